@@ -1,0 +1,1 @@
+"""The lead hand: understanding a tech, reasoning on faults, the guided talk, and what keeps them."""

@@ -1,0 +1,1 @@
+"""Reasoning on faults: compiled model, readings, belief, planner, misfit, explanations. Pure."""

@@ -1,0 +1,1 @@
+"""Understanding what a technician types: normalising, clauses and negation, matching, readings. Pure."""
