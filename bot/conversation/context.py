@@ -1,0 +1,65 @@
+"""What a step may look at besides its own state: the time, the knowledge release, people, the firm."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Literal
+
+from bot.conversation.release import Release
+
+Role = Literal["junior", "senior", "owner"]
+Signoff = Literal["live", "gas", "refrigerant", "lifting"]
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Someone of the crew."""
+
+    id: str
+    name: str
+    role: Role = "junior"
+    language: str = "en"
+    timezone: str = "UTC"
+    signoffs: frozenset[Signoff] = frozenset()
+    on_duty: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Firm:
+    """The firm's settings. `words` replaces our words by local ones (outlet -> socket)."""
+
+    name: str = "the firm"
+    timezone: str = "UTC"
+    currency: str = "USD"
+    locale: str = "en"
+    mains: str = "120/240 V 60 Hz split"
+    temperature: Literal["F", "C"] = "F"
+    emergency_number: str = "the emergency number"
+    gas_number: str = "the gas company's emergency number"
+    words: Mapping[str, str] = field(default_factory=dict)
+    handoff_minutes: float = 90.0
+
+
+@dataclass(frozen=True, slots=True)
+class JobBrief:
+    """An open job of a person, as routing and greetings need it."""
+
+    id: str
+    family: str | None
+    label: str
+    phase: str
+    question: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """Everything outside the state that a step depends on."""
+
+    now: datetime
+    release: Release
+    firm: Firm
+    people: Mapping[str, Person]
+    open_jobs: tuple[JobBrief, ...] = ()
+    """The other open jobs of the event's person, oldest first."""

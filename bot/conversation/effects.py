@@ -1,0 +1,136 @@
+"""What should happen because of a step. The core returns these; the service carries them out in one commit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Literal
+
+from pydantic import TypeAdapter
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One paragraph: a message key of the wording and its parameters. A parameter may be a Text itself."""
+
+    key: str
+    params: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One choice of a question: what it stands for, and its label (two or three words)."""
+
+    value: str
+    label: Text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Say:
+    """A message to a person. `id` is our message id. With `choices` it is a question, closed by its answer.
+
+    It goes to the person's preferred conversation unless `conversation` names one.
+    """
+
+    kind: Literal["say"] = "say"
+    id: str
+    to: str
+    texts: tuple[Text, ...]
+    conversation: str | None = None
+    job: str | None = None
+    question: str | None = None
+    choices: tuple[Choice, ...] = ()
+    reply_to: str | None = None
+    photos: tuple[str, ...] = ()
+    """Content hashes of photos to go with it."""
+    urgent: bool = False
+    """Delivered even to people off duty or in the night."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alter:
+    """Change an earlier message of ours: close its choices, mark the answer or the withdrawal."""
+
+    kind: Literal["alter"] = "alter"
+    message: str
+    closed: Literal["answered", "withdrawn", "passed", "lapsed"]
+    answer: Text | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """Offer a job to the seniors on duty (or to `to` alone)."""
+
+    kind: Literal["offer"] = "offer"
+    id: str
+    job: str
+    reason: str
+    to: tuple[str, ...] = ()
+    urgent: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetTimer:
+    """Wake the job at `at` (UTC) with a `Due` event. Setting the same id again moves it."""
+
+    kind: Literal["set_timer"] = "set_timer"
+    id: str
+    at: datetime
+    name: str
+    job: str
+    person: str
+    conversation: str
+    data: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CancelTimer:
+    """Forget a timer; nothing happens if it is gone already."""
+
+    kind: Literal["cancel_timer"] = "cancel_timer"
+    id: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """A label kept for good: a finding, a proof, an outcome, a senior's verdict, a follow-up."""
+
+    kind: Literal["record"] = "record"
+    id: str
+    job: str
+    what: Literal["finding", "consent", "repair", "proof", "outcome", "verdict", "callback", "hazard", "unsafe",
+                  "handoff", "misunderstood", "not_followed"]
+    data: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Audit:
+    """A privileged act, for the audit log."""
+
+    kind: Literal["audit"] = "audit"
+    what: str
+    data: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trace:
+    """What a step understood, believed and weighed; the owner's pages read it as it was."""
+
+    kind: Literal["trace"] = "trace"
+    what: Literal["understood", "belief", "weighed", "routed"]
+    data: dict[str, Any] = field(default_factory=dict)
+
+
+Effect = Say | Alter | Offer | SetTimer | CancelTimer | Record | Audit | Trace
+
+_EFFECTS: TypeAdapter[tuple[Effect, ...]] = TypeAdapter(tuple[Effect, ...])
+
+
+def dump_effects(effects: tuple[Effect, ...]) -> str:
+    """The effects as JSON, for the store and for tests."""
+    return _EFFECTS.dump_json(effects).decode()
+
+
+def load_effects(text: str) -> tuple[Effect, ...]:
+    """The effects that `dump_effects` wrote."""
+    return _EFFECTS.validate_json(text)
