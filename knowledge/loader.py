@@ -16,10 +16,10 @@ from typing import Any, Final, TypeVar
 
 from pydantic import ValidationError
 
-from knowledge.validation import findings_of
 from knowledge.schema import Common, Knowledge, Pack
 from knowledge.source import Finding, Place, Spot, Tree, merge_entry, read_yaml
 from knowledge.structure import check_pack
+from knowledge.validation import findings_of
 
 SECTIONS: Final = ("family", "complaints", "covers", "faults", "repairs", "checks")
 COMMON_SECTIONS: Final = ("tools", "handoff_only", "templates")

@@ -1,0 +1,184 @@
+"""The state of one visit: what is known, where the talk stands, how the machine stands. Immutable.
+
+What a tech told is a log of facts, each with the message that told it. *Back* withdraws the last turn's facts, an
+edit replaces them, and belief is worked out anew from what is left: nothing is patched in place.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from enum import StrEnum
+from typing import Literal
+
+from pydantic import TypeAdapter
+
+
+class Phase(StrEnum):
+    """Where a visit stands. The moves between them are the table in `phases.py`."""
+
+    INTAKE = "intake"
+    CHECKS = "checks"
+    FINDING = "finding"
+    CONSENT = "consent"
+    WAITING = "waiting"
+    REPAIR = "repair"
+    PROOF = "proof"
+    CLOSING = "closing"
+    HAZARD = "hazard"
+    HANDED_OFF = "handed_off"
+    ENDED = "ended"
+
+
+class Outcome(StrEnum):
+    """How a visit ended."""
+
+    FIXED = "fixed"
+    PART_ON_ORDER = "part_on_order"
+    DECLINED = "declined"
+    NO_FAULT_FOUND = "no_fault_found"
+    UNSAFE_TAGGED = "unsafe_tagged"
+    OTHER_TRADE = "other_trade"
+    NO_ACCESS = "no_access"
+    NOT_SAFE = "not_safe"
+    NOT_FIXED = "not_fixed"
+    BEYOND_REPAIR = "beyond_repair"
+    HANDED_OFF = "handed_off"
+
+
+FactKind = Literal["family", "complaint", "denied", "variant", "result", "repaired", "cannot", "declined", "given",
+                   "site", "plate", "payer", "photo", "age", "misfit_accepted"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One thing told. `turn` is the message (or event) that told it, `withdrawn` the turn that took it back.
+
+    kind result: subject is the check, value the result id, number the reading in SI units (low..high for a range).
+    kind variant: subject is the axis. kind given: subject watts | volts | ambient_c | leads_ohm, number its value.
+    """
+
+    turn: str
+    kind: FactKind
+    subject: str
+    value: str = ""
+    number: float | None = None
+    low: float | None = None
+    high: float | None = None
+    withdrawn: str | None = None
+
+
+QuestionKind = Literal["family", "menu", "complaint", "check", "doubt_reading", "finding", "consent", "payer", "repair",
+                       "proof", "closing", "site", "leave", "hazard", "handed_off", "waiting", "stuck", "plate", "age",
+                       "surprise"]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A question that waits for its answer. `message` is our message that asked it, `values` what choices stand for."""
+
+    id: str
+    kind: QuestionKind
+    message: str
+    values: tuple[str, ...] = ()
+    checks: tuple[str, ...] = ()
+    asked: int = 1
+    data: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """How the machine in front of the tech stands, as far as they were told to bring it there."""
+
+    power: Literal["unknown", "on", "off"] = "unknown"
+    covers: tuple[str, ...] = ()
+    card_shown: bool = False
+    since: datetime | None = None
+    """When power was last said to be in this state; after a pause it is asked again."""
+    said: tuple[str, ...] = ()
+    """Cautions given already, by their text, so that they are not said twice in a row."""
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """The part of the state that *back* restores."""
+
+    phase: Phase = Phase.INTAKE
+    question: Question | None = None
+    machine: Machine = Machine()
+    fault: str | None = None
+    repair: str | None = None
+    roots: tuple[str, ...] = ()
+    """Root-cause questions already put for this finding."""
+    misses: int = 0
+    """Messages in a row that were not understood."""
+    then: str = ""
+    """What the open side question interrupted: where to go on after it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A place to go back to: the position before a turn."""
+
+    turn: str
+    position: Position
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question that was asked earlier, so that late answers and edits land where they belong."""
+
+    question: Question
+    turn: str | None = None
+    """The message that answered it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One visit (work order). `version` counts the commits; the lane of the job serialises them."""
+
+    id: str
+    tech: str
+    conversation: str
+    release: str
+    opened: datetime
+    family: str | None = None
+    position: Position = Position()
+    facts: tuple[Fact, ...] = ()
+    asked: tuple[Asked, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    outcome: Outcome | None = None
+    handed_to: str | None = None
+    touched: datetime | None = None
+    version: int = 0
+
+    @property
+    def phase(self) -> Phase:
+        """Where the visit stands."""
+        return self.position.phase
+
+    @property
+    def question(self) -> Question | None:
+        """The open question, if one waits."""
+        return self.position.question
+
+    def standing(self, *kinds: FactKind) -> tuple[Fact, ...]:
+        """The facts that were not taken back, oldest first; of `kinds` only, if any are named."""
+        return tuple(f for f in self.facts if f.withdrawn is None and (not kinds or f.kind in kinds))
+
+    def at(self, **changes: object) -> Job:
+        """The job with some fields of its position changed."""
+        return replace(self, position=replace(self.position, **changes))  # type: ignore[arg-type]
+
+
+_JOB: TypeAdapter[Job] = TypeAdapter(Job)
+
+
+def dump_job(job: Job) -> str:
+    """The job as JSON, for the store."""
+    return _JOB.dump_json(job).decode()
+
+
+def load_job(text: str) -> Job:
+    """The job that `dump_job` wrote, also by an earlier released version of this program."""
+    return _JOB.validate_json(text)
