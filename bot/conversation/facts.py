@@ -1,0 +1,61 @@
+"""From the log of facts to what diagnosis is given."""
+
+from __future__ import annotations
+
+from bot.conversation.context import Context
+from bot.conversation.job import Job
+from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
+
+
+def evidence_of(job: Job) -> Evidence:
+    """Everything that stands in the log, in order. Needs a known family."""
+    if job.family is None:
+        raise ValueError("no family yet: ask for it before diagnosing")
+    return Evidence(
+        family=job.family,
+        variant={f.subject: f.value for f in job.standing("variant")},
+        complaints=_distinct(job, "complaint"),
+        denied=tuple(c for c in _distinct(job, "denied") if c not in _distinct(job, "complaint")),
+        history=_history(job),
+        cannot=frozenset(f.subject for f in job.standing("cannot")),
+        given={f.subject: f.number for f in job.standing("given") if f.number is not None},
+    )
+
+
+def situation_of(job: Job, context: Context) -> Situation:
+    """Who stands there and how the machine stands."""
+    tech = context.people[job.tech]
+    return Situation(
+        signoffs=frozenset(tech.signoffs),
+        open_covers=frozenset(job.position.machine.covers),
+        power=job.position.machine.power,
+        declined=frozenset(f.subject for f in job.standing("declined")),
+        handoff_minutes=context.firm.handoff_minutes,
+    )
+
+
+def answered_checks(job: Job) -> dict[str, str]:
+    """Check -> result that stands now (the last one, after the last repair or before it)."""
+    return {f.subject: f.value for f in job.standing("result")}
+
+
+def _distinct(job: Job, kind: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(f.subject for f in job.standing(kind)))  # type: ignore[arg-type]
+
+
+def _history(job: Job) -> tuple[Seen | Repaired, ...]:
+    """Results and failed repairs in order. A second answer to a check replaces the first unless a repair lies between."""
+    history: list[Seen | Repaired] = []
+    since: dict[str, int] = {}
+    for fact in job.standing("result", "repaired"):
+        if fact.kind == "repaired":
+            history.append(Repaired(fact.subject))
+            since.clear()
+            continue
+        seen = Seen(fact.subject, fact.value or None, fact.number, fact.low, fact.high)
+        if fact.subject in since:
+            history[since[fact.subject]] = seen
+        else:
+            since[fact.subject] = len(history)
+            history.append(seen)
+    return tuple(history)

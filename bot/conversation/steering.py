@@ -1,0 +1,58 @@
+"""Words that steer the talk and work in every state: how, why, back, skip, where, sheet, senior, new, stop, jobs."""
+
+from __future__ import annotations
+
+import re
+from enum import StrEnum
+from typing import Final
+
+
+class Steer(StrEnum):
+    """What a steering word asks for."""
+
+    HOW = "how"
+    WHY = "why"
+    BACK = "back"
+    SKIP = "skip"
+    WHERE = "where"
+    SHEET = "sheet"
+    SENIOR = "senior"
+    NEW = "new"
+    STOP = "stop"
+    JOBS = "jobs"
+    START = "start"
+    HELP = "help"
+
+
+_FORMS: Final[dict[Steer, str]] = {
+    Steer.HOW: r"how|how to|how do i( do| check| test| measure)?( that| it| this)?|how\s?so|show me( how)?|steps|como( lo hago)?"
+               r"|how (do|would) (i|you|u) (do|check|test|measure|get (at|to)) (that|it|this|them)|where (is|do i find) (it|that)"
+               r"|whats? that|what do you mean|more detail|explain( it| that)?|donde esta",
+    Steer.WHY: r"why|why( is)? that( one)?|why the .{1,30}|how come|what for|por ?que|y eso|why do (you|u|i) .{1,40}",
+    Steer.BACK: r"back|go back|undo|one back|wrong answer|take (that|it) back|atras|volver|regresar",
+    Steer.SKIP: r"skip|skip (it|this|that)( one)?|pass|next|not now|saltar|paso|siguiente|rather not|dont want to|"
+                r"(i )?(wont|cant|can not|cannot) do (that|it|this)( one)?|later",
+    Steer.WHERE: r"where|where (was i|were we|are we|am i)|status|what do (we|you) (have|know)( so far)?|recap|donde (estoy|vamos|quedamos)",
+    Steer.SHEET: r"sheet|the sheet|plan|whats the plan|course|overview|hoja|no signal( down there)?",
+    Steer.SENIOR: r"(get |ask |call |need )?(a |my |the )?(senior|lead|boss|supervisor)|hand ?(it )?(off|over)|"
+                  r"(i )?need (some )?help from (a |my |the )?(senior|lead|boss)|jefe|encargado|over my head|i give up|im lost|im stuck",
+    Steer.NEW: r"new|new (job|one|machine|call|case)|next (job|call|machine)|another (job|machine|one)|nuevo|otro trabajo|otra maquina",
+    Steer.STOP: r"stop|end|quit|close( it| the job)?|done here|leaving|abort|cancel|alto|parar|terminar|(i )?(have|need|got) to (go|leave)",
+    Steer.JOBS: r"jobs|my jobs|list|open jobs|trabajos|which jobs",
+    Steer.START: r"/start(@\w+)?( .{0,80})?",
+    Steer.HELP: r"/help(@\w+)?|help|help me|ayuda|what can (you|u) do|commands|\?",
+}
+_ALL: Final = tuple((word, re.compile(rf"/?(?:{form})", re.IGNORECASE)) for word, form in _FORMS.items())
+_EDGES: Final = re.compile(r"^[\s.,:;!?¿¡'\"-]+|[\s.,:;!?'\"-]+$")
+
+
+def steering(text: str) -> Steer | None:
+    """The steering word that the whole message is, if it is one. Only short messages can be."""
+    if len(text) > 60:
+        return None
+    stripped = text.strip()
+    if stripped in {"?", "??"}:
+        return Steer.HELP
+    bare = _EDGES.sub("", stripped.replace("’", "'")).replace("'", "")
+    bare = re.sub(r"^(ok|so|and|but|wait|hey|um+|uh+)[ ,]+", "", bare, flags=re.IGNORECASE)
+    return next((word for word, form in _ALL if form.fullmatch(bare)), None)
