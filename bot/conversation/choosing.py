@@ -1,0 +1,53 @@
+"""Which choice of a question a short answer means: its number, its label, or a common way to say it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from rapidfuzz import fuzz
+
+from bot.conversation.wording import choice_words
+
+_NUMBER: Final = re.compile(r"\s*(?:no\.?|number|nr\.?|#|opcion|option)?\s*(\d{1,2})\s*[.):!]*\s*", re.IGNORECASE)
+_NUMBER_WORDS: Final = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "first": 1, "second": 2,
+                        "third": 3, "uno": 1, "dos": 2, "tres": 3, "cuatro": 4, "cinco": 5, "1st": 1, "2nd": 2,
+                        "3rd": 3, "the first": 1, "the second": 2, "the third": 3, "last": -1, "the last": -1}
+NEAR: Final = 88
+"""Similarity (0..100) from which a typed answer counts as a label with a typo."""
+
+
+def number_of(text: str, count: int) -> int | None:
+    """The choice (from 1) that a bare number names, if there are that many."""
+    found = _NUMBER.fullmatch(text)
+    bare = text.strip().lower().strip(".!")
+    number = int(found[1]) if found else _NUMBER_WORDS.get(bare)
+    if number == -1:
+        number = count
+    return number if number is not None and 1 <= number <= count else None
+
+
+def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language: str = "en") -> str | None:
+    """The value that `text` means, or None. `labels`: value -> the label that was shown for it."""
+    number = number_of(text, len(values))
+    if number is not None:
+        return values[number - 1]
+    said = _folded(text)
+    if not said:
+        return None
+    best, score = None, 0.0
+    for value in values:
+        for form in (labels.get(value, value), *choice_words(value, language)):
+            folded = _folded(form)
+            if said == folded:
+                return value
+            if len(folded) >= 4 and abs(len(folded) - len(said)) <= 3:
+                near = fuzz.ratio(said, folded)
+                if near > score:
+                    best, score = value, near
+    return best if score >= NEAR else None
+
+
+def _folded(text: str) -> str:
+    return re.sub(r"[^\w ]+", "", text.lower().replace("’", "").replace("'", "")).strip()
