@@ -93,7 +93,7 @@ def _value(node: yaml.Node, place: Place, file: Path, spots: dict[Place, Spot], 
         return mapping
     if isinstance(node, yaml.SequenceNode):
         return [_value(item, (*place, i), file, spots, findings) for i, item in enumerate(node.value)]
-    return _scalar(node.value, plain=getattr(node, "style", None) is None)
+    return _scalar(node.value, plain=not getattr(node, "style", None))  # libyaml writes "", PyYAML None
 
 
 def _scalar(text: str, *, plain: bool) -> Any:
