@@ -1,0 +1,304 @@
+"""What is said of what: units of meaning, clauses, and which words a negation reaches."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from bot.language.lexicon import Lexicon, Sense
+from bot.language.text import Token, ends_sentence
+
+REACH: Final = 6
+"""How many units a negation reaches when no verb, event or state stops it."""
+_SOFT: Final = frozenset({"barely", "hardly", "scarcely", "apenas"})
+_CARRIES: Final = frozenset({"ok", "too", "enough", "only", "first_symptom", "barely"})
+"""States that a negation passes on its way to what it denies."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A word or phrase of words: what it stands for and the grammar it carries."""
+
+    start: int
+    end: int
+    words: str
+    sense: Sense | None
+    tags: frozenset[str] = frozenset()
+
+
+@dataclass(slots=True)
+class Feature:
+    """A concept as it is meant here: sign -1 when denied."""
+
+    concept: str
+    kind: str
+    sign: int
+    start: int
+    end: int
+    subordinate: bool = False
+    form: str = "base"
+
+    @property
+    def key(self) -> str:
+        """The name under which patterns are indexed: 'spin' or 'spin-'."""
+        return self.concept if self.sign > 0 else self.concept + "-"
+
+
+@dataclass(slots=True)
+class Clause:
+    """Features said together, and how they are said."""
+
+    features: list[Feature] = field(default_factory=list)
+    ok: bool = False
+    only: bool = False
+    past: bool = False
+    not_that: bool = False
+    guess: bool = False
+    question: bool = False
+    trying: bool = False
+    soft: bool = False
+    joined: bool = False
+    """True when 'and', 'or' or a comma ties it to the clause before."""
+    new_sentence: bool = False
+
+    @property
+    def has_core(self) -> bool:
+        """True when something is said of something: a function, event or state."""
+        return any(f.kind in ("function", "event", "state") for f in self.features)
+
+
+def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) -> list[Unit]:
+    """Greedy longest match of the lexicon's phrases; `words` are the tokens' words after spelling."""
+    units: list[Unit] = []
+    place = 0
+    while place < len(tokens):
+        length, sense = _longest(words, place, lexicon)
+        first, last = tokens[place], tokens[place + length - 1]
+        said = " ".join(words[place:place + length])
+        if sense is None and length == 1 and not first.is_mark:
+            sense = lexicon.sense(said)
+        tags = _tags(said, lexicon)
+        if sense is not None and sense.kind == "grammar":
+            tags, sense = tags | {sense.concept}, None
+        units.append(Unit(first.start, last.end, said, sense, tags))
+        place += length
+    return units
+
+
+def _longest(words: Sequence[str], place: int, lexicon: Lexicon) -> tuple[int, Sense | None]:
+    for length in range(min(lexicon.firsts.get(words[place], 1), len(words) - place), 1, -1):
+        sense = lexicon.phrases.get(tuple(words[place:place + length]))
+        if sense is not None:
+            return length, sense
+    return 1, None
+
+
+def _tags(word: str, lexicon: Lexicon) -> frozenset[str]:
+    return lexicon.tags.get(word, frozenset())
+
+
+def clauses_of(units: Sequence[Unit]) -> list[Clause]:
+    """Split at marks, contrast, coordination and at a second verb; then resolve what negation reaches."""
+    segments = _merge(_segments(units))
+    clauses: list[Clause] = []
+    carried = False
+    for segment in segments:
+        clause, carried = _clause(segment, carried and segment.link in ("or", "and"))
+        clauses.append(clause)
+    _share_praise(clauses)
+    return [c for c in clauses if c.features or c.not_that or c.ok]
+
+
+@dataclass(slots=True)
+class _Segment:
+    units: list[Unit]
+    link: str
+    """What stands before it: '', 'sentence', 'comma', 'but', 'and', 'or', 'then', 'when', 'verb'."""
+
+    @property
+    def core(self) -> bool:
+        return any(_is_core(u) for u in self.units)
+
+
+def _is_core(unit: Unit) -> bool:
+    return unit.sense is not None and unit.sense.kind in ("function", "event", "state")
+
+
+def _segments(units: Sequence[Unit]) -> list[_Segment]:
+    found = [_Segment([], "")]
+    for place, unit in enumerate(units):
+        here = found[-1]
+        link = _link(unit, here, units[place - 1] if place else None)
+        if link is None:
+            here.units.append(unit)
+            continue
+        if link == "verb" and here.units and _is_bare_thing(here.units[-1]) and len(here.units) > 1:
+            found.append(_Segment([here.units.pop(), unit], link))
+        elif link in ("verb", "when"):
+            found.append(_Segment([unit], link))
+        else:
+            found.append(_Segment([], link))
+    return [s for s in found if s.units or s.link == "sentence"]
+
+
+def _is_bare_thing(unit: Unit) -> bool:
+    return unit.sense is not None and unit.sense.kind in ("thing", "other") and not unit.tags
+
+
+def _link(unit: Unit, here: _Segment, before: Unit | None) -> str | None:
+    if unit.sense is None and len(unit.words) == 1 and not unit.words.isalnum():
+        if ends_sentence(unit.words):
+            return "sentence"
+        return "comma" if unit.words in ",()" or unit.words in "-:" and here.core else None
+    for tag, link in (("but", "but"), ("and", "and"), ("or", "or"), ("then", "then")):
+        if tag in unit.tags and "not" not in unit.tags:
+            return link
+    if not here.core:
+        return None
+    if "not" in unit.tags and not (before is not None and ("not" in before.tags or "question" in before.tags)):
+        return "verb"
+    if (unit.sense is not None and unit.sense.kind in ("function", "event") and unit.sense.form == "s"
+            and before is not None and not before.tags & {"not", "fail", "quit", "when", "past"}
+            and here.units[-1].sense is not None):
+        return "verb"
+    return None
+
+
+def _merge(segments: list[_Segment]) -> list[_Segment]:
+    """A part without anything said in it belongs to its neighbour in the same sentence."""
+    merged: list[_Segment] = []
+    for segment in segments:
+        if not segment.units:
+            segment.link = "sentence"
+            if merged and not merged[-1].units:
+                continue
+        before = merged[-1] if merged else None
+        if before is not None and before.units and segment.link != "sentence" and (
+                not before.core and not _shows_not(before) and segment.link in ("and", "or", "comma", "verb")
+                or not segment.core and not _shows_not(segment) and segment.link in ("and", "or", "when")):
+            before.units.extend(segment.units)
+        else:
+            merged.append(segment)
+    return [s for s in merged if s.units]
+
+
+def _shows_not(segment: _Segment) -> bool:
+    return any("not" in u.tags or "deny_that" in u.tags for u in segment.units)
+
+
+def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
+    """Features with their signs. Returns also whether a negation may reach into an 'or' that follows."""
+    clause = Clause(joined=segment.link in ("and", "or", "comma"), new_sentence=segment.link in ("", "sentence"))
+    negated, reach, subordinate = False, 0, False
+    if carried and segment.units and _continues(segment.units[0], segment.link):
+        negated, reach = True, REACH
+    ever = negated
+    for place, unit in enumerate(segment.units):
+        following = _next_sense(segment.units, place + 1)
+        _mark(clause, unit)
+        if "deny_that" in unit.tags:
+            negated, reach = False, 0
+            continue
+        if unit.tags & {"not", "fail"} and not _only_noun(unit, negated):
+            negated = not (negated and "fail" in unit.tags)
+            reach, ever = REACH, True
+            if unit.sense is None:
+                continue
+        if "quit" in unit.tags and following is not None and following.kind in ("function", "event") \
+                and (following.form == "ing" or " " in unit.words):
+            if negated:
+                clause.features.append(Feature("keeps", "event", 1, unit.start, unit.end))
+            negated, ever = not negated, True
+            reach = REACH
+            continue
+        if "when" in unit.tags:
+            subordinate = True
+            negated = negated and unit.words in ("at", "in", "into", "on", "por")
+        if unit.words in _SOFT and following is not None and following.kind == "function":
+            clause.soft = True
+        if unit.sense is None:
+            reach -= negated
+            continue
+        sense = unit.sense
+        sign = -1 if negated and reach > 0 and unit.words not in ("only", "just") else 1
+        clause.features.append(Feature(sense.concept, sense.kind, sign, unit.start, unit.end, subordinate,
+                                       sense.form))
+        if negated:
+            reach -= 1
+            if sense.kind in ("function", "event") or sense.kind == "state" and sense.concept not in _CARRIES:
+                negated = False
+    _settle(clause)
+    return clause, ever
+
+
+def _only_noun(unit: Unit, negated: bool) -> bool:
+    return negated and unit.sense is not None
+
+
+def _next_sense(units: Sequence[Unit], place: int) -> Sense | None:
+    for unit in units[place:place + 2]:
+        if unit.sense is not None:
+            return unit.sense
+    return None
+
+
+def _continues(unit: Unit, link: str) -> bool:
+    """'wont drain or spin' goes on denying, 'wont spin and leaks' does not."""
+    if unit.sense is None or unit.sense.kind != "function" and link != "or":
+        return False
+    return link == "or" or unit.sense.form in ("base", "ing")
+
+
+def _mark(clause: Clause, unit: Unit) -> None:
+    if unit.tags:
+        clause.past = clause.past or "past" in unit.tags
+        clause.not_that = clause.not_that or "deny_that" in unit.tags
+        clause.guess = clause.guess or "guess" in unit.tags
+        clause.question = clause.question or "question" in unit.tags
+        clause.trying = clause.trying or "try" in unit.tags
+
+
+def _settle(clause: Clause) -> None:
+    """Words that only say how another is meant: 'X not working', 'X ok', 'won't stop'."""
+    kept: list[Feature] = []
+    denied_any = any(f.sign < 0 for f in clause.features)
+    for feature in clause.features:
+        concept = feature.concept
+        if concept == "only":
+            clause.only = True
+        elif concept == "ok":
+            if feature.sign < 0:
+                feature.concept, feature.sign = "barely", 1
+                kept.append(feature)
+            elif not denied_any:
+                clause.ok = True
+        elif concept == "stop" and feature.sign < 0:
+            feature.concept, feature.kind, feature.sign = "keeps", "event", 1
+            kept.append(feature)
+        elif concept == "work":
+            subject = [f for f in kept if f.kind in ("function", "thing") and not f.subordinate]
+            if feature.sign < 0:
+                for f in subject:
+                    f.sign = -1 if f.kind == "function" else f.sign
+                feature.concept, feature.kind, feature.sign = "inop", "event", 1
+                kept.append(feature)
+            elif not denied_any:
+                clause.ok = True
+        else:
+            kept.append(feature)
+    clause.features = kept
+
+
+def _share_praise(clauses: list[Clause]) -> None:
+    """'washes, fills and drains ok': what is said of the last holds for those tied to it."""
+    for place in range(len(clauses) - 1, 0, -1):
+        here, before = clauses[place], clauses[place - 1]
+        if here.ok and here.joined and before.features and all(
+                f.kind in ("function", "thing") and f.sign > 0 for f in before.features):
+            before.ok = True
+
+
+def negatives(features: Iterable[Feature]) -> list[Feature]:
+    """The features that are denied."""
+    return [f for f in features if f.sign < 0]

@@ -1,0 +1,129 @@
+"""The words of the trade: what a word or a phrase of words stands for.
+
+`data/*.yaml` maps concepts to words. Every concept has a kind:
+function (what machines are there to do), event (what they should not do), state, thing, grammar.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cache
+from importlib.resources import files
+from typing import Any, Final, Literal
+
+import yaml
+
+from bot.language.forms import Form, noun_forms, stem, verb_forms
+
+Kind = Literal["function", "event", "state", "thing", "grammar", "other"]
+_FILES: Final[tuple[tuple[str, Kind], ...]] = (
+    ("functions", "function"), ("events", "event"), ("states", "state"), ("things", "thing"))
+
+
+@dataclass(frozen=True, slots=True)
+class Sense:
+    """What a word stands for. Words outside the lexicon stand for their own stem (kind 'other')."""
+
+    concept: str
+    kind: Kind
+    form: Form = "base"
+
+
+@dataclass
+class Lexicon:
+    """Words and phrases of words, with what they stand for."""
+
+    words: dict[str, Sense] = field(default_factory=dict)
+    phrases: dict[tuple[str, ...], Sense] = field(default_factory=dict)
+    firsts: dict[str, int] = field(default_factory=dict)
+    """First word of a phrase -> number of words in the longest phrase that begins with it."""
+    beginnings: list[tuple[str, Sense]] = field(default_factory=list)
+    stopwords: frozenset[str] = frozenset()
+    implies: dict[str, tuple[tuple[str, float], ...]] = field(default_factory=dict)
+    kinds: dict[str, Kind] = field(default_factory=dict)
+    tags: dict[str, frozenset[str]] = field(default_factory=dict)
+    """Word or phrase -> the grammar it carries ('not', 'when', ...)."""
+    _prefixes: dict[str, Sense] = field(default_factory=dict)
+
+    def sense(self, word: str) -> Sense | None:
+        """What a single word stands for; None for words that say nothing by themselves."""
+        known = self.words.get(word)
+        if known is not None:
+            return known
+        if word in self.stopwords or word in self.tags or len(word) < 3 or not word.isalpha():
+            return None
+        for length in range(min(len(word), 10), 2, -1):
+            known = self._prefixes.get(word[:length])
+            if known is not None and len(word) - length <= 6:
+                return known
+        return Sense(stem(word), "other")
+
+    def add(self, phrase: str, sense: Sense) -> None:
+        """One word or phrase. Inflected forms are added by `add_concept`."""
+        parts = tuple(phrase.split())
+        if len(parts) == 1:
+            self.words.setdefault(parts[0], sense)
+        else:
+            self.phrases.setdefault(parts, sense)
+            self.firsts[parts[0]] = max(self.firsts.get(parts[0], 0), len(parts))
+
+    def add_concept(self, concept: str, kind: Kind, phrases: list[str]) -> None:
+        """A concept with all its words in all their forms."""
+        self.kinds[concept] = kind
+        for phrase in phrases:
+            plain = _fold(phrase)
+            if plain.endswith("*"):
+                self._prefixes.setdefault(plain[:-1], Sense(concept, kind))
+                continue
+            first, _, rest = plain.partition(" ")
+            last = plain.rpartition(" ")[2]
+            if kind in ("function", "event"):
+                for form_word, form in verb_forms(first).items():
+                    self.add(f"{form_word} {rest}".strip(), Sense(concept, kind, form))
+                if not rest:
+                    self.add(first, Sense(concept, kind))
+            elif kind == "thing":
+                for form_word in noun_forms(last):
+                    self.add(plain[: len(plain) - len(last)] + form_word, Sense(concept, kind))
+            else:
+                self.add(plain, Sense(concept, kind))
+
+    def known(self) -> list[str]:
+        """All single words, for spelling."""
+        inside = {part for phrase in self.phrases for part in phrase}
+        return sorted({*self.words, *inside, *self.stopwords})
+
+
+def _fold(phrase: str) -> str:
+    from bot.language.text import fold  # noqa: PLC0415  a small shared helper
+
+    return fold(phrase)[0].lower().replace("'", "").replace("-", " ").strip()
+
+
+def data(name: str) -> Any:
+    """The content of one data file of this package."""
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    return yaml.load(files("bot.language").joinpath("data", f"{name}.yaml").read_text("utf-8"), Loader=loader)
+
+
+def words_of(name: str) -> frozenset[str]:
+    """The words of one plain list of this package."""
+    return frozenset(files("bot.language").joinpath("data", f"{name}.txt").read_text("utf-8").split())
+
+
+@cache
+def lexicon() -> Lexicon:
+    """The lexicon that comes with the program."""
+    made = Lexicon(stopwords=words_of("stopwords"))
+    tags: dict[str, set[str]] = {}
+    for concept, phrases in data("grammar").items():
+        for phrase in map(_fold, phrases):
+            tags.setdefault(phrase, set()).add(concept)
+            if " " in phrase:
+                made.add(phrase, Sense(concept, "grammar"))
+    made.tags = {phrase: frozenset(found) for phrase, found in tags.items()}
+    for name, kind in _FILES:
+        for concept, phrases in data(name).items():
+            made.add_concept(concept, kind, [str(p) for p in phrases])
+    made.implies = {a: tuple((b, float(p)) for b, p in pairs) for a, pairs in data("implies").items()}
+    return made

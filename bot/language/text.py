@@ -1,0 +1,74 @@
+"""From typed characters to plain words that still know where they stood."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from typing import Final
+
+LONGEST: Final = 10_000
+"""Characters that are read; what a longer message says after them is left unread."""
+_APOSTROPHES: Final = dict.fromkeys(map(ord, "\u2019\u2018\u00b4`\u02bc\u2032"), "'")
+_WORD: Final = re.compile(r"\d+(?:[.,]\d+)+|[^\W_]+(?:'[^\W_]+)*|[.,;:!?\n()/&+=-]")
+_STOPS: Final = frozenset(".;!?\n")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word or punctuation mark: `word` is folded (lower case, no accents, no apostrophes)."""
+
+    start: int
+    end: int
+    word: str
+
+    @property
+    def is_mark(self) -> bool:
+        """True for punctuation."""
+        return not self.word[0].isalnum()
+
+
+def fold(text: str) -> tuple[str, list[int] | None]:
+    """Lower case without accents, and for each of its characters the place it came from (None: the same place)."""
+    text = text[:LONGEST].translate(_APOSTROPHES)
+    if text.isascii():
+        return text.lower(), None
+    out: list[str] = []
+    places: list[int] = []
+    for place, char in enumerate(text):
+        plain = char if char.isascii() else _plain(char)
+        out.append(plain)
+        places.extend([place] * len(plain))
+    return "".join(out), places
+
+
+def _plain(char: str) -> str:
+    parts = unicodedata.normalize("NFKD", char)
+    return "".join(c for c in parts if not unicodedata.combining(c)).lower()[:4]
+
+
+def tokens_of(text: str) -> list[Token]:
+    """The words and marks of a message, with their places in it."""
+    folded, places = fold(text.lower() if text.isascii() else text)
+    folded = folded.lower()
+    found: list[Token] = []
+    for match in _WORD.finditer(folded):
+        word = match.group().replace("'", "")
+        if not word:
+            continue
+        start, end = match.span()
+        if places is not None:
+            start, end = places[start], places[end - 1] + 1
+        if word == "t" and found and found[-1].word in _CUT_OFF and found[-1].end >= start - 1:
+            found[-1] = Token(found[-1].start, end, found[-1].word + "t")
+        else:
+            found.append(Token(start, end, word))
+    return found
+
+
+_CUT_OFF: Final = frozenset("won don doesn didn isn aren wasn weren can couldn wouldn hasn haven".split())
+
+
+def ends_sentence(mark: str) -> bool:
+    """True for marks after which a new sentence begins."""
+    return mark in _STOPS
