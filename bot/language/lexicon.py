@@ -102,7 +102,7 @@ def _fold(phrase: str) -> str:
 
 def data(name: str) -> Any:
     """The content of one data file of this package."""
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
     return yaml.load(files("bot.language").joinpath("data", f"{name}.yaml").read_text("utf-8"), Loader=loader)
 
 
