@@ -35,6 +35,11 @@ class Turn:
     marked: bool = False
 
     @property
+    def key(self) -> str:
+        """What facts of this turn are filed under: the person's message, so that an edit of it finds them."""
+        return self.event.message or self.event.id
+
+    @property
     def tech(self) -> Person:
         """The person whose visit this is."""
         return self.context.people[self.job.tech]
@@ -64,14 +69,14 @@ class Turn:
         """Remember where the talk stood before this turn, for *back*. Once a turn."""
         if not self.marked:
             self.marked = True
-            marks = (*self.job.marks, Mark(self.event.id, self.job.position))
+            marks = (*self.job.marks, Mark(self.key, self.job.position))
             self.job = replace(self.job, marks=marks[-60:])
 
     def fact(self, kind: FactKind, subject: str, value: str = "", *, number: float | None = None,
              low: float | None = None, high: float | None = None) -> None:
         """Add to the log what this turn told."""
         self.mark()
-        new = Fact(self.event.id, kind, subject, value, number, low, high)
+        new = Fact(self.key, kind, subject, value, number, low, high)
         self.job = replace(self.job, facts=(*self.job.facts, new))
 
     def withdraw(self, facts: Iterable[Fact]) -> None:
@@ -79,7 +84,7 @@ class Turn:
         gone = set(facts)
         self.mark()
         self.job = replace(self.job, facts=tuple(
-            replace(f, withdrawn=self.event.id) if f in gone else f for f in self.job.facts))
+            replace(f, withdrawn=self.key) if f in gone else f for f in self.job.facts))
 
     def move(self, move: Move) -> None:
         """Move the visit on by the table of phases."""
@@ -102,14 +107,22 @@ class Turn:
         self.mark()
         if question.values:
             self.effects.append(Alter(message=question.message, closed=closed, answer=answer))  # type: ignore[arg-type]
-        self.job = replace(self.job, asked=(*self.job.asked, Asked(question, self.event.id))[-80:])
+        self.job = replace(self.job, asked=(*self.job.asked, Asked(question, self.key))[-80:])
         self.place(question=None)
+
+    def _pass_over(self) -> None:
+        """A question that is still open gives way to the next one; a repeated one keeps its place in the log."""
+        question = self.job.question
+        if question is not None:
+            if question.values:
+                self.effects.append(Alter(message=question.message, closed="passed"))
+            self.job = replace(self.job, asked=(*self.job.asked, Asked(question))[-80:])
+            self.place(question=None)
 
     def ask(self, kind: QuestionKind, choices: Sequence[Choice] = (), *, checks: tuple[str, ...] = (),
             asked: int = 1, **data: str) -> None:
         """Send the gathered paragraphs as a question, which becomes the open one."""
-        if self.job.question is not None:
-            self.close_question(closed="passed")
+        self._pass_over()
         number = sum(isinstance(e, Say) for e in self.effects)
         message = derive(self.event.id, "say", number)
         question = Question(derive(self.event.id, "question", number), kind, message,
@@ -130,10 +143,6 @@ class Turn:
             texts = (Text("about_job", {"job": label_of(self.job, self.context)}), *texts)
         self.effects.append(Say(id=message, to=self.job.tech, conversation=self.job.conversation, texts=texts,
                                 job=self.job.id, question=question, choices=choices, urgent=urgent))
-
-    def repeat(self, question: Question, choices: Sequence[Choice]) -> None:
-        """Ask the open question once more (worded by the caller); the earlier message is closed."""
-        self.ask(question.kind, choices, checks=question.checks, asked=question.asked + 1, **question.data)
 
     def record(self, what: str, **data: Any) -> None:
         """Keep a label for good."""

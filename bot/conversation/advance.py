@@ -1,0 +1,147 @@
+"""Where the talk goes on: work out belief, weigh the actions, and ask, find, or bring in a senior."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from bot.conversation.asking import put
+from bot.conversation.effects import Text
+from bot.conversation.facts import evidence_of, situation_of
+from bot.conversation.finding import present
+from bot.conversation.handing import hand_off
+from bot.conversation.intake import ask_missing
+from bot.conversation.job import Phase
+from bot.conversation.machine import show_card
+from bot.conversation.phases import Move
+from bot.conversation.turn import Turn
+from bot.diagnosis.belief import believe
+from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Repaired
+from bot.diagnosis.planner import plan
+from bot.diagnosis.thresholds import MISFIT_ALARM, MISFIT_ASK
+from bot.language.meaning import Meaning
+
+SHOWN: Final = 5
+"""Faults and options kept in the trace of a step."""
+SAME_REPAIR_TWICE: Final = 2
+
+
+def advance(turn: Turn, meaning: Meaning | None = None) -> None:
+    """Find the next step and put it. Paragraphs that were gathered go along with it."""
+    if ask_missing(turn, meaning):
+        return
+    if not _covered(turn):
+        return
+    _to_checks(turn)
+    evidence = evidence_of(turn.job)
+    belief = believe(turn.model, evidence)
+    _trace_belief(turn, belief)
+    if _twice_failed(evidence):
+        hand_off(turn, "failed_twice", belief)
+        return
+    if _fits_nothing(turn, evidence, belief):
+        return
+    open_checks = turn.job.question.checks if turn.job.question else ()
+    decision = plan(turn.model, evidence, situation_of(turn.job, turn.context), keep=open_checks[0] if open_checks else None)
+    _trace_decision(turn, decision)
+    match decision.best.do:
+        case "check":
+            _ask_check(turn, decision)
+        case "repair" | "stop":
+            present(turn, decision.best.id, belief, doubt=lambda t: _unsure(t, belief))
+        case _:
+            _unsure(turn, belief)
+
+
+def _covered(turn: Turn) -> bool:
+    """A family whose pack did not load is handed off like an appliance we do not cover."""
+    if turn.job.family in turn.context.release.knowledge.packs:
+        return True
+    hand_off(turn, "not_covered", None)
+    return False
+
+
+def _to_checks(turn: Turn) -> None:
+    """From wherever the visit stands, back to checks by the moves that the table has."""
+    ways: dict[Phase, tuple[Move, ...]] = {
+        Phase.INTAKE: (Move.KNOWN,), Phase.CHECKS: (), Phase.FINDING: (Move.DOUBTED,), Phase.CONSENT: (Move.DOUBTED,),
+        Phase.WAITING: (Move.DOUBTED,), Phase.REPAIR: (Move.DOUBTED,), Phase.PROOF: (Move.FAILED,),
+        Phase.CLOSING: (Move.FAILED,), Phase.HAZARD: (Move.CLEARED, Move.KNOWN),
+        Phase.HANDED_OFF: (Move.GIVEN_BACK, Move.KNOWN)}
+    for move in ways[turn.job.phase]:
+        turn.move(move)
+
+
+def _ask_check(turn: Turn, decision: Decision) -> None:
+    key = decision.best.id
+    question = turn.job.question
+    same = question is not None and question.checks[:1] == (key,)
+    together = (key, *decision.together[:2]) if decision.together and not same else (key,)
+    check = turn.pack.checks[key]
+    if check.access or check.power in {"off", "live"}:
+        show_card(turn)
+    put(turn, "check", checks=together, asked=(question.asked + 1) if same and question else 1)
+
+
+def _twice_failed(evidence: Evidence) -> bool:
+    done = [item.repair for item in evidence.history if isinstance(item, Repaired)]
+    return any(done.count(repair) >= SAME_REPAIR_TWICE for repair in done)
+
+
+def _fits_nothing(turn: Turn, evidence: Evidence, belief: Belief) -> bool:
+    """At the first threshold the answer that fits least is asked once more; past the second a senior is brought in."""
+    if belief.misfit < MISFIT_ASK or not turn.job.standing("result"):
+        return False
+    if belief.misfit >= MISFIT_ALARM or turn.job.standing("misfit_accepted"):
+        if belief.misfit >= MISFIT_ALARM:
+            hand_off(turn, "fits_nothing", belief)
+            return True
+        return False
+    worst = _fits_least(turn, evidence)
+    if worst is None:
+        return False
+    check = turn.pack.checks[worst.subject]
+    turn.fact("misfit_accepted", worst.subject)
+    says = check.results[worst.value].says
+    turn.note("surprise", name=check.name, says=says)
+    put(turn, "check", checks=(worst.subject,), asked=2)
+    return True
+
+
+def _fits_least(turn: Turn, evidence: Evidence):  # type: ignore[no-untyped-def]
+    """The standing result without which the rest fits together best."""
+    best, least = None, float("inf")
+    for fact in turn.job.standing("result"):
+        history = tuple(i for i in evidence.history if getattr(i, "check", None) != fact.subject)
+        surprise = believe(turn.model, replace(evidence, history=history)).surprise
+        if surprise < least:
+            best, least = fact, surprise
+    return best
+
+
+def _unsure(turn: Turn, belief: Belief) -> None:
+    hand_off(turn, "unsure", belief)
+
+
+def _trace_belief(turn: Turn, belief: Belief) -> None:
+    turn.trace("belief", faults=[[f, round(p, 4)] for f, p in belief.faults[:SHOWN]], misfit=round(belief.misfit, 3),
+               unknown=round(dict(belief.faults).get(UNKNOWN, 0.0), 4))
+
+
+def _trace_decision(turn: Turn, decision: Decision) -> None:
+    turn.trace("weighed", options=[[o.do, o.id, round(o.minutes, 1), round(o.expected_minutes, 1)]
+                                   for o in decision.options[:SHOWN]])
+
+
+def leading(turn: Turn, belief: Belief) -> Text:
+    """The best three faults with their chances, for `where` and `why`."""
+    faults = [Text("belief.one", {"name": fault_name(turn, key), "chance": Text("chance", {"p": p})})
+              for key, p in belief.faults[:3] if p >= 0.02]
+    return Text("belief.list", {"faults": faults})
+
+
+def fault_name(turn: Turn, key: str) -> str | Text:
+    """A fault's name; a pair is named by both."""
+    if key == UNKNOWN:
+        return Text("belief.unknown")
+    return " and ".join(turn.pack.faults[part].name for part in key.split("+"))

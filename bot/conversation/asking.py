@@ -1,0 +1,79 @@
+"""Putting a question: its words, its choices, and what has to be done to the machine first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from bot.conversation.effects import Choice, Text
+from bot.conversation.job import Question, QuestionKind
+from bot.conversation.machine import bring_to
+from bot.conversation.turn import Turn, raw
+from bot.conversation.wording import en
+from knowledge.schema import Check
+
+ROOM: Final = 260
+"""Characters of a check's question up to which what a good part shows is said along with it."""
+
+
+def put(turn: Turn, kind: QuestionKind, values: Sequence[str] = (), *, checks: tuple[str, ...] = (),
+        asked: int = 1, **data: str) -> None:
+    """Ask in the words that belong to the kind (`ask.<kind>`, the second time `ask.<kind>.again`)."""
+    if kind == "check":
+        ask_checks(turn, checks, asked=asked, **data)
+        return
+    again = f"ask.{kind}.again"
+    key = again if asked > 1 and again in en.TEXTS else f"ask.{kind}"
+    turn.note(key, **data)
+    turn.ask(kind, [Choice(v, label(turn, kind, v)) for v in values], asked=asked, **data)
+
+
+def put_again(turn: Turn, question: Question) -> None:
+    """The question once more, worded differently, its choices shown."""
+    put(turn, question.kind, question.values, checks=question.checks, asked=question.asked + 1, **question.data)
+
+
+def label(turn: Turn, kind: QuestionKind, value: str) -> Text:
+    """The label of a choice, from its value and the kind of question alone."""
+    knowledge = turn.context.release.knowledge
+    if kind == "family" and value in knowledge.packs:
+        return raw(knowledge.packs[value].family.name.capitalize())
+    if kind == "menu" and value.isdigit():
+        return raw(turn.pack.family.menu[int(value)].label)
+    if kind == "complaint" and turn.job.family and value in turn.pack.complaints:
+        return raw(turn.pack.complaints[value].label)
+    if kind in {"doubt_reading", "check"} and value.startswith("result:"):
+        check, result = value.removeprefix("result:").split("/")
+        return raw(turn.pack.checks[check].results[result].label)
+    if kind == "doubt_reading" and value.startswith("value:"):
+        _, number, quantity = value.split(":")
+        return Text("reading", {"value": float(number), "quantity": quantity})
+    return Text(f"choice.{value}")
+
+
+def labels(turn: Turn, question: Question) -> dict[str, Text]:
+    """Value -> label of every choice of an open question."""
+    return {value: label(turn, question.kind, value) for value in question.values}
+
+
+def ask_checks(turn: Turn, checks: tuple[str, ...], *, asked: int = 1, **data: str) -> None:
+    """Ask for one check with its choices, or for up to three behind one open cover, answered together."""
+    first = turn.pack.checks[checks[0]]
+    bring_to(turn, first, [c for key in checks for c in turn.pack.checks[key].cautions])
+    if len(checks) > 1:
+        turn.note("check.while_in_there")
+        for number, key in enumerate(checks, 1):
+            turn.note("check.numbered", number=number, ask=turn.pack.checks[key].ask)
+        turn.ask("check", (), checks=checks, asked=asked, **data)
+        return
+    turn.quote(first.again if asked > 1 and first.again else first.ask)
+    if asked == 1 and first.good and len(first.ask) + len(first.good) < ROOM:
+        turn.quote(first.good)
+    if first.reading is not None:
+        turn.note("check.type_reading")
+    turn.ask("check", check_choices(checks[0], first), checks=checks, asked=asked, **data)
+
+
+def check_choices(key: str, check: Check) -> list[Choice]:
+    """The results of a check as choices, in the pack's order."""
+    return [Choice(f"result:{key}/{result}", raw(entry.label)) for result, entry in check.results.items()]

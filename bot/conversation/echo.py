@@ -1,0 +1,70 @@
+"""Saying back, in half a line, what was taken from a message, so that a misreading is visible at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from bot.conversation.effects import Text
+from bot.conversation.job import Fact
+from bot.conversation.turn import Turn
+
+
+def echo(turn: Turn) -> Text | None:
+    """What this turn's facts say, or None if there is nothing to say back."""
+    fresh = [f for f in turn.job.standing() if f.turn == turn.key]
+    said = phrases(turn, fresh)
+    new_family = any(f.kind == "family" for f in fresh)
+    variants = [f for f in fresh if f.kind == "variant"]
+    if not (said or new_family or variants):
+        return None
+    if new_family or variants:
+        machine = machine_name(turn, variants)
+        if not said:
+            return Text("echo.machine", {"machine": _capital(machine)})
+        return Text("echo.full", {"machine": _capital(machine), "said": said})
+    return Text("echo.said", {"said": said})
+
+
+def machine_name(turn: Turn, variants: Iterable[Fact]) -> str:
+    """'belt-drive top-load washer', from the variants that are known."""
+    names = [turn.pack.family.variants[f.subject].values[f.value].name for f in variants]
+    return ", ".join([turn.pack.family.name, *names])
+
+
+def phrases(turn: Turn, facts: Iterable[Fact]) -> list[Text | str]:
+    """Each fact in a few words: what works first, then what does not, then what was found."""
+    works: list[Text | str] = []
+    fails: list[Text | str] = []
+    found: list[Text | str] = []
+    for fact in facts:
+        if fact.kind == "denied" and fact.subject in turn.pack.complaints:
+            works.append(turn.pack.complaints[fact.subject].works)
+        elif fact.kind == "complaint" and fact.subject in turn.pack.complaints:
+            fails.append(turn.pack.complaints[fact.subject].says)
+        elif fact.kind == "result":
+            found.append(said_of(turn, fact))
+        elif fact.kind == "cannot":
+            found.append(Text("echo.cannot", {"what": what_name(turn, fact.subject)}))
+    return [*works, *fails, *found]
+
+
+def said_of(turn: Turn, fact: Fact) -> Text | str:
+    """A result as a fact in words, with the reading where there was one."""
+    check = turn.pack.checks[fact.subject]
+    says = check.results[fact.value].says if fact.value in check.results else check.name
+    if fact.number is None or check.reading is None:
+        return says
+    reading = Text("reading", {"value": fact.number, "quantity": check.reading.quantity})
+    return Text("echo.reading", {"name": check.name, "reading": reading, "says": says})
+
+
+def what_name(turn: Turn, subject: str) -> str:
+    """The name of a check or a tool."""
+    if subject in turn.pack.checks:
+        return turn.pack.checks[subject].name
+    tools = turn.context.release.knowledge.common.tools
+    return tools[subject].name if subject in tools else subject.replace("_", " ")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,151 @@
+"""Naming the fault: how sure and why, the root cause first, who may repair it, and what the customer says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from bot.conversation.asking import put
+from bot.conversation.effects import Text
+from bot.conversation.facts import answered_checks
+from bot.conversation.handing import hand_off
+from bot.conversation.job import Phase
+from bot.conversation.phases import Move
+from bot.conversation.turn import Turn
+from bot.diagnosis.evidence import UNKNOWN, Belief
+from knowledge.schema import Fault, Repair
+
+WORTH_NAMING = 0.08
+"""Another fault is named beside the finding from this probability on."""
+NO_FAULT = "usage.normal"
+
+
+def present(turn: Turn, repair_id: str, belief: Belief, doubt: Callable[[Turn], None]) -> None:
+    """The finding for a repair that the planner chose: a root-cause check first, then the words that belong to it."""
+    key = _likeliest(turn, repair_id, belief)
+    if key is None:
+        doubt(turn)
+        return
+    fault = turn.pack.faults[key]
+    repair = turn.pack.repair_of(key)[1]
+    turn.move(Move.SETTLED)
+    turn.place(fault=key, repair=turn.pack.repair_of(key)[0])
+    if _root_check(turn, key, fault, belief):
+        return
+    turn.record("finding", fault=key, p=round(_mass(turn, repair_id, belief), 4))
+    if fault.trade is not None:
+        _other_trade(turn, key, fault, belief)
+    elif _not_signed_off(turn, fault, repair):
+        hand_off(turn, "licensed", belief, fault=key)
+    elif key == NO_FAULT:
+        _no_fault(turn, fault, repair, belief)
+    else:
+        _finding(turn, key, fault, repair, belief)
+
+
+def chance_of(turn: Turn, belief: Belief) -> Text:
+    """How sure the finding is, in words."""
+    repair = turn.job.position.repair or ""
+    return Text("chance", {"p": _mass(turn, repair, belief)})
+
+
+def ask_consent(turn: Turn) -> None:
+    """Price band and a yes, no or later from the customer, before a part goes in."""
+    repair = current_repair(turn)
+    put(turn, "consent", ("yes", "no", "later", "covered"), price=repair.cost, part=_parts(repair))
+
+
+def current_repair(turn: Turn) -> Repair:
+    """The repair that the talk is about."""
+    assert turn.job.position.fault is not None
+    return turn.pack.repair_of(turn.job.position.fault)[1]
+
+
+def _likeliest(turn: Turn, repair_id: str, belief: Belief) -> str | None:
+    cured = turn.pack.faults_of(repair_id)
+    ranked = sorted(((p, part) for f, p in belief.faults for part in f.split("+") if part in cured), reverse=True)
+    return ranked[0][1] if ranked else (cured[0] if cured else None)
+
+
+def _mass(turn: Turn, repair_id: str, belief: Belief) -> float:
+    cured = set(turn.pack.faults_of(repair_id))
+    return sum(p for f, p in belief.faults if cured & set(f.split("+")))
+
+
+def _not_signed_off(turn: Turn, fault: Fault, repair: Repair) -> bool:
+    needed = set(repair.signoff) | ({fault.licensed} if fault.licensed else set())
+    return not needed <= set(turn.tech.signoffs)
+
+
+def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
+    """Ask the first open root-cause check that is worth asking. True if one was asked."""
+    answered = answered_checks(turn.job)
+    refused = {f.subject for f in turn.job.standing("declined", "cannot")}
+    known = {f.subject: f.value for f in turn.job.standing("variant")}
+    for cause in fault.root_causes:
+        check_id = cause.check
+        if check_id is None or check_id in answered or check_id in refused or check_id in turn.job.position.roots:
+            continue
+        check = turn.pack.checks[check_id]
+        if check.power == "live" and "live" not in turn.tech.signoffs:
+            continue
+        if any(axis in known and known[axis] not in values for axis, values in check.only.items()):
+            continue
+        turn.place(roots=(*turn.job.position.roots, check_id))
+        turn.note("finding.root_first", fault=_capital(fault.name), chance=chance_of(turn, belief), why=cause.why)
+        put(turn, "check", checks=(check_id,))
+        return True
+    return False
+
+
+def _finding(turn: Turn, key: str, fault: Fault, repair: Repair, belief: Belief) -> None:
+    turn.note("finding.named", fault=_capital(fault.name), chance=chance_of(turn, belief))
+    if fault.unsafe:
+        turn.note("finding.unsafe", make_safe=fault.make_safe or turn.pack.family.make_safe)
+        turn.record("unsafe", fault=key)
+    _also(turn, key, belief)
+    for cause in fault.root_causes:
+        if cause.ask is not None:
+            turn.note("finding.look_first", ask=cause.ask)
+    turn.note("finding.cost", repair=repair.name, minutes=Text("minutes", {"minutes": repair.minutes}),
+              price=Text("price", {"band": repair.cost}))
+    if repair.parts and repair.cost != "none":
+        put(turn, "finding", ("got_part", "order", "doubt"), fault=fault.name)
+    else:
+        put(turn, "finding", ("do_it", "doubt"), fault=fault.name)
+
+
+def _no_fault(turn: Turn, fault: Fault, repair: Repair, belief: Belief) -> None:
+    turn.note("finding.nothing", chance=chance_of(turn, belief))
+    _also(turn, NO_FAULT, belief)
+    turn.note("finding.nothing_reproduce")
+    put(turn, "finding", ("do_it", "doubt"), fault=fault.name)
+
+
+def _other_trade(turn: Turn, key: str, fault: Fault, belief: Belief) -> None:
+    turn.note("finding.named", fault=_capital(fault.name), chance=chance_of(turn, belief))
+    turn.note(f"finding.trade.{fault.trade}")
+    turn.quote(fault.make_safe or turn.pack.family.make_safe)
+    put(turn, "finding", ("told_trade", "doubt"), fault=fault.name)
+
+
+def _also(turn: Turn, key: str, belief: Belief) -> None:
+    cured = set(turn.pack.faults_of(turn.job.position.repair or key))
+    rest = [(f, p) for f, p in belief.faults
+            if f != UNKNOWN and p >= WORTH_NAMING and not cured & set(f.split("+"))][:2]
+    if rest:
+        turn.note("finding.also", faults=[
+            Text("belief.one", {"name": " and ".join(turn.pack.faults[part].name for part in f.split("+")),
+                                "chance": Text("chance", {"p": p})}) for f, p in rest])
+
+
+def _parts(repair: Repair) -> str:
+    return ", ".join(repair.parts) or repair.name
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def standing_finding(turn: Turn) -> bool:
+    """Whether a fault has been named that the talk is about."""
+    return turn.job.position.fault is not None and turn.job.phase not in {Phase.INTAKE, Phase.CHECKS}

@@ -1,0 +1,33 @@
+"""Bringing in a senior: the junior is told honestly why, and what to make safe meanwhile."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from bot.conversation.asking import put
+from bot.conversation.phases import Move
+from bot.conversation.turn import Turn
+from bot.diagnosis.evidence import UNKNOWN, Belief
+
+Reason = Literal["unsure", "fits_nothing", "licensed", "hazard", "asked", "lacks_tool", "failed_twice", "not_covered",
+                 "not_understood"]
+
+
+def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | None = None, caution: str = "",
+             urgent: bool = False) -> None:
+    """Offer the job to a senior, with the sentence that belongs to the reason, and what to do until then."""
+    turn.move(Move.HAND_OFF)
+    named = ""
+    if fault is not None:
+        named = turn.pack.faults[fault].name
+    elif belief is not None and reason == "unsure":
+        named = next((turn.pack.faults[f.split("+")[0]].name for f, p in belief.faults if f != UNKNOWN), "")
+    turn.note(f"handoff.{reason}", fault=named)
+    if fault is not None and (safe := turn.pack.faults[fault].make_safe):
+        turn.quote(safe)
+    elif caution:
+        turn.quote(caution)
+    elif turn.job.family in turn.context.release.knowledge.packs and reason not in {"asked", "hazard"}:
+        turn.quote(turn.pack.family.make_safe)
+    turn.offer(reason, urgent=urgent)
+    put(turn, "handed_off", ("carry_on", "leave"))

@@ -1,0 +1,124 @@
+"""Taking in a message: family, variants, complaints, what works, results; asking only for what is missing."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Any, Final
+
+from bot.conversation.asking import put
+from bot.conversation.job import Phase
+from bot.conversation.turn import Turn
+from bot.language.meaning import Meaning
+
+SURE: Final = 0.5
+"""A complaint counts from here on when the message as a whole was clear."""
+CORRECTING: Final = re.compile(
+    r"\b(wait|sorry|oops|my bad|actually|correction|scratch that|i meant|i was wrong|was wrong|misread|wrong (pins?|one|wire|"
+    r"terminals?|setting|scale)|not (open|that|what i said)|espera|perdon|me equivoque|mejor dicho)\b", re.IGNORECASE)
+
+
+def absorb(turn: Turn, meaning: Meaning, *, results: bool = True) -> bool:
+    """File what the message told. True if anything was new. A contradiction replaces what stood."""
+    before = turn.job.facts
+    _family(turn, meaning)
+    if turn.job.family is None or turn.job.family not in turn.context.release.knowledge.packs:
+        return turn.job.facts != before
+    for axis, value in meaning.variant.items():
+        _set(turn, "variant", axis, value)
+    if meaning.confident or len(meaning.complaints) == 1:
+        for guess in meaning.complaints:
+            if guess.p >= SURE:
+                _complaint(turn, guess.id)
+    for complaint in meaning.denied:
+        _denied(turn, complaint)
+    if results:
+        for heard in meaning.results:
+            if heard.p >= SURE and heard.check in turn.pack.checks:
+                file_result(turn, heard.check, heard.result, number=heard.value)
+    return turn.job.facts != before
+
+
+def file_result(turn: Turn, check: str, result: str, *, number: float | None = None, low: float | None = None,
+                high: float | None = None) -> None:
+    """The answer to a check; one that stood since the last repair is replaced. What the result proves is filed too."""
+    last_repair = max((i for i, f in enumerate(turn.job.facts) if f.kind == "repaired" and not f.withdrawn), default=-1)
+    old = [f for i, f in enumerate(turn.job.facts)
+           if i > last_repair and f.kind == "result" and f.subject == check and not f.withdrawn]
+    if any(f.value == result and f.number == number for f in old):
+        return
+    turn.withdraw(old)
+    turn.fact("result", check, result, number=number, low=low, high=high)
+    entry = turn.pack.checks[check].results.get(result)
+    if entry is not None:
+        for axis, value in entry.identifies.items():
+            _set(turn, "variant", axis, value)
+        for complaint in entry.complaints:
+            _complaint(turn, complaint)
+
+
+def ask_missing(turn: Turn, meaning: Meaning | None) -> bool:
+    """Ask for the family, or for the complaint, if one is missing. True if a question went out."""
+    packs = turn.context.release.knowledge.packs
+    if turn.job.family is None:
+        near = [g.id for g in meaning.families if g.id in packs] if meaning else []
+        families = near if 2 <= len(near) <= 4 else list(packs)
+        put(turn, "family", families)
+        return True
+    if turn.job.standing("complaint") or any(f.kind == "result" for f in turn.job.standing()):
+        return False
+    known = [g.id for g in meaning.candidates if g.id in turn.pack.complaints][:4] if meaning else []
+    if len(known) >= 2 and meaning is not None and not meaning.confident:
+        put(turn, "complaint", [*known, "other"])
+    else:
+        put(turn, "menu", [*(str(i) for i in range(len(turn.pack.family.menu))), "other"])
+    return True
+
+
+def told_again(turn: Turn, meaning: Meaning) -> dict[str, Any]:
+    """What was understood, for the trace."""
+    return {"family": meaning.family, "complaints": [[g.id, round(g.p, 3)] for g in meaning.complaints],
+            "denied": list(meaning.denied), "variant": dict(meaning.variant),
+            "results": [[r.check, r.result, round(r.p, 3)] for r in meaning.results], "hazard": meaning.hazard,
+            "confident": meaning.confident, "clues": [[c.start, c.end, c.meaning] for c in meaning.clues],
+            "phase": str(turn.job.phase)}
+
+
+def _family(turn: Turn, meaning: Meaning) -> None:
+    job = turn.job
+    if meaning.family is None or meaning.family == job.family or meaning.family not in turn.context.release.knowledge.packs:
+        return
+    settled = job.family is not None and (job.phase is not Phase.INTAKE or job.standing("complaint"))
+    if settled or meaning.family_p < SURE:
+        return
+    turn.fact("family", meaning.family)
+    set_family(turn, meaning.family)
+
+
+def set_family(turn: Turn, family: str) -> None:
+    """From now on the visit is about a machine of this family."""
+    turn.job = replace(turn.job, family=family)
+
+
+def _set(turn: Turn, kind: Any, subject: str, value: str) -> None:
+    old = [f for f in turn.job.standing(kind) if f.subject == subject]
+    if old and old[-1].value == value:
+        return
+    turn.withdraw(old)
+    turn.fact(kind, subject, value)
+
+
+def _complaint(turn: Turn, complaint: str) -> None:
+    if complaint not in turn.pack.complaints:
+        return
+    turn.withdraw([f for f in turn.job.standing("denied") if f.subject == complaint])
+    if all(f.subject != complaint for f in turn.job.standing("complaint")):
+        turn.fact("complaint", complaint)
+
+
+def _denied(turn: Turn, complaint: str) -> None:
+    if complaint not in turn.pack.complaints:
+        return
+    turn.withdraw([f for f in turn.job.standing("complaint") if f.subject == complaint])
+    if all(f.subject != complaint for f in turn.job.standing("denied")):
+        turn.fact("denied", complaint)

@@ -1,0 +1,67 @@
+"""The outcomes of a visit other than a proven repair, and its end."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from bot.conversation.asking import put
+from bot.conversation.job import Outcome
+from bot.conversation.phases import Move
+from bot.conversation.turn import Turn
+
+WAYS: Final = ("not_fixed", "declined", "no_access", "not_safe", "other_trade", "beyond_repair", "fixed_already", "go_on")
+OPEN_MACHINE: Final = frozenset({Outcome.NOT_FIXED, Outcome.DECLINED, Outcome.NOT_SAFE, Outcome.BEYOND_REPAIR,
+                                 Outcome.OTHER_TRADE})
+"""Outcomes after which the machine stays as it is: put together and made safe."""
+
+
+def ask_how_left(turn: Turn) -> None:
+    """`stop`: how is the visit left? The open question waits until that is answered."""
+    put(turn, "leave", WAYS)
+
+
+def answer_leave(turn: Turn, value: str) -> None:
+    """One of the outcomes, or on with it after all."""
+    turn.close_question()
+    if value == "go_on":
+        turn.go_on = True
+        return
+    if value == "beyond_repair":
+        put(turn, "age", ("skip",))
+        return
+    outcome = Outcome.FIXED if value == "fixed_already" else Outcome(value)
+    _make_safe(turn, outcome)
+    end(turn, outcome)
+
+
+def answer_age(turn: Turn, years: float | None) -> None:
+    """How old the machine is: a repair-or-replace estimate in words, then the end."""
+    turn.close_question()
+    if years is not None:
+        turn.fact("age", "years", number=years)
+        turn.note("age.old" if years >= OLD else "age.young", years=f"{years:g}")
+    _make_safe(turn, Outcome.BEYOND_REPAIR)
+    end(turn, Outcome.BEYOND_REPAIR)
+
+
+OLD: Final = 9.0
+"""Years. Household laundry and kitchen machines are usually kept ten to thirteen years (a common planning figure in
+the trade, an estimate): past nine a dear repair seldom pays, before it usually does."""
+
+
+def _make_safe(turn: Turn, outcome: Outcome) -> None:
+    if outcome in OPEN_MACHINE and turn.job.family in turn.context.release.knowledge.packs:
+        turn.note("leave.make_safe", make_safe=turn.pack.family.make_safe)
+    if outcome is Outcome.NOT_SAFE:
+        turn.note("leave.not_safe")
+
+
+def end(turn: Turn, outcome: Outcome) -> None:
+    """The visit ends with `outcome`; the label is kept, the tech hears how it was closed."""
+    turn.mark()
+    turn.move(Move.END)
+    turn.job = replace(turn.job, outcome=outcome)
+    turn.record("outcome", outcome=outcome, fault=turn.job.position.fault, repair=turn.job.position.repair)
+    turn.note(f"end.{outcome}")
+    turn.send()

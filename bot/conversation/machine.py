@@ -1,0 +1,117 @@
+"""How the machine in front of the tech stands, and the words that bring it to the state that a step needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import timedelta
+from typing import Final
+
+from bot.conversation.job import Machine
+from bot.conversation.turn import Turn
+from knowledge.schema import Check, Pack, PowerState, Repair
+
+PAUSE: Final = timedelta(minutes=30)
+"""After this long without a word, somebody may have plugged it in again."""
+MAX_CAUTIONS: Final = 3
+
+
+def bring_to(turn: Turn, step: Check | Repair, cautions: Iterable[str]) -> None:
+    """Say how to reach the power state and the covers of a step, then its cautions, before the step itself."""
+    needed = covers_needed(turn.pack, step.access)
+    if step.power != "any" or needed:
+        show_card(turn)
+    _power(turn, step.power, hands_on=bool(needed))
+    _covers(turn, needed, step)
+    _cautions(turn, cautions)
+
+
+def show_card(turn: Turn) -> None:
+    """The family's safety card, once a visit."""
+    if not turn.job.position.machine.card_shown:
+        turn.machine(card_shown=True)
+        turn.note("safety.card", card=" ".join(turn.pack.family.safety_card))
+
+
+def covers_needed(pack: Pack, access: Iterable[str]) -> tuple[str, ...]:
+    """The covers to open for `access`, the outermost first."""
+    order: list[str] = []
+
+    def add(key: str) -> None:
+        if key in order:
+            return
+        for outer in pack.covers[key].behind:
+            add(outer)
+        order.append(key)
+
+    for key in access:
+        add(key)
+    return tuple(order)
+
+
+def close_up(turn: Turn) -> None:
+    """Covers back on and power back, for a run or the proof."""
+    machine = turn.job.position.machine
+    if machine.covers:
+        turn.note("machine.close_up")
+    elif machine.power == "off":
+        turn.note("machine.power_on")
+    turn.machine(covers=(), power="on", since=turn.context.now)
+
+
+def stale(machine: Machine, turn: Turn) -> bool:
+    """Whether so much time went by that the state has to be asked for again."""
+    return machine.since is not None and turn.context.now - machine.since > PAUSE
+
+
+def _power(turn: Turn, wanted: PowerState, *, hands_on: bool) -> None:
+    machine = turn.job.position.machine
+    family = turn.pack.family
+    if wanted == "off":
+        if machine.power != "off":
+            said = family.prove_dead in machine.said
+            turn.note("machine.dead_again") if said else turn.quote(family.prove_dead)
+            turn.machine(said=(*machine.said, family.prove_dead))
+            _wait(turn)
+        elif stale(machine, turn) and hands_on:
+            turn.note("machine.still_dead")
+        turn.machine(power="off", since=turn.context.now)
+    elif wanted == "run":
+        if machine.covers or machine.power == "off":
+            close_up(turn)
+        turn.machine(power="on", since=turn.context.now)
+    elif wanted == "live":
+        turn.note("machine.live")
+        turn.machine(power="on", since=turn.context.now)
+
+
+def _wait(turn: Turn) -> None:
+    """Machines with an electronic drive keep a charge for some minutes after the plug is out."""
+    rule = dict(turn.pack.family.wait_after_off)
+    minutes = rule.pop("minutes", None)
+    if minutes is None:
+        return
+    known = {f.subject: f.value for f in turn.job.standing("variant")}
+    if all(known.get(axis, value) == value for axis, value in rule.items()):
+        turn.note("machine.wait", minutes=int(float(minutes)))
+
+
+def _covers(turn: Turn, needed: tuple[str, ...], step: Check | Repair) -> None:
+    pack, machine = turn.pack, turn.job.position.machine
+    closing = [c for c in getattr(step, "closes", ()) if c in machine.covers]
+    if closing:
+        turn.note("machine.close_first", covers=[pack.covers[c].name for c in closing])
+        turn.machine(covers=tuple(c for c in machine.covers if c not in closing))
+    opening = [c for c in needed if c not in turn.job.position.machine.covers]
+    if opening:
+        turn.note("machine.open", covers=[pack.covers[c].name for c in opening])
+        _cautions(turn, [caution for c in opening for caution in pack.covers[c].cautions])
+        turn.machine(covers=(*turn.job.position.machine.covers, *opening))
+
+
+def _cautions(turn: Turn, cautions: Iterable[str]) -> None:
+    """Cautions that were not said already on this visit; the rest stand in `how`."""
+    said = turn.job.position.machine.said
+    fresh = [c for c in dict.fromkeys(cautions) if c not in said][:MAX_CAUTIONS]
+    if fresh:
+        turn.note("caution", text=" ".join(fresh))
+        turn.machine(said=(*turn.job.position.machine.said, *fresh))

@@ -1,0 +1,148 @@
+"""Consent, the repair itself, and its proof in the state that failed."""
+
+from __future__ import annotations
+
+from bot.conversation.asking import put
+from bot.conversation.closing import start_closing
+from bot.conversation.effects import Text
+from bot.conversation.finding import NO_FAULT, ask_consent, current_repair
+from bot.conversation.handing import hand_off
+from bot.conversation.job import Outcome
+from bot.conversation.leaving import end
+from bot.conversation.machine import bring_to, close_up
+from bot.conversation.phases import Move
+from bot.conversation.turn import Turn
+
+
+def answer_finding(turn: Turn, value: str) -> None:
+    """Part at hand, to order, nothing to pay for, told the other trade, or not convinced."""
+    turn.close_question()
+    if value == "got_part":
+        turn.move(Move.PART_AT_HAND)
+        ask_consent(turn)
+    elif value == "order":
+        _order(turn)
+    elif value == "do_it":
+        turn.move(Move.NOTHING_TO_PAY)
+        start_repair(turn)
+    elif value == "told_trade":
+        turn.record("outcome", outcome=Outcome.OTHER_TRADE)
+        start_closing(turn, Outcome.OTHER_TRADE)
+    else:
+        _doubt(turn)
+
+
+def answer_consent(turn: Turn, value: str) -> None:
+    """The customer's word on the price."""
+    turn.close_question()
+    turn.record("consent", answer=value)
+    if value in {"yes", "covered"}:
+        if value == "covered":
+            turn.fact("payer", "not_customer")
+        turn.move(Move.AGREED)
+        start_repair(turn)
+    elif value == "later":
+        turn.note("consent.later")
+        _order(turn, ordered=False)
+    else:
+        turn.note("consent.declined")
+        turn.quote(turn.pack.family.make_safe)
+        end(turn, Outcome.DECLINED)
+
+
+def start_repair(turn: Turn) -> None:
+    """Bring the machine to the state the repair needs, cautions first, then the job; steps after `how`."""
+    repair = current_repair(turn)
+    bring_to(turn, repair, repair.cautions)
+    turn.note("repair.do", repair=repair.name, minutes=Text("minutes", {"minutes": repair.minutes}))
+    put(turn, "repair", ("done", "stuck"))
+
+
+def answer_repair(turn: Turn, value: str) -> None:
+    """Done: prove it. Stuck: what to look at, or a senior."""
+    if value == "stuck":
+        turn.close_question()
+        hand_off(turn, "asked", None)
+        return
+    turn.close_question()
+    turn.move(Move.DONE)
+    turn.record("repair", repair=turn.job.position.repair, fault=turn.job.position.fault)
+    if turn.job.position.fault == NO_FAULT:
+        turn.move(Move.HELD)
+        start_closing(turn, Outcome.NO_FAULT_FOUND)
+        return
+    ask_proof(turn)
+
+
+def ask_proof(turn: Turn) -> None:
+    """The proof that belongs to what was complained of, in the state that failed."""
+    close_up(turn)
+    complaints = [f.subject for f in turn.job.standing("complaint") if f.subject in turn.pack.complaints]
+    for complaint in complaints[:2]:
+        turn.quote(turn.pack.complaints[complaint].proof)
+    repair = current_repair(turn)
+    if repair.proof:
+        turn.quote(repair.proof)
+    put(turn, "proof", ("holds", "same", "other"))
+
+
+def answer_proof(turn: Turn, value: str) -> None:
+    """Proved: close. The same: that is evidence, not an ending. Something else: take it in."""
+    turn.close_question()
+    turn.record("proof", held=value == "holds", fault=turn.job.position.fault, repair=turn.job.position.repair)
+    if value == "holds":
+        turn.move(Move.HELD)
+        start_closing(turn, Outcome.FIXED)
+        return
+    repair = turn.job.position.repair
+    if repair is not None:
+        turn.fact("repaired", repair)
+    if value == "same":
+        turn.note("proof.same")
+        turn.go_on = True
+    else:
+        turn.move(Move.FAILED)
+        items = [*(str(i) for i in range(len(turn.pack.family.menu))), "other"]
+        turn.note("proof.other")
+        put(turn, "menu", items)
+
+
+def answer_waiting(turn: Turn, value: str) -> None:
+    """The part is here: go on where the visit stood."""
+    turn.close_question()
+    if value == "arrived":
+        turn.note("waiting.arrived")
+        turn.move(Move.ARRIVED)
+        start_repair(turn)
+    else:
+        turn.note("waiting.left")
+        end(turn, Outcome.NOT_FIXED)
+
+
+def answer_plate(turn: Turn, text: str | None) -> None:
+    """Model and serial for the part, as typed; then the visit waits."""
+    turn.close_question()
+    if text:
+        turn.fact("plate", "typed", text[:200])
+        turn.note("plate.kept")
+    turn.note("waiting.safe", make_safe=turn.pack.family.make_safe)
+    put(turn, "waiting", ("arrived", "leave"))
+
+
+def _order(turn: Turn, *, ordered: bool = True) -> None:
+    turn.move(Move.ORDERED)
+    turn.record("outcome", outcome=Outcome.PART_ON_ORDER, parts=list(current_repair(turn).parts), ordered=ordered)
+    if ordered and not turn.job.standing("plate"):
+        put(turn, "plate", ("skip",), part=", ".join(current_repair(turn).parts))
+        return
+    turn.note("waiting.safe", make_safe=turn.pack.family.make_safe)
+    put(turn, "waiting", ("arrived", "leave"))
+
+
+def _doubt(turn: Turn) -> None:
+    """Not convinced: that finding is not offered again unless something new points to it; the next best step comes."""
+    repair = turn.job.position.repair
+    if repair is not None:
+        turn.fact("declined", repair)
+    turn.note("finding.doubted")
+    turn.go_on = True
