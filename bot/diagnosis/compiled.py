@@ -1,0 +1,255 @@
+"""From a pack to arrays: what belief and planner calculate with.
+
+A hypothesis is a fault (or `unknown`) on machines of one *kind*: all variant combinations that no check can tell
+apart. Rows that would be equal are thereby kept once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bot.diagnosis.evidence import UNKNOWN
+from bot.diagnosis.thresholds import (
+    BACKGROUND_COMPLAINT,
+    LEAK_UNIFORM,
+    MISIDENTIFIED,
+    NOT_THERE,
+    SMOOTH_CHECKS,
+    SMOOTH_COMPLAINTS,
+)
+from knowledge.likelihood import distribution, probability
+from knowledge.schema import Check, Only, Pack
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+NO_COMBINATION: Final[Mapping[str, str]] = {}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Model:
+    """One family, compiled. Axis lengths: H hypotheses, V variant combinations, C checks, O results at most."""
+
+    pack: Pack
+    faults: tuple[str, ...]
+    complaints: tuple[str, ...]
+    checks: tuple[str, ...]
+    results: tuple[tuple[str, ...], ...]
+    """Result ids of each check, in the order of the `rows` axis O."""
+    combinations: tuple[Mapping[str, str], ...]
+    fault_of: Ints
+    """[H] index into `faults`; len(faults) for `unknown`."""
+    kind_of: Ints
+    """[H] which kind of machine; pairs of faults join only hypotheses of one kind."""
+    weights: Floats
+    """[H, V] joint prior of hypothesis and combination; sums to 1."""
+    shows: Floats
+    """[H, complaints] chance that the complaint is there."""
+    rows: Floats
+    """[C, O, H] chance of each result; padded with 0. `unknown` holds the leak."""
+    normal: Floats
+    """[C, O, H] the row of a machine without any of the faults, for hypotheses of that kind."""
+    applies: NDArray[np.bool_]
+    """[C, H] whether the check exists on that machine."""
+    repair_of: Ints
+    """[H] index into `repairs`; -1 for `unknown`."""
+    repairs: tuple[str, ...]
+    works: Floats
+    """[repairs] chance that a repair done right cures its fault."""
+    check_index: Mapping[str, int]
+    complaint_index: Mapping[str, int]
+    repair_index: Mapping[str, int]
+    """By repair id and by fault id."""
+
+    @property
+    def hypotheses(self) -> int:
+        """How many hypotheses there are, `unknown` included."""
+        return len(self.fault_of)
+
+    def name(self, fault: int) -> str:
+        """The id of a fault by its index."""
+        return self.faults[fault] if fault < len(self.faults) else UNKNOWN
+
+    def result_index(self, check: str, result: str) -> int:
+        """Where a result stands on the O axis. Raises KeyError with the ids there are."""
+        known = self.results[self.check_index[check]]
+        if result not in known:
+            raise KeyError(f"check '{check}' has no result '{result}': it has {', '.join(known)}")
+        return known.index(result)
+
+
+def compile_pack(pack: Pack) -> Model:
+    """The arrays of a validated pack. Same pack, same arrays, bit for bit."""
+    faults = tuple(pack.faults)
+    combinations, shares = _combinations(pack)
+    kinds = _kinds(pack, combinations)
+    weights, fault_of, kind_of = _hypotheses(pack, combinations, shares, kinds)
+    complaints, checks = tuple(pack.complaints), tuple(pack.checks)
+    results = tuple(tuple(check.results) for check in pack.checks.values())
+    shows = _shows(pack, complaints)[fault_of]
+    rows, normal, applies = _rows(pack, results, combinations, kinds, fault_of, kind_of)
+    _leak(rows, shows, weights.sum(axis=1), fault_of, kind_of, len(faults))
+    repairs = tuple(dict.fromkeys(pack.repair_of(fault)[0] for fault in faults))
+    repair_index = {repair: i for i, repair in enumerate(repairs)}
+    of_fault = np.array([*(repair_index[pack.repair_of(fault)[0]] for fault in faults), -1])
+    works: dict[str, float] = {}
+    for fault in faults:
+        repair, entry = pack.repair_of(fault)
+        works[repair] = entry.works
+    return Model(
+        pack=pack, faults=faults, complaints=complaints, checks=checks, results=results, combinations=combinations,
+        fault_of=fault_of, kind_of=kind_of, weights=weights, shows=shows, rows=rows, normal=normal, applies=applies,
+        repair_of=of_fault[fault_of], repairs=repairs, works=np.array([works[r] for r in repairs]),
+        check_index={check: i for i, check in enumerate(checks)},
+        complaint_index={complaint: i for i, complaint in enumerate(complaints)},
+        repair_index=repair_index | {f: repair_index[pack.repair_of(f)[0]] for f in faults if f not in repair_index},
+    )
+
+
+def holds(only: Only, combination: Mapping[str, str]) -> bool:
+    """Whether a machine of this combination is one that `only` speaks of."""
+    return all(combination.get(axis) in values for axis, values in only.items())
+
+
+def _combinations(pack: Pack) -> tuple[tuple[Mapping[str, str], ...], Floats]:
+    listed = pack.family.combinations
+    if not listed:
+        return (NO_COMBINATION,), np.ones(1)
+    combinations = tuple({a: str(v) for a, v in row.items() if a != "share"} for row in listed)
+    shares = np.array([float(row["share"]) for row in listed])
+    return combinations, shares / shares.sum()
+
+
+def _kinds(pack: Pack, combinations: tuple[Mapping[str, str], ...]) -> Ints:
+    """[V] the kind of each combination: equal where no check and no result tells them apart."""
+    seen: dict[tuple[bool, ...], int] = {}
+    kinds = []
+    for combination in combinations:
+        signature = []
+        for check in pack.checks.values():
+            signature.append(holds(check.only, combination))
+            signature += [_agrees(result.identifies, combination) for result in check.results.values()]
+        kinds.append(seen.setdefault(tuple(signature), len(seen)))
+    return np.array(kinds)
+
+
+def _agrees(identifies: Mapping[str, str], combination: Mapping[str, str]) -> bool:
+    return all(combination.get(axis) == value for axis, value in identifies.items())
+
+
+def _hypotheses(pack: Pack, combinations: tuple[Mapping[str, str], ...], shares: Floats,
+                kinds: Ints) -> tuple[Floats, Ints, Ints]:
+    """`frequency` is a share of the family's visits: spread over the combinations on which the fault can be."""
+    frequency = np.array([fault.frequency for fault in pack.faults.values()])
+    known = 1.0 - pack.family.unknown
+    weights, fault_of, kind_of = [], [], []
+    for f, fault in enumerate(pack.faults.values()):
+        allowed = np.array([holds(fault.only, combination) for combination in combinations])
+        if not allowed.any():
+            allowed[:] = True
+        spread = known * frequency[f] / frequency.sum() * shares * allowed / (shares * allowed).sum()
+        for kind in np.unique(kinds[allowed]):
+            weights.append(np.where(kinds == kind, spread, 0.0))
+            fault_of.append(f)
+            kind_of.append(kind)
+    for kind in np.unique(kinds):
+        weights.append(np.where(kinds == kind, pack.family.unknown * shares, 0.0))
+        fault_of.append(len(pack.faults))
+        kind_of.append(kind)
+    return np.array(weights), np.array(fault_of), np.array(kind_of)
+
+
+def _shows(pack: Pack, complaints: tuple[str, ...]) -> Floats:
+    """[faults + unknown, complaints], pulled a little to the family's own average (see thresholds)."""
+    frequency = np.array([fault.frequency for fault in pack.faults.values()])
+    said = np.array([[probability(fault.shows[c]) if c in fault.shows else BACKGROUND_COMPLAINT for c in complaints]
+                     for fault in pack.faults.values()])
+    average = frequency @ said / frequency.sum()
+    known = (1 - SMOOTH_COMPLAINTS) * said + SMOOTH_COMPLAINTS * average
+    unknown = (1 - LEAK_UNIFORM) * average + LEAK_UNIFORM * 0.5
+    return np.asarray(np.clip(np.vstack([known, unknown]), 1e-3, 1 - 1e-3))
+
+
+def _rows(pack: Pack, results: tuple[tuple[str, ...], ...], combinations: tuple[Mapping[str, str], ...],
+          kinds: Ints, fault_of: Ints, kind_of: Ints) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    width = max((len(r) for r in results), default=1)
+    size = len(fault_of)
+    rows = np.zeros((len(results), width, size))
+    normal = np.zeros_like(rows)
+    applies = np.ones((len(results), size), dtype=bool)
+    samples = [combinations[int(np.argmax(kinds == kind))] for kind in range(int(kinds.max()) + 1)]
+    by_kind = [kind_of == kind for kind in range(len(samples))]
+    for c, (check_id, check) in enumerate(pack.checks.items()):
+        outcomes = results[c]
+        plain, of_fault = _said(pack, check_id, check, outcomes)
+        table = np.vstack([of_fault, plain])
+        for sample, here in zip(samples, by_kind, strict=True):
+            if not holds(check.only, sample):
+                applies[c, here] = False
+                rows[c, :len(outcomes), here] = normal[c, :len(outcomes), here] = NOT_THERE / len(outcomes)
+                continue
+            fits = np.array([1.0 if _agrees(check.results[o].identifies, sample) else MISIDENTIFIED for o in outcomes])
+            fitted = table * fits
+            fitted /= fitted.sum(axis=1, keepdims=True)
+            rows[c, :len(outcomes), here] = fitted[np.minimum(fault_of[here], len(table) - 1)]
+            normal[c, :len(outcomes), here] = fitted[-1]
+    return rows, normal, applies
+
+
+def _said(pack: Pack, check_id: str, check: Check, outcomes: tuple[str, ...]) -> tuple[Floats, Floats]:
+    """The smoothed row of a normal machine, and of each fault."""
+    def row(said: Mapping[str, float | str]) -> Floats:
+        full = distribution(dict(said), outcomes)  # type: ignore[arg-type]
+        sharp = np.array([full[o] for o in outcomes])
+        smooth: Floats = (1 - SMOOTH_CHECKS) * sharp + SMOOTH_CHECKS / len(outcomes)
+        return smooth
+
+    plain = row(check.likelihoods.get("normal", {}))
+    of_fault = np.tile(plain, (len(pack.faults), 1))
+    for f, (fault_id, fault) in enumerate(pack.faults.items()):
+        said = check.likelihoods.get(fault_id, fault.checks.get(check_id))
+        if said is not None:
+            of_fault[f] = row(said)
+    return plain, of_fault
+
+
+def _leak(rows: Floats, shows: Floats, prior: Floats, fault_of: Ints, kind_of: Ints, faults: int) -> None:
+    """`unknown` behaves like an average fault most of the time, and anyhow for the rest (see thresholds)."""
+    for h in np.flatnonzero(fault_of == faults):
+        mates = (kind_of == kind_of[h]) & (fault_of < faults)
+        marginal = rows[:, :, mates] @ (prior[mates] / prior[mates].sum())
+        there = rows[:, :, h] > 0
+        width = there.sum(axis=1, keepdims=True)
+        total = rows[:, :, h].sum(axis=1, keepdims=True)
+        rows[:, :, h] = np.where(there, (1 - LEAK_UNIFORM) * marginal + LEAK_UNIFORM * total / width, 0.0)
+
+
+def rows_given(model: Model, complaints: Iterable[str]) -> Floats:
+    """[C, O, H] the rows once complaints are known.
+
+    Where a result *is* a complaint already told (watching the run shows the same dead spin), seeing it again is
+    hardly news: among machines with that complaint the results that carry it share nearly all of the chance.
+    """
+    told = set(complaints)
+    rows = model.rows
+    copied = False
+    for c, check in enumerate(model.pack.checks.values()):
+        carries = np.array([bool(told & set(result.complaints)) for result in check.results.values()])
+        if not carries.any() or carries.all():
+            continue
+        if not copied:
+            rows, copied = rows.copy(), True
+        block = rows[c, :len(carries)]
+        total = block.sum(axis=0)
+        seen = block * carries[:, None]
+        share = seen.sum(axis=0)
+        block[:] = (1 - SEEN_ELSEWHERE) * seen / share * total + SEEN_ELSEWHERE * block
+    return rows
+
+
+SEEN_ELSEWHERE: Final = 0.15
+"""Chance that a complaint told does not show on the day: intermittent, or told wrong."""

@@ -1,0 +1,130 @@
+"""The next action: least expected minutes to a proven fix, risk and wrong parts counted in minutes."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from bot.diagnosis.belief import Posterior, posterior
+from bot.diagnosis.compiled import Model
+from bot.diagnosis.evidence import UNKNOWN, Decision, Evidence, Option, Situation
+from bot.diagnosis.search import Found, Plan, search
+from bot.diagnosis.setting import DEAD, Setting, setting_of
+from bot.diagnosis.thresholds import KEEP_WITHIN, TOGETHER_CHANCE, WATCH_WITHIN
+
+OPTIONS: Final = 6
+PLAN: Final = Plan()
+
+
+def plan(model: Model, evidence: Evidence, situation: Situation, keep: str | None = None,
+         look: Plan = PLAN) -> Decision:
+    """What to do next. `keep` is the check or repair suggested last: it stays on (near) ties.
+
+    Raises KeyError naming an id that the pack does not have.
+    """
+    after = posterior(model, evidence)
+    setting = setting_of(model, after, evidence, situation)
+    found = search(setting.problem, setting.allowed, look)
+    options = _options(model, setting, found, situation)
+    best = _choose(model, setting, found, options, keep)
+    options = [best, *(option for option in options if option != best)][:OPTIONS]
+    return Decision(best=best, options=tuple(options), together=_together(model, setting, found, best),
+                    parts=_parts(model, after, setting, best))
+
+
+def _options(model: Model, setting: Setting, found: Found, situation: Situation) -> list[Option]:
+    """All that were weighed, best first; ties in the order of the pack."""
+    problem, mass = setting.problem, float(setting.problem.belief.sum())
+    options = []
+    for c, minutes in found.checks.items():
+        chances = problem.rows[c] @ problem.belief / mass
+        ids = tuple(model.pack.checks[setting.checks[c]].results)
+        made = max(float(chances.sum()), 1e-12)
+        settles = tuple((rid, float(p / made)) for rid, p in zip(ids, chances, strict=False))
+        options.append(Option("check", setting.checks[c], float(found.access.check_cost[0, c]), minutes, settles))
+    if found.repair >= 0:
+        r = found.repair
+        repair = setting.repairs[r]
+        fixes = float(problem.belief[problem.group == r].sum() * problem.works[r] / mass)
+        options.append(Option("stop" if repair in setting.stops else "repair", repair,
+                              float(found.access.repair_cost[0, r]), min(found.repair_value, found.stop)
+                              if np.isfinite(found.repair_value) else found.stop, (("fixes", fixes),)))
+    handing = float(problem.belief @ problem.handoff[problem.group] / mass)
+    options.append(Option("handoff", "handoff", situation.handoff_minutes, handing))
+    return sorted(options, key=lambda o: round(o.expected_minutes, 6))
+
+
+def _choose(model: Model, setting: Setting, found: Found, options: list[Option], keep: str | None) -> Option:
+    best = options[0]
+    kept = next((o for o in options if o.id == keep), None)
+    if kept is not None and kept.expected_minutes <= best.expected_minutes * (1 + KEEP_WITHIN):
+        return kept
+    watch = next((o for o in options if o.do == "check" and o.id == model.pack.family.watch), None)
+    if watch is None or best.id == watch.id or not _opens(setting, best) or setting.problem.open:
+        return best
+    worth = watch.expected_minutes < min(found.stop, found.repair_value)
+    near = watch.expected_minutes <= best.expected_minutes * (1 + WATCH_WITHIN)
+    return watch if worth and near else best
+
+
+def _opens(setting: Setting, option: Option) -> bool:
+    """Whether the action opens anything, or ends the search."""
+    if option.do != "check":
+        return True
+    return bool(setting.problem.check_path[setting.checks.index(option.id)])
+
+
+def _together(model: Model, setting: Setting, found: Found, best: Option) -> tuple[str, ...]:
+    """Up to two more checks behind the covers now being opened, which the plan would most likely ask for next."""
+    if best.do != "check":
+        return ()
+    root = found.levels[0]
+    first = setting.checks.index(best.id)
+    covers = _without_dead(setting, first)
+    edges = np.flatnonzero(root.action == first)
+    if not covers or not len(edges) or len(found.levels) < 2:
+        return ()
+    nxt = found.levels[1]
+    children = root.child[root.child_edge == edges[0]]
+    wanted: dict[int, float] = {}
+    for node in children:
+        if len(nxt.action) and nxt.best[node] >= 0:
+            action = int(nxt.action[nxt.best[node]])
+            if action >= 0:
+                wanted[action] = wanted.get(action, 0.0) + float(nxt.belief[node].sum())
+    total = sum(float(nxt.belief[node].sum()) for node in children)
+    mask = int(setting.problem.check_path[first])
+    more = []
+    for c, mass in sorted(wanted.items(), key=lambda cm: (-cm[1], cm[0])):
+        inside = _without_dead(setting, c) and not int(setting.problem.check_path[c]) & ~mask
+        same = model.pack.checks[setting.checks[c]].power == model.pack.checks[best.id].power
+        if inside and same and mass >= TOGETHER_CHANCE * total:
+            more.append(setting.checks[c])
+    return tuple(more[:2])
+
+
+def _without_dead(setting: Setting, check: int) -> int:
+    return int(setting.problem.check_path[check]) & ~(1 << setting.covers[DEAD])
+
+
+def _parts(model: Model, after: Posterior, setting: Setting, best: Option) -> tuple[tuple[str, str], ...]:
+    """The likeliest faults that a check tells apart, each with the result that would speak for it most."""
+    if best.do != "check":
+        return ()
+    check = model.check_index[best.id]
+    chance = np.bincount(model.fault_of, weights=after.mass, minlength=len(model.faults) + 1)
+    results = tuple(model.pack.checks[best.id].results)
+    marginal = np.maximum((after.rows[check] @ after.mass)[:len(results)], 1e-12)
+    parts = []
+    for f in np.argsort(-chance, kind="stable")[:6]:
+        mine = model.fault_of == f
+        if model.name(int(f)) == UNKNOWN or chance[f] < 0.02:
+            continue
+        row = (after.rows[check][:len(results), mine] @ after.mass[mine]) / max(float(after.mass[mine].sum()), 1e-300)
+        lift = row / marginal
+        o = int(np.argmax(lift))
+        if lift[o] > 1.3:
+            parts.append((model.name(int(f)), results[o], float(chance[f] * (lift[o] - 1))))
+    parts.sort(key=lambda p: -p[2])
+    return tuple((fault, result) for fault, result, _ in parts[:3])

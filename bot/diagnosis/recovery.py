@@ -1,0 +1,113 @@
+"""Expected cost of recovery: repairs only, best first, hand-off when that is cheaper. The value at every leaf.
+
+Repairs in order of probability over cost are optimal for one fault, one repair a fault and fixed costs (Kadane &
+Simon 1977; Heckerman, Breese & Rommelse 1995). With a cost that is paid only when the repair fails the order is
+by p / (cost + wrong_cost), by the same exchange argument. Covers make costs depend on the order: greedy then.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from bot.diagnosis.compiled import Floats, Ints
+from bot.diagnosis.problem import Access, Problem
+
+SLACK = 0.5
+"""Go on past the point where one more repair does not pay, in case the cover it opens serves the next."""
+LONGEST = 24
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Groups:
+    """Constant matrices of a problem, built once."""
+
+    member: Floats
+    """[K, R] 1 where the repair cures the hypothesis."""
+    pair_parts: tuple[tuple[int, int, int], ...]
+    """(k, group of i, group of j)."""
+    handoff: Floats
+    """[K] cost of handing off."""
+
+
+def groups_of(problem: Problem) -> Groups:
+    """The constant matrices."""
+    member = np.zeros((len(problem.belief), problem.repairs))
+    inside = problem.group < problem.repairs
+    member[np.flatnonzero(inside), problem.group[inside]] = 1.0
+    parts = tuple((k, int(problem.group[i]), int(problem.group[j])) for k, i, j in problem.pairs)
+    return Groups(member, parts, problem.handoff[problem.group])
+
+
+def recovery(problem: Problem, groups: Groups, access: Access, belief: Floats,
+             sets: Ints) -> tuple[Floats, Ints]:
+    """[N] expected cost (times mass) from beliefs [N, K] and sets of open covers [N]; first repair, -1 for hand-off."""
+    count = len(belief)
+    mass = belief.sum(axis=1)
+    in_group = belief @ groups.member
+    handing = belief @ groups.handoff
+    value = handing.copy()
+    first = np.full(count, -1, dtype=np.int64)
+    if not problem.repairs:
+        return value, first
+    pairs = [belief[:, k].copy() for k, _, _ in groups.pair_parts]
+    rows = np.arange(count)
+    open_now = sets
+    trail: list[tuple[Ints, Floats, Floats, Ints]] = []
+    for _ in range(LONGEST):
+        cost = access.repair_cost[open_now]
+        promise = in_group * problem.works
+        for (_, i, j), pair in zip(groups.pair_parts, pairs, strict=True):
+            for one in {i, j} - {problem.repairs}:
+                promise[:, one] += 0.5 * pair * problem.works[one]
+        index = promise / (cost + problem.wrong_cost)
+        best = np.argmax(index, axis=1)
+        here = np.arange(len(rows))
+        go = index[here, best] * (problem.handoff[best] + problem.wrong_cost[best]) > SLACK * mass
+        go &= mass > 1e-12
+        if not go.any():
+            break
+        rows, best, in_group, mass, handing = rows[go], best[go], in_group[go], mass[go], handing[go]
+        pairs = [pair[go] for pair in pairs]
+        open_now = open_now[go]
+        here = np.arange(len(rows))
+        cured = in_group[here, best] * problem.works[best]
+        step = cost[go][here, best] * mass
+        before = handing
+        in_group[here, best] -= cured
+        handing = handing - cured * problem.handoff[best]
+        for p, (k, i, j) in enumerate(groups.pair_parts):
+            part, gone = _pair_step(problem, groups, pairs[p], best, i, j, in_group, k)
+            pairs[p] = pairs[p] - part
+            cured, handing = cured + gone[0], handing + gone[1]
+        mass = mass - cured
+        trail.append((rows, before, step + problem.wrong_cost[best] * mass, best))
+        open_now = access.after_repair(open_now, best)
+        value[rows] = handing
+    for done, before, step, best in reversed(trail):
+        through = step + value[done]
+        value[done] = np.minimum(before, through)
+        first[done] = np.where(through < before, best, -1)
+    return value, first
+
+
+def _pair_step(problem: Problem, groups: Groups, pair: Floats, best: Ints, i: int, j: int, in_group: Floats,
+               k: int) -> tuple[Floats, tuple[Floats, Floats]]:
+    """What a repair does to one pair: the mass that leaves it; what of that is cured; change of the hand-off cost."""
+    works = problem.works[best]
+    of_pair = problem.handoff[-1]
+    part = np.zeros_like(pair)
+    cured = np.zeros_like(pair)
+    change = np.zeros_like(pair)
+    both = (best == i) & (best == j)
+    cured = np.where(both, pair * works, cured)
+    change = change - np.where(both, pair * works * of_pair, 0.0)
+    part = part + cured
+    for one, other in ((i, j), (j, i)):
+        moved = np.where((best == one) & (best != other), pair * works, 0.0)
+        part = part + moved
+        if other < problem.repairs:
+            in_group[:, other] += moved
+            change = change + moved * (problem.handoff[other] - of_pair)
+    return part, (cured, change)

@@ -1,0 +1,299 @@
+"""Looking ahead level by level: every level's nodes are expanded and valued in one batch.
+
+The value of a leaf is the cost of recovery by repairs alone; the value of a node the least of that, of its best
+checks and of its first repair tried. A wide first level sees every check; below it each node creates a few edges
+(the best by Gini gain a minute), and the best of these by their one-step value are followed further. The budget
+counts nodes: the same problem gives the same answer on any machine.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bot.diagnosis.compiled import Floats, Ints
+from bot.diagnosis.problem import Access, Problem, after_repair, result_mask
+from bot.diagnosis.recovery import Groups, groups_of, recovery
+
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """How wide and deep to look."""
+
+    create: tuple[int, ...] = (1000, 4, 3, 2, 1)
+    """Checks tried at each node of a level."""
+    follow: tuple[int, ...] = (10, 3, 2, 1, 1)
+    """Of these, how many are looked into further."""
+    nodes: int = 6000
+    """Budget over all levels; shared out by how much a node's value may still move."""
+    prune: float = 0.002
+    """Nodes of less than this share of the mass are leaves."""
+
+
+@dataclass(slots=True)
+class Level:
+    """Nodes [N] of one depth, and the edges [E] that were tried from them."""
+
+    belief: Floats
+    sets: Ints
+    done: Bools
+    key: NDArray[np.uint64]
+    value: Floats = field(default_factory=lambda: np.zeros(0))
+    leaf: Floats = field(default_factory=lambda: np.zeros(0))
+    repair: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+    best: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+    """[N] index of the best edge, -1 where recovery alone is best."""
+    parent: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+    action: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+    """[E] check index, or -1 for the node's first repair."""
+    base: Floats = field(default_factory=lambda: np.zeros(0))
+    lost: Floats = field(default_factory=lambda: np.zeros(0))
+    """[E] chance that the check turns out impossible."""
+    q: Floats = field(default_factory=lambda: np.zeros(0))
+    child: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+    """[children] node in the next level."""
+    child_edge: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+    child_result: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What the search found at the root. Values are divided by the root's mass: minutes."""
+
+    stop: float
+    """Recovery alone: repairs in order, hand-off."""
+    repair: int
+    """The first repair of that, -1 for hand-off."""
+    repair_value: float
+    """Trying that repair first and then going on in the best way; inf for hand-off."""
+    checks: dict[int, float]
+    """Check -> expected minutes when it is made first."""
+    levels: tuple[Level, ...]
+    nodes: int
+    access: Access
+
+    @property
+    def value(self) -> float:
+        """The least of all."""
+        return min([self.stop, self.repair_value, *self.checks.values()])
+
+
+class Scorer:
+    """Gini gain a minute of every check at many beliefs at once.
+
+    gain(c) = sum_o sum_k p(o,k)^2 / p(o) - sum_k p(k)^2 over classes k of hypotheses cured by the same repair.
+    The squares of sums are expanded into products of two hypotheses of a class, so one matrix product does it.
+    """
+
+    def __init__(self, problem: Problem) -> None:
+        """Products of likelihoods, once a problem."""
+        left, right, times = [], [], []
+        for group in range(problem.repairs + 1):
+            mine = np.flatnonzero(problem.group == group)
+            i, j = np.triu_indices(len(mine))
+            left.append(mine[i])
+            right.append(mine[j])
+            times.append(np.where(i == j, 1.0, 2.0))
+        self._left, self._right = np.concatenate(left), np.concatenate(right)
+        self._times = np.concatenate(times)
+        c, o, k = problem.rows.shape
+        flat = problem.rows.reshape(c * o, k)
+        self._shape = (c, o)
+        self._plain = np.ascontiguousarray(flat.T)
+        self._square = np.ascontiguousarray((flat[:, self._left] * flat[:, self._right] * self._times).T)
+
+    def gain(self, belief: Floats) -> Floats:
+        """[N, C] gain, scaled by mass."""
+        products = belief[:, self._left] * belief[:, self._right]
+        chance = belief @ self._plain
+        square = products @ self._square
+        np.divide(square, chance, out=square, where=chance > 1e-300)
+        c, o = self._shape
+        made = chance.reshape(-1, c, o).sum(axis=2)
+        mass = belief.sum(axis=1)
+        before = (products @ self._times) / np.maximum(mass, 1e-300) ** 2
+        gain: Floats = square.reshape(-1, c, o).sum(axis=2) - before[:, None] * made
+        return gain
+
+
+def search(problem: Problem, allowed: Bools, plan: Plan) -> Found:
+    """Looks ahead from the problem's belief with the checks that are `allowed` [C]."""
+    return _Search(problem, allowed, plan).run()
+
+
+class _Search:
+    def __init__(self, problem: Problem, allowed: Bools, plan: Plan) -> None:
+        self.problem, self.plan = problem, plan
+        self.groups: Groups = groups_of(problem)
+        self.access = Access(problem)
+        self.scorer = Scorer(problem)
+        self.there = result_mask(problem)
+        self.allowed = allowed
+        self.rows_kept = problem.rows.sum(axis=1)
+        self.mass = float(problem.belief.sum())
+        names = np.random.default_rng(20_11).integers(0, 2**63, size=(problem.checks, problem.rows.shape[1]),
+                                                       dtype=np.uint64)
+        self.names = names
+        self.repair_names = np.random.default_rng(20_12).integers(0, 2**63, size=problem.repairs + 1, dtype=np.uint64)
+
+    def run(self) -> Found:
+        root = Level(self.problem.belief[None, :].copy(), np.zeros(1, dtype=np.int64), ~self.allowed[None, :],
+                     np.zeros(1, dtype=np.uint64))
+        self._value(root)
+        levels = [root]
+        frontier: Ints = np.zeros(1, dtype=np.int64)
+        used = 1
+        for depth, (create, follow) in enumerate(zip(self.plan.create, self.plan.follow, strict=True)):
+            left = self.plan.nodes - used
+            if left <= 0 or not len(frontier):
+                break
+            level = levels[-1]
+            nxt = self._expand(level, self._affordable(level, frontier, create, left), create)
+            if nxt is None:
+                break
+            used += len(nxt.belief)
+            levels.append(nxt)
+            self._back_up(level, nxt)
+            frontier = self._frontier(level, nxt, follow, depth == 0)
+        for level, nxt in reversed(list(pairwise(levels))):
+            self._back_up(level, nxt)
+        return self._found(levels, used)
+
+    def _value(self, level: Level) -> None:
+        level.value, level.repair = recovery(self.problem, self.groups, self.access, level.belief, level.sets)
+        level.leaf = level.value.copy()
+        level.best = np.full(len(level.belief), -1, dtype=np.int64)
+
+    def _affordable(self, level: Level, frontier: Ints, create: int, left: int) -> Ints:
+        """The nodes whose value may still move most, as many as the budget allows."""
+        share = min(create, int(self.allowed.sum())) * float(self.there[self.allowed].sum(axis=1).mean()) + 1
+        most = max(1, int(left / share))
+        if len(frontier) <= most:
+            return frontier
+        gap = (level.value - self._bound(level))[frontier]
+        order = np.argsort(-np.round(gap, 12), kind="stable")
+        chosen: Ints = np.sort(frontier[order[:most]])
+        return chosen
+
+    def _bound(self, level: Level) -> Floats:
+        """A cost that no plan gets below: every fault known at once."""
+        r = self.problem.repairs
+        cheapest = np.minimum(self.problem.handoff[:r], self.access.repair_cost[level.sets])
+        bound: Floats = ((level.belief @ self.groups.member) * cheapest).sum(axis=1)
+        outside = self.problem.group == r
+        bound += level.belief[:, outside].sum(axis=1) * self.problem.handoff[r]
+        return bound
+
+    def _expand(self, level: Level, nodes: Ints, create: int) -> Level | None:
+        """Tries checks and the first repair at `nodes`; the children are the next level."""
+        belief, sets = level.belief[nodes], level.sets[nodes]
+        mass = belief.sum(axis=1)
+        cost = self.access.check_cost[sets]
+        gain = self.scorer.gain(belief)
+        score = np.where(level.done[nodes] | (gain <= 1e-9 * mass[:, None]), -1.0, gain / cost)
+        width = min(create, score.shape[1])
+        if width < score.shape[1]:
+            top = np.argpartition(-score, width - 1, axis=1)[:, :width]
+        else:
+            top = np.broadcast_to(np.arange(width), (len(nodes), width))
+        picked = np.take_along_axis(score, top, axis=1) > 0
+        at, slot = np.nonzero(picked)
+        checks = top[at, slot]
+        trying = np.flatnonzero(level.repair[nodes] >= 0)
+        repairs = level.repair[nodes][trying]
+        if not len(checks) and not len(trying):
+            return None
+        edges = len(checks)
+        kept = (belief[at] * self.rows_kept[checks]).sum(axis=1)
+        lost = np.maximum(0.0, mass[at] - kept)
+        base = cost[at, checks] * kept + self.problem.ask_cost * lost
+        edge, result = np.nonzero(self.there[checks])
+        child = belief[at[edge]] * self.problem.rows[checks[edge], result]
+        child_sets = self.access.after_check(sets[at], checks)[edge]
+        done = level.done[nodes][at[edge]]
+        done[np.arange(len(edge)), checks[edge]] = True
+        key = level.key[nodes][at[edge]] + self.names[checks[edge], result]
+        if len(trying):
+            left = after_repair(self.problem, belief[trying], repairs)
+            repair_base = (self.access.repair_cost[sets[trying], repairs] * mass[trying]
+                           + self.problem.wrong_cost[repairs] * left.sum(axis=1))
+            child = np.vstack([child, left])
+            child_sets = np.concatenate([child_sets, self.access.after_repair(sets[trying], repairs)])
+            done = np.vstack([done, level.done[nodes][trying]])
+            key = np.concatenate([key, level.key[nodes][trying] + self.repair_names[repairs]])
+            edge = np.concatenate([edge, edges + np.arange(len(trying))])
+            result = np.concatenate([result, np.full(len(trying), -1)])
+            at, checks = np.concatenate([at, trying]), np.concatenate([checks, np.full(len(trying), -1)])
+            base, lost = np.concatenate([base, repair_base]), np.concatenate([lost, np.zeros(len(trying))])
+        level.parent, level.action, level.base = nodes[at], checks, base
+        level.lost = lost / mass[at]
+        level.child_edge, level.child_result = edge, result
+        return self._merged(level, child, child_sets, done, key)
+
+    def _merged(self, level: Level, belief: Floats, sets: Ints, done: Bools, key: NDArray[np.uint64]) -> Level:
+        """Equal states that were reached in different orders are kept once."""
+        if self.problem.pairs:
+            level.child = np.arange(len(belief))
+        else:
+            whole = key + sets.astype(np.uint64) * np.uint64(0x9E3779B97F4A7C15)
+            _, index, inverse = np.unique(whole, return_index=True, return_inverse=True)
+            belief, sets, done, key = belief[index], sets[index], done[index], key[index]
+            level.child = inverse
+        nxt = Level(belief, sets, done, key)
+        self._value(nxt)
+        return nxt
+
+    def _back_up(self, level: Level, nxt: Level) -> None:
+        edges = len(level.parent)
+        q = level.base + np.bincount(level.child_edge, weights=nxt.value[level.child], minlength=edges)
+        if (level.lost > 0).any():
+            q = q + level.lost * self._without(level, q)
+        level.q = np.round(q, 9)
+        level.value = level.leaf.copy()
+        np.minimum.at(level.value, level.parent, level.q)
+        level.best = np.full(len(level.leaf), -1, dtype=np.int64)
+        hit = np.flatnonzero((level.q <= level.value[level.parent]) & (level.q < level.leaf[level.parent] - 1e-9))
+        level.best[level.parent[hit[::-1]]] = hit[::-1]
+
+    def _without(self, level: Level, q: Floats) -> Floats:
+        """[E] value of the parent when this edge's check turns out impossible: its best other action."""
+        rough = q + level.lost * level.leaf[level.parent]
+        first = level.leaf.copy()
+        np.minimum.at(first, level.parent, rough)
+        is_first = rough <= first[level.parent]
+        second = level.leaf.copy()
+        np.minimum.at(second, level.parent[~is_first], rough[~is_first])
+        return np.where(is_first, second[level.parent], first[level.parent])
+
+    def _frontier(self, level: Level, nxt: Level, follow: int, wide: bool) -> Ints:
+        """Children worth looking into: of the best edges of each parent, and where a check can still pay."""
+        order = np.lexsort((level.q, level.parent))
+        parents = level.parent[order]
+        starts = np.r_[0, np.flatnonzero(np.diff(parents)) + 1]
+        rank = np.arange(len(order)) - np.repeat(starts, np.diff(np.r_[starts, len(order)]))
+        keep = np.zeros(len(order), dtype=bool)
+        keep[order[rank < follow]] = True
+        keep |= level.action < 0
+        if wide:
+            checks = np.flatnonzero(level.action >= 0)
+            gain = self.scorer.gain(level.belief[:1])[0] / self.access.check_cost[0]
+            keep[checks[np.argsort(-gain[level.action[checks]], kind="stable")[:follow // 2]]] = True
+        nodes: Ints = np.unique(level.child[keep[level.child_edge]])
+        mass = nxt.belief[nodes].sum(axis=1)
+        open_checks = np.where(nxt.done[nodes], np.inf, self.access.check_cost[nxt.sets[nodes]])
+        can_pay = nxt.value[nodes] - self._bound(nxt)[nodes] > open_checks.min(axis=1) * mass
+        chosen: Ints = nodes[can_pay & (mass > self.plan.prune * self.mass)]
+        return chosen
+
+    def _found(self, levels: list[Level], used: int) -> Found:
+        root = levels[0]
+        checks = {int(a): float(q / self.mass) for a, q in zip(root.action, root.q, strict=True) if a >= 0}
+        tried = [float(q / self.mass) for a, q in zip(root.action, root.q, strict=True) if a < 0]
+        return Found(stop=float(root.leaf[0] / self.mass), repair=int(root.repair[0]),
+                     repair_value=tried[0] if tried else float("inf"), checks=checks, levels=tuple(levels),
+                     nodes=used, access=self.access)

@@ -1,0 +1,232 @@
+"""From a belief and a situation to a planning problem: what may be done here, at what cost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bot.diagnosis.belief import Posterior, departure, repair_id
+from bot.diagnosis.compiled import Floats, Ints, Model, holds
+from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
+from bot.diagnosis.problem import Problem
+from bot.diagnosis.thresholds import (
+    ASK_MINUTES,
+    DEAD_MINUTES,
+    FINDING_MINUTES,
+    LIVE_MINUTES,
+    PLANNED_HYPOTHESES,
+    PLANNED_MASS,
+    PROOF_MINUTES,
+    TRIES,
+    WRONG_PART,
+    WRONG_STOP,
+)
+from knowledge.schema import Check, Repair
+
+USAGE_NORMAL: Final = "usage.normal"
+"""The fault id that stands for a machine that works as it should."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Setting:
+    """The problem and how its indices map to the pack's ids."""
+
+    problem: Problem
+    allowed: NDArray[np.bool_]
+    """[C] checks that may be asked."""
+    repairs: tuple[str, ...]
+    stops: frozenset[str]
+    """Those of the repairs that end the visit with no fault of the machine."""
+    checks: tuple[str, ...]
+    fault_of: Ints
+    """[K] index into the model's faults."""
+    covers: dict[str, int]
+    """Cover -> bit. The last bit, named by DEAD, is the machine made dead."""
+
+
+DEAD: Final = "(made dead)"
+
+
+def setting_of(model: Model, after: Posterior, evidence: Evidence, situation: Situation) -> Setting:
+    """Everything that bounds the next step, as arrays."""
+    covers = _cover_bits(model)
+    costs = _cover_costs(model, evidence, covers)
+    mass, rows, fault_of, of_repair, pairs = _hypotheses(model, after)
+    repairs = _repairs_allowed(model, evidence, situation)
+    place = {repair: i for i, repair in enumerate(repairs)}
+    count = len(repairs)
+    entries = [_repair_entry(model, repair) for repair in repairs]
+    group = np.array([count if r < 0 else place.get(model.repairs[r], count) for r in of_repair], dtype=np.int64)
+    for k, (f, g) in enumerate(zip(fault_of, group, strict=True)):
+        if g < count and not _may_repair(model, int(f), situation):
+            group[k] = count
+    stops = frozenset(r for r in repairs if all(f == USAGE_NORMAL for f in model.pack.faults_of(r)))
+    minutes = np.array([_minutes(model, r, e) for r, e in zip(repairs, entries, strict=True)])
+    wrong = np.array([_wrong(model, r, e) for r, e in zip(repairs, entries, strict=True)])
+    repair_path = np.array([_path(model, e.access, e.power == "off", covers) for e in entries], dtype=np.int64)
+    cannot = np.array([check.cannot for check in model.pack.checks.values()])
+    problem = Problem(
+        belief=mass, rows=rows * (1 - cannot[:, None, None]),
+        check_cost=np.array([check.minutes + check.risk for check in model.pack.checks.values()]),
+        group=group, works=np.array([e.works for e in entries]), repair_cost=minutes, wrong_cost=wrong,
+        handoff=np.append(situation.handoff_minutes + minutes, situation.handoff_minutes), ask_cost=ASK_MINUTES,
+        check_path=np.array([_path(model, c.access, c.power in ("off",), covers)
+                             for c in model.pack.checks.values()], dtype=np.int64),
+        check_shuts=np.array([_shuts(c, covers) for c in model.pack.checks.values()], dtype=np.int64),
+        repair_path=repair_path, cover_cost=costs, open=_open_now(model, situation, covers), pairs=pairs)
+    return Setting(problem, _allowed(model, after, evidence, situation), repairs, stops, model.checks, fault_of,
+                   covers)
+
+
+def _cover_bits(model: Model) -> dict[str, int]:
+    return {cover: i for i, cover in enumerate([*model.pack.covers, DEAD])}
+
+
+def _cover_costs(model: Model, evidence: Evidence, covers: dict[str, int]) -> Floats:
+    costs = np.zeros(len(covers))
+    for cover, entry in model.pack.covers.items():
+        costs[covers[cover]] = entry.open_minutes + entry.close_minutes
+    wait = model.pack.family.wait_after_off
+    minutes = float(wait.get("minutes", 0.0)) if wait else 0.0
+    axes = {axis: value for axis, value in wait.items() if axis != "minutes"}
+    waits = bool(wait) and all(evidence.variant.get(axis) == value for axis, value in axes.items())
+    costs[covers[DEAD]] = DEAD_MINUTES + LIVE_MINUTES + (minutes if waits else 0.0)
+    return costs
+
+
+def _path(model: Model, access: tuple[str, ...], dead: bool, covers: dict[str, int]) -> int:
+    """Bits of all covers that must be open, those before them too, and the machine dead where one asks for it."""
+    mask, todo = 0, list(access)
+    while todo:
+        cover = todo.pop()
+        if not mask >> covers[cover] & 1:
+            mask |= 1 << covers[cover]
+            entry = model.pack.covers[cover]
+            todo += entry.behind
+    return mask | (1 << covers[DEAD] if dead else 0)
+
+
+def _shuts(check: Check, covers: dict[str, int]) -> int:
+    """A run from outside needs every cover on; a live test needs power."""
+    if check.power == "run":
+        return (1 << len(covers)) - 1
+    mask = sum(1 << covers[cover] for cover in dict.fromkeys(check.closes))
+    return mask | (1 << covers[DEAD] if check.power == "live" else 0)
+
+
+def _open_now(model: Model, situation: Situation, covers: dict[str, int]) -> int:
+    mask = sum(1 << covers[cover] for cover in situation.open_covers if cover in covers)
+    return mask | (1 << covers[DEAD] if situation.power == "off" else 0)
+
+
+def _hypotheses(model: Model, after: Posterior) -> tuple[Floats, Floats, Ints, Ints, tuple[tuple[int, int, int], ...]]:
+    """The hypotheses worth planning on. The likely ones stand alone; a fault's unlikely kinds of machine are joined;
+    the last half per cent counts as unknown. Pairs follow at the end."""
+    order = np.argsort(-np.round(after.mass, 12), kind="stable")
+    running = np.cumsum(after.mass[order])
+    unknown = len(model.faults)
+    alone = {int(h) for h in order[:PLANNED_HYPOTHESES] if after.mass[h] >= 0.004}
+    kept = set(order[: int(np.searchsorted(running, PLANNED_MASS * running[-1])) + 1].tolist())
+    for pair in (after.pairs.first, after.pairs.second):
+        kept |= set(pair.tolist())
+        alone |= set(pair.tolist())
+    bins: dict[tuple[int, int], list[int]] = {}
+    for h in range(model.hypotheses):
+        fault = int(model.fault_of[h]) if h in kept else unknown
+        bins.setdefault((fault, h if h in alone else -1), []).append(h)
+    cells = [hs for hs in bins.values() if after.mass[hs].sum() > 0 or any(h in alone for h in hs)]
+    mass = np.array([after.mass[hs].sum() for hs in cells])
+    columns = []
+    for hs in cells:
+        share = np.maximum(after.mass[hs], 1e-300)
+        there = np.where(model.applies[:, None, hs], after.rows[:, :, hs], 0.0)
+        columns.append(there @ (share / share.sum()))
+    rows = np.stack(columns, axis=2)
+    fault_of = np.array([model.fault_of[hs[0]] if hs[0] in kept else unknown for hs in cells])
+    of_repair = np.array([model.repair_of[hs[0]] if hs[0] in kept else -1 for hs in cells])
+    where = {h: k for k, hs in enumerate(cells) for h in hs if h in alone}
+    pairs = []
+    for p, (i, j) in enumerate(zip(after.pairs.first.tolist(), after.pairs.second.tolist(), strict=True)):
+        away = np.array([departure_at(model, i), departure_at(model, j)]) + 1e-9
+        share = away / away.sum(axis=0)
+        joint = share[0][:, None] * rows[:, :, where[i]] + share[1][:, None] * rows[:, :, where[j]]
+        rows = np.concatenate([rows, joint[:, :, None]], axis=2)
+        mass = np.append(mass, after.pairs.mass[p])
+        fault_of, of_repair = np.append(fault_of, unknown), np.append(of_repair, -1)
+        pairs.append((len(mass) - 1, where[i], where[j]))
+    return mass, rows, fault_of, of_repair, tuple(pairs)
+
+
+def departure_at(model: Model, hypothesis: int) -> Floats:
+    """[C] how far each check's row departs from normal for one hypothesis."""
+    away: Floats = 0.5 * np.abs(model.rows[:, :, hypothesis] - model.normal[:, :, hypothesis]).sum(axis=1)
+    return away
+
+
+def _repair_entry(model: Model, repair: str) -> Repair:
+    return model.pack.repair_of(model.pack.faults_of(repair)[0])[1]
+
+
+def _repairs_allowed(model: Model, evidence: Evidence, situation: Situation) -> tuple[str, ...]:
+    """Repairs this person can do here: signed off, tools at hand, not refused, not failed too often already."""
+    done = [repair_id(model, fact.repair) for fact in evidence.history if isinstance(fact, Repaired)]
+    refused = {repair_id(model, r) for r in situation.declined | evidence.cannot if r in model.repair_index}
+    allowed = []
+    for i, repair in enumerate(model.repairs):
+        entry = _repair_entry(model, repair)
+        if i in refused or done.count(i) >= TRIES or set(entry.tools) & evidence.cannot:
+            continue
+        if set(entry.signoff) <= situation.signoffs:
+            allowed.append(repair)
+    return tuple(allowed)
+
+
+def _may_repair(model: Model, fault: int, situation: Situation) -> bool:
+    licensed = model.pack.faults[model.faults[fault]].licensed
+    return licensed is None or licensed in situation.signoffs
+
+
+def _other_trade(model: Model, repair: str) -> bool:
+    entry = _repair_entry(model, repair)
+    return entry.trade is not None or any(model.pack.faults[f].trade for f in model.pack.faults_of(repair))
+
+
+def _minutes(model: Model, repair: str, entry: Repair) -> float:
+    return FINDING_MINUTES if _other_trade(model, repair) else entry.minutes + PROOF_MINUTES
+
+
+def _wrong(model: Model, repair: str, entry: Repair) -> float:
+    ends = _other_trade(model, repair) or all(f == USAGE_NORMAL for f in model.pack.faults_of(repair))
+    return WRONG_STOP if ends else WRONG_PART[entry.cost]
+
+
+def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situation) -> NDArray[np.bool_]:
+    """Not answered yet, not refused, possible on this machine, tools at hand, live only for the signed-off.
+
+    A check made before a repair may be made again where the repair touched what it looks at.
+    """
+    answered: set[str] = set()
+    for fact in evidence.history:
+        if isinstance(fact, Seen):
+            answered.add(fact.check)
+        else:
+            mine = np.flatnonzero(model.repair_of == repair_id(model, fact.repair))
+            answered = {c for c in answered if departure(model, model.check_index[c])[mine].max(initial=0.0) < 0.2}
+    allowed = np.ones(len(model.checks), dtype=bool)
+    there = model.applies @ after.mass
+    for c, (check_id, check) in enumerate(model.pack.checks.items()):
+        out = check_id in answered or check_id in evidence.cannot or check_id in situation.declined
+        out = out or bool(set(check.tools) & evidence.cannot)
+        out = out or (check.power == "live" and "live" not in situation.signoffs)
+        out = out or not holds_as_told(check, evidence) or there[c] < 0.05
+        allowed[c] = not out
+    return allowed
+
+
+def holds_as_told(check: Check, evidence: Evidence) -> bool:
+    """Whether nothing told of the machine's variant rules the check out."""
+    told = {axis: value for axis, value in evidence.variant.items() if axis in check.only}
+    return holds({axis: check.only[axis] for axis in told}, told)
