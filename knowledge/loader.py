@@ -1,30 +1,32 @@
-"""From folders of YAML to validated packs: reading, composing from templates, overlays, validation.
+"""From folders of YAML to validated packs: reading, overlays, validation.
 
 A knowledge folder holds `common/*.yaml` (tools, handoff_only, templates) and one folder a family. Later folders
-lie on top of earlier ones: a firm's overlay adds entries, overrides single keys and retires entries
-(`retire: {checks: [id, ...]}`), and our updates leave it alone.
+lie on top of earlier ones: a firm's overlay adds entries, overrides single keys, removes keys by null and retires
+entries (`retire: {checks: [id, ...]}`), and our updates leave it alone.
 """
 
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, Final, TypeVar
+from typing import Any, Final
 
 from pydantic import ValidationError
 
+from knowledge.compose import compose
 from knowledge.schema import Common, Knowledge, Pack
-from knowledge.source import Finding, Place, Spot, Tree, merge_entry, read_yaml
+from knowledge.source import Finding, Spot, Tree, merge_entry, nearest, read_yaml
 from knowledge.structure import check_pack
 from knowledge.validation import findings_of
 
 SECTIONS: Final = ("family", "complaints", "covers", "faults", "repairs", "checks")
 COMMON_SECTIONS: Final = ("tools", "handoff_only", "templates")
 COMMON: Final = "common"
-M = TypeVar("M", Pack, Common)
+Layer = Mapping[str, Path]
+"""Family (or 'common') -> the folder that holds its files."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,126 +48,114 @@ def packs_folder() -> Path:
     return Path(str(files("knowledge") / "packs"))
 
 
+def layer(folder: Path) -> Layer:
+    """The families in a knowledge folder, or the one family whose folder it is (its YAML stands right in it)."""
+    if any(folder.glob("*.yaml")):
+        return {folder.resolve().name: folder}
+    return {inner.name: inner for inner in sorted(folder.iterdir()) if inner.is_dir() and any(inner.glob("*.yaml"))}
+
+
 def load(folders: Sequence[Path] = (), *, families: Iterable[str] | None = None) -> Loaded:
-    """All packs of our own folder and of `folders` on top. A family with errors is left out, the others load."""
-    roots = [packs_folder(), *folders]
+    """All packs of our own folder and of `folders` on top. A family with errors is left out, the others load.
+
+    Raises OSError where one of `folders` is no folder that can be read.
+    """
+    layers = [layer(folder) for folder in (packs_folder(), *folders)]
     findings: list[Finding] = []
-    common = _read_sections([root / COMMON for root in roots], COMMON_SECTIONS, findings)
-    templates = common.values.pop("templates", {})
+    tree, _ = _read(COMMON, layers, COMMON_SECTIONS, findings)
+    templates = Tree(tree.values.pop("templates", {}), tree.spots)
+    common = _common(tree, findings)
     packs: dict[str, Pack] = {}
-    trees: dict[str, Tree] = {COMMON: common}
-    shared = _validated(Common, common, findings)
-    for name in sorted(_family_names(roots)):
+    trees = {COMMON: tree}
+    for name in sorted({name for one in layers for name in one} - {COMMON}):
         if families is not None and name not in families:
             continue
-        tree = _read_sections([root / name for root in roots], SECTIONS, findings)
-        _compose(tree, templates, common.spots, findings)
-        trees[name] = tree
-        pack = _validated(Pack, tree, findings)
-        if pack is None:
-            continue
-        noticed = check_pack(pack, tree, shared or Common())
-        findings.extend(noticed)
-        if not any(finding.error for finding in noticed):
+        noticed: list[Finding] = []
+        trees[name], pack = _family(name, layers, templates, common, noticed)
+        findings += noticed
+        if pack is not None and not any(finding.error for finding in noticed):
             packs[name] = pack
-    return Loaded(Knowledge(packs=packs, common=shared or Common()), tuple(findings), trees)
+    return Loaded(Knowledge(packs=packs, common=common), tuple(dict.fromkeys(findings)), trees)
 
 
-def _family_names(roots: Sequence[Path]) -> set[str]:
-    return {f.name for root in roots if root.is_dir() for f in root.iterdir()
-            if f.is_dir() and f.name != COMMON and any(f.glob("*.yaml"))}
+def _family(name: str, layers: Sequence[Layer], templates: Tree, common: Common,
+            findings: list[Finding]) -> tuple[Tree, Pack | None]:
+    tree, retired = _read(name, layers, SECTIONS, findings)
+    compose(tree, templates, retired, findings)
+    try:
+        pack = Pack.model_validate(tree.values)
+    except ValidationError as error:
+        findings += findings_of(error, Pack, tree)
+        return tree, None
+    if pack.family.id != name:
+        findings.append(Finding(tree.spot(("family", "id")), f"write id: {name}, the name of the folder"))
+    findings += check_pack(pack, tree, common)
+    return tree, pack
 
 
-def _read_sections(folders: Sequence[Path], sections: Sequence[str], findings: list[Finding]) -> Tree:
-    """The merged files of one family. Within a folder an entry stands once; a later folder lies on top."""
+def _common(tree: Tree, findings: list[Finding]) -> Common:
+    """The tools and appliances of no family. A wrong entry is left out and named, the others stay."""
+    try:
+        return Common.model_validate(tree.values)
+    except ValidationError as error:
+        findings += findings_of(error, Common, tree)
+        wrong = {tuple(item["loc"][:2]) for item in error.errors(include_url=False)}
+    kept = {section: {key: entry for key, entry in entries.items() if (section, key) not in wrong}
+            for section, entries in tree.values.items() if isinstance(entries, dict)}
+    return Common.model_validate(kept)
+
+
+def _read(name: str, layers: Sequence[Layer], sections: Sequence[str],
+          findings: list[Finding]) -> tuple[Tree, dict[str, set[str]]]:
+    """The merged files of one family and what was retired. In one folder an entry stands once; later lie on top."""
     whole = Tree({}, {})
-    for folder in folders:
-        layer = Tree({}, {})
+    retired: dict[str, set[str]] = {}
+    for folder in (one[name] for one in layers if name in one):
+        top = Tree({}, {})
         for file in sorted(folder.glob("*.yaml")):
             tree, noticed = read_yaml(file)
             findings.extend(noticed)
-            _add_file(layer, tree, sections, findings)
-        _lay_over(whole, layer, findings)
-    if not whole.spots and folders:
-        whole.spots[()] = Spot(folders[0], 1)
-    return whole
+            _add_file(top, tree, sections, findings)
+        whole.spots.setdefault((), Spot(folder, 1))
+        _lay_over(whole, top, retired, findings)
+    return whole, retired
 
 
-def _add_file(layer: Tree, tree: Tree, sections: Sequence[str], findings: list[Finding]) -> None:
+def _add_file(top: Tree, tree: Tree, sections: Sequence[str], findings: list[Finding]) -> None:
     for section, entries in tree.values.items():
         if section not in (*sections, "retire"):
-            names = ", ".join(sections)
-            findings.append(Finding(tree.spot((section,)), f"unknown section '{section}': write one of {names}"))
+            message = f"unknown section '{section}'{nearest(section, sections)}; sections are {', '.join(sections)}"
+            findings.append(Finding(tree.spot((section,)), message))
             continue
         if not isinstance(entries, dict):
             findings.append(Finding(tree.spot((section,)), f"'{section}' holds entries, each with an id as its key"))
             continue
-        here = layer.values.setdefault(section, {})
+        here = top.values.setdefault(section, {})
         for key, value in entries.items():
-            if key in here and section != "retire":
-                first = layer.spot((section, key))
+            if key in here:
+                first = top.spot((section, key))
                 findings.append(Finding(tree.spot((section, key)), f"'{key}' stands already in {first}: keep one"))
             here[key] = value
     for place, spot in tree.spots.items():
-        layer.spots.setdefault(place, spot)
+        top.spots.setdefault(place, spot)
 
 
-def _lay_over(whole: Tree, layer: Tree, findings: list[Finding]) -> None:
-    retire = layer.values.pop("retire", {})
-    whole.values = merge_entry(whole.values, layer.values)
-    whole.spots.update(layer.spots)
+def _lay_over(whole: Tree, top: Tree, retired: dict[str, set[str]], findings: list[Finding]) -> None:
+    retire: dict[str, Any] = top.values.pop("retire", {})
+    whole.values = merge_entry(whole.values, top.values)
+    whole.spots.update(top.spots)
     for section, ids in retire.items():
-        for key in ids or []:
-            if whole.values.get(section, {}).pop(key, None) is None:
-                findings.append(Finding(layer.spot(("retire", section)), f"no '{key}' to retire in {section}"))
-
-
-def _compose(tree: Tree, templates: dict[str, Any], spots: dict[Place, Spot], findings: list[Finding]) -> None:
-    """Entries with `from:` take over the template's keys under their own; `{appliance}` becomes the name."""
-    family = tree.values.get("family")
-    name = str(family.get("name", "machine")) if isinstance(family, dict) else "machine"
-    for section in ("complaints", "covers", "faults", "repairs", "checks"):
-        for key, entry in (tree.values.get(section) or {}).items():
-            if isinstance(entry, dict) and "from" in entry:
-                tree.values[section][key] = _from_template((section, key), entry, tree, templates, spots, findings)
-    tree.values = _named(tree.values, name)
-
-
-def _from_template(place: tuple[str, str], entry: dict[str, Any], tree: Tree, templates: dict[str, Any],
-                   spots: dict[Place, Spot], findings: list[Finding]) -> dict[str, Any]:
-    own = {k: v for k, v in entry.items() if k != "from"}
-    source = str(entry["from"])
-    if source not in templates:
-        from rapidfuzz.process import extractOne  # noqa: PLC0415  only wanted for a hint
-
-        near = extractOne(source, list(templates))
-        hint = f": nearest is '{near[0]}'" if near else ""
-        findings.append(Finding(tree.spot((*place, "from")), f"no template '{source}'{hint}"))
-        return own
-    base = dict(templates[source])
-    if "from" in base:
-        base = _from_template(place, base, tree, templates, spots, findings)
-    for spot_place, spot in spots.items():
-        if spot_place[:2] == ("templates", source):
-            tree.spots.setdefault((*place, *spot_place[2:]), spot)
-    merged: dict[str, Any] = merge_entry(base, own)
-    return merged
-
-
-def _named(value: Any, appliance: str) -> Any:
-    if isinstance(value, dict):
-        return {k: _named(v, appliance) for k, v in value.items()}
-    if isinstance(value, list):
-        return [_named(v, appliance) for v in value]
-    return value.replace("{appliance}", appliance) if isinstance(value, str) else value
-
-
-def _validated(model: type[M], tree: Tree, findings: list[Finding]) -> M | None:
-    try:
-        return model.model_validate(tree.values)
-    except ValidationError as error:
-        findings.extend(findings_of(error, model, tree))
-        return None
+        spot = top.spot(("retire", section))
+        if not isinstance(ids, list):
+            findings.append(Finding(spot, f"write a list: {section}: [{ids if ids else 'id'}]"))
+            continue
+        entries = whole.values.get(section)
+        for key in map(str, ids):
+            if not isinstance(entries, dict) or key not in entries:
+                findings.append(Finding(spot, f"no '{key}' to retire in {section}{nearest(key, entries or ())}"))
+                continue
+            del entries[key]
+            retired.setdefault(section, set()).add(key)
 
 
 def main() -> int:

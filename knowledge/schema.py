@@ -149,7 +149,7 @@ class Fault(Entry):
         default={}, description="check -> result -> likelihood, where the check itself does not say it")
     repair: str | Repair
     root_causes: tuple[RootCause, ...] = ()
-    make_safe: str | None = Field(default=None, description="for licensed, trade or unsafe faults: what to do meanwhile")
+    make_safe: str | None = Field(default=None, description="licensed, trade or unsafe: what to do meanwhile")
     note: str = Field(default="", description="source or reasoning for the numbers")
 
 

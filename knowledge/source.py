@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
 import yaml
+from rapidfuzz.process import extractOne
 
 Place = tuple[str | int, ...]
 """The keys that lead to a value, from the top of a pack."""
@@ -16,6 +18,8 @@ _INT: Final = re.compile(r"[-+]?\d+")
 _FLOAT: Final = re.compile(r"[-+]?(\d+\.\d*|\.\d+|\d+)([eE][-+]?\d+)?")
 _LITERALS: Final[dict[str, object]] = {"true": True, "false": False, "null": None, "~": None, "": None}
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_DEEPEST: Final = 12
+"""Levels of nesting; packs need six. More is a slip, or an alias that holds itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,44 +60,70 @@ class Tree:
         return next(iter(self.spots.values()), Spot(Path("?"), 1))
 
 
-def read_yaml(file: Path, shown: Path | None = None) -> tuple[Tree, list[Finding]]:
+def nearest(word: str, known: Iterable[str], otherwise: str = "") -> str:
+    """A hint for the end of a message: the known id that looks most like `word`, else `otherwise`."""
+    near = extractOne(word, list(known), score_cutoff=60)
+    return f": nearest is '{near[0]}'" if near else otherwise
+
+
+def read_yaml(file: Path) -> tuple[Tree, list[Finding]]:
     """One file. Broken YAML and repeated keys are findings; what could be read comes with them."""
-    shown = shown or file
-    empty = Tree({}, {(): Spot(shown, 1)})
+    empty = Tree({}, {(): Spot(file, 1)})
     try:
         node = yaml.compose(file.read_text(encoding="utf-8"), Loader=_Loader)
-    except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line = mark.line + 1 if mark else 1
-        hint = "indent with spaces and put text that holds ': ' or '#' in quotes"
-        return empty, [Finding(Spot(shown, line), f"not valid YAML, {error.problem}: {hint}")]
-    except (yaml.YAMLError, UnicodeDecodeError) as error:
-        return empty, [Finding(Spot(shown, 1), f"cannot be read as UTF-8 YAML: {error}")]
+    except (yaml.YAMLError, UnicodeDecodeError, OSError, RecursionError) as error:
+        return empty, [_unread(file, error)]
     if node is None:
         return empty, []
     if not isinstance(node, yaml.MappingNode):
-        return empty, [Finding(Spot(shown, 1), "write sections here, such as 'checks:', each with its entries")]
-    findings: list[Finding] = []
-    spots: dict[Place, Spot] = {}
-    values = _value(node, (), shown, spots, findings)
-    return Tree(values, spots), findings
+        return empty, [Finding(Spot(file, 1), "write sections here, such as 'checks:', each with its entries")]
+    reader = _Reader(file, {}, [])
+    return Tree(reader.value(node, ()), reader.spots), reader.findings
 
 
-def _value(node: yaml.Node, place: Place, file: Path, spots: dict[Place, Spot], findings: list[Finding]) -> Any:
-    spots.setdefault(place, Spot(file, node.start_mark.line + 1))
-    if isinstance(node, yaml.MappingNode):
+def _unread(file: Path, error: Exception) -> Finding:
+    if isinstance(error, yaml.MarkedYAMLError):
+        mark = error.problem_mark or error.context_mark
+        hint = "indent with spaces and put text that holds ': ' or '#' in quotes"
+        return Finding(Spot(file, mark.line + 1 if mark else 1), f"not valid YAML, {error.problem}: {hint}")
+    if isinstance(error, RecursionError):
+        return Finding(Spot(file, 1), "nested far too deeply: close every bracket")
+    if isinstance(error, OSError):
+        return Finding(Spot(file, 1), f"cannot be read: {error.strerror or error}")
+    return Finding(Spot(file, 1), f"cannot be read as UTF-8 YAML: {' '.join(str(error).split())}")
+
+
+@dataclass(slots=True)
+class _Reader:
+    """Walks the nodes of one file and notes where everything stands."""
+
+    file: Path
+    spots: dict[Place, Spot]
+    findings: list[Finding]
+
+    def value(self, node: yaml.Node, place: Place) -> Any:
+        """The node as a plain value."""
+        spot = Spot(self.file, node.start_mark.line + 1)
+        self.spots.setdefault(place, spot)
+        if len(place) > _DEEPEST:
+            self.findings.append(Finding(spot, "nested too deeply: write it flatter"))
+            return None
+        if isinstance(node, yaml.MappingNode):
+            return self._mapping(node, place)
+        if isinstance(node, yaml.SequenceNode):
+            return [self.value(item, (*place, i)) for i, item in enumerate(node.value)]
+        return _scalar(node.value, plain=not getattr(node, "style", None))  # libyaml writes "", PyYAML None
+
+    def _mapping(self, node: yaml.MappingNode, place: Place) -> dict[str, Any]:
         mapping: dict[str, Any] = {}
         for key_node, value_node in node.value:
             key = str(key_node.value)
-            spot = Spot(file, key_node.start_mark.line + 1)
+            spot = Spot(self.file, key_node.start_mark.line + 1)
             if key in mapping:
-                findings.append(Finding(spot, f"'{key}' stands here twice: keep one"))
-            spots[(*place, key)] = spot
-            mapping[key] = _value(value_node, (*place, key), file, spots, findings)
+                self.findings.append(Finding(spot, f"'{key}' stands here twice: keep one"))
+            self.spots[(*place, key)] = spot
+            mapping[key] = self.value(value_node, (*place, key))
         return mapping
-    if isinstance(node, yaml.SequenceNode):
-        return [_value(item, (*place, i), file, spots, findings) for i, item in enumerate(node.value)]
-    return _scalar(node.value, plain=not getattr(node, "style", None))  # libyaml writes "", PyYAML None
 
 
 def _scalar(text: str, *, plain: bool) -> Any:
@@ -103,18 +133,12 @@ def _scalar(text: str, *, plain: bool) -> Any:
     if text in _LITERALS:
         return _LITERALS[text]
     if _INT.fullmatch(text):
-        return int(text)
+        return int(text) if len(text) < 20 else float(text)
     return float(text) if _FLOAT.fullmatch(text) else text
 
 
 def merge_entry(base: Any, own: Any) -> Any:
-    """`own` on top of `base`: mappings key by key, null removes a key, anything else replaces."""
+    """`own` on top of `base`: mappings key by key, anything else replaces (null too: it removes, see compose)."""
     if not (isinstance(base, dict) and isinstance(own, dict)):
         return own
-    merged = dict(base)
-    for key, value in own.items():
-        if value is None:
-            merged.pop(key, None)
-        else:
-            merged[key] = merge_entry(merged[key], value) if key in merged else value
-    return merged
+    return {**base, **{key: merge_entry(base.get(key), value) for key, value in own.items()}}

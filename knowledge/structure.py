@@ -1,15 +1,14 @@
-"""Checks of a pack that need neither language nor diagnosis: references, variants, bands, cautions."""
+"""Checks of a pack that need neither language nor diagnosis: references, variants, cautions, covers."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from itertools import pairwise
-
-from rapidfuzz.process import extractOne
 
 from knowledge.likelihood import probability
-from knowledge.schema import Band, Check, Common, Fault, Only, Pack, Repair
-from knowledge.source import Finding, Place, Tree
+from knowledge.schema import Check, Common, Family, Fault, Only, Pack, Repair
+from knowledge.source import Finding, Place, Tree, nearest
+from knowledge.structure_readings import Note, check_bands, check_reading
 
 LOW_BACKGROUND = 0.3
 
@@ -20,47 +19,10 @@ def check_pack(pack: Pack, tree: Tree, common: Common) -> list[Finding]:
     return sorted(notes, key=lambda n: (not n.error, str(n.spot.file), n.spot.line))
 
 
-def check_catalogue(packs: dict[str, Pack], trees: dict[str, Tree], catalogue: dict[str, dict[str, object]],
-                    tree: Tree) -> list[Finding]:
-    """Every family, complaint, fault and limit of the coverage contract must be in the packs."""
-    found: list[Finding] = []
-    for family, wanted in catalogue.items():
-        pack = packs.get(family)
-        if pack is None:
-            found.append(Finding(tree.spot(("families", family)), f"no usable pack for '{family}'"))
-            continue
-        for section in ("complaints", "faults"):
-            have = getattr(pack, section)
-            ids = wanted.get(section) or ()
-            missing = [str(key) for key in ids if key not in have] if isinstance(ids, (list, dict)) else []
-            found += [Finding(trees[family].spot((section,)), f"{family}: no entry for '{key}' in {section}")
-                      for key in missing]
-        faults = wanted.get("faults")
-        if isinstance(faults, dict):
-            found += _limits(family, pack, trees[family], faults)
-    return found
-
-
-def _limits(family: str, pack: Pack, tree: Tree, faults: dict[str, dict[str, object]]) -> Iterator[Finding]:
-    for key, wanted in faults.items():
-        fault = pack.faults.get(key)
-        if fault is None:
-            continue
-        only = {a: (v,) if isinstance(v, str) else tuple(v) for a, v in (wanted.get("only") or {}).items()}  # type: ignore[attr-defined]
-        spot = tree.spot(("faults", key))
-        if {a: sorted(v) for a, v in fault.only.items()} != {a: sorted(v) for a, v in only.items()}:
-            yield Finding(spot, f"{family}: '{key}' must have only: {only or 'nothing'}")
-        if bool(fault.licensed) != bool(wanted.get("licensed")) or fault.unsafe != bool(wanted.get("unsafe")):
-            yield Finding(spot, f"{family}: '{key}' differs from the contract in licensed or unsafe")
-        if fault.trade != wanted.get("trade"):
-            yield Finding(spot, f"{family}: '{key}' must have trade: {wanted.get('trade')}")
-
-
-Note = tuple[Place, str, bool]
-
-
 def _walk(pack: Pack, common: Common) -> Iterator[Note]:
     yield from _family(pack)
+    yield from _combinations(pack.family)
+    yield from _covers(pack)
     for key, complaint in pack.complaints.items():
         if sum(key in fault.shows for fault in pack.faults.values()) < 2:
             yield ("complaints", key), f"fewer than two faults show '{key}': add it to `shows`", False
@@ -80,21 +42,53 @@ def _family(pack: Pack) -> Iterator[Note]:
     family = pack.family
     if family.watch not in pack.checks:
         yield ("family", "watch"), _unknown("check", family.watch, pack.checks), True
+    for i, item in enumerate(family.menu):
+        yield from _refs(("family", "menu", i), "complaint", item.complaints, pack.complaints)
+    wait = family.wait_after_off
+    if wait and not isinstance(wait.get("minutes"), (int, float)):
+        yield ("family", "wait_after_off"), "add `minutes`, a number", True
+    axes: Only = {axis: (str(value),) for axis, value in wait.items() if axis != "minutes"}
+    yield from _only(pack, ("family", "wait_after_off"), axes)
+
+
+def _combinations(family: Family) -> Iterator[Note]:
+    whole = ("family", "combinations")
+    seen: Counter[frozenset[tuple[str, object]]] = Counter()
     for i, row in enumerate(family.combinations):
         axes = set(row) - {"share"}
         if axes != set(family.variants):
-            yield ("family", "combinations", i), f"name one value of each of {', '.join(family.variants)}", True
+            yield (*whole, i), f"name one value of each of {', '.join(family.variants)}", True
             continue
         for axis in axes:
             if row[axis] not in family.variants[axis].values:
                 known = family.variants[axis].values
-                yield ("family", "combinations", i, axis), _unknown(f"value of {axis}", str(row[axis]), known), True
-        if not isinstance(row.get("share"), (int, float)):
-            yield ("family", "combinations", i), "add `share`, the share of machines seen", True
+                yield (*whole, i, axis), _unknown(f"value of {axis}", str(row[axis]), known), True
+        share = row.get("share")
+        if not isinstance(share, (int, float)) or share <= 0:
+            yield (*whole, i), "add `share`, the share of machines seen, above 0", True
+        machine = frozenset((axis, row[axis]) for axis in axes)
+        seen[machine] += 1
+        if seen[machine] == 2:
+            yield (*whole, i), "the same machine stands here twice: add up the shares", True
     if family.variants and not family.combinations:
         yield ("family",), "list the combinations of variants that exist, each with its share", True
-    for i, item in enumerate(family.menu):
-        yield from _refs(("family", "menu", i), "complaint", item.complaints, pack.complaints)
+    total = sum(row["share"] for row in family.combinations if isinstance(row.get("share"), (int, float)))  # type: ignore[misc]
+    if family.combinations and not 0.97 <= total <= 1.03:
+        yield whole, f"the shares add up to {total:.2f}: they should make 1", False
+
+
+def _covers(pack: Pack) -> Iterator[Note]:
+    for key, cover in pack.covers.items():
+        yield from _refs(("covers", key, "behind"), "cover", cover.behind, pack.covers)
+        first, todo = set[str](), list(cover.behind)
+        while todo:
+            name = todo.pop()
+            if name == key:
+                yield ("covers", key, "behind"), f"'{key}' would have to be open before it can be opened", True
+                break
+            if name in pack.covers and name not in first:
+                first.add(name)
+                todo += pack.covers[name].behind
 
 
 def _fault(pack: Pack, common: Common, key: str, fault: Fault) -> Iterator[Note]:
@@ -103,6 +97,7 @@ def _fault(pack: Pack, common: Common, key: str, fault: Fault) -> Iterator[Note]
     yield from _refs((*place, "shows"), "complaint", fault.shows, pack.complaints)
     if not fault.shows or max(probability(p) for p in fault.shows.values()) < LOW_BACKGROUND:
         yield (*place, "shows"), "no complaint is likely: at least one should be 'often'", False
+    yield from _shares((*place, "shows"), fault.shows)
     for check, outcomes in fault.checks.items():
         yield from _refs((*place, "checks"), "check", [check], pack.checks)
         if check in pack.checks:
@@ -148,59 +143,56 @@ def _check(pack: Pack, common: Common, key: str, check: Check) -> Iterator[Note]
         yield place, "a cover comes off: add its cautions", False
     if len(check.ask) > 320:
         yield (*place, "ask"), f"{len(check.ask)} characters: say it in 320", False
+    labels = Counter(result.label.lower() for result in check.results.values())
     for rid, result in check.results.items():
         yield from _refs((*place, "results", rid), "complaint", result.complaints, pack.complaints)
         for axis, value in result.identifies.items():
             if axis not in pack.family.variants or value not in pack.family.variants[axis].values:
                 yield (*place, "results", rid, "identifies"), f"no variant {axis}: {value}", True
-    yield from _bands(place, check)
-
-
-def _bands(place: Place, check: Check) -> Iterator[Note]:
-    banded = [(rid, r.band) for rid, r in check.results.items() if r.band is not None]
-    if check.reading is None:
-        if banded:
-            yield (*place, "results"), "bands need a `reading` with its quantity", True
-        return
-    if not banded:
-        yield (*place, "results"), "a reading needs a `band` in its results", True
-        return
-    ranges = sorted((b for _, b in banded if not b.open), key=lambda b: b.low if b.low is not None else -1e99)
-    for below, above in pairwise(ranges):
-        if below.high != above.low:
-            yield (*place, "results"), f"bands leave a gap or overlap at {below.high} / {above.low}", True
-    if ranges and not _unbounded(ranges):
-        yield (*place, "results"), "the lowest band has no `from`, the highest no `to`", True
-
-
-def _unbounded(ranges: list[Band]) -> bool:
-    return ranges[0].low in (None, 0) and ranges[-1].high is None
+        if labels[result.label.lower()] > 1:
+            yield (*place, "results", rid), f"another result has the label '{result.label}' too: tell them apart", True
+    yield from check_bands(place, check)
+    yield from check_reading(place, check)
+    if check.reading is not None and check.reading.matches is not None:
+        yield from _refs((*place, "reading"), "check", [check.reading.matches], pack.checks)
 
 
 def _row(place: Place, check: Check, row: Mapping[str, object]) -> Iterator[Note]:
     for result in row:
         if result not in check.results:
             yield (*place, result), _unknown("result", result, check.results), True
-    numbers = [v for v in row.values() if isinstance(v, (int, float))]
-    if any(not 0 <= v <= 1 for v in numbers) or sum(numbers) > 1.001:
-        yield place, "probabilities lie between 0 and 1 and add up to no more than 1", True
+    yield from _shares(place, row)
+    if sum(v for v in row.values() if isinstance(v, (int, float))) > 1.001:
+        yield place, "the probabilities of one row add up to no more than 1", True
+
+
+def _shares(place: Place, row: Mapping[str, object]) -> Iterator[Note]:
+    for key, value in row.items():
+        if isinstance(value, (int, float)) and not 0 <= value <= 1:
+            yield (*place, key), f"{value} is no probability: write a number from 0 to 1, or a word such as often", True
 
 
 def _only(pack: Pack, place: Place, only: Only) -> Iterator[Note]:
+    variants = pack.family.variants
+    known = True
     for axis, values in only.items():
-        if axis not in pack.family.variants:
-            yield (*place, axis), _unknown("variant", axis, pack.family.variants), True
+        if axis not in variants:
+            known = False
+            yield (*place, axis), _unknown("variant", axis, variants), True
         else:
-            yield from _refs((*place, axis), f"value of {axis}", values, pack.family.variants[axis].values)
+            known = known and set(values) <= set(variants[axis].values)
+            yield from _refs((*place, axis), f"value of {axis}", values, variants[axis].values)
+    rows = pack.family.combinations
+    if only and known and rows and not any(all(row.get(a) in v for a, v in only.items()) for row in rows):
+        yield place, "no machine in `combinations` is like this: add one, or mend the limits", True
 
 
 def _refs(place: Place, what: str, ids: Iterable[str], known: Iterable[str]) -> Iterator[Note]:
-    names = list(known)
+    names = set(known)
     for key in ids:
         if key not in names:
             yield (*place, key), _unknown(what, key, names), True
 
 
 def _unknown(what: str, key: str, known: Iterable[str]) -> str:
-    near = extractOne(key, list(known))
-    return f"no {what} '{key}'" + (f": nearest is '{near[0]}'" if near else "")
+    return f"no {what} '{key}'{nearest(key, sorted(known))}"

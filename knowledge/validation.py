@@ -2,21 +2,40 @@
 
 from __future__ import annotations
 
-from typing import Any, get_args
+from typing import Any, Final, get_args
 
 from pydantic import BaseModel, ValidationError
-from rapidfuzz.process import extractOne
 
-from knowledge.source import Finding, Place, Tree
+from knowledge.source import Finding, Place, Tree, nearest
+
+_WRITE: Final = {
+    "model_type": "write its keys under it, one a line",
+    "dict_type": "write `key: value` under it, one a line",
+    "tuple_type": "write a list: [one, two]",
+    "string_type": "write text; in quotes if it looks like a number",
+    "float_type": "write a number",
+    "float_parsing": "write a number",
+    "bool_type": "write true or false",
+    "bool_parsing": "write true or false",
+}
 
 
 def findings_of(error: ValidationError, model: type[BaseModel], tree: Tree) -> list[Finding]:
-    """One finding for each wrong place (a union reports each of its members: the first counts)."""
-    found: dict[Place, Finding] = {}
-    for item in error.errors(include_url=False):
-        place = _place(item["loc"], tree)
-        if place not in found:
-            found[place] = Finding(tree.spot(place), _message(item, place, model))
+    """One finding for each wrong place and each missing key.
+
+    A union reports every member: of errors at one place the first counts, and "should be text" counts only where
+    nothing was found wrong inside.
+    """
+    items = error.errors(include_url=False)
+    placed = [(_place(item["loc"], tree), item) for item in items]
+    found: dict[tuple[Place, object], Finding] = {}
+    for place, item in placed:
+        if item["type"] == "string_type" and isinstance(item["input"], dict) and any(
+                other is not item and p[:len(place)] == place for p, other in placed):
+            continue
+        key = (place, item["loc"][-1] if item["type"] == "missing" else None)
+        if key not in found:
+            found[key] = Finding(tree.spot(place), _message(item, place, model))
     return list(found.values())
 
 
@@ -30,24 +49,34 @@ def _place(loc: tuple[int | str, ...], tree: Tree) -> Place:
 
 
 def _message(item: Any, place: Place, model: type[BaseModel]) -> str:
-    kind, key, shown = item["type"], item["loc"][-1], item["input"]
-    where = ".".join(str(part) for part in place)
+    kind, loc, given = item["type"], item["loc"] or ("pack",), item["input"]
+    where = ".".join(map(str, place)) or "the pack"
     if kind == "missing":
-        return f"{where or 'the pack'}: '{key}' is missing: add it"
+        return f"{where}: '{loc[-1]}' is missing: add it"
     if kind == "extra_forbidden":
-        allowed = _fields(model, item["loc"][:-1])
-        return f"{where}: unknown key '{key}'{_nearest(str(key), allowed)}"
+        allowed = _fields(model, loc[:-1])
+        return f"{where}: unknown key '{loc[-1]}'{nearest(str(loc[-1]), allowed, _known(allowed))}"
     if kind == "literal_error":
         expected = item["ctx"]["expected"].replace(" or ", ", ").replace("'", "")
-        return f"{where}: '{shown}' is none of {expected}{_nearest(str(shown), expected.split(', '))}"
-    if kind.endswith("_type") or kind.endswith("_parsing"):
-        return f"{where}: {item['msg'].lower().replace('input should be', 'should be')}, found {shown!r}"
-    return f"{where}: {item['msg'].removeprefix('Value error, ').replace('Input', 'it')} (found {shown!r})"
+        shown = _short(given)
+        return f"{where}: {shown} is none of {expected}{nearest(str(given), expected.split(', '))}"
+    if kind in _WRITE:
+        return f"{where}: {_WRITE[kind]} (found {_short(given)})"
+    said = item["msg"].removeprefix("Value error, ")
+    for theirs, ours in (("Input should", "should"), ("String should", "should"), ("Tuple should", "the list should")):
+        said = said.replace(theirs, ours)
+    return f"{where}: {said} (found {_short(given)})"
 
 
-def _nearest(word: str, names: list[str]) -> str:
-    near = extractOne(word, names)
-    return f": nearest is '{near[0]}'" if near and near[1] > 50 else f": known are {', '.join(names)}"
+def _short(value: object) -> str:
+    if value is None:
+        return "nothing"
+    text = repr(value)
+    return text if len(text) <= 50 else text[:47] + "..."
+
+
+def _known(names: list[str]) -> str:
+    return f": known are {', '.join(names)}" if names else ""
 
 
 def _fields(model: type[BaseModel], loc: tuple[int | str, ...]) -> list[str]:
