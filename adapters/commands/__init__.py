@@ -1,0 +1,1 @@
+"""The commands of `chargehand`, one file each; `adapters.cli` loads them when they are called."""
