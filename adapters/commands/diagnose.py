@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, BinaryIO
 
 import click
 
-from adapters.commands.jsonl import BadLine, answer_lines
+from adapters.commands.jsonl import LINES, BadLineError, answer_lines
 from adapters.commands.packs import model
 
 
 @click.command()
-@click.option("--jsonl", "source", metavar="FILE", required=True, help="One query a line; - is standard input.")
-def diagnose(source: str) -> None:
+@click.option("--jsonl", "source", type=LINES, metavar="FILE", required=True, help="One query a line; - is standard input.")
+def diagnose(source: BinaryIO) -> None:
     """Belief over the faults and the next action, for the evidence in each line."""
     answer_lines(source, _answer)
 
@@ -24,4 +24,4 @@ def _answer(query: dict[str, Any]) -> Mapping[str, Any]:
     try:
         return diagnose(model(family_of(query)), query)
     except BadQueryError as error:
-        raise BadLine(str(error)) from error
+        raise BadLineError(str(error)) from error

@@ -4,60 +4,45 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping
 from typing import Any, BinaryIO
 
 import click
 
+LINES = click.File("rb")
+"""The option type of a source: a file, or - for standard input."""
 
-class BadLine(ValueError):
+
+class BadLineError(ValueError):
     """What an answerer raises for an object that it cannot answer; the text says what to write instead."""
 
 
-def answer_lines(source: str, answer: Callable[[dict[str, Any]], Mapping[str, Any]]) -> None:
-    """Read objects from the file `source` ('-': standard input) and print `answer` of each. Blank lines are skipped.
+def answer_lines(source: BinaryIO, answer: Callable[[dict[str, Any]], Mapping[str, Any]]) -> None:
+    """Read objects from `source` and print `answer` of each. Blank lines are skipped.
 
-    Raises click.ClickException at the first line that is no object or that `answer` refuses with BadLine; the
+    Raises click.ClickException at the first line that is no object or that `answer` refuses with BadLineError; the
     answers of the lines before it are out by then.
     """
-    with _opened(source) as lines:
-        for number, line in enumerate(lines, start=1):
-            if not line.strip():
-                continue
-            try:
-                reply = answer(_object(line))
-            except BadLine as error:
-                raise click.ClickException(f"{_name(source)} line {number}: {error}") from error
-            text = json.dumps(reply, ensure_ascii=False, allow_nan=False)
-            sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace") + b"\n")
-            sys.stdout.buffer.flush()
-
-
-@contextmanager
-def _opened(source: str) -> Iterator[BinaryIO]:
-    if source == "-":
-        yield sys.stdin.buffer
-        return
-    try:
-        file = open(source, "rb")  # noqa: PTH123  a context manager follows
-    except OSError as error:
-        raise click.ClickException(f"cannot read {source}: {error.strerror}") from error
-    with file:
-        yield file
-
-
-def _name(source: str) -> str:
-    return "standard input," if source == "-" else f"{source},"
+    for number, line in enumerate(source, start=1):
+        if not line.strip():
+            continue
+        try:
+            reply = answer(_object(line))
+        except BadLineError as error:
+            name = "standard input" if source.name == "<stdin>" else source.name
+            raise click.ClickException(f"{name}, line {number}: {error}") from error
+        text = json.dumps(reply, ensure_ascii=False, allow_nan=False)
+        sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace") + b"\n")
+        sys.stdout.buffer.flush()
 
 
 def _object(line: bytes) -> dict[str, Any]:
     try:
         value = json.loads(line.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        raise BadLine("not UTF-8") from error
+        raise BadLineError("not UTF-8") from error
     except (ValueError, RecursionError) as error:
-        raise BadLine(f"not JSON: {error}" if isinstance(error, ValueError) else "nested too deeply") from error
+        raise BadLineError(f"not JSON: {error}" if isinstance(error, ValueError) else "nested too deeply") from error
     if not isinstance(value, dict):
-        raise BadLine("write one JSON object a line, such as {\"text\": \"...\"}")
+        raise BadLineError("write one JSON object a line, such as {\"text\": \"...\"}")
     return value

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING
 
-from adapters.commands.jsonl import BadLine
+from adapters.commands.jsonl import BadLineError
 
 if TYPE_CHECKING:
     from bot.diagnosis.compiled import Model
@@ -22,19 +22,19 @@ def loaded() -> Loaded:
 
 @cache
 def model(family: str) -> Model:
-    """The compiled model of a family. Raises BadLine where there is no usable pack."""
+    """The compiled model of a family. Raises BadLineError where there is no usable pack."""
     from bot.diagnosis.compiled import compile_pack  # noqa: PLC0415
 
     return compile_pack(loaded().knowledge.packs[known_family(family)])
 
 
 def known_family(family: str) -> str:
-    """`family` if it has a usable pack. Raises BadLine with the nearest name, or why it was left out."""
+    """`family` if it has a usable pack. Raises BadLineError with the nearest name, or why it was left out."""
     from knowledge.source import nearest  # noqa: PLC0415
 
     packs = loaded().knowledge.packs
     if family in packs:
         return family
     if family in loaded().trees and family != "common":
-        raise BadLine(f"family '{family}' is left out, its pack has errors: see chargehand knowledge check")
-    raise BadLine(f"no family '{family}'{nearest(family, packs, ': known are ' + ', '.join(packs))}")
+        raise BadLineError(f"family '{family}' is left out, its pack has errors: see chargehand knowledge check")
+    raise BadLineError(f"no family '{family}'{nearest(family, packs, ': known are ' + ', '.join(packs))}")
