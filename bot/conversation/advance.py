@@ -18,7 +18,7 @@ from bot.conversation.turn import Turn
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Repaired
 from bot.diagnosis.planner import plan
-from bot.diagnosis.thresholds import MISFIT_ALARM, MISFIT_ASK
+from bot.diagnosis.thresholds import MISFIT_AGAIN, MISFIT_HANDOFF
 from bot.language.meaning import Meaning
 
 SHOWN: Final = 5
@@ -90,10 +90,10 @@ def _twice_failed(evidence: Evidence) -> bool:
 
 def _fits_nothing(turn: Turn, evidence: Evidence, belief: Belief) -> bool:
     """At the first threshold the answer that fits least is asked once more; past the second a senior is brought in."""
-    if belief.misfit < MISFIT_ASK or not turn.job.standing("result"):
+    if belief.misfit < MISFIT_AGAIN or not turn.job.standing("result"):
         return False
-    if belief.misfit >= MISFIT_ALARM or turn.job.standing("misfit_accepted"):
-        if belief.misfit >= MISFIT_ALARM:
+    if belief.misfit >= MISFIT_HANDOFF or turn.job.standing("misfit_accepted"):
+        if belief.misfit >= MISFIT_HANDOFF:
             hand_off(turn, "fits_nothing", belief)
             return True
         return False

@@ -24,7 +24,7 @@ def put(turn: Turn, kind: QuestionKind, values: Sequence[str] = (), *, checks: t
         return
     again = f"ask.{kind}.again"
     key = again if asked > 1 and again in en.TEXTS else f"ask.{kind}"
-    turn.note(key, **data)
+    turn.note(key, **{k: Text("price", {"band": v}) if k == "price" else v for k, v in data.items()})
     turn.ask(kind, [Choice(v, label(turn, kind, v)) for v in values], asked=asked, **data)
 
 

@@ -112,8 +112,8 @@ class Position:
     """Root-cause questions already put for this finding."""
     misses: int = 0
     """Messages in a row that were not understood."""
-    then: str = ""
-    """What the open side question interrupted: where to go on after it."""
+    interrupted: Question | None = None
+    """The question that a side question ('how do we leave it?') put off; it is asked again after it."""
 
 
 @dataclass(frozen=True, slots=True)

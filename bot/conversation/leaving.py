@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.asking import put
+from bot.conversation.asking import put, put_again
 from bot.conversation.job import Outcome
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
@@ -18,14 +18,21 @@ OPEN_MACHINE: Final = frozenset({Outcome.NOT_FIXED, Outcome.DECLINED, Outcome.NO
 
 def ask_how_left(turn: Turn) -> None:
     """`stop`: how is the visit left? The open question waits until that is answered."""
+    turn.mark()
+    turn.place(interrupted=turn.job.question)
     put(turn, "leave", WAYS)
 
 
 def answer_leave(turn: Turn, value: str) -> None:
     """One of the outcomes, or on with it after all."""
     turn.close_question()
+    interrupted = turn.job.position.interrupted
+    turn.place(interrupted=None)
     if value == "go_on":
-        turn.go_on = True
+        if interrupted is not None:
+            put_again(turn, interrupted)
+        else:
+            turn.go_on = True
         return
     if value == "beyond_repair":
         put(turn, "age", ("skip",))

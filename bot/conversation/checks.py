@@ -1,0 +1,242 @@
+"""Answers to checks: by choice, number, word or reading; several behind one cover; late ones and corrections."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.conversation.asking import put, put_again
+from bot.conversation.choosing import choose, number_of
+from bot.conversation.effects import Text
+from bot.conversation.intake import file_result
+from bot.conversation.job import Question
+from bot.conversation.turn import Turn, raw
+from bot.conversation.wording import render_choice
+from bot.diagnosis.evidence import Seen
+from bot.diagnosis.readings import expected, judge, plausible
+from bot.language.answers import answer
+from bot.language.meaning import Answer, Heard, Meaning
+
+CLEAR: Final = 0.6
+"""An answer in free text counts from this probability on; below it the tech is asked which result is meant."""
+CLEAR_TOGETHER: Final = 0.7
+"""Where several checks were asked in one message, an answer could belong to another of them."""
+_CANNOT: Final = re.compile(
+    r"\b(can'?t|cannot|can not|couldn'?t|no way to|not able to|unable to|no puedo)\b.{0,12}\b(get|reach|see|do|access|measure|open|tell|test|check|"
+    r"find|move|pull|hear|llegar|ver|medir)\b|\b(dont|don't|do not|didnt|didn't) (have|got|carry) (a|my|the|any)\b|\bno access\b|"
+    r"^(can'?t|cannot|no puedo)$", re.IGNORECASE)
+_DONT_KNOW: Final = re.compile(r"\W*(i )?(don'?t know|dunno|not sure|no idea|idk|unsure|hard to (say|tell)|can'?t (tell|say)|"
+                               r"no se|no sé|quien sabe|maybe)\W*", re.IGNORECASE)
+
+
+def press_result(turn: Turn, value: str) -> None:
+    """A result by its choice."""
+    check, result = value.removeprefix("result:").split("/")
+    turn.close_question(raw(turn.pack.checks[check].results[result].label))
+    take_result(turn, check, result)
+
+
+def take_result(turn: Turn, check: str, result: str, *, number: float | None = None, low: float | None = None,
+                high: float | None = None) -> None:
+    """File a result, say at once what is unsafe about it, and go on."""
+    file_result(turn, check, result, number=number, low=low, high=high)
+    unsafe = turn.pack.checks[check].results[result].unsafe
+    if unsafe:
+        turn.note("unsafe.now", instruction=unsafe)
+        turn.record("unsafe", check=check, result=result)
+    turn.go_on = True
+
+
+def answer_check(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """An answer to the open check(s), typed. True if the message was one."""
+    if _cannot(turn, question, text):
+        return True
+    if len(question.checks) > 1:
+        return _answer_together(turn, question, text, meaning)
+    key = question.checks[0]
+    check = turn.pack.checks[key]
+    number = number_of(text, len(question.values))
+    if number is not None and question.values:
+        return _by_number(turn, question, key, number, text)
+    labels = {v: render_choice(raw(check.results[v.split("/")[1]].label), turn.context.firm)
+              for v in question.values if v.startswith("result:")}
+    value = choose(text, question.values, labels, turn.tech.language)
+    if value is not None:
+        press_result(turn, value)
+        return True
+    if _DONT_KNOW.fullmatch(text):
+        turn.close_question(closed="passed")
+        turn.fact("declined", key)
+        turn.note("check.unsure")
+        turn.go_on = True
+        return True
+    heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
+    return take_answer(turn, key, heard, question)
+
+
+def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None) -> bool:
+    """What was heard as an answer to one check: file it, or ask what is doubtful about it."""
+    check = turn.pack.checks[key]
+    if heard.heard is not None and check.reading is not None and _reading(turn, key, heard.heard, question):
+        return True
+    if heard.result is not None and heard.p >= CLEAR:
+        turn.close_question()
+        take_result(turn, key, heard.result)
+        return True
+    if question is not None and len(heard.near) >= 2 and heard.near[0].p >= CLEAR / 2:
+        turn.note("check.which")
+        put_again(turn, question)
+        return True
+    return False
+
+
+def given(turn: Turn) -> dict[str, float]:
+    """Plate values and temperatures that were told."""
+    return {f.subject: f.number for f in turn.job.standing("given") if f.number is not None}
+
+
+def answer_doubt(turn: Turn, value: str) -> None:
+    """The tech's word on a reading that could not be, or could be read two ways."""
+    question = turn.job.question
+    check = question.data["check"] if question else ""
+    turn.close_question()
+    if value.startswith("result:"):
+        take_result(turn, check, value.split("/")[1])
+    elif value.startswith("value:"):
+        number = float(value.split(":")[1])
+        _file_reading(turn, check, number, number, number)
+    else:
+        put(turn, "check", checks=(check,), asked=2)
+
+
+def _by_number(turn: Turn, question: Question, key: str, number: int, text: str) -> bool:
+    """A bare number: a choice, unless the check asks for a reading and the number could be one that says otherwise."""
+    check = turn.pack.checks[key]
+    value = question.values[number - 1]
+    if check.reading is not None:
+        read = judge(check, Seen(key, value=float(number)), given(turn)).result
+        if f"result:{key}/{read}" != value:
+            turn.note("reading.choice_or_value", number=number)
+            put(turn, "doubt_reading", (value, f"value:{number}:{check.reading.quantity}"), check=key)
+            return True
+    press_result(turn, value)
+    return True
+
+
+def _reading(turn: Turn, key: str, heard: Heard, question: Question | None) -> bool:
+    check = turn.pack.checks[key]
+    assert check.reading is not None
+    quantity = check.reading.quantity
+    if heard.special == "cant_measure":
+        _mark_cannot(turn, "meter" if "meter" in check.tools else key)
+        return True
+    if heard.unit_mismatch:
+        turn.note("reading.wrong_unit", wanted=Text(f"quantity.{quantity}"))
+        put(turn, "check", checks=(key,), asked=2)
+        return True
+    if heard.multiple:
+        values = [v for v in heard.multiple if isinstance(v, float | int)][:4]
+        turn.note("reading.several")
+        put(turn, "doubt_reading", [f"value:{v:g}:{quantity}" for v in values] + ["measure_again"], check=key)
+        return True
+    if heard.special in {"open", "no_beep"}:
+        return _open_band(turn, key)
+    if heard.value is None:
+        if heard.special in {"zero", "beeps"}:
+            _file_reading(turn, key, 0.0, None, None)
+            return True
+        return False
+    if not heard.plausible or not plausible(check, heard.value):
+        _doubt_value(turn, key, heard.value)
+        return True
+    _file_reading(turn, key, heard.value, heard.low, heard.high)
+    return True
+
+
+def _doubt_value(turn: Turn, key: str, value: float) -> None:
+    """A value that cannot be there is asked about before it counts; a thousandth or a thousandfold may be meant."""
+    check = turn.pack.checks[key]
+    assert check.reading is not None
+    quantity = check.reading.quantity
+    good = expected(check, given(turn))
+    likely = [v for v in (value / 1000, value * 1000) if plausible(check, v)]
+    if good is not None:
+        turn.note("reading.cannot_be_near", value=Text("reading", {"value": value, "quantity": quantity}),
+                  good=Text("reading", {"value": good.value, "quantity": quantity}))
+    else:
+        turn.note("reading.cannot_be", value=Text("reading", {"value": value, "quantity": quantity}))
+    put(turn, "doubt_reading", [f"value:{value:g}:{quantity}", *(f"value:{v:g}:{quantity}" for v in likely[:1]),
+                                "measure_again"], check=key)
+
+
+def _open_band(turn: Turn, key: str) -> bool:
+    check = turn.pack.checks[key]
+    result = next((rid for rid, r in check.results.items() if r.band is not None and r.band.open), None)
+    if result is None:
+        result = judge(check, Seen(key, value=float("inf")), given(turn)).result
+    turn.close_question()
+    take_result(turn, key, result)
+    return True
+
+
+def _file_reading(turn: Turn, key: str, value: float, low: float | None, high: float | None) -> None:
+    judged = judge(turn.pack.checks[key], Seen(key, value=value, low=low, high=high), given(turn))
+    turn.close_question()
+    take_result(turn, key, judged.result, number=value, low=low, high=high)
+
+
+def _answer_together(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """Several checks in one message: each is heard for itself; what stays open is asked alone afterwards."""
+    found: dict[str, str] = {}
+    for heard in meaning.results:
+        if heard.check in question.checks and heard.p >= CLEAR:
+            found.setdefault(heard.check, heard.result)
+    for key in question.checks:
+        if key not in found:
+            alone = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
+            if alone.result is not None and alone.p >= CLEAR_TOGETHER:
+                found[key] = alone.result
+    if not found:
+        return False
+    turn.close_question()
+    for key, result in found.items():
+        take_result(turn, key, result)
+    return True
+
+
+def _cannot(turn: Turn, question: Question, text: str) -> bool:
+    """'No meter', 'can't get to it': answers that the planner uses."""
+    tools = turn.context.release.knowledge.common.tools
+    needed = [tool for key in question.checks for tool in turn.pack.checks[key].tools if tool in tools]
+    lower = text.lower().replace("’", "'")
+    for tool in needed:
+        names = [tools[tool].name.split(" ", 1)[-1].lower(), *tools[tool].phrases.get("en", ()),
+                 *tools[tool].phrases.get("es", ())]
+        if any(re.search(rf"\b(no|without|dont have|don't have|left|forgot|lost|sin|broken|dead|need)\b[\w' ]{{0,12}}\b{re.escape(name)}\b"
+                         rf"|\b{re.escape(name)}('?s| is)? (dead|broken|in the (van|truck|shop))", lower) for name in names):
+            _mark_cannot(turn, tool)
+            return True
+    if _CANNOT.search(lower) and len(lower) < 80:
+        turn.close_question(closed="passed")
+        for key in question.checks:
+            turn.fact("cannot", key)
+        turn.note("check.cannot")
+        turn.go_on = True
+        return True
+    return False
+
+
+def _mark_cannot(turn: Turn, subject: str) -> None:
+    turn.close_question(closed="passed")
+    turn.fact("cannot", subject)
+    turn.note("check.without_tool" if subject in turn.context.release.knowledge.common.tools else "check.cannot")
+    turn.go_on = True
+
+
+def skip_check(turn: Turn, question: Question) -> None:
+    """`skip`: the planner does without."""
+    turn.close_question(closed="passed")
+    for key in question.checks:
+        turn.fact("declined", key)
+    turn.note("check.skipped")
+    turn.go_on = True

@@ -1,0 +1,198 @@
+"""Which visit an event is about: pure, before any job is touched.
+
+A press, a reply, an edit and a timer name their job. Other messages go to the job that the chat is on, unless they
+clearly speak of another machine: then the tech is asked, and the message waits at the desk until that is settled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from typing import Final
+
+from bot.conversation.choosing import choose
+from bot.conversation.context import Context, JobBrief
+from bot.conversation.desk import Desk
+from bot.conversation.effects import Alter, Choice, Effect, Say, Text, Trace
+from bot.conversation.events import Due, Event, PhotoSent, Pressed, Typed, Undelivered
+from bot.conversation.ids import derive
+from bot.conversation.steering import Steer, steering
+from bot.language.meaning import Meaning
+from bot.language.understanding import understand
+
+A_MINUTE: Final = timedelta(minutes=1)
+LIMIT: Final = 40
+"""Messages a minute from one chat that are answered; more are kept, and the sender is told once."""
+SURE: Final = 0.85
+"""How surely a message must name another family before the tech is asked whether it is a new job."""
+HANDED_OFF: Final = "handed_off"
+
+
+@dataclass(frozen=True, slots=True)
+class Pointed:
+    """What the event itself names, looked up by the service: the job and question of the message it refers to."""
+
+    job: str | None = None
+    question: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Routed:
+    """Where an event goes: to the job `job`, to a new one `opens`, or nowhere, with replies of the desk's own."""
+
+    desk: Desk
+    event: Event
+    job: str | None = None
+    opens: str | None = None
+    effects: tuple[Effect, ...] = ()
+
+
+def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBrief], context: Context) -> Routed:
+    """Decide for one event. `open_jobs`: the person's open jobs, oldest first."""
+    if isinstance(event, Due | Undelivered):
+        return Routed(desk, event, job=pointed.job)
+    desk, too_many = _counted(desk, event)
+    if too_many:
+        once = _say(event, Text("desk.slow_down")) if desk.count == LIMIT + 1 else ()
+        return Routed(desk, event, effects=(*once, Trace(what="routed", data={"held_back": "too many a minute"})))
+    if desk.question is not None:
+        settled = _settle(event, pointed, desk, open_jobs, context)
+        if settled is not None:
+            return settled
+        desk = replace(desk, held=None, question=None, message=None, values=())
+    if pointed.job is not None:
+        return Routed(replace(desk, focus=pointed.job), event, job=pointed.job)
+    if isinstance(event, Typed):
+        return _typed(event, desk, open_jobs, context)
+    focus = _focus(desk, open_jobs)
+    if focus is None and isinstance(event, PhotoSent):
+        return _opening(desk, event)
+    if focus is None:
+        return Routed(desk, event, effects=_say(event, Text("desk.greeting")))
+    return Routed(replace(desk, focus=focus.id), event, job=focus.id)
+
+
+def _typed(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief], context: Context) -> Routed:
+    word = steering(event.text)
+    focus = _focus(desk, open_jobs)
+    if word is Steer.JOBS:
+        return _list_jobs(event, desk, open_jobs)
+    if word is Steer.NEW:
+        return Routed(replace(desk, focus=None), event, effects=_say(event, Text("desk.new")))
+    if focus is None:
+        return _without_job(event, desk, word, context)
+    if word is None and _another_machine(event.text, focus, context):
+        return _ask_new_or_same(event, desk, focus)
+    return Routed(replace(desk, focus=focus.id), event, job=focus.id)
+
+
+def _without_job(event: Typed, desk: Desk, word: Steer | None, context: Context) -> Routed:
+    """No job is open here: the trade's talk opens one, anything else gets a short word."""
+    if word is Steer.BACK and desk.focus is not None:
+        return Routed(desk, event, job=desk.focus)
+    key: str | None = None
+    if word is Steer.START:
+        key = "desk.welcome"
+    elif word is Steer.HELP:
+        key = "help"
+    elif word is not None:
+        key = "desk.no_jobs"
+    elif not any(c.isalnum() for c in event.text):
+        key = "desk.nothing_to_read"
+    else:
+        meaning = understand(context.release.index, event.text)
+        if _says_nothing(meaning):
+            key = {"greeting": "desk.greeting", "thanks": "desk.thanks"}.get(meaning.small_talk or "", "desk.small")
+    if key is not None:
+        return Routed(desk, event, effects=_say(event, Text(key)))
+    return _opening(desk, event)
+
+
+def _opening(desk: Desk, event: Event) -> Routed:
+    job = derive(event.id, "job")
+    return Routed(replace(desk, focus=job), event, opens=job)
+
+
+def _says_nothing(meaning: Meaning) -> bool:
+    return (meaning.small_talk is not None and meaning.hazard is None and meaning.handoff_only is None
+            and not meaning.complaints)
+
+
+def _another_machine(text: str, focus: JobBrief, context: Context) -> bool:
+    """Whether the words clearly name a machine of another family, with something wrong with it."""
+    if focus.family is None:
+        return False
+    meaning = understand(context.release.index, text)
+    if meaning.hazard is not None:
+        return False
+    return (meaning.family is not None and meaning.family != focus.family and meaning.family_p >= SURE
+            and bool(meaning.complaints))
+
+
+# ---- questions of the desk ---------------------------------------------------------------------------------------
+
+def _ask_new_or_same(event: Typed, desk: Desk, focus: JobBrief) -> Routed:
+    choices = (Choice("new_job", Text("choice.new_job")), Choice("same_job", Text("choice.same_job")))
+    return _ask(event, desk, Text("desk.new_or_same", {"job": focus.label}), choices, held=event)
+
+
+def _list_jobs(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief]) -> Routed:
+    if not open_jobs:
+        return Routed(desk, event, effects=_say(event, Text("desk.no_jobs")))
+    choices = tuple(Choice(job.id, Text("raw", {"text": job.label})) for job in open_jobs)
+    return _ask(event, desk, Text("desk.jobs"), choices, held=None)
+
+
+def _ask(event: Event, desk: Desk, text: Text, choices: tuple[Choice, ...], held: Event | None) -> Routed:
+    question, message = derive(event.id, "desk_question"), derive(event.id, "desk_say")
+    say = Say(id=message, to=event.person, conversation=event.conversation, texts=(text,), question=question,
+              choices=choices)
+    waiting = replace(desk, held=held, question=question, message=message, values=tuple(c.value for c in choices))
+    return Routed(waiting, event, effects=(say,))
+
+
+def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBrief], context: Context) -> Routed | None:
+    """An answer to the desk's own question, or None if the event is not one."""
+    value: str | None = None
+    if isinstance(event, Pressed) and event.question == desk.question and 1 <= event.choice <= len(desk.values):
+        value = desk.values[event.choice - 1]
+    elif isinstance(event, Typed) and pointed.job is None:
+        labels = {job.id: job.label for job in open_jobs} | {"new_job": "another machine", "same_job": "same machine"}
+        value = choose(event.text, desk.values, labels)
+        if value is None and steering(event.text) is Steer.NEW and "new_job" in desk.values:
+            value = "new_job"
+    if value is None:
+        return None
+    held = desk.held
+    closed: tuple[Effect, ...] = (Alter(message=desk.message, closed="answered"),) if desk.message else ()
+    desk = replace(desk, held=None, question=None, message=None, values=())
+    if held is None:
+        again = Typed(id=event.id, at=event.at, person=event.person, conversation=event.conversation,
+                      message=event.message, text="where")
+        return Routed(replace(desk, focus=value), again, job=value, effects=closed)
+    held = replace(held, id=derive(event.id, "held"), at=event.at)
+    if value == "new_job":
+        routed = _opening(desk, held)
+        return replace(routed, effects=closed)
+    focus = _focus(desk, open_jobs)
+    return Routed(desk, held, job=focus.id if focus else None, effects=closed)
+
+
+def _focus(desk: Desk, open_jobs: Sequence[JobBrief]) -> JobBrief | None:
+    """The job that the chat is on: the last one spoken of, else the only one that is open."""
+    for job in open_jobs:
+        if job.id == desk.focus:
+            return job
+    return open_jobs[0] if len(open_jobs) == 1 and desk.focus is not None else None
+
+
+def _counted(desk: Desk, event: Event) -> tuple[Desk, bool]:
+    if desk.minute is None or event.at - desk.minute >= A_MINUTE:
+        return replace(desk, minute=event.at, count=1), False
+    desk = replace(desk, count=desk.count + 1)
+    return desk, desk.count > LIMIT
+
+
+def _say(event: Event, text: Text) -> tuple[Effect, ...]:
+    return (Say(id=derive(event.id, "desk_say"), to=event.person, conversation=event.conversation, texts=(text,)),)
