@@ -1,0 +1,183 @@
+"""The schema, step by step. A migration that was released is never edited: add another one.
+
+Each is committed together with the record that it was applied, under `BEGIN IMMEDIATE`, so that several processes
+may open the same folder at once and a crash leaves either the old or the new schema.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from sqlite_utils import Database, Migrations
+
+from bot.store.errors import StoreUnusableError
+
+SET: Final = "chargehand"
+migrations = Migrations(SET)
+
+
+@migrations()
+def people_and_places(db: Database) -> None:
+    """Who there is, how they are reached, who may do what."""
+    db.executescript("""
+        CREATE TABLE persons (
+            id TEXT PRIMARY KEY, name TEXT NOT NULL, role TEXT NOT NULL, language TEXT NOT NULL,
+            timezone TEXT NOT NULL, on_duty INTEGER NOT NULL DEFAULT 1,
+            conversation TEXT,  -- the preferred one: where they wrote last
+            created TEXT NOT NULL, removed TEXT
+        ) STRICT;
+        CREATE TABLE signoffs (
+            person TEXT NOT NULL REFERENCES persons(id), what TEXT NOT NULL, granted TEXT NOT NULL,
+            PRIMARY KEY (person, what)
+        ) STRICT, WITHOUT ROWID;
+        CREATE TABLE identities (
+            id TEXT PRIMARY KEY, platform TEXT NOT NULL, account TEXT NOT NULL, user TEXT NOT NULL,
+            person TEXT NOT NULL REFERENCES persons(id), created TEXT NOT NULL,
+            UNIQUE (platform, account, user)
+        ) STRICT;
+        CREATE TABLE invites (
+            id TEXT PRIMARY KEY, code_hash TEXT NOT NULL UNIQUE, role TEXT NOT NULL, name TEXT NOT NULL,
+            created TEXT NOT NULL, expires TEXT NOT NULL, used TEXT, person TEXT REFERENCES persons(id)
+        ) STRICT;
+        CREATE TABLE conversations (
+            id TEXT PRIMARY KEY, platform TEXT NOT NULL, account TEXT NOT NULL, address TEXT NOT NULL,
+            person TEXT NOT NULL REFERENCES persons(id), created TEXT NOT NULL,
+            UNIQUE (platform, account, address, person)
+        ) STRICT;
+        CREATE TABLE audit (
+            seq INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, person TEXT, what TEXT NOT NULL,
+            data TEXT NOT NULL
+        ) STRICT;
+        CREATE TABLE settings (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
+    """)
+
+
+@migrations()
+def inbox_jobs_and_outbox(db: Database) -> None:
+    """The way of a message: inbox, job and desk, trace and labels, messages, outbox, timers."""
+    db.executescript("""
+        CREATE TABLE inbox (
+            seq INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE, conversation TEXT NOT NULL,
+            person TEXT NOT NULL, kind TEXT NOT NULL, event TEXT NOT NULL, at TEXT NOT NULL, accepted TEXT NOT NULL,
+            state TEXT NOT NULL DEFAULT 'waiting' CHECK (state IN ('waiting', 'handled', 'parked', 'dropped')),
+            attempts INTEGER NOT NULL DEFAULT 0, claims INTEGER NOT NULL DEFAULT 0,
+            lease_owner TEXT, lease_until TEXT, handled TEXT, job TEXT, timer TEXT, understood TEXT, failure TEXT
+        ) STRICT;
+        CREATE INDEX inbox_waiting ON inbox (conversation, seq) WHERE state = 'waiting';
+        CREATE INDEX inbox_parked ON inbox (seq) WHERE state = 'parked';
+        CREATE INDEX inbox_timer ON inbox (timer) WHERE state = 'waiting' AND timer IS NOT NULL;
+
+        CREATE TABLE sites (id TEXT PRIMARY KEY, key TEXT NOT NULL UNIQUE, name TEXT NOT NULL) STRICT;
+        CREATE TABLE jobs (
+            id TEXT PRIMARY KEY, version INTEGER NOT NULL, release TEXT NOT NULL, family TEXT, phase TEXT NOT NULL,
+            label TEXT NOT NULL, tech TEXT NOT NULL, conversation TEXT NOT NULL, handed_to TEXT, outcome TEXT,
+            question TEXT, site TEXT REFERENCES sites(id), opened TEXT NOT NULL, touched TEXT NOT NULL, ended TEXT,
+            state TEXT NOT NULL
+        ) STRICT;
+        CREATE INDEX jobs_open_tech ON jobs (tech, opened) WHERE ended IS NULL;
+        CREATE INDEX jobs_open_senior ON jobs (handed_to, opened) WHERE ended IS NULL AND handed_to IS NOT NULL;
+        CREATE INDEX jobs_site ON jobs (site, opened) WHERE site IS NOT NULL;
+        CREATE TABLE desks (
+            conversation TEXT PRIMARY KEY, version INTEGER NOT NULL, focus TEXT, state TEXT NOT NULL
+        ) STRICT, WITHOUT ROWID;
+
+        CREATE TABLE traces (
+            event TEXT NOT NULL, step INTEGER NOT NULL, job TEXT, what TEXT NOT NULL, data TEXT NOT NULL,
+            at TEXT NOT NULL, PRIMARY KEY (event, step)
+        ) STRICT, WITHOUT ROWID;
+        CREATE INDEX traces_job ON traces (job, at) WHERE job IS NOT NULL;
+        CREATE TABLE records (
+            id TEXT PRIMARY KEY, job TEXT NOT NULL, person TEXT NOT NULL, what TEXT NOT NULL, data TEXT NOT NULL,
+            at TEXT NOT NULL, event TEXT NOT NULL
+        ) STRICT;
+        CREATE INDEX records_job ON records (job, at);
+        CREATE TABLE offers (
+            id TEXT PRIMARY KEY, job TEXT NOT NULL, reason TEXT NOT NULL, people TEXT NOT NULL,
+            urgent INTEGER NOT NULL, at TEXT NOT NULL, event TEXT NOT NULL
+        ) STRICT;
+        CREATE INDEX offers_job ON offers (job, at);
+
+        CREATE TABLE messages (
+            seq INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE, conversation TEXT NOT NULL,
+            person TEXT NOT NULL, direction TEXT NOT NULL CHECK (direction IN ('in', 'out')), event TEXT NOT NULL,
+            job TEXT, at TEXT NOT NULL, plain TEXT NOT NULL,
+            texts TEXT,    -- out: message keys and parameters
+            rendered TEXT, -- out: paragraphs of spans
+            question TEXT, choices TEXT, reply_to TEXT, photos TEXT, urgent INTEGER NOT NULL DEFAULT 0,
+            closed TEXT, answer TEXT
+        ) STRICT;
+        CREATE INDEX messages_question ON messages (question) WHERE question IS NOT NULL;
+        CREATE INDEX messages_open ON messages (conversation, seq) WHERE question IS NOT NULL AND closed IS NULL;
+        CREATE INDEX messages_job ON messages (job, seq) WHERE job IS NOT NULL;
+        CREATE TABLE message_ids (
+            conversation TEXT NOT NULL, platform_id TEXT NOT NULL, message TEXT NOT NULL, part INTEGER NOT NULL,
+            PRIMARY KEY (conversation, platform_id)
+        ) STRICT, WITHOUT ROWID;
+        CREATE INDEX message_ids_message ON message_ids (message, part);
+
+        CREATE TABLE outbox (
+            seq INTEGER PRIMARY KEY AUTOINCREMENT, key TEXT NOT NULL UNIQUE, kind TEXT NOT NULL,
+            message TEXT NOT NULL, conversation TEXT NOT NULL REFERENCES conversations(id), closed TEXT, answer TEXT,
+            created TEXT NOT NULL,
+            state TEXT NOT NULL DEFAULT 'waiting' CHECK (state IN ('waiting', 'delivered', 'failed')),
+            attempts INTEGER NOT NULL DEFAULT 0, failures INTEGER NOT NULL DEFAULT 0, not_before TEXT,
+            lease_owner TEXT, lease_until TEXT, finished TEXT, reason TEXT
+        ) STRICT;
+        CREATE INDEX outbox_waiting ON outbox (conversation, seq) WHERE state = 'waiting';
+
+        CREATE TABLE timers (
+            id TEXT PRIMARY KEY, job TEXT NOT NULL, person TEXT NOT NULL, conversation TEXT NOT NULL,
+            at TEXT NOT NULL, name TEXT NOT NULL, data TEXT NOT NULL, set_by TEXT NOT NULL
+        ) STRICT;
+        CREATE INDEX timers_at ON timers (at);
+        CREATE INDEX timers_job ON timers (job);
+    """)
+
+
+@migrations()
+def knowledge_photos_and_search(db: Database) -> None:
+    """Knowledge releases, photos counted by reference, words of all messages."""
+    db.executescript("""
+        CREATE TABLE releases (id TEXT PRIMARY KEY, created TEXT NOT NULL, families TEXT NOT NULL) STRICT;
+        CREATE TABLE photos (
+            sha256 TEXT PRIMARY KEY, mime TEXT NOT NULL, bytes INTEGER NOT NULL, width INTEGER NOT NULL,
+            height INTEGER NOT NULL, brightness REAL NOT NULL, sharpness REAL NOT NULL, kept TEXT NOT NULL
+        ) STRICT;
+        CREATE TABLE photo_uses (
+            sha256 TEXT NOT NULL, message TEXT NOT NULL, PRIMARY KEY (sha256, message)
+        ) STRICT, WITHOUT ROWID;
+        CREATE INDEX photo_uses_message ON photo_uses (message);
+
+        CREATE VIRTUAL TABLE messages_fts USING fts5 (
+            plain, content='messages', content_rowid='seq', tokenize='unicode61 remove_diacritics 2'
+        );
+        CREATE TRIGGER messages_words_in AFTER INSERT ON messages BEGIN
+            INSERT INTO messages_fts (rowid, plain) VALUES (new.seq, new.plain);
+        END;
+        CREATE TRIGGER messages_words_out AFTER DELETE ON messages BEGIN
+            INSERT INTO messages_fts (messages_fts, rowid, plain) VALUES ('delete', old.seq, old.plain);
+        END;
+        CREATE TRIGGER messages_words_changed AFTER UPDATE OF plain ON messages BEGIN
+            INSERT INTO messages_fts (messages_fts, rowid, plain) VALUES ('delete', old.seq, old.plain);
+            INSERT INTO messages_fts (rowid, plain) VALUES (new.seq, new.plain);
+        END;
+    """)
+
+
+def migrate(db: Database, steps: Migrations = migrations) -> None:
+    """Bring the file up to date. Raises StoreUnusableError if a newer version of the program wrote it."""
+    known = {step.name for step in steps.pending(Database(memory=True))}
+    unknown = {done.name for done in steps.applied(db)} - known
+    if unknown:
+        raise StoreUnusableError("the data folder was written by a newer version of this program "
+                            f"(schema step '{min(unknown)}'): install that version, or use another folder")
+    while pending := [step.name for step in steps.pending(db)]:
+        db.execute("BEGIN IMMEDIATE")
+        try:
+            # Read again under the write lock: another process may have been faster.
+            pending = [step.name for step in steps.pending(db)]
+            if pending:
+                steps.apply(db, stop_before=pending[1:])
+            db.commit()
+        finally:
+            db.rollback()

@@ -1,0 +1,147 @@
+"""Messages on their way out, in order within a conversation, each claimed under a lease by whoever delivers it.
+
+waiting --claim--> (leased) --delivered--> delivered
+                            --later------> waiting, not before some time
+                            --never------> failed, and an Undelivered event
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import Final
+
+from bot.conversation.effects import Alter
+from bot.conversation.events import Undelivered
+from bot.conversation.ids import derive
+from bot.conversation.markup import Paragraph
+from bot.store import inbox, messages
+from bot.store.errors import LeaseLostError
+from bot.store.rows import Outgoing, Outlet, Rendered
+from bot.store.stamps import instant, stamp
+
+LEASE: Final = timedelta(seconds=60)
+
+
+def send(conn: sqlite3.Connection, out: Rendered, event: str, now: datetime) -> None:
+    """Keep a message and queue it for its conversation; someone who has none gets an Undelivered event instead."""
+    conversation = out.say.conversation or _preferred(conn, out.say.to)
+    messages.add_outgoing(conn, out, conversation, event, now)
+    if conversation is None:
+        _undelivered(conn, out.say.id, "no conversation with this person", now)
+        return
+    conn.execute("INSERT INTO outbox (key, kind, message, conversation, created) VALUES (?, 'send', ?, ?, ?)",
+                 (derive(out.say.id, "send"), out.say.id, conversation, stamp(now)))
+
+
+def alter(conn: sqlite3.Connection, change: Alter, answer: Paragraph | None, event: str, now: datetime) -> None:
+    """Close a message's question here, and queue the change for where it was sent to."""
+    messages.close_choices(conn, change, answer)
+    conn.execute(
+        "INSERT INTO outbox (key, kind, message, conversation, closed, answer, created)"
+        " SELECT ?, 'alter', id, conversation, ?, ?, ? FROM messages WHERE id = ? AND direction = 'out'"
+        " AND conversation <> '' ON CONFLICT (key) DO NOTHING",
+        (derive(change.message, event, change.closed), change.closed, messages.dump_paragraph(answer), stamp(now),
+         change.message))
+
+
+_CLAIMABLE: Final = """
+    SELECT o.seq FROM outbox o JOIN conversations c ON c.id = o.conversation
+    WHERE o.state = 'waiting' AND c.platform = ? AND c.account = ? AND (?3 IS NULL OR o.conversation = ?3)
+      AND (o.not_before IS NULL OR o.not_before <= ?4) AND (o.lease_until IS NULL OR o.lease_until < ?4)
+      AND NOT EXISTS (SELECT 1 FROM outbox e WHERE e.conversation = o.conversation AND e.state = 'waiting'
+                      AND e.seq < o.seq)
+    ORDER BY o.seq LIMIT ?5
+"""
+
+
+def claimable(conn: sqlite3.Connection, outlet: Outlet, now: datetime, limit: int) -> list[int]:
+    """The oldest waiting rows of the outlet's conversations that may be delivered now."""
+    rows = conn.execute(_CLAIMABLE, (outlet.platform, outlet.account, outlet.conversation, stamp(now), limit))
+    return [seq for (seq,) in rows]
+
+
+def claim(conn: sqlite3.Connection, outlet: Outlet, owner: str, now: datetime, limit: int) -> tuple[Outgoing, ...]:
+    """Take up to `limit` rows for delivery, at most one a conversation."""
+    rows = claimable(conn, outlet, now, limit)
+    conn.executemany("UPDATE outbox SET lease_owner = ?, lease_until = ?, attempts = attempts + 1 WHERE seq = ?",
+                     [(owner, stamp(now + LEASE), row) for row in rows])
+    return tuple(_outgoing(conn, row) for row in rows)
+
+
+def delivered(conn: sqlite3.Connection, out: Outgoing, owner: str, ids: Sequence[str], now: datetime) -> None:
+    """It is there, under these ids of the platform."""
+    _finish(conn, out, owner, "delivered", None, now)
+    if ids:
+        messages.link(conn, out.conversation, out.message, ids)
+
+
+def later(conn: sqlite3.Connection, out: Outgoing, owner: str, not_before: datetime, *, failed: bool) -> int:
+    """Try again at `not_before`. Returns how often delivery failed by an error of the adapter (`failed`)."""
+    row = conn.execute(
+        "UPDATE outbox SET lease_owner = NULL, lease_until = NULL, not_before = ?, failures = failures + ?"
+        " WHERE seq = ? AND state = 'waiting' AND lease_owner = ? RETURNING failures",
+        (stamp(not_before), int(failed), out.row, owner)).fetchone()
+    if row is None:
+        raise LeaseLostError(f"row {out.row} of the outbox is no longer ours")
+    return int(row[0])
+
+
+def never(conn: sqlite3.Connection, out: Outgoing, owner: str, reason: str, now: datetime) -> None:
+    """It cannot be delivered, for good: the job is told by an Undelivered event."""
+    _finish(conn, out, owner, "failed", reason, now)
+    if out.kind == "send":
+        _undelivered(conn, out.message, reason, now)
+
+
+def free(conn: sqlite3.Connection, owners: Sequence[str]) -> None:
+    """Free what dead owners had in hand."""
+    conn.executemany("UPDATE outbox SET lease_owner = NULL, lease_until = NULL WHERE state = 'waiting'"
+                     " AND lease_owner = ?", [(owner,) for owner in owners])
+
+
+def _finish(conn: sqlite3.Connection, out: Outgoing, owner: str, state: str, reason: str | None, now: datetime) -> None:
+    done = conn.execute("UPDATE outbox SET state = ?, finished = ?, reason = ?, lease_owner = NULL, lease_until = NULL"
+                        " WHERE seq = ? AND state = 'waiting' AND lease_owner = ?",
+                        (state, stamp(now), reason, out.row, owner))
+    if done.rowcount != 1:
+        raise LeaseLostError(f"row {out.row} of the outbox is no longer ours")
+
+
+def _preferred(conn: sqlite3.Connection, person: str) -> str | None:
+    row = conn.execute("SELECT conversation FROM persons WHERE id = ? AND removed IS NULL", (person,)).fetchone()
+    return row[0] if row else None
+
+
+def _undelivered(conn: sqlite3.Connection, message: str, reason: str, now: datetime) -> None:
+    """Tell the job. A message that itself came of an Undelivered event tells nobody: that would go round for ever."""
+    person, conversation, job, cause = conn.execute(
+        "SELECT m.person, m.conversation, m.job, i.kind FROM messages m LEFT JOIN inbox i ON i.id = m.event"
+        " WHERE m.id = ?", (message,)).fetchone()
+    if cause != "undelivered":
+        inbox.insert(conn, Undelivered(id=derive("undelivered", message), at=now, person=person,
+                                       conversation=conversation, target=message, job=job, reason=reason), now)
+
+
+def _outgoing(conn: sqlite3.Connection, seq: int) -> Outgoing:
+    (key, kind, message, conversation, closed, answer, attempts, platform, account, address, person, rendered, question,
+     choices, photos, reply_to, urgent) = conn.execute(
+        "SELECT o.key, o.kind, o.message, o.conversation, o.closed, o.answer, o.attempts, c.platform, c.account,"
+        " c.address, m.person, m.rendered, m.question, m.choices, m.photos, m.reply_to, m.urgent"
+        " FROM outbox o JOIN conversations c ON c.id = o.conversation JOIN messages m ON m.id = o.message"
+        " WHERE o.seq = ?", (seq,)).fetchone()
+    return Outgoing(
+        row=seq, key=key, kind=kind, message=message, conversation=conversation, platform=platform, account=account,
+        address=address, person=person, paragraphs=messages.load_paragraphs(rendered), question=question,
+        choices=messages.load_labels(choices), photos=tuple(json.loads(photos)) if photos else (),
+        reply_to=messages.platform_ids(conn, reply_to) if reply_to else (),
+        sent_as=messages.platform_ids(conn, message) if kind == "alter" else (),
+        closed=closed, answer=messages.load_paragraph(answer), attempt=attempts, urgent=bool(urgent))
+
+
+def oldest(conn: sqlite3.Connection) -> tuple[int, datetime | None]:
+    """How many rows wait, and since when the oldest does."""
+    count, created = conn.execute("SELECT count(*), min(created) FROM outbox WHERE state = 'waiting'").fetchone()
+    return count, instant(created) if created else None

@@ -1,0 +1,174 @@
+"""What the rest of the program may ask of a store.
+
+Every method is one transaction, may be called from any thread, and returns when what it wrote is on disk. Work is
+claimed under leases in the name of an owner (one a process), and what may have moved on meanwhile carries a version
+that is compared at the commit. So several processes can share a store, and another database can take this one's
+place. All instants are UTC. Errors are those of `bot.store.errors`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Protocol
+
+from bot.conversation.context import Person, Role, Signoff
+from bot.conversation.effects import Audit
+from bot.conversation.events import Event, PhotoSeen
+from bot.conversation.job import Job
+from bot.store.rows import (
+    Accepted,
+    Backlog,
+    Claimed,
+    Commit,
+    Hit,
+    Invite,
+    Member,
+    Met,
+    Open,
+    Outgoing,
+    Outlet,
+    Parked,
+    Rendered,
+    View,
+)
+
+
+class Intake(Protocol):
+    """Events in, what they change out."""
+
+    def accept(self, event: Event, now: datetime, platform_ids: Sequence[str] = (), *, claim: bool = False) -> Accepted:
+        """Keep an event unless it was seen before. With `claim`, take it to work on if its turn has come."""
+
+    def claim_events(self, now: datetime, limit: int) -> tuple[Claimed, ...]:
+        """Take up to `limit` events, each the oldest of its conversation and in nobody's hands."""
+
+    def view(self, event: Event) -> View:
+        """What routing this event looks at."""
+
+    def job(self, job_id: str) -> Job | None:
+        """A job as last committed."""
+
+    def commit(self, commit: Commit) -> Claimed | None:
+        """Write all that an event changes. Raises ConflictError or LeaseLostError, and writes nothing, if late."""
+
+    def fail(self, claimed: Claimed, failure: str, now: datetime, tell: Rendered | None = None) -> Claimed | None:
+        """Note a failure: the event to try again, or None once it is parked (`tell` then goes out)."""
+
+    def release_event(self, claimed: Claimed) -> None:
+        """Give an event back unworked."""
+
+    def fire_timers(self, now: datetime, limit: int = 100) -> int:
+        """Turn due timers into events; how many."""
+
+    def free_dead(self) -> int:
+        """Free what owners that are no more had in hand; how many of them there were."""
+
+    def in_hand_elsewhere(self, now: datetime) -> bool:
+        """Whether another owner works on an event right now."""
+
+    def parked(self) -> tuple[Parked, ...]:
+        """Events that failed too often."""
+
+    def requeue(self, event_id: str) -> bool:
+        """Let a parked event be tried again; false if there is none of that id."""
+
+    def backlog(self) -> Backlog:
+        """What waits."""
+
+
+class Outbox(Protocol):
+    """Messages out."""
+
+    def claim_outgoing(self, outlet: Outlet, now: datetime, limit: int) -> tuple[Outgoing, ...]:
+        """Take up to `limit` rows to deliver, at most one a conversation, in the order of each."""
+
+    def delivered(self, out: Outgoing, platform_ids: Sequence[str], now: datetime) -> None:
+        """It is there."""
+
+    def later(self, out: Outgoing, not_before: datetime, *, failed: bool = False) -> int:
+        """Try again; returns how often the adapter itself failed on it."""
+
+    def never(self, out: Outgoing, reason: str, now: datetime) -> None:
+        """It cannot be delivered: the job gets an Undelivered event."""
+
+    def our_id(self, conversation: str, platform_id: str) -> str | None:
+        """Our id of a message that the platform knows by that id."""
+
+    def platform_ids(self, message: str) -> tuple[str, ...]:
+        """The platform's ids of a message."""
+
+    def open_questions(self, conversation: str) -> tuple[Open, ...]:
+        """Questions of a conversation that still wait."""
+
+
+class People(Protocol):
+    """The crew."""
+
+    def crew(self) -> Mapping[str, Person]:
+        """Everyone, by id. Cheap: read again only after a change."""
+
+    def members(self) -> tuple[Member, ...]:
+        """Everyone with their accounts."""
+
+    def meet(self, platform: str, account: str, user: str, address: str, now: datetime) -> Met | None:
+        """Who writes from this account, and their conversation at this address; None for a stranger."""
+
+    def add_person(self, person: Person, now: datetime, audit: Audit) -> None:
+        """Keep a new person."""
+
+    def update_person(self, person: Person, now: datetime, audit: Audit) -> None:
+        """Change a person."""
+
+    def remove_person(self, person: str, now: datetime, audit: Audit) -> None:
+        """Shut a person out."""
+
+    def sign_off(self, person: str, what: Signoff, now: datetime, audit: Audit, *, revoke: bool = False) -> None:
+        """Grant or take back a sign-off."""
+
+    def enrol(self, person: str, platform: str, account: str, user: str, now: datetime) -> None:
+        """This account is that person."""
+
+    def invite(self, code_hash: str, role: Role, name: str, now: datetime, valid: timedelta, audit: Audit) -> str:
+        """Keep an invitation; returns its id."""
+
+    def redeem(self, code_hash: str, person: Person, account: tuple[str, str, str], now: datetime) -> Person:
+        """Use an invitation up: `person` with the invitation's role and, if it has one, name. Raises RefusedError."""
+
+    def open_invites(self, now: datetime) -> tuple[Invite, ...]:
+        """Invitations that may still be redeemed."""
+
+
+class Archive(Protocol):
+    """Photos, releases, words."""
+
+    folder: Path
+    """The data folder."""
+
+    def keep_photo(self, content: bytes, photo: PhotoSeen, now: datetime) -> None:
+        """Keep a photo's file and what was measured; both are on disk when this returns."""
+
+    def photo(self, sha256: str) -> PhotoSeen | None:
+        """What was measured of a photo."""
+
+    def photo_file(self, sha256: str) -> Path:
+        """Where its file lies."""
+
+    def forget_unused_photos(self, before: datetime) -> int:
+        """Delete photos that no message uses; how many."""
+
+    def note_release(self, release: str, families: Sequence[str], now: datetime) -> None:
+        """Note that a knowledge release came into use."""
+
+    def search(self, words: str, limit: int = 50) -> tuple[Hit, ...]:
+        """Messages that hold these words."""
+
+
+class Store(Intake, Outbox, People, Archive, Protocol):
+    """The whole store, in the name of one owner."""
+
+    owner: str
+
+    def close(self) -> None:
+        """Finish what was handed in and let go of everything that was claimed."""

@@ -1,0 +1,204 @@
+"""The values that go in and out of the store. Instants are UTC."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Literal
+
+from bot.conversation.context import JobBrief, Person, Role, Signoff
+from bot.conversation.desk import Desk
+from bot.conversation.effects import Effect, Say
+from bot.conversation.events import Event
+from bot.conversation.job import Job
+from bot.conversation.markup import Paragraph
+
+
+@dataclass(frozen=True, slots=True)
+class Claimed:
+    """An event that this process works on until its lease lapses. `attempts` failed before."""
+
+    event: Event
+    seq: int
+    attempts: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """`new` is false for an event that was seen before. `claimed` is set if this process may work on it at once."""
+
+    new: bool
+    claimed: Claimed | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What an event points at: a message of either side, its job, the question that it asked."""
+
+    message: str | None = None
+    job: str | None = None
+    question: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """What routing looks at. `open_jobs` are the person's, oldest first."""
+
+    desk: Desk
+    target: Target
+    open_jobs: tuple[JobBrief, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rendered:
+    """A message to a person, ready for an adapter: its paragraphs and the labels of its choices."""
+
+    say: Say
+    paragraphs: tuple[Paragraph, ...]
+    labels: tuple[Paragraph, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Commit:
+    """Everything that one event changes, written in one transaction or not at all.
+
+    `job.version` and each `desk.version` are the versions that were read (0: not stored yet); the store checks
+    them, raises ConflictError if one moved on, and writes the next ones.
+    """
+
+    claimed: Claimed
+    now: datetime
+    desks: tuple[Desk, ...] = ()
+    job: Job | None = None
+    label: str = ""
+    site: str | None = None
+    effects: tuple[Effect, ...] = ()
+    messages: tuple[Rendered, ...] = ()
+    answers: Mapping[str, Paragraph] = field(default_factory=dict)
+    """Message id -> the rendered answer of an Alter."""
+    claim_next: bool = False
+    """Claim the conversation's next event in the same transaction."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outlet:
+    """Whose outbox an adapter empties: a platform's account, or one conversation of it (a terminal's seat)."""
+
+    platform: str
+    account: str
+    conversation: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outgoing:
+    """One row of the outbox, claimed for delivery.
+
+    kind send: a new message. kind alter: `sent_as` is to be changed: its choices are closed as `closed` says, with
+    `answer` where one was given. `key` is the same on every attempt, for platforms that drop repeats by a key.
+    """
+
+    row: int
+    key: str
+    kind: Literal["send", "alter"]
+    message: str
+    conversation: str
+    platform: str
+    account: str
+    address: str
+    person: str
+    paragraphs: tuple[Paragraph, ...]
+    question: str | None = None
+    choices: tuple[Paragraph, ...] = ()
+    photos: tuple[str, ...] = ()
+    reply_to: tuple[str, ...] = ()
+    sent_as: tuple[str, ...] = ()
+    closed: str | None = None
+    answer: Paragraph | None = None
+    attempt: int = 1
+    urgent: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Parked:
+    """An event that failed too often and waits for the owner."""
+
+    id: str
+    person: str
+    conversation: str
+    kind: str
+    event: str
+    """The event as stored (JSON)."""
+    failure: str
+    attempts: int
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Met:
+    """Who wrote, and in which conversation."""
+
+    person: str
+    conversation: str
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """A person of the crew with what the owner's list shows."""
+
+    person: Person
+    created: datetime
+    identities: tuple[tuple[str, str, str], ...] = ()
+    """(platform, account, user)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Invite:
+    """An invitation that waits to be redeemed. The code itself is known to nobody but whom it was given to."""
+
+    id: str
+    role: Role
+    name: str
+    expires: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """A question that still waits in a conversation."""
+
+    message: str
+    job: str | None
+    question: str
+    paragraphs: tuple[Paragraph, ...]
+    choices: tuple[Paragraph, ...]
+    asked: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """A message that a search found. `snippet` marks nothing; it is plain text."""
+
+    message: str
+    conversation: str
+    job: str | None
+    at: datetime
+    snippet: str
+
+
+@dataclass(frozen=True, slots=True)
+class Backlog:
+    """What waits, for the health page: counts, and since when the oldest of each waits."""
+
+    events: int
+    oldest_event: datetime | None
+    parked: int
+    outgoing: int
+    oldest_outgoing: datetime | None
+    timers: int
+    next_timer: datetime | None
+
+
+__all__ = [
+    "Accepted", "Backlog", "Claimed", "Commit", "Hit", "Invite", "Member", "Met", "Open", "Outgoing", "Outlet",
+    "Parked", "Person", "Rendered", "Role", "Signoff", "Target", "View",
+]

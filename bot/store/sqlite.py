@@ -1,0 +1,270 @@
+"""The store in SQLite: one file and one folder of photos, for several threads and processes."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime, timedelta
+from pathlib import Path
+from types import MappingProxyType
+from typing import Final, TypeVar
+
+from bot.conversation.context import Person, Role, Signoff
+from bot.conversation.effects import Audit
+from bot.conversation.events import Event, PhotoSeen
+from bot.conversation.job import Job
+from bot.store import commit as commits
+from bot.store import inbox, jobs, messages, outbox, people, photos, search, timers
+from bot.store.connection import Readers, connect
+from bot.store.errors import RefusedError, StoreUnusableError
+from bot.store.migrations import migrate
+from bot.store.owners import Owner
+from bot.store.rows import (
+    Accepted,
+    Backlog,
+    Claimed,
+    Commit,
+    Hit,
+    Invite,
+    Member,
+    Met,
+    Open,
+    Outgoing,
+    Outlet,
+    Parked,
+    Rendered,
+    View,
+)
+from bot.store.stamps import instant_or_none, stamp
+from bot.store.writer import Writer
+
+T = TypeVar("T")
+FILE: Final = "chargehand.db"
+
+
+class SqliteStore:
+    """See `bot.store.protocol.Store` for what each method promises."""
+
+    def __init__(self, folder: Path) -> None:
+        """Open the data folder, made if it is missing, and bring its file up to date. Raises StoreUnusableError."""
+        self.folder = folder
+        try:
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            self._owner = Owner(folder / "owners")
+        except OSError as error:
+            raise StoreUnusableError(f"the data folder {folder} cannot be used ({error.strerror}): "
+                                "choose one that you may write to") from error
+        self.owner = self._owner.name
+        db = connect(folder / FILE)
+        try:
+            migrate(db)
+        except sqlite3.DatabaseError as error:
+            db.close()
+            raise StoreUnusableError(f"{folder / FILE} cannot be brought up to date: {error}") from error
+        self._writer = Writer(db)
+        self._readers = Readers(folder / FILE)
+        self._crew: tuple[int, Mapping[str, Person]] = (-1, {})
+        self._crew_lock = threading.Lock()
+        self.free_dead()
+
+    def close(self) -> None:
+        self._writer.close()
+        self._readers.close()
+        self._owner.close()
+
+    def _read(self, do: Callable[[sqlite3.Connection], T]) -> T:
+        with self._readers.reading() as conn:
+            return do(conn)
+
+    # -- events ------------------------------------------------------------------------------------------------------
+
+    def accept(self, event: Event, now: datetime, platform_ids: Sequence[str] = (), *, claim: bool = False) -> Accepted:
+        return self._writer.run(lambda conn: inbox.accept(conn, event, self.owner, now, platform_ids, claim=claim))
+
+    def claim_events(self, now: datetime, limit: int) -> tuple[Claimed, ...]:
+        if limit < 1 or not self._read(lambda conn: inbox.claimable(conn, now, 1)):
+            return ()
+        return self._writer.run(lambda conn: inbox.claim(conn, self.owner, now, limit))
+
+    def view(self, event: Event) -> View:
+        return self._read(lambda conn: View(jobs.desk(conn, event.conversation, event.person),
+                                            messages.target(conn, event), jobs.open_jobs(conn, event.person)))
+
+    def job(self, job_id: str) -> Job | None:
+        return self._read(lambda conn: jobs.job(conn, job_id))
+
+    def commit(self, commit: Commit) -> Claimed | None:
+        return self._writer.run(lambda conn: commits.write(conn, commit, self.owner))
+
+    def fail(self, claimed: Claimed, failure: str, now: datetime, tell: Rendered | None = None) -> Claimed | None:
+        def do(conn: sqlite3.Connection) -> Claimed | None:
+            again = inbox.fail(conn, claimed, self.owner, failure, now)
+            if again is None and tell is not None:
+                outbox.send(conn, tell, claimed.event.id, now)
+            return again
+
+        return self._writer.run(do)
+
+    def release_event(self, claimed: Claimed) -> None:
+        self._writer.run(lambda conn: inbox.release(conn, claimed, self.owner))
+
+    def fire_timers(self, now: datetime, limit: int = 100) -> int:
+        if not self._read(lambda conn: timers.any_due(conn, now)):
+            return 0
+        return self._writer.run(lambda conn: timers.fire(conn, now, limit))
+
+    def free_dead(self) -> int:
+        dead = self._owner.dead()
+        if dead:
+            def do(conn: sqlite3.Connection) -> None:
+                inbox.free(conn, dead)
+                outbox.free(conn, dead)
+
+            self._writer.run(do)
+            self._owner.bury(dead)
+        return len(dead)
+
+    def in_hand_elsewhere(self, now: datetime) -> bool:
+        return self._read(lambda conn: inbox.in_hand_elsewhere(conn, self.owner, now))
+
+    def parked(self) -> tuple[Parked, ...]:
+        return self._read(inbox.parked)
+
+    def requeue(self, event_id: str) -> bool:
+        return self._writer.run(lambda conn: inbox.requeue(conn, event_id))
+
+    def backlog(self) -> Backlog:
+        def do(conn: sqlite3.Connection) -> Backlog:
+            events, since = conn.execute("SELECT count(*), min(accepted) FROM inbox WHERE state = 'waiting'").fetchone()
+            (parked,) = conn.execute("SELECT count(*) FROM inbox WHERE state = 'parked'").fetchone()
+            (waiting,) = conn.execute("SELECT count(*) FROM timers").fetchone()
+            return Backlog(events, instant_or_none(since), parked, *outbox.oldest(conn), waiting, timers.next_due(conn))
+
+        return self._read(do)
+
+    # -- outbox ------------------------------------------------------------------------------------------------------
+
+    def claim_outgoing(self, outlet: Outlet, now: datetime, limit: int) -> tuple[Outgoing, ...]:
+        if limit < 1 or not self._read(lambda conn: outbox.claimable(conn, outlet, now, 1)):
+            return ()
+        return self._writer.run(lambda conn: outbox.claim(conn, outlet, self.owner, now, limit))
+
+    def delivered(self, out: Outgoing, platform_ids: Sequence[str], now: datetime) -> None:
+        self._writer.run(lambda conn: outbox.delivered(conn, out, self.owner, platform_ids, now))
+
+    def later(self, out: Outgoing, not_before: datetime, *, failed: bool = False) -> int:
+        return self._writer.run(lambda conn: outbox.later(conn, out, self.owner, not_before, failed=failed))
+
+    def never(self, out: Outgoing, reason: str, now: datetime) -> None:
+        self._writer.run(lambda conn: outbox.never(conn, out, self.owner, reason, now))
+
+    def our_id(self, conversation: str, platform_id: str) -> str | None:
+        return self._read(lambda conn: messages.our_id(conn, conversation, platform_id))
+
+    def platform_ids(self, message: str) -> tuple[str, ...]:
+        return self._read(lambda conn: messages.platform_ids(conn, message))
+
+    def open_questions(self, conversation: str) -> tuple[Open, ...]:
+        return self._read(lambda conn: messages.open_questions(conn, conversation))
+
+    # -- people ------------------------------------------------------------------------------------------------------
+
+    def crew(self) -> Mapping[str, Person]:
+        def do(conn: sqlite3.Connection) -> tuple[int, Mapping[str, Person]]:
+            version = people.version(conn)
+            kept = self._crew
+            return kept if kept[0] == version else (version, MappingProxyType(people.crew(conn)))
+
+        read = self._read(do)
+        with self._crew_lock:
+            if read[0] > self._crew[0]:
+                self._crew = read
+        return read[1]
+
+    def members(self) -> tuple[Member, ...]:
+        return self._read(people.members)
+
+    def meet(self, platform: str, account: str, user: str, address: str, now: datetime) -> Met | None:
+        found = self._read(lambda conn: people.known(conn, platform, account, user, address))
+        if found is None:
+            return None
+        person, conversation = found
+        if conversation is not None:
+            return Met(person, conversation)
+        return self._writer.run(lambda conn: people.converse(conn, platform, account, address, person, now))
+
+    def add_person(self, person: Person, now: datetime, audit: Audit) -> None:
+        self._change_crew(lambda conn: people.add(conn, person, now), now, audit)
+
+    def update_person(self, person: Person, now: datetime, audit: Audit) -> None:
+        self._change_crew(lambda conn: people.update(conn, person), now, audit)
+
+    def remove_person(self, person: str, now: datetime, audit: Audit) -> None:
+        self._change_crew(lambda conn: people.remove(conn, person, now), now, audit)
+
+    def sign_off(self, person: str, what: Signoff, now: datetime, audit: Audit, *, revoke: bool = False) -> None:
+        def do(conn: sqlite3.Connection) -> None:
+            if person not in people.crew(conn):
+                raise RefusedError(f"no person '{person}': `chargehand people list` shows the ids")
+            people.sign_off(conn, person, what, now, revoke=revoke)
+
+        self._change_crew(do, now, audit)
+
+    def enrol(self, person: str, platform: str, account: str, user: str, now: datetime) -> None:
+        self._writer.run(lambda conn: people.enrol(conn, person, platform, account, user, now))
+
+    def invite(self, code_hash: str, role: Role, name: str, now: datetime, valid: timedelta, audit: Audit) -> str:
+        return self._change_crew(lambda conn: people.invite(conn, code_hash, role, name, now, valid), now, audit)
+
+    def redeem(self, code_hash: str, person: Person, account: tuple[str, str, str], now: datetime) -> Person:
+        def do(conn: sqlite3.Connection) -> Person:
+            invite = people.take_invite(conn, code_hash, now)
+            new = Person(person.id, invite.name or person.name, invite.role, person.language, person.timezone)
+            people.add(conn, new, now)
+            people.enrol(conn, new.id, *account, now)
+            people.invited(conn, invite.id, new.id)
+            done = Audit(what="invite_redeemed", data={"invite": invite.id, "role": new.role})
+            jobs.add_audit(conn, done, new.id, now)
+            return new
+
+        return self._writer.run(do)
+
+    def open_invites(self, now: datetime) -> tuple[Invite, ...]:
+        return self._read(lambda conn: people.open_invites(conn, now))
+
+    def _change_crew(self, do: Callable[[sqlite3.Connection], T], now: datetime, audit: Audit) -> T:
+        def both(conn: sqlite3.Connection) -> T:
+            result = do(conn)
+            jobs.add_audit(conn, audit, None, now)
+            return result
+
+        return self._writer.run(both)
+
+    # -- photos, releases, words -------------------------------------------------------------------------------------
+
+    def keep_photo(self, content: bytes, photo: PhotoSeen, now: datetime) -> None:
+        photos.keep_file(self.folder / "photos", photo.sha256 or "", content)
+        self._writer.run(lambda conn: photos.add(conn, photo, now))
+
+    def photo(self, sha256: str) -> PhotoSeen | None:
+        return self._read(lambda conn: photos.get(conn, sha256))
+
+    def photo_file(self, sha256: str) -> Path:
+        return photos.file_of(self.folder / "photos", sha256)
+
+    def forget_unused_photos(self, before: datetime) -> int:
+        gone = self._read(lambda conn: photos.unused(conn, before))
+        if gone:
+            self._writer.run(lambda conn: photos.forget(conn, gone))
+            for sha256 in gone:
+                self.photo_file(sha256).unlink(missing_ok=True)
+        return len(gone)
+
+    def note_release(self, release: str, families: Sequence[str], now: datetime) -> None:
+        self._writer.run(lambda conn: conn.execute(
+            "INSERT INTO releases (id, created, families) VALUES (?, ?, ?) ON CONFLICT (id) DO NOTHING",
+            (release, stamp(now), " ".join(families))))
+
+    def search(self, words: str, limit: int = 50) -> tuple[Hit, ...]:
+        return self._read(lambda conn: search.search(conn, words, limit))
