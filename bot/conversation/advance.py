@@ -42,7 +42,8 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     if _fits_nothing(turn, evidence, belief):
         return
     open_checks = turn.job.question.checks if turn.job.question else ()
-    decision = plan(turn.model, evidence, situation_of(turn.job, turn.context), keep=open_checks[0] if open_checks else None)
+    keep = open_checks[0] if open_checks else None
+    decision = plan(turn.model, evidence, situation_of(turn.job, turn.context), keep=keep)
     _trace_decision(turn, decision)
     match decision.best.do:
         case "check":

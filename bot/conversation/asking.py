@@ -25,7 +25,7 @@ def put(turn: Turn, kind: QuestionKind, values: Sequence[str] = (), *, checks: t
     again = f"ask.{kind}.again"
     key = again if asked > 1 and again in en.TEXTS else f"ask.{kind}"
     turn.note(key, **{k: Text("price", {"band": v}) if k == "price" else v for k, v in data.items()})
-    turn.ask(kind, [Choice(v, label(turn, kind, v)) for v in values], asked=asked, **data)
+    turn.ask(kind, [Choice(v, label(turn, kind, v)) for v in values], asked=asked, data=data)
 
 
 def put_again(turn: Turn, question: Question) -> None:
@@ -64,14 +64,14 @@ def ask_checks(turn: Turn, checks: tuple[str, ...], *, asked: int = 1, **data: s
         turn.note("check.while_in_there")
         for number, key in enumerate(checks, 1):
             turn.note("check.numbered", number=number, ask=turn.pack.checks[key].ask)
-        turn.ask("check", (), checks=checks, asked=asked, **data)
+        turn.ask("check", (), checks=checks, asked=asked, data=data)
         return
     turn.quote(first.again if asked > 1 and first.again else first.ask)
     if asked == 1 and first.good and len(first.ask) + len(first.good) < ROOM:
         turn.quote(first.good)
     if first.reading is not None:
         turn.note("check.type_reading")
-    turn.ask("check", check_choices(checks[0], first), checks=checks, asked=asked, **data)
+    turn.ask("check", check_choices(checks[0], first), checks=checks, asked=asked, data=data)
 
 
 def check_choices(key: str, check: Check) -> list[Choice]:

@@ -22,11 +22,14 @@ CLEAR: Final = 0.6
 CLEAR_TOGETHER: Final = 0.7
 """Where several checks were asked in one message, an answer could belong to another of them."""
 _CANNOT: Final = re.compile(
-    r"\b(can'?t|cannot|can not|couldn'?t|no way to|not able to|unable to|no puedo)\b.{0,12}\b(get|reach|see|do|access|measure|open|tell|test|check|"
-    r"find|move|pull|hear|llegar|ver|medir)\b|\b(dont|don't|do not|didnt|didn't) (have|got|carry) (a|my|the|any)\b|\bno access\b|"
-    r"^(can'?t|cannot|no puedo)$", re.IGNORECASE)
-_DONT_KNOW: Final = re.compile(r"\W*(i )?(don'?t know|dunno|not sure|no idea|idk|unsure|hard to (say|tell)|can'?t (tell|say)|"
-                               r"no se|no sé|quien sabe|maybe)\W*", re.IGNORECASE)
+    r"\b(can'?t|cannot|can not|couldn'?t|no way to|not able to|unable to|no puedo)\b.{0,12}"
+    r"\b(get|reach|see|do|access|measure|open|tell|test|check|find|move|pull|hear|llegar|ver|medir)\b"
+    r"|\b(dont|don't|do not|didnt|didn't) (have|got|carry) (a|my|the|any)\b|\bno access\b|^(can'?t|cannot|no puedo)$")
+_DONT_KNOW: Final = re.compile(
+    r"\W*(i )?(don'?t know|dunno|not sure|no idea|idk|unsure|hard to (say|tell)|can'?t (tell|say)|"
+    r"no se|no sé|quien sabe|maybe)\W*", re.IGNORECASE)
+_LACKS: Final = (r"\b(no|without|dont have|don't have|left|forgot|lost|sin|broken|dead|need)\b[\w' ]{{0,12}}\b{name}\b"
+                 r"|\b{name}('?s| is)? (dead|broken|in the (van|truck|shop))")
 
 
 def press_result(turn: Turn, value: str) -> None:
@@ -212,8 +215,7 @@ def _cannot(turn: Turn, question: Question, text: str) -> bool:
     for tool in needed:
         names = [tools[tool].name.split(" ", 1)[-1].lower(), *tools[tool].phrases.get("en", ()),
                  *tools[tool].phrases.get("es", ())]
-        if any(re.search(rf"\b(no|without|dont have|don't have|left|forgot|lost|sin|broken|dead|need)\b[\w' ]{{0,12}}\b{re.escape(name)}\b"
-                         rf"|\b{re.escape(name)}('?s| is)? (dead|broken|in the (van|truck|shop))", lower) for name in names):
+        if any(re.search(_LACKS.format(name=re.escape(name)), lower) for name in names):
             _mark_cannot(turn, tool)
             return True
     if _CANNOT.search(lower) and len(lower) < 80:

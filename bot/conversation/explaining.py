@@ -107,7 +107,8 @@ def tell_where(turn: Turn) -> None:
     else:
         facts = turn.job.standing("complaint", "denied", "result", "cannot")
         machine = machine_name(turn, turn.job.standing("variant"))
-        turn.note("where.known", machine=machine[:1].upper() + machine[1:], said=phrases(turn, facts) or [Text("where.no_facts")])
+        turn.note("where.known", machine=machine[:1].upper() + machine[1:],
+                  said=phrases(turn, facts) or [Text("where.no_facts")])
         if facts:
             turn.note("where.lean", leading=leading(turn, believe(turn.model, evidence_of(turn.job))))
         machine_state = turn.job.position.machine
@@ -142,7 +143,8 @@ def _then(turn: Turn, evidence: Evidence, key: str, result: str) -> Text:
     if best.do in {"repair", "stop"} and turn.pack.faults_of(best.id):
         fault = next((part for f, _ in believe(turn.model, after).faults for part in f.split("+")
                       if part in turn.pack.faults_of(best.id)), turn.pack.faults_of(best.id)[0])
-        return Text("sheet.repair", {"fault": turn.pack.faults[fault].name, "repair": turn.pack.repair_of(fault)[1].name})
+        repair = turn.pack.repair_of(fault)[1]
+        return Text("sheet.repair", {"fault": turn.pack.faults[fault].name, "repair": repair.name})
     return Text("sheet.senior")
 
 

@@ -44,7 +44,7 @@ def _distinct(job: Job, kind: str) -> tuple[str, ...]:
 
 
 def _history(job: Job) -> tuple[Seen | Repaired, ...]:
-    """Results and failed repairs in order. A second answer to a check replaces the first unless a repair lies between."""
+    """Results and failed repairs in order. A second answer replaces the first unless a repair lies between."""
     history: list[Seen | Repaired] = []
     since: dict[str, int] = {}
     for fact in job.standing("result", "repaired"):

@@ -14,8 +14,9 @@ from bot.language.meaning import Meaning
 SURE: Final = 0.5
 """A complaint counts from here on when the message as a whole was clear."""
 CORRECTING: Final = re.compile(
-    r"\b(wait|sorry|oops|my bad|actually|correction|scratch that|i meant|i was wrong|was wrong|misread|wrong (pins?|one|wire|"
-    r"terminals?|setting|scale)|not (open|that|what i said)|espera|perdon|me equivoque|mejor dicho)\b", re.IGNORECASE)
+    r"\b(wait|sorry|oops|my bad|actually|correction|scratch that|i meant|i was wrong|was wrong|misread|"
+    r"wrong (pins?|one|wire|terminals?|setting|scale)|not (open|that|what i said)|espera|perdon|me equivoque|mejor dicho)\b",
+    re.IGNORECASE)
 
 
 def absorb(turn: Turn, meaning: Meaning, *, results: bool = True) -> bool:
@@ -42,7 +43,8 @@ def absorb(turn: Turn, meaning: Meaning, *, results: bool = True) -> bool:
 def file_result(turn: Turn, check: str, result: str, *, number: float | None = None, low: float | None = None,
                 high: float | None = None) -> None:
     """The answer to a check; one that stood since the last repair is replaced. What the result proves is filed too."""
-    last_repair = max((i for i, f in enumerate(turn.job.facts) if f.kind == "repaired" and not f.withdrawn), default=-1)
+    repairs = [i for i, f in enumerate(turn.job.facts) if f.kind == "repaired" and not f.withdrawn]
+    last_repair = max(repairs, default=-1)
     old = [f for i, f in enumerate(turn.job.facts)
            if i > last_repair and f.kind == "result" and f.subject == check and not f.withdrawn]
     if any(f.value == result and f.number == number for f in old):
@@ -86,7 +88,8 @@ def told_again(turn: Turn, meaning: Meaning) -> dict[str, Any]:
 
 def _family(turn: Turn, meaning: Meaning) -> None:
     job = turn.job
-    if meaning.family is None or meaning.family == job.family or meaning.family not in turn.context.release.knowledge.packs:
+    known = turn.context.release.knowledge.packs
+    if meaning.family is None or meaning.family == job.family or meaning.family not in known:
         return
     settled = job.family is not None and (job.phase is not Phase.INTAKE or job.standing("complaint"))
     if settled or meaning.family_p < SURE:

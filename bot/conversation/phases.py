@@ -34,7 +34,7 @@ class Move(StrEnum):
     END = "outcome given"
 
 
-class IllegalMove(ValueError):
+class IllegalMoveError(ValueError):
     """A move that the table does not have; the job stays as it was."""
 
 
@@ -66,11 +66,11 @@ TABLE: Final[dict[tuple[Phase, Move], Phase]] = {
 
 
 def moved(phase: Phase, move: Move) -> Phase:
-    """The phase after `move`. Raises IllegalMove where the table has none."""
+    """The phase after `move`. Raises IllegalMoveError where the table has none."""
     try:
         return TABLE[phase, move]
     except KeyError:
-        raise IllegalMove(f"no move '{move}' from {phase}") from None
+        raise IllegalMoveError(f"no move '{move}' from {phase}") from None
 
 
 def diagram() -> str:

@@ -57,7 +57,7 @@ def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBri
         once = _say(event, Text("desk.slow_down")) if desk.count == LIMIT + 1 else ()
         return Routed(desk, event, effects=(*once, Trace(what="routed", data={"held_back": "too many a minute"})))
     if desk.question is not None:
-        settled = _settle(event, pointed, desk, open_jobs, context)
+        settled = _settle(event, pointed, desk, open_jobs)
         if settled is not None:
             return settled
         desk = replace(desk, held=None, question=None, message=None, values=())
@@ -152,7 +152,7 @@ def _ask(event: Event, desk: Desk, text: Text, choices: tuple[Choice, ...], held
     return Routed(waiting, event, effects=(say,))
 
 
-def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBrief], context: Context) -> Routed | None:
+def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBrief]) -> Routed | None:
     """An answer to the desk's own question, or None if the event is not one."""
     value: str | None = None
     if isinstance(event, Pressed) and event.question == desk.question and 1 <= event.choice <= len(desk.values):

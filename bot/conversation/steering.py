@@ -24,6 +24,7 @@ class Steer(StrEnum):
     HELP = "help"
 
 
+# ruff: noqa: E501  one line a word keeps the table readable
 _FORMS: Final[dict[Steer, str]] = {
     Steer.HOW: r"how|how to|how do i( do| check| test| measure)?( that| it| this)?|how\s?so|show me( how)?|steps|como( lo hago)?"
                r"|how (do|would) (i|you|u) (do|check|test|measure|get (at|to)) (that|it|this|them)|where (is|do i find) (it|that)"

@@ -120,13 +120,13 @@ class Turn:
             self.place(question=None)
 
     def ask(self, kind: QuestionKind, choices: Sequence[Choice] = (), *, checks: tuple[str, ...] = (),
-            asked: int = 1, **data: str) -> None:
+            asked: int = 1, data: dict[str, str] | None = None) -> None:
         """Send the gathered paragraphs as a question, which becomes the open one."""
         self._pass_over()
         number = sum(isinstance(e, Say) for e in self.effects)
         message = derive(self.event.id, "say", number)
         question = Question(derive(self.event.id, "question", number), kind, message,
-                            tuple(c.value for c in choices), checks, asked, data)
+                            tuple(c.value for c in choices), checks, asked, data or {})
         self.place(question=question)
         self._send(message, question.id, tuple(choices))
 

@@ -1,4 +1,4 @@
-"""The case as a senior reads it in ten seconds: who, where, what was said, what is good, what is odd, what I lean to."""
+"""The case as a senior reads it in ten seconds: who, where, what was said, what was found, what I lean to."""
 
 from __future__ import annotations
 

@@ -1,5 +1,6 @@
 """How people answer our own choices, besides the label and its number."""
 
+# ruff: noqa: E501  word lists
 from __future__ import annotations
 
 from typing import Final

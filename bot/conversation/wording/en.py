@@ -1,5 +1,6 @@
 """The talk in English. `{name}` is a parameter, **bold** and `typed` are markup. Read each one aloud before keeping it."""
 
+# ruff: noqa: E501  a sentence is read best in one piece
 from __future__ import annotations
 
 from typing import Final

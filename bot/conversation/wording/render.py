@@ -14,7 +14,7 @@ from bot.conversation.wording.amounts import amounts
 LANGUAGES: Final[Mapping[str, Mapping[str, str]]] = {"en": en.TEXTS}
 
 
-class NoSuchText(KeyError):
+class NoSuchTextError(KeyError):
     """A message key that no language has: a mistake in the program."""
 
 
@@ -39,7 +39,7 @@ def _render(text: Text, firm: Firm, language: str) -> Paragraph:
         return fill("{text}", lambda _: own)
     template = LANGUAGES.get(language, {}).get(text.key) or en.TEXTS.get(text.key)
     if template is None:
-        raise NoSuchText(text.key)
+        raise NoSuchTextError(text.key)
     return fill(template, _parameter(text.params, firm, language))
 
 

@@ -1,0 +1,154 @@
+"""Answers to the open question: by press, number, label, or in the tech's own words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Final
+
+from bot.conversation.asking import labels, put
+from bot.conversation.checks import answer_check, answer_doubt, given, press_result, take_answer
+from bot.conversation.choosing import choose
+from bot.conversation.closing import answer_closing, answer_site
+from bot.conversation.hazards import settle_hazard
+from bot.conversation.intake import absorb, set_family
+from bot.conversation.job import Question
+from bot.conversation.leaving import answer_age, answer_leave, ask_how_left
+from bot.conversation.repairing import (
+    answer_consent,
+    answer_finding,
+    answer_plate,
+    answer_proof,
+    answer_repair,
+    answer_waiting,
+)
+from bot.conversation.turn import Turn
+from bot.conversation.wording import render_choice
+from bot.language.answers import answer
+from bot.language.meaning import Meaning
+from bot.language.reading import read
+
+
+def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """Whether the message answers the open question; if so it was dealt with."""
+    question = turn.job.question
+    if question is None:
+        return False
+    if question.kind == "check":
+        done = answer_check(turn, question, text, meaning)
+        if done:
+            turn.place(misses=0)
+            _besides(turn, meaning, question)
+        return done
+    shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
+    value = choose(text, question.values, shown, turn.tech.language)
+    if value is None:
+        return _free_answer(turn, question, text, meaning)
+    turn.place(misses=0)
+    chosen(turn, question, value)
+    return True
+
+
+def _besides(turn: Turn, meaning: Meaning, question: Question) -> None:
+    """What a clear answer says besides: only what works, and variants; its symptoms are the answer itself."""
+    absorb(turn, replace(meaning, complaints=(), results=tuple(
+        r for r in meaning.results if r.check not in question.checks and r.p >= 0.8)))
+
+
+def chosen(turn: Turn, question: Question, value: str) -> None:
+    """A choice of the open question, by press, number or word."""
+    match question.kind:
+        case "check":
+            press_result(turn, value)
+        case "family":
+            turn.close_question(labels(turn, question)[value])
+            turn.fact("family", value)
+            set_family(turn, value)
+            turn.go_on = True
+        case "menu":
+            _menu(turn, question, value)
+        case "complaint":
+            _complaint(turn, question, value)
+        case _:
+            _HANDLERS[question.kind](turn, value)
+
+
+
+
+def _after_hand_off(turn: Turn, value: str) -> None:
+    if value == "leave":
+        ask_how_left(turn)
+        return
+    turn.close_question()
+    turn.note("handoff.back_to_it")
+    turn.go_on = True
+
+
+def _menu(turn: Turn, question: Question, value: str) -> None:
+    turn.close_question(labels(turn, question)[value])
+    if value == "other":
+        turn.note("menu.own_words")
+        turn.send()
+        return
+    complaints = turn.pack.family.menu[int(value)].complaints
+    if len(complaints) == 1:
+        turn.fact("complaint", complaints[0])
+        turn.go_on = True
+    else:
+        put(turn, "complaint", [*complaints[:5], "other"])
+
+
+def _complaint(turn: Turn, question: Question, value: str) -> None:
+    turn.close_question(labels(turn, question)[value])
+    if value == "other":
+        turn.note("menu.own_words")
+        turn.send()
+        return
+    turn.fact("complaint", value)
+    turn.go_on = True
+
+
+def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """Questions that take words: an address, a plate, an age, how the proof went, a reading that was meant."""
+    match question.kind:
+        case "site":
+            answer_site(turn, text)
+        case "plate":
+            answer_plate(turn, text)
+        case "age":
+            years = read("minutes", f"{text} min").value
+            answer_age(turn, years / 60 if years is not None else None)
+        case "proof":
+            return _proof_in_words(turn, meaning)
+        case "doubt_reading":
+            key = question.data["check"]
+            heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
+            return take_answer(turn, key, heard, None)
+        case _:
+            return False
+    return True
+
+
+def _proof_in_words(turn: Turn, meaning: Meaning) -> bool:
+    complained = {f.subject for f in turn.job.standing("complaint")}
+    told = {g.id for g in meaning.complaints}
+    if complained & told:
+        answer_proof(turn, "same")
+    elif complained & set(meaning.denied) and not told:
+        answer_proof(turn, "holds")
+    elif told:
+        answer_proof(turn, "other")
+        absorb(turn, meaning)
+        turn.go_on = True
+    else:
+        return False
+    return True
+
+
+_HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {
+    "doubt_reading": answer_doubt, "finding": answer_finding, "consent": answer_consent, "repair": answer_repair,
+    "proof": answer_proof, "closing": answer_closing, "waiting": answer_waiting, "leave": answer_leave,
+    "hazard": settle_hazard, "site": lambda turn, _: answer_site(turn, None),
+    "plate": lambda turn, _: answer_plate(turn, None), "age": lambda turn, _: answer_age(turn, None),
+    "handed_off": _after_hand_off,
+}

@@ -1,0 +1,114 @@
+"""Typed words, in the order in which they are heard.
+
+Nothing to read; steering words; hazards; appliances we do not cover; late answers; the open question; corrections;
+whatever else the message tells; and if nothing of that fits, the question again, worded differently.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from bot.conversation.answering import answered
+from bot.conversation.asking import put, put_again
+from bot.conversation.checks import CLEAR, given
+from bot.conversation.handing import hand_off
+from bot.conversation.hazards import raise_hazard
+from bot.conversation.intake import absorb, told_again
+from bot.conversation.job import Phase
+from bot.conversation.photos import again
+from bot.conversation.revising import corrected, late_reply
+from bot.conversation.steered import steer
+from bot.conversation.steering import steering
+from bot.conversation.turn import Turn
+from bot.language.answers import answer
+from bot.language.meaning import Meaning
+from bot.language.understanding import understand
+
+MISSES: Final = 3
+"""Messages in a row that were not understood before a person is brought in."""
+
+
+def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
+    if not any(c.isalnum() for c in text) and text.strip() not in {"?", "??"}:
+        turn.note("input.nothing_to_read")
+        again(turn)
+        return None
+    word = steering(text)
+    if word is not None:
+        steer(turn, word)
+        return None
+    question = turn.job.question
+    meaning = understand(turn.context.release.index, text, family=turn.job.family,
+                         checks=question.checks if question else ())
+    turn.trace("understood", **told_again(turn, meaning))
+    if meaning.hazard is not None and not _answers_with_burnt(turn, text, meaning):
+        absorb(turn, meaning, results=False)
+        raise_hazard(turn, meaning.hazard)
+        return meaning
+    if meaning.handoff_only is not None and turn.job.family is None:
+        entry = turn.context.release.knowledge.common.handoff_only[meaning.handoff_only]
+        turn.trace("routed", handoff_only=meaning.handoff_only)
+        hand_off(turn, "not_covered", None, caution=entry.caution)
+        return meaning
+    if late_reply(turn, text, reply_to) or answered(turn, text, meaning) or corrected(turn, text, meaning):
+        if turn.job.question is None and not turn.go_on:
+            turn.send()
+        return meaning
+    if absorb(turn, meaning):
+        _taken_in(turn)
+    elif turn.job.phase is Phase.INTAKE and turn.job.question is None and meaning.small_talk is None:
+        turn.go_on = True
+    else:
+        missed(turn, meaning)
+    return meaning
+
+
+def _taken_in(turn: Turn) -> None:
+    """New facts outside the open question: they are evidence, wherever the visit stands."""
+    turn.place(misses=0)
+    if turn.job.phase in {Phase.HANDED_OFF, Phase.HAZARD}:
+        turn.note("handoff.kept")
+        again(turn)
+        return
+    turn.go_on = True
+
+
+def _answers_with_burnt(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """'Smells burnt' as the answer to a check of a dead part is a result; smoke and flames never are."""
+    question = turn.job.question
+    if meaning.hazard != "fire" or question is None or question.kind != "check":
+        return turn.job.phase is Phase.HAZARD and question is not None and question.data.get("hazard") == meaning.hazard
+    if any(word in text.lower() for word in ("smok", "flame", "fire", "humo", "fuego", "llama")):
+        return False
+    heard = answer(turn.context.release.index, turn.job.family or "", question.checks[0], text, given(turn))
+    return heard.result is not None and heard.p >= CLEAR
+
+
+def missed(turn: Turn, meaning: Meaning) -> None:
+    """Not understood: a word on it and the question again; at the third time in a row a person."""
+    if meaning.small_talk is not None:
+        turn.note(f"small.{meaning.small_talk}")
+        again(turn)
+        return
+    misses = turn.job.position.misses + 1
+    turn.place(misses=misses)
+    turn.record("not_followed", misses=misses)
+    if turn.job.phase in {Phase.HANDED_OFF, Phase.ENDED, Phase.HAZARD}:
+        turn.note("handoff.kept" if turn.job.phase is Phase.HANDED_OFF else "miss.first")
+        again(turn)
+    elif misses >= MISSES:
+        turn.place(misses=0)
+        hand_off(turn, "not_understood", None)
+    else:
+        _ask_differently(turn, meaning, misses)
+
+
+def _ask_differently(turn: Turn, meaning: Meaning, misses: int) -> None:
+    turn.note("miss.first" if misses == 1 else "miss.second")
+    question = turn.job.question
+    if question is not None and question.kind == "check" and len(question.checks) > 1:
+        put(turn, "check", checks=question.checks[:1], asked=2)
+    elif question is not None:
+        put_again(turn, question)
+    else:
+        turn.go_on = True
