@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
 
+_NUMBER: Final = re.compile(r"(?P<number>[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?)\s*(?P<unit>[a-zµΩ°]*)", re.IGNORECASE)
 DEFINITIONS = """
 kilo- = 1e3 = k-
 mega- = 1e6 = M-
@@ -42,9 +44,14 @@ def si_value(value: object) -> object:
     """
     if not isinstance(value, str):
         return value
+    refused = f"'{value}' is no number with a unit: write e.g. 1200 or '1.2 kohm'"
+    found = _NUMBER.fullmatch(value.strip())
+    if found is None:
+        raise ValueError(refused)
+    number, unit = float(found["number"]), found["unit"]
+    if not unit:
+        return number
     try:
-        if "," in value:
-            raise ValueError("a decimal comma or a thousands comma")
-        return float(registry().Quantity(value).to_base_units().magnitude)
-    except Exception as error:
-        raise ValueError(f"'{value}' is no number with a unit: write e.g. 1200 or '1.2 kohm'") from error
+        return float(registry().Quantity(number, unit).to_base_units().magnitude)
+    except Exception as error:  # pint raises half a dozen kinds, with no common base
+        raise ValueError(refused) from error

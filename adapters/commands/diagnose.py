@@ -12,7 +12,7 @@ from adapters.commands.packs import model
 
 
 @click.command()
-@click.option("--jsonl", "source", type=LINES, metavar="FILE", required=True, help="One query a line; - is standard input.")
+@click.option("--jsonl", "source", type=LINES, metavar="FILE", required=True, help="One query a line; - is stdin.")
 def diagnose(source: BinaryIO) -> None:
     """Belief over the faults and the next action, for the evidence in each line."""
     answer_lines(source, _answer)
