@@ -129,7 +129,7 @@ def _segments(units: Sequence[Unit]) -> list[_Segment]:
     found = [_Segment([], "")]
     for place, unit in enumerate(units):
         here = found[-1]
-        link = _link(unit, here, units[place - 1] if place else None)
+        link = _link(unit, here, units[place - 1] if place else None, _next_sense(units, place + 1))
         if link is None:
             here.units.append(unit)
             continue
@@ -146,7 +146,7 @@ def _is_bare_thing(unit: Unit) -> bool:
     return unit.sense is not None and unit.sense.kind in ("thing", "other") and not unit.tags
 
 
-def _link(unit: Unit, here: _Segment, before: Unit | None) -> str | None:
+def _link(unit: Unit, here: _Segment, before: Unit | None, after: Sense | None) -> str | None:
     if unit.sense is None and len(unit.words) == 1 and not unit.words.isalnum():
         if ends_sentence(unit.words):
             return "sentence"
@@ -156,7 +156,7 @@ def _link(unit: Unit, here: _Segment, before: Unit | None) -> str | None:
             return link
     if not here.core:
         return None
-    if "not" in unit.tags and not (before is not None and ("not" in before.tags or "question" in before.tags)):
+    if "not" in unit.tags and not (after is not None and after.concept in ("work", "ok")) and not (before is not None and ("not" in before.tags or "question" in before.tags)):
         return "verb"
     if (unit.sense is not None and unit.sense.kind in ("function", "event") and unit.sense.form == "s"
             and before is not None and not before.tags & {"not", "fail", "quit", "when", "past"}

@@ -15,7 +15,7 @@ import yaml
 
 from bot.language.forms import Form, noun_forms, stem, verb_forms
 
-Kind = Literal["function", "event", "state", "thing", "grammar", "other"]
+Kind = Literal["function", "event", "state", "thing", "appliance", "grammar", "other"]
 _FILES: Final[tuple[tuple[str, Kind], ...]] = (
     ("functions", "function"), ("events", "event"), ("states", "state"), ("things", "thing"))
 
@@ -43,6 +43,7 @@ class Lexicon:
     kinds: dict[str, Kind] = field(default_factory=dict)
     tags: dict[str, frozenset[str]] = field(default_factory=dict)
     """Word or phrase -> the grammar it carries ('not', 'when', ...)."""
+    _inside: frozenset[str] = frozenset()
     _prefixes: dict[str, Sense] = field(default_factory=dict)
 
     def sense(self, word: str) -> Sense | None:
@@ -88,10 +89,18 @@ class Lexicon:
             else:
                 self.add(plain, Sense(concept, kind))
 
+    def begins(self, word: str) -> bool:
+        """True when the word begins as a Spanish verb of the lexicon does."""
+        return any(word[:n] in self._prefixes and len(word) - n <= 6 for n in range(3, min(len(word), 10) + 1))
+
+    def wanted(self, word: str) -> bool:
+        """True for words that say something: worth correcting a typo to."""
+        return word in self.words or word in self.tags or word in self._inside
+
     def known(self) -> list[str]:
         """All single words, for spelling."""
-        inside = {part for phrase in self.phrases for part in phrase}
-        return sorted({*self.words, *inside, *self.stopwords})
+        self._inside = frozenset(part for phrase in self.phrases for part in phrase)
+        return sorted({*self.words, *self._inside, *self.stopwords, *self.tags})
 
 
 def _fold(phrase: str) -> str:
@@ -122,8 +131,19 @@ def lexicon() -> Lexicon:
             if " " in phrase:
                 made.add(phrase, Sense(concept, "grammar"))
     made.tags = {phrase: frozenset(found) for phrase, found in tags.items()}
+    _add_appliances(made)
     for name, kind in _FILES:
         for concept, phrases in data(name).items():
             made.add_concept(concept, kind, [str(p) for p in phrases])
     made.implies = {a: tuple((b, float(p)) for b, p in pairs) for a, pairs in data("implies").items()}
     return made
+
+
+def _add_appliances(made: Lexicon) -> None:
+    """Names of machines stand for 'family:x', 'handoff:x' or 'foreign:it'. Single names go before other senses."""
+    names = data("appliances")
+    groups = [(f"family:{f}", w) for f, w in names["families"].items()]
+    groups += [(f"handoff:{f}", w) for f, w in names["handoff"].items()]
+    for concept, phrases in [*groups, ("foreign:it", names["foreign"])]:
+        for phrase in map(_fold, phrases):
+            made.add(phrase, Sense(concept, "appliance"))

@@ -1,0 +1,167 @@
+"""Which complaints a clause reports or denies: coverage of patterns, explaining away, one meaning at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from bot.language.clauses import Clause, Feature
+from bot.language.index import Floats, Index, Table, kind_weight
+
+UNKNOWN_WEIGHT: Final = 2.0
+"""Weight of a word that no phrase of the knowledge contains."""
+LEAST: Final = 0.12
+MOST_SPANS: Final = 60
+SAID: Final = frozenset({"function", "event", "state"})
+_HINDERS: Final = frozenset({"barely", "slow", "too", "keeps", "first_symptom"})
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """One meaning found in a span of clauses. `score` 0..1; `margin` to the next other meaning of the same words."""
+
+    meaning: str
+    score: float
+    cover: float
+    explained: float
+    margin: float
+    features: tuple[Feature, ...]
+    span: tuple[int, ...]
+    plain: bool
+    """False where the words stand in a side remark, a guess, the past or a condition."""
+
+
+@dataclass(slots=True)
+class _Item:
+    feature: Feature
+    keys: tuple[tuple[str, float], ...]
+    weight: float
+
+
+def matches(index: Index, table: Table, clauses: Sequence[Clause]) -> list[Match]:
+    """The meanings of a message, greedily: the best explanation first, then what the words left over say."""
+    found: list[Match] = []
+    for span in _spans(clauses):
+        found += _span_matches(index, table, [clauses[i] for i in span], span)
+    found.sort(key=_value, reverse=True)
+    return _explain(found)
+
+
+def _value(match: Match) -> float:
+    return match.score * (1 + 0.15 * len(match.features)) * (0.93 if len(match.span) > 1 else 1.0)
+
+
+def _spans(clauses: Sequence[Clause]) -> list[tuple[int, ...]]:
+    usable = [i for i, c in enumerate(clauses) if c.features and not c.past][:MOST_SPANS]
+    pairs = [(a, b) for a, b in zip(usable, usable[1:], strict=False) if b == a + 1
+             and len(clauses[a].features) + len(clauses[b].features) < 12]
+    return [(i,) for i in usable] + pairs
+
+
+def _items(index: Index, clauses: Sequence[Clause]) -> list[_Item]:
+    items: list[_Item] = []
+    seen: set[str] = set()
+    for clause in clauses:
+        for feature in clause.features:
+            key = feature.key
+            if feature.kind == "appliance" or key in seen:
+                continue
+            seen.add(key)
+            keys = [(key, 1.0)]
+            if feature.sign < 0 and feature.kind in ("thing", "other"):
+                keys.append((feature.concept, 0.6))
+            if feature.sign > 0:
+                keys += index.lexicon.implies.get(feature.concept, ())
+            weight = index.weights.get(key, UNKNOWN_WEIGHT) * kind_weight(key, index.kinds)
+            items.append(_Item(feature, tuple(keys), weight * (0.6 if feature.subordinate else 1.0)))
+        if clause.ok and "ok" not in seen:
+            seen.add("ok")
+            items.append(_Item(Feature("ok", "state", 1, 0, 0), (("ok", 1.0),), 0.3))
+        if clause.only and "only" not in seen:
+            seen.add("only")
+            items.append(_Item(Feature("only", "state", 1, 0, 0), (("only", 1.0),), 0.3))
+    return items
+
+
+def _span_matches(index: Index, table: Table, clauses: Sequence[Clause], span: tuple[int, ...]) -> list[Match]:
+    items = _items(index, clauses)
+    if not items:
+        return []
+    size = len(table.owner)
+    cover, explained = np.zeros(size), np.zeros(size)
+    for item in items:
+        for key, strength in item.keys:
+            places = table.postings.get(key)
+            if places is not None:
+                cover[places] += strength * index.weights[key] * kind_weight(key, index.kinds)
+                explained[places] += strength * item.weight
+    whole = sum(item.weight for item in items)
+    cover = np.minimum(cover / table.total, 1.0)
+    share = np.minimum(explained / whole, 1.0)
+    score = table.trust * cover ** 2 * (0.35 + 0.65 * share)
+    return _best(index, table, items, clauses, span, score, cover, share)
+
+
+def _best(index: Index, table: Table, items: list[_Item], clauses: Sequence[Clause], span: tuple[int, ...],
+          score: Floats, cover: Floats, share: Floats) -> list[Match]:
+    tops = np.maximum.reduceat(score, table.starts)
+    order = [int(m) for m in np.argsort(-tops)[:8] if tops[m] >= LEAST]
+    ends = [*table.starts[1:], len(score)]
+    found: list[Match] = []
+    for meaning in order:
+        start = int(table.starts[meaning])
+        place = start + int(np.argmax(score[start:ends[meaning]]))
+        keys = table.keys[place]
+        used = tuple(i.feature for i in items if any(k in keys for k, _ in i.keys))
+        if len(span) > 1 and (cover[place] < 0.9 or not _uses_all(used, clauses)):
+            continue
+        others = [tops[m] for m in order if m != meaning and table.meanings[m] != table.meanings[meaning]]
+        name = table.meanings[meaning]
+        plain = _plain(name, used, clauses)
+        if name.startswith("denied:") and not plain:
+            continue
+        margin = float(tops[meaning]) - float(max(others, default=0.0))
+        found.append(Match(name, float(score[place]), float(cover[place]), float(share[place]), margin, used,
+                           span, plain))
+    return found
+
+
+def _uses_all(used: Sequence[Feature], clauses: Sequence[Clause]) -> bool:
+    return all(any(f in clause.features for f in used if f.start or f.end) for clause in clauses)
+
+
+def _plain(name: str, used: Sequence[Feature], clauses: Sequence[Clause]) -> bool:
+    """A denial by saying that something works must be said outright, with nothing that takes it back."""
+    if any(c.guess for c in clauses):
+        return False
+    if not name.startswith("denied:"):
+        return True
+    for clause in clauses:
+        works = [f for f in clause.features if f.kind == "function" and f.sign > 0 and f in used]
+        if works and not clause.ok:
+            if clause.only or clause.trying or clause.soft or any(f.subordinate for f in works):
+                return False
+            if any(f.kind == "event" and f.sign > 0 or f.concept in _HINDERS or f.sign < 0
+                   for f in clause.features if f not in used):
+                return False
+    return True
+
+
+def _explain(found: list[Match]) -> list[Match]:
+    """Keep matches that say something with words not yet used by a better one."""
+    kept: list[Match] = []
+    consumed: set[tuple[int, int]] = set()
+    for match in found:
+        said = [f for f in match.features if f.kind in SAID and f.end] or [f for f in match.features if f.end]
+        fresh = [f for f in said if (f.start, f.end) not in consumed]
+        if not fresh or len(fresh) * 2 < len(said):
+            continue
+        if any(k.meaning == match.meaning for k in kept):
+            consumed.update((f.start, f.end) for f in said)
+            continue
+        kept.append(match)
+        consumed.update((f.start, f.end) for f in match.features if f.end)
+    return kept

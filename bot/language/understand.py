@@ -1,0 +1,167 @@
+"""`understand`: what a message says, in one value."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from bot.language.calibration import complaint_probability
+from bot.language.clauses import Clause, Unit, clauses_of, units_of
+from bot.language.family import WASHERS, Machine, machine_of
+from bot.language.hazards import Danger, dangers_of
+from bot.language.index import Index, Table
+from bot.language.matching import Match, matches
+from bot.language.meaning import Clue, Guess, Hazard, HeardResult, Meaning
+from bot.language.results import results_in
+from bot.language.talk import Talk, talk_in
+from bot.language.text import Token, tokens_of
+from bot.language.variants import variant_table, variants_in
+
+FAMILY_SURE: Final = 0.8
+"""Below this the family is asked for."""
+SAID: Final = 0.5
+"""A complaint from this probability on counts as reported."""
+SURE: Final = 0.6
+OFFERED: Final = 0.08
+SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
+    "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"), "flood": ("leaks", "water_on_floor")}
+"""Complaints that say the same as a hazard."""
+
+
+@dataclass(frozen=True, slots=True)
+class Parsed:
+    """A message after spelling, units and clauses: what all parts of understanding work on."""
+
+    text: str
+    tokens: Sequence[Token]
+    words: Sequence[str]
+    units: Sequence[Unit]
+    clauses: Sequence[Clause]
+
+
+def parse(index: Index, text: str) -> Parsed:
+    """Tokens, mended words, units and clauses of a text."""
+    tokens, words = index.speller.spelled(tokens_of(text))
+    units = units_of(tokens, words, index.lexicon)
+    return Parsed(text, tokens, words, units, clauses_of(units))
+
+
+def understand(index: Index, text: str, family: str | None = None, checks: Iterable[str] = ()) -> Meaning:
+    """What a message says. `family`: what is already known; `checks`: ids that the context makes likely.
+
+    Any text is accepted; what stands after the first 10,000 characters is left unread.
+    """
+    parsed = parse(index, text)
+    dangers = dangers_of(parsed.units, parsed.clauses)
+    machine = machine_of(index, parsed.units, parsed.clauses)
+    talk = talk_in([w for w in parsed.words if w[0].isalnum()])
+    hazard = dangers[0].hazard if dangers else None
+    if family is None and (machine.handoff or (machine.foreign and not machine.named)):
+        return _elsewhere(parsed, machine, dangers, talk)
+    if talk.instruct and not dangers:
+        return Meaning(family=family, family_p=1.0 if family else 0.0, small_talk="other")
+    shares = {family: 1.0} if family in index.tables else machine.shares()
+    found = {f: matches(index, index.tables[f], parsed.clauses) for f, share in shares.items() if share > 0.02}
+    if family is None or family not in index.tables:
+        shares = _weighed(shares, found)
+    best = max(shares, key=lambda f: shares[f])
+    told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, found, best)) else None
+    guesses, denied, clues = _complaints(shares, found, hazard)
+    variant, variant_clues = _variant(index, parsed, told)
+    heard = results_in(index, told, parsed, checks, found.get(told, [])) if told else ()
+    listed = tuple(g for g in guesses if g.p >= SAID)
+    listed = _with_hazards(index, told, dangers, listed)
+    vague = not (listed or denied or heard or dangers or variant)
+    nothing = vague and not machine.named and not _says_something(parsed.clauses)
+    small = talk.kind if (vague and (nothing or talk.scope or talk.thanks)) else None
+    confident = not vague and (not listed or listed[0].p >= SURE) or bool(small) or bool(dangers)
+    return Meaning(
+        family=told, family_p=round(shares[best], 3) if told or machine.named else round(shares[best], 3),
+        complaints=listed, denied=denied, variant=variant, results=heard, confident=confident,
+        hazard=hazard, candidates=() if confident else tuple(g for g in guesses if g.p >= OFFERED)[:5],
+        families=() if told else tuple(Guess(f, round(p, 3)) for f, p in sorted(shares.items(), key=lambda s: -s[1])
+                                       if p >= 0.1),
+        small_talk=small, clues=tuple(clues + variant_clues + _danger_clues(parsed, dangers)))
+
+
+def _tells(machine: Machine, found: Mapping[str, list[Match]], best: str) -> bool:
+    return bool(machine.named) or any(m.score > 0.4 for m in found.get(best, ()))
+
+
+def _elsewhere(parsed: Parsed, machine: Machine, dangers: Sequence[Danger], talk: Talk) -> Meaning:
+    clues = _danger_clues(parsed, dangers)
+    if machine.handoff and machine.spot:
+        start, end = machine.spot
+        clues.append(Clue(start, end, parsed.text[start:end], f"handoff:{machine.handoff}"))
+    return Meaning(handoff_only=machine.handoff, hazard=dangers[0].hazard if dangers else None,
+                   small_talk=None if machine.handoff or dangers else "other", clues=tuple(clues))
+
+
+def _weighed(shares: Mapping[str, float], found: Mapping[str, list[Match]]) -> dict[str, float]:
+    """Families in which the words make sense gain."""
+    odds = {f: math.log(max(share, 1e-9)) + 2.0 * max((m.score for m in found.get(f, ())
+                                                       if m.meaning.startswith("complaint:")), default=0.0)
+            for f, share in shares.items()}
+    top = max(odds.values())
+    parts = {f: math.exp(v - top) for f, v in odds.items()}
+    whole = sum(parts.values())
+    return {f: v / whole for f, v in parts.items()}
+
+
+def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]], hazard: Hazard | None,
+                ) -> tuple[list[Guess], tuple[str, ...], list[Clue]]:
+    """Probabilities averaged over the families that may be meant."""
+    present: dict[str, float] = {}
+    absent: dict[str, float] = {}
+    clues: dict[str, Clue] = {}
+    for family, share in shares.items():
+        for match in found.get(family, ()):
+            kind, _, name = match.meaning.partition(":")
+            chance = share * complaint_probability(match)
+            side = present if kind == "complaint" else absent
+            side[name] = side.get(name, 0.0) + chance
+            spots = [(f.start, f.end) for f in match.features if f.end]
+            if spots and chance > 0.2:
+                start, end = min(spots)[0], max(e for _, e in spots)
+                clues.setdefault(match.meaning, Clue(start, end, "", match.meaning))
+    guesses = sorted((Guess(name, round(min(p, 0.999), 3)) for name, p in present.items()
+                      if p > absent.get(name, 0.0)), key=lambda g: -g.p)
+    denied = tuple(sorted(n for n, p in absent.items() if p >= 0.4 and p > present.get(n, 0.0)))
+    return guesses, denied, list(clues.values())
+
+
+def _variant(index: Index, parsed: Parsed, family: str | None) -> tuple[dict[str, str], list[Clue]]:
+    if family is None:
+        return {}, []
+    table = index.variants.setdefault(family, variant_table(index.knowledge.packs[family]))
+    found = variants_in(table, parsed.words)
+    clues = [Clue(parsed.tokens[a].start, parsed.tokens[b - 1].end, "", f"variant:{axis}={value}")
+             for axis, (value, a, b) in found.items()]
+    return {axis: value for axis, (value, _, _) in found.items()}, clues
+
+
+def _with_hazards(index: Index, family: str | None, dangers: Sequence[Danger], listed: tuple[Guess, ...],
+                  ) -> tuple[Guess, ...]:
+    """The complaint that says the same as a hazard is listed as well."""
+    have = {g.id for g in listed}
+    own = index.knowledge.packs[family].complaints if family else {}
+    for danger in dangers:
+        same = [c for c in SAME.get(danger.hazard, ()) if not family or c in own]
+        if danger.hazard == "flood" or not same or have & set(same):
+            continue
+        if family or danger.hazard == "shock":
+            listed = (*listed, Guess(same[0], 0.9))
+    return listed
+
+
+def _danger_clues(parsed: Parsed, dangers: Sequence[Danger]) -> list[Clue]:
+    return [Clue(d.start, d.end, "", f"hazard:{d.hazard}") for d in dangers]
+
+
+def _says_something(clauses: Sequence[Clause]) -> bool:
+    return any(f.kind in ("function", "event") for c in clauses for f in c.features)
+
+
+__all__ = ["WASHERS", "Table", "parse", "understand"]
