@@ -1,0 +1,132 @@
+"""Simulated machines: a variant, a fault, what it shows, and what each check would find on it.
+
+Truth is drawn from the pack, perturbed: a firm's machines never follow the book. The perturbation is lasting (one
+`World` a run), biased and not zero-mean, so that a model that trusts its numbers too much is found out.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from random import Random
+
+from bot.diagnosis.evidence import UNKNOWN
+from knowledge.likelihood import distribution, probability
+from knowledge.schema import Check, Pack
+
+WRONG_ROWS = 0.05
+"""Share of (fault, check) rows that are simply wrong in a noisy world: another fault's row stands there."""
+
+
+@dataclass(slots=True)
+class World:
+    """How one firm's machines differ from the pack. `noise` is the standard deviation of the log-likelihood shifts."""
+
+    pack: Pack
+    noise: float
+    seed: int
+    rows: dict[tuple[str, str], dict[str, float]] = field(default_factory=dict)
+
+    def frequencies(self) -> dict[str, float]:
+        """Fault -> weight in this world."""
+        rng = Random(f"{self.seed}/frequencies")
+        return {f: e.frequency * math.exp(rng.gauss(0, self.noise / 2)) for f, e in self.pack.faults.items()}
+
+    def row(self, fault: str, check: str) -> dict[str, float]:
+        """Result -> probability on machines with this fault."""
+        key = (fault, check)
+        if key not in self.rows:
+            self.rows[key] = self._row(fault, check)
+        return self.rows[key]
+
+    def _row(self, fault: str, check_id: str) -> dict[str, float]:
+        check = self.pack.checks[check_id]
+        rng = Random(f"{self.seed}/{fault}/{check_id}")
+        source = fault
+        if self.noise and rng.random() < WRONG_ROWS:
+            source = rng.choice(list(self.pack.faults))
+        said = said_row(self.pack, source, check_id, check)
+        shifted = {r: p * math.exp(rng.gauss(0, self.noise)) for r, p in said.items()}
+        total = sum(shifted.values())
+        return {r: p / total for r, p in shifted.items()}
+
+    def shows(self, fault: str, complaint: str) -> float:
+        """Probability that a machine with this fault shows the complaint."""
+        entry = self.pack.faults[fault]
+        if complaint not in entry.shows:
+            return 0.005
+        rng = Random(f"{self.seed}/{fault}/shows/{complaint}")
+        p = min(0.99, max(0.01, probability(entry.shows[complaint])))
+        odds = p / (1 - p) * math.exp(rng.gauss(0, self.noise / 2))
+        return odds / (1 + odds)
+
+
+def said_row(pack: Pack, fault: str, check_id: str, check: Check) -> dict[str, float]:
+    """What the pack says of a check on a machine with `fault`: its own row, the fault's, or the normal one."""
+    outcomes = tuple(check.results)
+    own = check.likelihoods.get(fault) or pack.faults[fault].checks.get(check_id) if fault in pack.faults else None
+    return distribution(own or check.likelihoods["normal"], outcomes)
+
+
+@dataclass(slots=True)
+class Machine:
+    """One machine on one visit."""
+
+    world: World
+    fault: str
+    variant: dict[str, str]
+    complaints: tuple[str, ...]
+    rng: Random
+    cured: bool = False
+    found: dict[str, str] = field(default_factory=dict)
+
+    def result(self, check_id: str) -> str:
+        """What a careful look finds. The same until a repair changes the machine."""
+        if check_id not in self.found:
+            self.found[check_id] = self._draw(check_id)
+        return self.found[check_id]
+
+    def repair(self, repair: str) -> bool:
+        """Carry a repair out. True if the machine is cured (the right one, and it worked)."""
+        self.found = {}
+        pack = self.world.pack
+        if self.fault != UNKNOWN and pack.repair_of(self.fault)[0] == repair:
+            self.cured = self.cured or self.rng.random() < pack.repair_of(self.fault)[1].works
+        return self.cured
+
+    def _draw(self, check_id: str) -> str:
+        check = self.world.pack.checks[check_id]
+        for result, entry in check.results.items():
+            if entry.identifies and all(self.variant.get(a) == v for a, v in entry.identifies.items()):
+                return result
+        if self.cured or self.fault == UNKNOWN and self.rng.random() < 0.6:
+            row = distribution(check.likelihoods["normal"], tuple(check.results))
+        elif self.fault == UNKNOWN:
+            row = {r: 1 / len(check.results) for r in check.results}
+        else:
+            row = self.world.row(self.fault, check_id)
+        return self.rng.choices(list(row), list(row.values()))[0]
+
+
+def draw_machine(world: World, rng: Random, *, outside: float = 0.0) -> Machine:
+    """A machine whose fault stands outside the pack with probability `outside`; it shows at least one complaint."""
+    pack = world.pack
+    variant = _variant(pack, rng)
+    weights = {f: w for f, w in world.frequencies().items()
+               if all(variant.get(a) in v for a, v in pack.faults[f].only.items())}
+    while True:
+        fault = rng.choices(list(weights), list(weights.values()))[0]
+        shown = tuple(c for c in pack.complaints if rng.random() < world.shows(fault, c))
+        if shown:
+            break
+    if rng.random() < outside:
+        fault = UNKNOWN
+    return Machine(world, fault, variant, shown, rng)
+
+
+def _variant(pack: Pack, rng: Random) -> dict[str, str]:
+    rows = pack.family.combinations
+    if not rows:
+        return {}
+    row = rng.choices(rows, [float(r["share"]) for r in rows])[0]
+    return {axis: str(value) for axis, value in row.items() if axis != "share"}

@@ -1,0 +1,175 @@
+"""A simulated junior: opens in words of a phrase bank, answers in numbers, labels, words and readings, with slips."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from random import Random
+
+from bot.conversation.job import Job, Question
+from bot.conversation.machine import covers_needed
+from bot.simulation.machine import Machine
+from knowledge.schema import Check, Pack, Result
+
+MISREAD = 0.03
+CARELESS_MISREAD = 0.12
+CARELESS = 0.10
+"""One tech in ten misreads four times as often as the others."""
+SKIPS = 0.03
+_UNIT = {"ohm": "ohm", "volt_ac": "v", "volt_dc": "vdc", "microfarad": "uf", "amp": "a", "celsius": "c", "rpm": "rpm"}
+
+Bank = Mapping[str, Mapping[str, Sequence[str]]]
+"""Complaint id -> {"says": phrases for it, "works": phrases for its absence}."""
+
+
+@dataclass(slots=True)
+class Tech:
+    """One junior on one visit, with the clock of the work."""
+
+    machine: Machine
+    bank: Bank
+    rng: Random
+    misread: float = MISREAD
+    minutes: float = 0.0
+    covers: set[str] = field(default_factory=set)
+    wrong_repairs: int = 0
+    repairs: int = 0
+    not_understood: int = 0
+
+    def opening(self) -> tuple[str, list[str]]:
+        """The first message, and the complaints that it tells."""
+        told = list(self.machine.complaints)
+        self.rng.shuffle(told)
+        told = told[: 1 if self.rng.random() < 0.7 else 2]
+        parts = [self.rng.choice(self.bank[c]["says"]) for c in told if self.bank.get(c, {}).get("says")]
+        absent = [c for c in self.bank if c not in self.machine.complaints and self.bank[c].get("works")]
+        if absent and self.rng.random() < 0.4:
+            parts.insert(0, self.rng.choice(self.bank[self.rng.choice(absent)]["works"]))
+        name = self.rng.choice(self.machine.world.pack.family.names.get("en", (self.machine.world.pack.family.name,)))
+        return f"{name} " + (" but " if len(parts) > 1 else "").join(parts), told
+
+    def reply(self, job: Job) -> str:
+        """What the tech types at the open question."""
+        question = job.question
+        if question is None:
+            return self.rng.choice(self.bank[self.machine.complaints[0]]["says"])
+        match question.kind:
+            case "check":
+                return self._check(question)
+            case "finding":
+                return self._finding(question)
+            case "repair":
+                return self._repair(job)
+            case "proof":
+                return self._proof()
+            case "complaint" | "menu" | "family":
+                return self._which(question)
+            case _:
+                return self._usual(question)
+
+    def _check(self, question: Question) -> str:
+        pack = self.machine.world.pack
+        answers = []
+        for key in question.checks:
+            check = pack.checks[key]
+            self._work(pack, check.minutes, check.access, closing=check.power == "run")
+            if self.rng.random() < max(SKIPS, check.cannot):
+                return "can't get to it"
+            result = self.machine.result(key)
+            if self.rng.random() < self.misread:
+                result = self.rng.choice(list(check.results))
+            answers.append(self._say(question, key, check, result))
+        return ", ".join(answers)
+
+    def _say(self, question: Question, key: str, check: Check, result: str) -> str:
+        entry = check.results[result]
+        way = self.rng.random()
+        if check.reading is not None and entry.band is not None and way < 0.5:
+            return reading_in(entry, check, self.rng)
+        if f"result:{key}/{result}" in question.values and way < 0.75:
+            return str(question.values.index(f"result:{key}/{result}") + 1)
+        return typo(entry.label if way < 0.9 else entry.says, self.rng)
+
+    def _work(self, pack: Pack, minutes: float, access: Sequence[str], *, closing: bool = False) -> None:
+        self.minutes += minutes
+        if closing:
+            self.minutes += sum(pack.covers[c].close_minutes for c in self.covers)
+            self.covers.clear()
+        for cover in covers_needed(pack, access):
+            if cover not in self.covers:
+                self.covers.add(cover)
+                self.minutes += pack.covers[cover].open_minutes
+
+    def _finding(self, question: Question) -> str:
+        return "got one" if "got_part" in question.values else "1"
+
+    def _repair(self, job: Job) -> str:
+        pack = self.machine.world.pack
+        repair_id = job.position.repair or ""
+        fault = job.position.fault or ""
+        repair = pack.repair_of(fault)[1]
+        self._work(pack, repair.minutes, repair.access)
+        self.repairs += 1
+        if not self.machine.repair(repair_id):
+            self.wrong_repairs += 1
+        return self.rng.choice(["done", "its in", "1"])
+
+    def _proof(self) -> str:
+        pack = self.machine.world.pack
+        self.minutes += 5 + sum(pack.covers[c].close_minutes for c in self.covers)
+        self.covers.clear()
+        return self.rng.choice(["works now", "1", "all good"]) if self.machine.cured else self.rng.choice(["same", "2"])
+
+    def _which(self, question: Question) -> str:
+        pack = self.machine.world.pack
+        for number, value in enumerate(question.values, 1):
+            if value in self.machine.complaints or value == pack.family.id:
+                return str(number)
+            if question.kind == "menu" and value.isdigit() and set(
+                    pack.family.menu[int(value)].complaints) & set(self.machine.complaints):
+                return str(number)
+        self.not_understood += 1
+        return str(len(question.values))
+
+    def _usual(self, question: Question) -> str:
+        usual = {"consent": "yes", "closing": "all done", "site": "14 Hazel Lane", "plate": "skip", "age": "8",
+                 "doubt_reading": "1", "waiting": "part is here", "leave": "1"}
+        return usual.get(question.kind, "1")
+
+
+def draw_tech(machine: Machine, bank: Bank, rng: Random, noise: float) -> Tech:
+    """A junior; in a noisy world one in ten is careless."""
+    careless = noise > 0 and rng.random() < CARELESS
+    return Tech(machine, bank, rng, CARELESS_MISREAD if careless else MISREAD)
+
+
+def reading_in(entry: Result, check: Check, rng: Random) -> str:
+    """A reading inside the band, as a tech types it."""
+    band, reading = entry.band, check.reading
+    assert band is not None and reading is not None
+    if band.open:
+        return rng.choice(["OL", "open", "no continuity"])
+    scale = 1.0
+    if reading.relative and reading.expect is not None:
+        from bot.diagnosis.readings import expected  # noqa: PLC0415  only for checks judged by physics
+
+        good = expected(check, {})
+        scale = good.value if good is not None else 1.0
+    low = (band.low or 0.0) * scale
+    high = band.high * scale if band.high is not None else max(low * 2, low + 1.0)
+    value = math.exp(rng.uniform(math.log(low), math.log(high))) if low > 0 else rng.uniform(low, high)
+    if reading.quantity == "minutes" or reading.quantity == "seconds":
+        return f"{value / 60:.1f} min"
+    if reading.quantity == "ohm" and value >= 1000:
+        return rng.choice([f"{value / 1000:.2f}k", f"{value / 1000:.1f} kohm"])
+    return f"{value:.3g} {_UNIT.get(reading.quantity, '')}".strip()
+
+
+def typo(text: str, rng: Random) -> str:
+    """The text as a thumb types it: lower case, now and then two letters swapped."""
+    text = text.lower()
+    if len(text) > 6 and rng.random() < 0.15:
+        place = rng.randrange(1, len(text) - 2)
+        text = text[:place] + text[place + 1] + text[place] + text[place + 2:]
+    return text

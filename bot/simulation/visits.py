@@ -1,0 +1,102 @@
+"""Whole visits by simulated techs through the whole core, and what they came to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from random import Random
+from time import perf_counter
+
+from bot.conversation.context import Person
+from bot.conversation.job import Outcome, Phase
+from bot.conversation.release import Release
+from bot.simulation.chat import Chat
+from bot.simulation.machine import Machine, World, draw_machine
+from bot.simulation.phrases import bank_of
+from bot.simulation.tech import Tech, draw_tech
+
+MOST_MESSAGES = 60
+"""A visit that is not over by then counts as stuck."""
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """What one visit came to."""
+
+    fault: str
+    first_finding: str | None
+    first_right: bool
+    first_p: float
+    fixed: bool
+    fixed_first: bool
+    handed_off: str | None
+    """Why, if a senior was asked for."""
+    outcome: str | None
+    wrong_repairs: int
+    minutes: float
+    messages: int
+    checks: tuple[str, ...]
+    told: tuple[str, ...]
+    understood: tuple[str, ...]
+    """Complaints told in the opening, and those of them that the bot filed."""
+    seconds: tuple[float, ...]
+    """Core time of each message."""
+
+
+def visits(release: Release, family: str, jobs: int, seed: int, noise: float = 0.0) -> Iterator[Visit]:
+    """`jobs` visits, one after another. The same arguments give the same visits, times apart."""
+    pack = release.knowledge.packs[family]
+    world = World(pack, noise, seed)
+    bank = bank_of(family)
+    for number in range(jobs):
+        rng = Random(f"{seed}/{family}/{number}")
+        machine = draw_machine(world, rng, outside=pack.family.unknown)
+        yield visit(release, machine, draw_tech(machine, bank, rng, noise), rng)
+
+
+def visit(release: Release, machine: Machine, tech: Tech, rng: Random) -> Visit:
+    """One visit until it ends, a senior is asked for, or it is stuck."""
+    signoffs = frozenset({"live"}) if rng.random() < 0.5 else frozenset()
+    chat = Chat(release, Person("tech", "Rui", signoffs=signoffs))
+    opening, told = tech.opening()
+    seconds: list[float] = []
+    understood: tuple[str, ...] = ()
+    text = opening
+    while len(seconds) < MOST_MESSAGES:
+        before = perf_counter()
+        chat.send(text)
+        seconds.append(perf_counter() - before)
+        job = chat.job
+        if job is None:
+            break
+        if not understood and job.family is not None:
+            understood = tuple(f.subject for f in job.standing("complaint") if f.subject in told)
+        if job.phase in {Phase.ENDED, Phase.HANDED_OFF}:
+            break
+        text = _calm(job.question.kind if job.question else "") or tech.reply(job)
+    return _came_to(chat, machine, tech, tuple(told), understood, tuple(seconds))
+
+
+def _calm(kind: str) -> str | None:
+    """Answers after a hazard was named: the simulated machine never hurts anybody."""
+    return "1" if kind == "hazard" else None
+
+
+def _came_to(chat: Chat, machine: Machine, tech: Tech, told: tuple[str, ...], understood: tuple[str, ...],
+             seconds: tuple[float, ...]) -> Visit:
+    job = chat.job
+    findings = chat.records("finding")
+    first = str(findings[0].data["fault"]) if findings else None
+    pack = machine.world.pack
+    right = first is not None and machine.fault in pack.faults and (
+        pack.repair_of(machine.fault)[0] == pack.repair_of(first)[0])
+    offers = chat.offers()
+    fixed = machine.cured and job is not None and job.outcome in {Outcome.FIXED, Outcome.NO_FAULT_FOUND}
+    return Visit(
+        fault=machine.fault, first_finding=first, first_right=right,
+        first_p=float(findings[0].data["p"]) if findings else 0.0, fixed=fixed,
+        fixed_first=fixed and right and tech.wrong_repairs == 0,
+        handed_off=offers[0].reason if offers else None, outcome=str(job.outcome) if job and job.outcome else None,
+        wrong_repairs=tech.wrong_repairs, minutes=tech.minutes, messages=len(seconds),
+        checks=tuple(f.subject for f in job.standing("result")) if job else (), told=told, understood=understood,
+        seconds=seconds)
