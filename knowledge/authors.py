@@ -21,12 +21,19 @@ def file_schema() -> dict[str, Any]:
         if name in {"Complaint", "Cover", "Fault", "Repair", "Check"}:
             source = {"type": "string", "description": "take over the keys of this template; own keys win"}
             definition["properties"] = {"from": source, **definition["properties"]}
-        for key, value in definition.get("properties", {}).items():
-            if "default" not in value or value["default"] is not None:
-                definition["properties"][key] = {"anyOf": [value, {"type": "null"}]}
+        definition["properties"] = {key: _or_null(value) for key, value in definition["properties"].items()}
     retire = {"type": "object", "description": "section -> ids that this overlay takes out",
               "additionalProperties": {"type": "array", "items": {"type": "string"}}}
     templates = {"type": "object", "description": "entries that others take over with `from`"}
     sections = {**pack["properties"], **common["properties"], "templates": templates, "retire": retire}
     return {**schema, "title": "A file of a knowledge pack", "type": "object", "additionalProperties": False,
             "properties": sections, "$defs": definitions}
+
+
+def _or_null(schema: dict[str, Any]) -> dict[str, Any]:
+    """The same, or null, and as few entries as you like; in what mappings hold as well."""
+    schema = {key: value for key, value in schema.items() if key != "minProperties"}
+    inner = schema.get("additionalProperties")
+    if isinstance(inner, dict):
+        schema = {**schema, "additionalProperties": _or_null(inner)}
+    return {"anyOf": [schema, {"type": "null"}]}

@@ -50,9 +50,10 @@ def packs_folder() -> Path:
 
 def layer(folder: Path) -> Layer:
     """The families in a knowledge folder, or the one family whose folder it is (its YAML stands right in it)."""
-    if any(folder.glob("*.yaml")):
+    inner = {one.name: one for one in sorted(folder.iterdir()) if one.is_dir() and any(one.glob("*.yaml"))}
+    if not inner and any(folder.glob("*.yaml")):
         return {folder.resolve().name: folder}
-    return {inner.name: inner for inner in sorted(folder.iterdir()) if inner.is_dir() and any(inner.glob("*.yaml"))}
+    return inner
 
 
 def load(folders: Sequence[Path] = (), *, families: Iterable[str] | None = None) -> Loaded:

@@ -25,7 +25,8 @@ def _as_list(value: object) -> object:
     return [value] if isinstance(value, str) else value
 
 
-OneOrMore = Annotated[tuple[str, ...], BeforeValidator(_as_list)]
+OneOrMore = Annotated[tuple[str, ...], BeforeValidator(_as_list, json_schema_input_type=str | tuple[str, ...])]
+SiNumber = Annotated[float | None, BeforeValidator(si_value, json_schema_input_type=float | str | None)]
 Probability = Annotated[Likelihood, Field(union_mode="left_to_right")]
 Phrases = dict[Literal["en", "es"], tuple[str, ...]]
 Only = dict[str, OneOrMore]
@@ -156,8 +157,8 @@ class Fault(Entry):
 class Band(Entry):
     """A range of readings, SI (ohm, V, A, degrees C, s, rpm; microfarad for capacitance) or '1.2 kohm'."""
 
-    low: Annotated[float | None, BeforeValidator(si_value)] = Field(default=None, alias="from")
-    high: Annotated[float | None, BeforeValidator(si_value)] = Field(default=None, alias="to")
+    low: SiNumber = Field(default=None, alias="from")
+    high: SiNumber = Field(default=None, alias="to")
     open: bool = Field(default=False, description="the band is 'OL' / no continuity")
 
 
