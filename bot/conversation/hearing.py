@@ -22,7 +22,7 @@ from bot.conversation.steering import steering
 from bot.conversation.turn import Turn
 from bot.language.answers import answer
 from bot.language.meaning import Meaning
-from bot.language.understanding import understand
+from bot.language.understand import understand
 
 MISSES: Final = 3
 """Messages in a row that were not understood before a person is brought in."""

@@ -15,7 +15,8 @@ SURE: Final = 0.5
 """A complaint counts from here on when the message as a whole was clear."""
 CORRECTING: Final = re.compile(
     r"\b(wait|sorry|oops|my bad|actually|correction|scratch that|i meant|i was wrong|was wrong|misread|"
-    r"wrong (pins?|one|wire|terminals?|setting|scale)|not (open|that|what i said)|espera|perdon|me equivoque|mejor dicho)\b",
+    r"wrong (pins?|one|wire|terminals?|setting|scale)|not (open|that|what i said)|"
+    r"espera|perdon|me equivoque|mejor dicho)\b",
     re.IGNORECASE)
 
 

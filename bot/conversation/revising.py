@@ -19,7 +19,7 @@ from bot.conversation.photos import again
 from bot.conversation.turn import Turn
 from bot.language.answers import answer
 from bot.language.meaning import Meaning
-from bot.language.understanding import understand
+from bot.language.understand import understand
 
 LATEST: Final = 4
 """How many answers back a correction may mean."""

@@ -19,7 +19,7 @@ from bot.conversation.events import Due, Event, PhotoSent, Pressed, Typed, Undel
 from bot.conversation.ids import derive
 from bot.conversation.steering import Steer, steering
 from bot.language.meaning import Meaning
-from bot.language.understanding import understand
+from bot.language.understand import understand
 
 A_MINUTE: Final = timedelta(minutes=1)
 LIMIT: Final = 40

@@ -99,7 +99,7 @@ class Machine:
         for result, entry in check.results.items():
             if entry.identifies and all(self.variant.get(a) == v for a, v in entry.identifies.items()):
                 return result
-        if self.cured or self.fault == UNKNOWN and self.rng.random() < 0.6:
+        if self.cured or (self.fault == UNKNOWN and self.rng.random() < 0.6):
             row = distribution(check.likelihoods["normal"], tuple(check.results))
         elif self.fault == UNKNOWN:
             row = {r: 1 / len(check.results) for r in check.results}

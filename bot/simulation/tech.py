@@ -159,7 +159,7 @@ def reading_in(entry: Result, check: Check, rng: Random) -> str:
     low = (band.low or 0.0) * scale
     high = band.high * scale if band.high is not None else max(low * 2, low + 1.0)
     value = math.exp(rng.uniform(math.log(low), math.log(high))) if low > 0 else rng.uniform(low, high)
-    if reading.quantity == "minutes" or reading.quantity == "seconds":
+    if reading.quantity in {"minutes", "seconds"}:
         return f"{value / 60:.1f} min"
     if reading.quantity == "ohm" and value >= 1000:
         return rng.choice([f"{value / 1000:.2f}k", f"{value / 1000:.1f} kohm"])
