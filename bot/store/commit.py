@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 
 from bot.conversation.effects import Alter, Audit, CancelTimer, Effect, Offer, Record, Say, SetTimer, Trace
-from bot.store import inbox, jobs, outbox, timers
+from bot.store import inbox, jobs, messages, outbox, timers
 from bot.store.rows import Claimed, Commit
 
 
@@ -16,7 +16,7 @@ def write(conn: sqlite3.Connection, commit: Commit, owner: str) -> Claimed | Non
         jobs.put_desk(conn, desk)
     if commit.job is not None:
         jobs.put_job(conn, commit.job, commit.label, commit.site, commit.now)
-    rendered = {message.say.id: message for message in commit.messages}
+    rendered = {message.say.id: message for message in commit.messages_out}
     for step, effect in enumerate(commit.effects):
         if isinstance(effect, Say):
             outbox.send(conn, rendered[effect.id], commit.claimed.event.id, commit.now)
@@ -24,6 +24,8 @@ def write(conn: sqlite3.Connection, commit: Commit, owner: str) -> Claimed | Non
             _carry_out(conn, effect, commit, step)
     job = commit.job.id if commit.job else None
     inbox.handled(conn, commit.claimed, job, _understood(commit.effects), commit.now)
+    if job is not None:
+        messages.belong(conn, commit.messages_in, job)
     if not commit.claim_next:
         return None
     return inbox.claim_next(conn, commit.claimed.event.conversation, owner, commit.now)

@@ -94,8 +94,6 @@ def handled(conn: sqlite3.Connection, claimed: Claimed, job: str | None, underst
     """The event had its effect, for good."""
     conn.execute("UPDATE inbox SET state = 'handled', handled = ?, job = ?, understood = ?, lease_owner = NULL,"
                  " lease_until = NULL, failure = NULL WHERE seq = ?", (stamp(now), job, understood, claimed.seq))
-    if claimed.event.message is not None and job is not None:
-        conn.execute("UPDATE messages SET job = ? WHERE id = ? AND direction = 'in'", (job, claimed.event.message))
 
 
 def release(conn: sqlite3.Connection, claimed: Claimed, owner: str) -> None:

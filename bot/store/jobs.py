@@ -54,7 +54,8 @@ def put_job(conn: sqlite3.Connection, new: Job, label: str, site: str | None, no
         done = conn.execute(
             "INSERT INTO jobs (version, release, family, phase, label, tech, conversation, handed_to, outcome,"
             " question, site, touched, ended, state, id, opened)"
-            " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING", (*values, new.id, stamp(new.opened)))
+            " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING",
+            (*values, new.id, stamp(new.opened)))
     else:
         done = conn.execute(
             "UPDATE jobs SET version = ?, release = ?, family = ?, phase = ?, label = ?, tech = ?, conversation = ?,"

@@ -57,6 +57,12 @@ def _add_words(conn: sqlite3.Connection, event: Typed | PhotoSent | Other, messa
     use_photos(conn, message, photos)
 
 
+def belong(conn: sqlite3.Connection, messages: Iterable[str], job: str) -> None:
+    """These messages of a person's were about that job."""
+    conn.executemany("UPDATE messages SET job = ? WHERE id = ? AND direction = 'in'",
+                     [(job, message) for message in messages])
+
+
 def use_photos(conn: sqlite3.Connection, message: str, photos: Iterable[str]) -> None:
     """Count the message among the users of its photos."""
     conn.executemany("INSERT INTO photo_uses (sha256, message) VALUES (?, ?) ON CONFLICT DO NOTHING",

@@ -78,15 +78,14 @@ def delivered(conn: sqlite3.Connection, out: Outgoing, owner: str, ids: Sequence
         messages.link(conn, out.conversation, out.message, ids)
 
 
-def later(conn: sqlite3.Connection, out: Outgoing, owner: str, not_before: datetime, *, failed: bool) -> int:
-    """Try again at `not_before`. Returns how often delivery failed by an error of the adapter (`failed`)."""
-    row = conn.execute(
+def later(conn: sqlite3.Connection, out: Outgoing, owner: str, not_before: datetime, *, failed: bool) -> None:
+    """Try again at `not_before`; `failed`: because of an error of the adapter itself."""
+    done = conn.execute(
         "UPDATE outbox SET lease_owner = NULL, lease_until = NULL, not_before = ?, failures = failures + ?"
-        " WHERE seq = ? AND state = 'waiting' AND lease_owner = ? RETURNING failures",
-        (stamp(not_before), int(failed), out.row, owner)).fetchone()
-    if row is None:
+        " WHERE seq = ? AND state = 'waiting' AND lease_owner = ?",
+        (stamp(not_before), int(failed), out.row, owner))
+    if done.rowcount != 1:
         raise LeaseLostError(f"row {out.row} of the outbox is no longer ours")
-    return int(row[0])
 
 
 def never(conn: sqlite3.Connection, out: Outgoing, owner: str, reason: str, now: datetime) -> None:
@@ -126,9 +125,9 @@ def _undelivered(conn: sqlite3.Connection, message: str, reason: str, now: datet
 
 
 def _outgoing(conn: sqlite3.Connection, seq: int) -> Outgoing:
-    (key, kind, message, conversation, closed, answer, attempts, platform, account, address, person, rendered, question,
+    (key, kind, message, conversation, closed, answer, failures, platform, account, address, person, rendered, question,
      choices, photos, reply_to, urgent) = conn.execute(
-        "SELECT o.key, o.kind, o.message, o.conversation, o.closed, o.answer, o.attempts, c.platform, c.account,"
+        "SELECT o.key, o.kind, o.message, o.conversation, o.closed, o.answer, o.failures, c.platform, c.account,"
         " c.address, m.person, m.rendered, m.question, m.choices, m.photos, m.reply_to, m.urgent"
         " FROM outbox o JOIN conversations c ON c.id = o.conversation JOIN messages m ON m.id = o.message"
         " WHERE o.seq = ?", (seq,)).fetchone()
@@ -138,7 +137,7 @@ def _outgoing(conn: sqlite3.Connection, seq: int) -> Outgoing:
         choices=messages.load_labels(choices), photos=tuple(json.loads(photos)) if photos else (),
         reply_to=messages.platform_ids(conn, reply_to) if reply_to else (),
         sent_as=messages.platform_ids(conn, message) if kind == "alter" else (),
-        closed=closed, answer=messages.load_paragraph(answer), attempt=attempts, urgent=bool(urgent))
+        closed=closed, answer=messages.load_paragraph(answer), failures=failures, urgent=bool(urgent))
 
 
 def oldest(conn: sqlite3.Connection) -> tuple[int, datetime | None]:

@@ -87,8 +87,8 @@ class Outbox(Protocol):
     def delivered(self, out: Outgoing, platform_ids: Sequence[str], now: datetime) -> None:
         """It is there."""
 
-    def later(self, out: Outgoing, not_before: datetime, *, failed: bool = False) -> int:
-        """Try again; returns how often the adapter itself failed on it."""
+    def later(self, out: Outgoing, not_before: datetime, *, failed: bool = False) -> None:
+        """Try again then; `failed`: because the adapter itself failed."""
 
     def never(self, out: Outgoing, reason: str, now: datetime) -> None:
         """It cannot be delivered: the job gets an Undelivered event."""

@@ -72,9 +72,13 @@ class Commit:
     desks: tuple[Desk, ...] = ()
     job: Job | None = None
     label: str = ""
+    """How the job is named to its tech."""
     site: str | None = None
+    """The address or work order, as typed."""
+    messages_in: tuple[str, ...] = ()
+    """Messages of the person's that this concerned: they belong to the job from now on."""
     effects: tuple[Effect, ...] = ()
-    messages: tuple[Rendered, ...] = ()
+    messages_out: tuple[Rendered, ...] = ()
     answers: Mapping[str, Paragraph] = field(default_factory=dict)
     """Message id -> the rendered answer of an Alter."""
     claim_next: bool = False
@@ -115,7 +119,8 @@ class Outgoing:
     sent_as: tuple[str, ...] = ()
     closed: str | None = None
     answer: Paragraph | None = None
-    attempt: int = 1
+    failures: int = 0
+    """How often the adapter itself failed on this row before."""
     urgent: bool = False
 
 

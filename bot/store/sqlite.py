@@ -153,8 +153,8 @@ class SqliteStore:
     def delivered(self, out: Outgoing, platform_ids: Sequence[str], now: datetime) -> None:
         self._writer.run(lambda conn: outbox.delivered(conn, out, self.owner, platform_ids, now))
 
-    def later(self, out: Outgoing, not_before: datetime, *, failed: bool = False) -> int:
-        return self._writer.run(lambda conn: outbox.later(conn, out, self.owner, not_before, failed=failed))
+    def later(self, out: Outgoing, not_before: datetime, *, failed: bool = False) -> None:
+        self._writer.run(lambda conn: outbox.later(conn, out, self.owner, not_before, failed=failed))
 
     def never(self, out: Outgoing, reason: str, now: datetime) -> None:
         self._writer.run(lambda conn: outbox.never(conn, out, self.owner, reason, now))

@@ -1,0 +1,191 @@
+"""Working on events: route, step, render, commit. Plain functions for worker threads; no loop here.
+
+Events of a conversation come one after the other (the inbox sees to that). Events of one job are serialised on its
+lane: in this process by a lock, between processes by the versions that the commit compares. `step` runs outside of
+any write lock; if something moved on meanwhile, the event is routed and stepped again on what is there now.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+import traceback
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import datetime
+from typing import Final
+
+from bot.conversation.context import Context, Firm
+from bot.conversation.effects import Alter, Effect, Say, Text, Trace
+from bot.conversation.events import Event
+from bot.conversation.ids import derive
+from bot.conversation.job import Job
+from bot.conversation.markup import Paragraph, plain
+from bot.conversation.routing import Pointed, Routed
+from bot.service.activity import Activity
+from bot.service.core import Core
+from bot.service.releases import Releases
+from bot.store.errors import ConflictError, LeaseLostError, StoreBusyError, StoreFailedError
+from bot.store.protocol import Store
+from bot.store.rows import Claimed, Commit, Rendered, View
+
+log = logging.getLogger(__name__)
+
+RERUNS: Final = 50
+"""Conflicts in a row on one event before it is put back for a moment."""
+ATTEMPTS: Final = 3
+PARKED: Final = "service.parked"
+MOVED: Final = "service.release_moved"
+
+
+class Lanes:
+    """Works on claimed events. Safe to use from several threads."""
+
+    def __init__(self, store: Store, core: Core, releases: Releases, firm: Firm, clock: Callable[[], datetime],
+                 activity: Activity) -> None:
+        self._store = store
+        self._core = core
+        self._releases = releases
+        self._firm = firm
+        self._clock = clock
+        self._activity = activity
+        self._locks: dict[str, tuple[threading.Lock, int]] = {}
+        self._guard = threading.Lock()
+
+    def work_on(self, claimed: Claimed, *, claim_next: bool = False) -> Claimed | None:
+        """Have the event's effect stored, or its failure. Returns what to work on next, if something was claimed.
+
+        Raises StoreBusyError and StoreFailedError: then nothing was stored and the event is still to do.
+        """
+        if claimed.attempts >= ATTEMPTS:
+            return self._failed(claimed, "whatever worked on it ended without a word, several times")
+        try:
+            return self._apply(claimed, claim_next)
+        except (StoreBusyError, StoreFailedError):
+            raise
+        except LeaseLostError:
+            log.warning("event %s was taken over by another process", claimed.event.id)
+            return None
+        except Exception as error:
+            log.exception("event %s failed (attempt %d of %d)", claimed.event.id, claimed.attempts + 1, ATTEMPTS)
+            return self._failed(claimed, _described(error))
+
+    def _apply(self, claimed: Claimed, claim_next: bool) -> Claimed | None:
+        for _ in range(RERUNS):
+            try:
+                return self._once(claimed, claim_next)
+            except ConflictError as conflict:
+                log.info("event %s again: %s", claimed.event.id, conflict)
+        raise StoreBusyError(f"event {claimed.event.id} met a conflict {RERUNS} times in a row")
+
+    def _once(self, claimed: Claimed, claim_next: bool) -> Claimed | None:
+        event, view = claimed.event, self._store.view(claimed.event)
+        context = self._context(view)
+        if event.person not in context.people:
+            gone = Trace(what="routed", data={"dropped": "the person is no longer of the crew"})
+            return self._commit(Commit(claimed, context.now, effects=(gone,), claim_next=claim_next))
+        with self._activity.doing("step"):
+            pointed = Pointed(job=view.target.job, question=view.target.question)
+            routed = self._core.route(event, pointed, view.desk, view.open_jobs, context)
+        lane = routed.job or routed.opens
+        if lane is None:
+            return self._commit(self._filled(
+                Commit(claimed, context.now, (routed.desk,), effects=routed.effects, claim_next=claim_next), context))
+        with self._lane(lane):
+            return self._commit(self._stepped(claimed, routed, view, context, claim_next))
+
+    def _context(self, view: View) -> Context:
+        return Context(now=self._clock(), release=self._releases.current, firm=self._firm,
+                       people=self._store.crew(), open_jobs=view.open_jobs)
+
+    def _stepped(self, claimed: Claimed, routed: Routed, view: View, context: Context, claim_next: bool) -> Commit:
+        """The commit of an event that went to a job."""
+        context = replace(context, open_jobs=tuple(j for j in view.open_jobs if j.id not in (routed.job, routed.opens)))
+        before, context, moved = self._begun(routed, context)
+        with self._activity.doing("step"):
+            job, stepped = self._core.step(before, routed.event, context)
+        job = replace(job, version=before.version)
+        effects = (*routed.effects, *moved, *stepped)
+        language = context.people[job.tech].language if job.tech in context.people else "en"
+        label = plain(self._core.render(self._core.label(job, context), self._firm, language))
+        site = next((fact.value for fact in reversed(job.standing("site"))), None)
+        told = tuple(dict.fromkeys(m for m in (claimed.event.message, routed.event.message) if m is not None))
+        return self._filled(Commit(claimed, context.now, (routed.desk,), job, label, site, told, effects,
+                                   claim_next=claim_next), context)
+
+    def _begun(self, routed: Routed, context: Context) -> tuple[Job, Context, tuple[Effect, ...]]:
+        """The job as it stands, or a new one, with the context of its release."""
+        if routed.opens is not None:
+            return self._core.open(routed.opens, routed.event, context), context, ()
+        job = self._store.job(routed.job or "")
+        if job is None:
+            raise LookupError(f"routed to job {routed.job}, which does not exist")
+        return self._released(job, routed.event, context)
+
+    def _released(self, job: Job, event: Event, context: Context) -> tuple[Job, Context, tuple[Effect, ...]]:
+        """The job with the release it began on; if that can no longer be read, with today's, and a word about it."""
+        release = self._releases.get(job.release)
+        if release is not None:
+            return job, replace(context, release=release), ()
+        log.warning("job %s moves from release %s to %s", job.id, job.release, context.release.id)
+        word = Say(id=derive(event.id, "release_moved"), to=job.tech, conversation=job.conversation,
+                   texts=(Text(MOVED),), job=job.id)
+        return replace(job, release=context.release.id), context, (word,)
+
+    def _filled(self, commit: Commit, context: Context) -> Commit:
+        """The commit with all that people will read worked out, each in the reader's language."""
+        messages = tuple(self._rendered(effect, context) for effect in commit.effects if isinstance(effect, Say))
+        language = self._language(commit.claimed.event.person, context)
+        answers: dict[str, Paragraph] = {
+            effect.message: self._core.render(effect.answer, self._firm, language)
+            for effect in commit.effects if isinstance(effect, Alter) and effect.answer is not None}
+        return replace(commit, messages_out=messages, answers=answers)
+
+    def _rendered(self, say: Say, context: Context) -> Rendered:
+        language = self._language(say.to, context)
+        return Rendered(say, tuple(self._core.render(text, self._firm, language) for text in say.texts),
+                        tuple(self._core.render(choice.label, self._firm, language) for choice in say.choices))
+
+    @staticmethod
+    def _language(person: str, context: Context) -> str:
+        return context.people[person].language if person in context.people else "en"
+
+    def _commit(self, commit: Commit) -> Claimed | None:
+        with self._activity.doing("commit"):
+            return self._store.commit(commit)
+
+    def _failed(self, claimed: Claimed, failure: str) -> Claimed | None:
+        """Note the failure; at the last one the tech is told that the message waits for the owner."""
+        try:
+            return self._store.fail(claimed, failure, self._clock(), self._parking_notice(claimed.event))
+        except LeaseLostError:
+            return None
+
+    def _parking_notice(self, event: Event) -> Rendered | None:
+        person = self._store.crew().get(event.person)
+        if person is None:
+            return None
+        say = Say(id=derive(event.id, "parked"), to=event.person, conversation=event.conversation or None,
+                  texts=(Text(PARKED),), reply_to=event.message)
+        return Rendered(say, (self._core.render(Text(PARKED), self._firm, person.language),))
+
+    @contextmanager
+    def _lane(self, job: str) -> Iterator[None]:
+        with self._guard:
+            lock, users = self._locks.get(job, (threading.Lock(), 0))
+            self._locks[job] = (lock, users + 1)
+        try:
+            with lock:
+                yield
+        finally:
+            with self._guard:
+                lock, users = self._locks.pop(job)
+                if users > 1:
+                    self._locks[job] = (lock, users - 1)
+
+
+def _described(error: Exception) -> str:
+    """The error and where it was raised, without values: what people typed does not belong in there."""
+    frame = traceback.extract_tb(error.__traceback__)[-1]
+    return f"{type(error).__name__} in {frame.name} ({frame.filename.rpartition('/')[2]}:{frame.lineno})"

@@ -1,0 +1,37 @@
+"""Putting a service together on a data folder."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+
+from bot.conversation.context import Firm
+from bot.service.core import Core
+from bot.service.delivery import Delivery
+from bot.service.releases import Releases, prepare
+from bot.service.service import Service, utc_now
+from bot.store.sqlite import SqliteStore
+
+
+@contextmanager
+def opened(folder: Path, firm: Firm, *, overlays: Sequence[Path] = (), cache: Path | None = None,
+           core: Core | None = None, deliveries: Sequence[Delivery] = (),
+           clock: Callable[[], datetime] = utc_now) -> Iterator[Service]:
+    """A service on the data folder, closed with everything it holds at the end. Raises StoreUnusableError.
+
+    `cache`: a folder that outlives the data folder, where the knowledge of today's packs is kept read and checked.
+    """
+    today = prepare(cache or folder / "releases", overlays)
+    store = SqliteStore(folder)
+    try:
+        releases = Releases(folder / "releases", today)
+        store.note_release(today.id, sorted(today.knowledge.packs), clock())
+        service = Service(store, releases, firm, core=core, deliveries=deliveries, clock=clock)
+        try:
+            yield service
+        finally:
+            service.close()
+    finally:
+        store.close()

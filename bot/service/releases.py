@@ -1,0 +1,145 @@
+"""Knowledge releases: what was compiled from the packs, kept in the data folder under the hash of its content.
+
+    releases/<id>.json         everything a release holds, validated, in the packs' own order; id = hash of this text
+    releases/from-<key>.json   the id that came of certain pack files, and what the loader noticed about them
+
+`key` hashes the bytes of every pack file, ours and the overlay's, and of the schema's source. As long as nothing of
+that changed, the release is read from its JSON instead of the YAML; a changed byte is another key, so what is read
+can never be stale. A job stays on the release that it began with.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+import threading
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Final
+
+from pydantic import ValidationError
+
+import knowledge
+from bot.conversation.release import Release, compile_release
+from bot.store.photos import write_whole
+from knowledge.loader import load, packs_folder
+from knowledge.schema import Knowledge
+
+log = logging.getLogger(__name__)
+
+KEPT: Final = 4
+"""Compiled releases kept in memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """Today's knowledge, ready to compile. `notes`: what the loader noticed, as text."""
+
+    id: str
+    knowledge: Knowledge
+    notes: tuple[str, ...]
+
+
+def prepare(folder: Path, overlays: Sequence[Path] = ()) -> Prepared:
+    """Today's knowledge, from its kept form if there is one in `folder`, which gets one otherwise."""
+    key = source_key(overlays)
+    kept = _kept(folder, key)
+    if kept is not None:
+        return kept
+    loaded = load(overlays)
+    text = dump_release(loaded.knowledge)
+    prepared = Prepared(release_id(text), loaded.knowledge, tuple(str(finding) for finding in loaded.findings))
+    try:
+        write_whole(folder / f"{prepared.id}.json", text.encode())
+        write_whole(folder / f"from-{key}.json", json.dumps({"id": prepared.id, "notes": prepared.notes}).encode())
+    except OSError as error:
+        log.warning("the compiled knowledge could not be kept in %s (%s): it is read anew next time", folder, error)
+    return prepared
+
+
+def source_key(overlays: Sequence[Path] = ()) -> str:
+    """A hash of all that knowledge is made of: pack files with their places, and the code that reads them."""
+    found = sha256()
+    code = Path(knowledge.__file__).parent
+    for number, root in enumerate((packs_folder(), *overlays, code)):
+        pattern = "*.py" if root == code else "*/*.yaml"
+        for file in sorted(root.glob(pattern)):
+            content = file.read_bytes()
+            found.update(f"{number}/{file.relative_to(root)}/{len(content)}\n".encode())
+            found.update(content)
+    return found.hexdigest()[:32]
+
+
+def dump_release(known: Knowledge) -> str:
+    """The release's text. Keys stay in the packs' order, which is the order that people see."""
+    return json.dumps({"format": 1, "knowledge": known.model_dump(mode="json", by_alias=True)},
+                      ensure_ascii=False, separators=(",", ":"))
+
+
+def load_release(text: str) -> Knowledge:
+    """The knowledge of `dump_release`. Raises ValueError (pydantic's among them) if it cannot be read."""
+    head, tail = '{"format":1,"knowledge":', "}"
+    if not (text.startswith(head) and text.endswith(tail)):
+        raise ValueError("not a knowledge release of a known format")
+    return Knowledge.model_validate_json(text[len(head):-len(tail)])
+
+
+def release_id(text: str) -> str:
+    """The id of a release with this text."""
+    return sha256(text.encode()).hexdigest()[:32]
+
+
+def _kept(folder: Path, key: str) -> Prepared | None:
+    try:
+        link = json.loads((folder / f"from-{key}.json").read_text(encoding="utf-8"))
+        known = _read(folder / f"{link['id']}.json", link["id"])
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+    return Prepared(link["id"], known, tuple(link["notes"])) if known is not None else None
+
+
+def _read(file: Path, wanted: str) -> Knowledge | None:
+    """The knowledge in the file, if it is whole and can be read by this version of the program."""
+    try:
+        text = file.read_text(encoding="utf-8")
+        return load_release(text) if release_id(text) == wanted else None
+    except (OSError, ValidationError, ValueError) as error:
+        log.warning("release %s cannot be read: %s", wanted, type(error).__name__)
+        return None
+
+
+class Releases:
+    """The releases of a data folder, compiled once each. Safe to use from any thread."""
+
+    def __init__(self, folder: Path, today: Prepared, *,
+                 compiled: Callable[[str, Knowledge], Release] = compile_release) -> None:
+        self._folder = folder
+        self._compile = compiled
+        self._lock = threading.Lock()
+        self._missing: set[str] = set()
+        self.current: Release = compiled(today.id, today.knowledge)
+        """Today's release: new jobs begin on it."""
+        self._ready: dict[str, Release] = {today.id: self.current}
+        file = folder / f"{today.id}.json"
+        if not file.exists():
+            write_whole(file, dump_release(today.knowledge).encode())
+
+    def get(self, release: str) -> Release | None:
+        """The release of that id; None if it is not there or this version of the program cannot read it."""
+        with self._lock:
+            if release in self._ready:
+                self._ready[release] = self._ready.pop(release)
+                return self._ready[release]
+            if release in self._missing:
+                return None
+            known = _read(self._folder / f"{release}.json", release)
+            if known is None:
+                self._missing.add(release)
+                return None
+            self._ready[release] = self._compile(release, known)
+            while len(self._ready) > KEPT:
+                oldest = next(key for key in self._ready if key != self.current.id)
+                del self._ready[oldest]
+            return self._ready[release]
