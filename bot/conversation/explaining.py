@@ -48,7 +48,8 @@ def _check_steps(turn: Turn, check: Check) -> None:
     _numbered(turn, check.cautions, check.steps or (check.ask,))
     if check.reading is not None and check.reading.pins:
         turn.note("how.pins", pins=check.reading.pins)
-    turn.quote(check.good)
+    if check.good:
+        turn.note("check.good", good=check.good)
     if check.misread:
         turn.note("how.misread", misread=check.misread)
 
@@ -95,7 +96,7 @@ def points_to(turn: Turn, evidence: Evidence, key: str) -> list[Text]:
     for result, entry in turn.pack.checks[key].results.items():
         after = believe(turn.model, replace(evidence, history=(*evidence.history, Seen(key, result))))
         fault, p = next(((f, p) for f, p in after.faults if f != UNKNOWN), (UNKNOWN, 1.0))
-        lines.append(Text("why.result", {"result": entry.says, "fault": fault_name(turn, fault),
+        lines.append(Text("why.result", {"result": entry.says[:1].upper() + entry.says[1:], "fault": fault_name(turn, fault),
                                          "chance": Text("chance", {"p": p})}))
     return lines
 

@@ -11,7 +11,6 @@ TEXTS: Final[dict[str, str]] = {
     "job.unnamed": "machine not named yet",
     "job.at": "machine at {site}",
     "job.named": "{family}, {what}",
-    "job.closed": "{job} (closed)",
     # ---- saying back -------------------------------------------------------------------------------------------
     "echo.full": "{machine}: {said}.",
     "echo.machine": "{machine}.",
@@ -42,6 +41,7 @@ TEXTS: Final[dict[str, str]] = {
     # ---- checks ------------------------------------------------------------------------------------------------
     "check.while_in_there": "While you are in there, answer in one go:",
     "check.numbered": "{number}. {ask}",
+    "check.good": "Good: {good}",
     "check.type_reading": "Send me the number, or a choice.",
     "check.which": "I can read that two ways. Which one?",
     "check.unsure": "Fine, we do without that one.",
@@ -301,16 +301,13 @@ TEXTS: Final[dict[str, str]] = {
     "desk.thanks": "Any time.",
     "desk.small": "That one is for the office. Give me a machine and what it does.",
     "desk.new": "Next machine. What is it, and what does it do or not do?",
-    "desk.which": "Which one is that about?",
     "desk.new_or_same": "Is that another machine, or still {job}?",
     "choice.new_job": "Another machine",
     "choice.same_job": "Same machine",
     "desk.jobs": "Open jobs. Which one?",
     "desk.no_jobs": "No open job. Which machine is it, and what does it do?",
-    "desk.now_on": "Now on {job}.",
     "desk.slow_down": "That's a lot at once. I keep every message; give me a minute before you send more.",
     "desk.nothing_to_read": "Nothing in there I can read. Which machine is it, and what does it do?",
-    "desk.late": "That job is closed. If it's back, tell me the machine and what it does now.",
     "desk.parked": "I tripped over that message and could not use it. It is kept and the owner sees it. Say it another way.",
     "desk.restored": "Still open from before:",
 }

@@ -1,0 +1,31 @@
+"""Short answers to a choice: number, label, a common way to say it, a typo of it."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bot.conversation.choosing import choose
+
+VALUES = ("got_part", "order", "doubt")
+LABELS = {"got_part": "Got one", "order": "Order it", "doubt": "Not convinced"}
+
+
+@pytest.mark.parametrize(("text", "value"), [
+    ("1", "got_part"), ("2.", "order"), ("#3", "doubt"), ("two", "order"), ("the first", "got_part"), ("last", "doubt"),
+    ("got one", "got_part"), ("Got one.", "got_part"), ("on the truck", "got_part"), ("order it", "order"),
+    ("oder it", "order"), ("not convinced", "doubt"), ("not convinved", "doubt"), ("I don't think so", "doubt")])
+def test_an_answer_is_heard(text, value):
+    """By number or by word, with a thumb's typo."""
+    assert choose(text, VALUES, LABELS) == value
+
+
+@pytest.mark.parametrize("text", ["4", "0", "", "!!", "the belt looks new though", "12"])
+def test_anything_else_is_left_to_the_rest_of_the_talk(text):
+    """A number that no choice has, or a sentence, is no choice."""
+    assert choose(text, VALUES, LABELS) is None
+
+
+@given(st.text(max_size=200))
+def test_any_text_is_answered_without_trouble(text):
+    """Whatever is typed, the answer is one of the values or none."""
+    assert choose(text, VALUES, LABELS) in {*VALUES, None}
