@@ -1,0 +1,162 @@
+"""`answer`: what a free-text answer to one open check says."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from rapidfuzz import fuzz
+
+from bot.language.index import Index, keys_of, kind_weight
+from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
+from bot.language.readings import Range, read
+from bot.language.text import tokens_of
+from knowledge.schema import Check, Reading, Result
+
+CLEAR: Final = 0.62
+"""A result from this score on, ...."""
+AHEAD: Final = 0.15
+"""... this far ahead of the next, is acted on."""
+_ASKED: Final[Mapping[str, Asked]] = {"seconds": "minutes"}
+_SAME: Final = (("yes", ("yes", "true", "present", "on")), ("no", ("no", "none", "absent", "off", "clear")))
+_OPEN: Final = frozenset({"open", "no_beep"})
+_CLOSED: Final = frozenset({"beeps", "zero"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    result: str
+    keys: tuple[frozenset[str], ...]
+    words: tuple[str, ...]
+
+
+def answer(index: Index, family: str, check: str, text: str, given: Mapping[str, float] | None = None) -> Answer:
+    """The result of `check` that a text reports; a reading where the check asks for a number.
+
+    `given` (watts, volts, ambient_c, ...) is accepted for symmetry with diagnosis, which judges readings.
+    Raises KeyError for a family or check that does not exist.
+    """
+    entry = index.knowledge.packs[family].checks[check]
+    heard = _reading(entry.reading, text) if entry.reading else None
+    if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
+        return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
+    scored = _scored(index, family, check, text)
+    open_result = _by_special(entry, heard) if heard is not None else None
+    if open_result is not None and (not scored or scored[0].p < 0.9):
+        return Answer(result=open_result, p=0.93, heard=heard)
+    if heard is not None and heard.special in ("cant_measure", "unsure") and (not scored or scored[0].p < 0.85):
+        return Answer(heard=heard, near=tuple(scored[:3]), p=0.9)
+    return _decided(entry, scored, text, heard)
+
+
+def _decided(entry: Check, scored: Sequence[Guess], text: str, heard: Heard | None) -> Answer:
+    if scored:
+        first, second = scored[0], scored[1].p if len(scored) > 1 else 0.0
+        if first.p >= CLEAR and first.p - second >= AHEAD:
+            return Answer(result=first.id, p=first.p, heard=heard, near=tuple(scored[1:3]),
+                          clues=(Clue(0, len(text), text, f"result:{first.id}"),))
+    short = read("yes_no", text)
+    if short.special in ("yes", "no"):
+        named = next((r for r in entry.results if r in dict(_SAME)[short.special]), None)
+        if named is not None:
+            return Answer(result=named, p=0.9, heard=heard or short)
+    if heard is None and short.special in ("cant_measure", "unsure"):
+        return Answer(heard=short, p=0.85, near=tuple(scored[:3]))
+    return Answer(heard=heard, near=tuple(g for g in scored[:4] if g.p >= 0.25))
+
+
+def _reading(reading: Reading, text: str) -> Heard:
+    asked: Asked = _ASKED.get(reading.quantity, reading.quantity)  # type: ignore[arg-type]
+    heard = read(asked, text, plausible_range(reading))
+    if reading.quantity == "seconds" and heard.value is not None and not _says_time(text):
+        scale = 1 / 60.0
+        return Heard(value=heard.value * scale, low=None if heard.low is None else heard.low * scale,
+                     high=None if heard.high is None else heard.high * scale)
+    return heard
+
+
+def _says_time(text: str) -> bool:
+    return any(t.word.startswith(("min", "sec", "seg", "hour", "hr", "hora")) for t in tokens_of(text[:200]))
+
+
+def plausible_range(reading: Reading | None) -> Range | None:
+    """The SI range of plausible readings, from the pack."""
+    if reading is None or reading.plausible is None:
+        return None
+    band = reading.plausible
+    scale = 1e-6 if reading.quantity == "microfarad" else 1.0
+    return (None if band.low is None else band.low * scale, None if band.high is None else band.high * scale)
+
+
+def _by_special(entry: Check, heard: Heard) -> str | None:
+    """'OL' and 'no beep' go to the open band (or the result that says so), 'beeps' to the closed one."""
+    if heard.special in _OPEN:
+        for name, result in entry.results.items():
+            if result.band is not None and result.band.open:
+                return name
+        return next((n for n, r in entry.results.items() if _says(r, ("ol", "open", "no beep", "no continuity"))), None)
+    if heard.special in _CLOSED:
+        low = [(r.band.low or 0.0, n) for n, r in entry.results.items() if r.band is not None and not r.band.open]
+        if low and heard.special == "zero":
+            return min(low)[1]
+        return next((n for n, r in entry.results.items() if _says(r, ("beeps", "continuity", "closed", "beep"))), None)
+    return None
+
+
+def _says(result: Result, words: Sequence[str]) -> bool:
+    said = {p for phrases in result.phrases.values() for p in phrases} | {result.label.lower(), result.says.lower()}
+    return any(w in said for w in words)
+
+
+def _choices(index: Index, family: str, check: str) -> list[_Choice]:
+    found = index.answers.get((family, check))
+    if found is None:
+        found = []
+        for name, result in index.knowledge.packs[family].checks[check].results.items():
+            said = [p for phrases in result.phrases.values() for p in phrases] + [result.label, result.says,
+                                                                                 name.replace("_", " ")]
+            plain = tuple(" ".join(t.word for t in tokens_of(p) if not t.is_mark) for p in said)
+            found.append(_Choice(name, tuple(keys_of(index.parse(p)) for p in said), plain))
+        index.answers[(family, check)] = found
+    return list(found)
+
+
+def _scored(index: Index, family: str, check: str, text: str) -> list[Guess]:
+    """Results by how well the text fits one of their phrases: the same concepts, or nearly the same letters."""
+    clauses = index.parse(text)
+    have = keys_of(clauses)
+    tokens, words = index.speller.spelled(tokens_of(text))
+    plain = " ".join(w for t, w in zip(tokens, words, strict=True) if not t.is_mark)
+    found = []
+    for choice in _choices(index, family, check):
+        score = 0.0
+        for keys, said in zip(choice.keys, choice.words, strict=True):
+            score = max(score, _concepts(index, have, keys), _letters(plain, said))
+            if score >= 1.0:
+                break
+        found.append(Guess(choice.result, round(min(score, 0.99), 3)))
+    return sorted((g for g in found if g.p > 0.1), key=lambda g: -g.p)
+
+
+def _concepts(index: Index, have: frozenset[str], keys: frozenset[str]) -> float:
+    if not keys or not have:
+        return 0.0
+
+    def weight(found: frozenset[str]) -> float:
+        return sum(index.weights.get(k, 2.0) * kind_weight(k, index.kinds) for k in found)
+
+    both = weight(have & keys)
+    opposite = {k for k in keys if (k.rstrip("-") if k.endswith("-") else k + "-") in have}
+    if opposite:
+        both -= weight(frozenset(opposite))
+    return max(0.0, 0.95 * (0.6 * both / weight(keys) + 0.4 * both / weight(have)))
+
+
+def _letters(plain: str, said: str) -> float:
+    if plain == said:
+        return 1.0
+    if len(said) < 4 or len(plain) < 4:
+        return 0.97 if said and f" {said} " in f" {plain} " and len(plain) < 30 and len(said) > 1 else 0.0
+    ratio = fuzz.ratio(plain[:200], said) / 100
+    return ratio if ratio > 0.8 else 0.0

@@ -1,0 +1,200 @@
+"""Numbers as people type them: 1k2, 1,200, half, twelve hundred, one twenty, treinta y cinco."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+_SMALL: Final = {w: float(n) for n, w in enumerate(
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split())}
+_SMALL |= {w: float(n) for n, w in enumerate(
+    "cero uno dos tres cuatro cinco seis siete ocho nueve diez once doce trece catorce quince dieciseis diecisiete dieciocho diecinueve".split())}
+_SMALL |= {"un": 1.0, "una": 1.0, "couple": 2.0, "dozen": 12.0, "fiv": 5.0, "won": 1.0, "fourty": 40.0, "few": 3.0, "docena": 12.0}
+_TENS: Final = {w: 10.0 * n for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)} | {
+    w: 10.0 * n for n, w in enumerate("veinte treinta cuarenta cincuenta sesenta setenta ochenta noventa".split(), 2)} | {
+    "fourty": 40.0} | {"veinti" + w: 20.0 + n for w, n in (("uno", 1), ("dos", 2), ("tres", 3), ("cuatro", 4), ("cinco", 5), ("seis", 6),
+                                                     ("siete", 7), ("ocho", 8), ("nueve", 9))}
+_HUNDREDS: Final = {"cien": 100.0, "ciento": 100.0, "doscientos": 200.0, "trescientos": 300.0, "cuatrocientos": 400.0, "quinientos": 500.0,
+                    "seiscientos": 600.0, "setecientos": 700.0, "ochocientos": 800.0, "novecientos": 900.0}
+_TIMES: Final = {"hundred": 100.0, "hunnerd": 100.0, "hundo": 100.0, "thousand": 1e3, "mil": 1e3, "grand": 1e3, "k": 1e3, "kilo": 1e3, "million": 1e6, "meg": 1e6,
+                 "megs": 1e6, "mega": 1e6, "megas": 1e6, "millon": 1e6, "ks": 1e3}
+_FRACTIONS: Final = {"half": 0.5, "medio": 0.5, "media": 0.5, "quarter": 0.25, "cuarto": 0.25}
+_POINT: Final = frozenset({"point", "punto", "coma", "pt"})
+_LEXEME: Final = re.compile(
+    r"\d+[kmrv]\d+(?![a-z0-9])|\d{1,3}(?:[,']\d{3})+(?:\.\d+)?(?!\d)|\d+\s\d/\d|\d/\d|\d+[.,]\d+|[.,]\d+|\d+|[a-z]+|[-+/?!;:,.()]")
+_MIXED: Final = re.compile(r"(\d+)([kmrv])(\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Lexeme:
+    """A word, mark or number of an answer."""
+
+    text: str
+    start: int
+    number: float | None = None
+    spelled: bool = False
+    end: int = 0
+
+
+def lexemes_of(text: str) -> list[Lexeme]:
+    """Words and numbers of a folded text; number words in a row become one number."""
+    raw = [_lexeme(m) for m in _LEXEME.finditer(text[:2000])]
+    out: list[Lexeme] = []
+    place = 0
+    while place < len(raw):
+        used, value = _spelled(raw, place)
+        if used:
+            last = raw[place + used - 1]
+            out.append(Lexeme(" ".join(r.text for r in raw[place:place + used]), raw[place].start, value,
+                              all(r.number is None for r in raw[place:place + used]), last.end))
+            place += used
+        else:
+            out.append(raw[place])
+            place += 1
+    return out
+
+
+def _lexeme(match: re.Match[str]) -> Lexeme:
+    word = match.group()
+    return Lexeme(word, match.start(), _digits(word), False, match.end())
+
+
+def _digits(word: str) -> float | None:
+    if not any(c.isdigit() for c in word):
+        return None
+    mixed = _MIXED.fullmatch(word)
+    if mixed:
+        return float(f"{mixed[1]}.{mixed[3]}") * {"k": 1e3, "m": 1e6, "r": 1.0, "v": 1.0}[mixed[2]]
+    if "/" in word:
+        whole, _, part = word.rpartition(" ") if " " in word else ("0", "", word)
+        top, bottom = part.split("/")
+        return float(whole) + float(top) / float(bottom) if float(bottom) else None
+    if re.fullmatch(r"[1-9]\d{0,2}(?:[,']\d{3})+(?:\.\d+)?", word):
+        return float(re.sub(r"[,']", "", word))
+    return float(word.replace("'", "").replace(",", "."))
+
+
+def _spelled(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
+    """Number of lexemes that make one number from here, and its value; (0, 0) if none begins here."""
+    first = raw[place]
+    if first.number is not None:
+        return _after(raw, place, 1, first.number)
+    if first.text in _POINT:
+        decimals, used = _decimals(raw, place + 1)
+        return (used + 1, float("0." + decimals)) if decimals and _follows(raw, place) else (0, 0.0)
+    if first.text in _FRACTIONS:
+        return _half(raw, place)
+    if first.text in ("a", "an") and place + 1 < len(raw) and (raw[place + 1].text in _TIMES or raw[place + 1].text in ("couple", "dozen", "few")):
+        used, value = _spelled(raw, place + 1) if raw[place + 1].text in _SMALL else (1, _TIMES[raw[place + 1].text])
+        used, value = _after(raw, place, used + 1, value) if raw[place + 1].text in _TIMES else (used + 1, value)
+        return used, value
+    value, used = _words(raw, place)
+    if not used:
+        return 0, 0.0
+    if place + used < len(raw) and raw[place + used].text in ("quarters", "cuartos"):
+        while place + used + 1 < len(raw) and raw[place + used + 1].text in ("a", "an", "of", "de"):
+            used += 1
+        return used + 1, value / 4
+    return _after(raw, place, used, value)
+
+
+def _follows(raw: Sequence[Lexeme], place: int) -> bool:
+    return place == 0 or raw[place - 1].text not in ("a", "the", "that", "this", "at")
+
+
+def _words(raw: Sequence[Lexeme], place: int) -> tuple[float, int]:
+    """Plain number words: 'one hundred twenty', 'twelve hundred', 'one twenty', 'seventeen twenty five'."""
+    total, group, used, last = 0.0, 0.0, 0, 1e9
+    while place + used < len(raw):
+        word = raw[place + used].text
+        small = _SMALL.get(word, _TENS.get(word, _HUNDREDS.get(word)))
+        if small is not None:
+            if used and small >= last and not (last < 10 <= small < 100 or 10 <= last < 100 and 10 <= small < 100):
+                break
+            if used and last < 10 and 10 <= small < 100 and group < 10 or (
+                    used and 10 <= last < 100 and 10 <= small < 100 and group < 100):
+                group = group * 100 + small
+            else:
+                group += small
+            last = small
+        elif word in ("oh", "o") and used and last < 20 and _is_unit_word(raw, place + used + 1):
+            group, last = group * 100, 1e8
+        elif word in ("hundred", "hunnerd") and used:
+            group, last = max(group, 1.0) * 100, 1e2 if group < 10 else 1e3
+        elif word in ("thousand", "mil") and (used or word == "mil"):
+            total, group, last = total + max(group, 1.0) * 1e3, 0.0, 1e3
+        elif word in ("and", "y", "n") and used and _joins(raw, place + used, last):
+            used += 1
+            continue
+        else:
+            break
+        used += 1
+    return total + group, used
+
+
+def _is_unit_word(raw: Sequence[Lexeme], place: int) -> bool:
+    return place < len(raw) and 0 < _SMALL.get(raw[place].text, 99.0) < 10
+
+
+def _joins(raw: Sequence[Lexeme], place: int, last: float) -> bool:
+    """'hundred and twenty', 'treinta y cinco' go on; 'four and ten' are two numbers."""
+    if place + 1 >= len(raw):
+        return False
+    following = raw[place + 1].text
+    if following in _SMALL and raw[place].text == "y":
+        return 20 <= last < 100 and _SMALL[following] < 10
+    return last in (1e2, 1e3) and (following in _SMALL or following in _TENS)
+
+
+def _after(raw: Sequence[Lexeme], place: int, used: int, value: float) -> tuple[int, float]:
+    """What may follow a number: 'point five', 'k', 'and a half', 'meg'."""
+    if place + used < len(raw) and raw[place + used].text in _POINT:
+        decimals, more = _decimals(raw, place + used + 1)
+        if decimals:
+            value, used = float(f"{value:.0f}.{decimals}"), used + more + 1
+    if place + used < len(raw):
+        times = _TIMES.get(raw[place + used].text)
+        if times is not None and not (raw[place + used].text == "mil" and value >= 1000):
+            value, used = value * times, used + 1
+            tail, more = _words(raw, place + used) if times == 1e3 else (0.0, 0)
+            if more and 100 <= tail < 1000:
+                value, used = value + tail, used + more
+    for tail in (("and", "a"), ("n", "a"), ("and",), ("y",), ()):
+        here = place + used
+        if tuple(r.text for r in raw[here:here + len(tail)]) == tail and here + len(tail) < len(raw):
+            part = _FRACTIONS.get(raw[here + len(tail)].text)
+            if part is not None and (tail or raw[here + len(tail)].text != "half"):
+                return used + len(tail) + 1, value + part
+    return used, value
+
+
+def _half(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
+    """'half', 'half an', 'half a meg', 'quarter of an'."""
+    value, used = _FRACTIONS[raw[place].text], 1
+    while place + used < len(raw) and raw[place + used].text in ("a", "an", "of", "de"):
+        used += 1
+    if place + used < len(raw) and raw[place + used].text in _TIMES:
+        return used + 1, value * _TIMES[raw[place + used].text]
+    return used, value
+
+
+def _decimals(raw: Sequence[Lexeme], place: int) -> tuple[str, int]:
+    digits, used = "", 0
+    while place + used < len(raw):
+        item = raw[place + used]
+        if item.number is not None and item.number.is_integer() and item.text.isdigit():
+            return digits + item.text, used + 1
+        if item.text in _SMALL and _SMALL[item.text] < 10 and item.text not in ("couple", "few"):
+            digits += str(int(_SMALL[item.text]))
+        elif item.text in ("oh", "o"):
+            digits += "0"
+        elif item.text in _TENS and not digits:
+            tail = _SMALL.get(raw[place + used + 1].text, 0.0) if place + used + 1 < len(raw) else 0.0
+            whole = _TENS[item.text] + (tail if tail < 10 else 0.0)
+            return str(int(whole)), used + 1 + (0 < tail < 10)
+        else:
+            break
+        used += 1
+    return digits, used
