@@ -26,9 +26,6 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
     service parks the event.
     """
     after, effects = talk(job, event, context)
-    done: list[Effect] = []
-    for effect in effects:
-        done.append(effect)
-        if isinstance(effect, Offer):
-            done.extend(with_brief(effect, after, event, context))
-    return after, tuple(done)
+    briefs = [effect for offer in effects if isinstance(offer, Offer)
+              for effect in with_brief(offer, after, event, context)]
+    return after, (*effects, *briefs)

@@ -14,6 +14,7 @@ from bot.conversation.hazards import settle_hazard
 from bot.conversation.intake import absorb, set_family
 from bot.conversation.job import Question
 from bot.conversation.leaving import answer_age, answer_leave, ask_how_left
+from bot.conversation.phases import Move
 from bot.conversation.repairing import (
     answer_consent,
     answer_finding,
@@ -80,6 +81,7 @@ def _after_hand_off(turn: Turn, value: str) -> None:
         ask_how_left(turn)
         return
     turn.close_question()
+    turn.move(Move.GIVEN_BACK)
     turn.note("handoff.back_to_it")
     turn.go_on = True
 

@@ -22,10 +22,15 @@ def put(turn: Turn, kind: QuestionKind, values: Sequence[str] = (), *, checks: t
     if kind == "check":
         ask_checks(turn, checks, asked=asked, **data)
         return
-    again = f"ask.{kind}.again"
-    key = again if asked > 1 and again in en.TEXTS else f"ask.{kind}"
+    key = _key(kind, asked, data.get("hazard", ""))
     turn.note(key, **{k: Text("price", {"band": v}) if k == "price" else v for k, v in data.items()})
     turn.ask(kind, [Choice(v, label(turn, kind, v)) for v in values], asked=asked, data=data)
+
+
+def _key(kind: QuestionKind, asked: int, special: str) -> str:
+    """The message key of a question: the second time another one, for some hazards one of their own."""
+    wanted = (f"ask.{kind}.{special}", f"ask.{kind}.again" if asked > 1 else "", f"ask.{kind}")
+    return next(key for key in wanted if key in en.TEXTS)
 
 
 def put_again(turn: Turn, question: Question) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from typing import Final
 
 from bot.conversation.asking import put, put_again
@@ -209,16 +210,12 @@ def _answer_together(turn: Turn, question: Question, text: str, meaning: Meaning
 
 def _cannot(turn: Turn, question: Question, text: str) -> bool:
     """'No meter', 'can't get to it': answers that the planner uses."""
-    tools = turn.context.release.knowledge.common.tools
-    needed = [tool for key in question.checks for tool in turn.pack.checks[key].tools if tool in tools]
-    lower = text.lower().replace("’", "'")
-    for tool in needed:
-        names = [tools[tool].name.split(" ", 1)[-1].lower(), *tools[tool].phrases.get("en", ()),
-                 *tools[tool].phrases.get("es", ())]
-        if any(re.search(_LACKS.format(name=re.escape(name)), lower) for name in names):
-            _mark_cannot(turn, tool)
-            return True
-    if _CANNOT.search(lower) and len(lower) < 80:
+    needed = [tool for key in question.checks for tool in turn.pack.checks[key].tools]
+    tool = missing_tool(turn, text, needed)
+    if tool is not None:
+        _mark_cannot(turn, tool)
+        return True
+    if _CANNOT.search(text.lower().replace("’", "'")) and len(text) < 80:
         turn.close_question(closed="passed")
         for key in question.checks:
             turn.fact("cannot", key)
@@ -226,6 +223,30 @@ def _cannot(turn: Turn, question: Question, text: str) -> bool:
         turn.go_on = True
         return True
     return False
+
+
+def missing_tool(turn: Turn, text: str, among: Iterable[str]) -> str | None:
+    """The tool that the words say is not at hand, if they say so of one."""
+    tools = turn.context.release.knowledge.common.tools
+    lower = text.lower().replace("’", "'")
+    for tool in among:
+        if tool not in tools or len(lower) > 80:
+            continue
+        names = [tools[tool].name.split(" ", 1)[-1].lower(), *tools[tool].phrases.get("en", ()),
+                 *tools[tool].phrases.get("es", ())]
+        if any(re.search(_LACKS.format(name=re.escape(name)), lower) for name in names):
+            return tool
+    return None
+
+
+def lacks_tool(turn: Turn, text: str) -> bool:
+    """A tool that is not at hand, said before it was asked for: kept for the planner."""
+    tool = missing_tool(turn, text, turn.context.release.knowledge.common.tools)
+    if tool is None:
+        return False
+    turn.fact("cannot", tool)
+    turn.note("check.without_tool")
+    return True
 
 
 def _mark_cannot(turn: Turn, subject: str) -> None:

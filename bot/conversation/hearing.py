@@ -10,7 +10,7 @@ from typing import Final
 
 from bot.conversation.answering import answered
 from bot.conversation.asking import put, put_again
-from bot.conversation.checks import CLEAR, given
+from bot.conversation.checks import CLEAR, given, lacks_tool
 from bot.conversation.handing import hand_off
 from bot.conversation.hazards import raise_hazard
 from bot.conversation.intake import absorb, told_again
@@ -47,8 +47,13 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         return meaning
     if meaning.handoff_only is not None and turn.job.family is None:
         entry = turn.context.release.knowledge.common.handoff_only[meaning.handoff_only]
-        turn.trace("routed", handoff_only=meaning.handoff_only)
+        turn.fact("appliance", meaning.handoff_only, entry.name)
         hand_off(turn, "not_covered", None, caution=entry.caution)
+        return meaning
+    if (question is None or question.kind != "check") and lacks_tool(turn, text):
+        turn.go_on = turn.job.phase is Phase.CHECKS
+        if not turn.go_on:
+            again(turn)
         return meaning
     if late_reply(turn, text, reply_to) or answered(turn, text, meaning) or corrected(turn, text, meaning):
         if turn.job.question is None and not turn.go_on:

@@ -47,7 +47,7 @@ class Outcome(StrEnum):
 
 
 FactKind = Literal["family", "complaint", "denied", "variant", "result", "repaired", "cannot", "declined", "given",
-                   "site", "plate", "payer", "photo", "age", "misfit_accepted"]
+                   "site", "plate", "payer", "photo", "age", "misfit_accepted", "appliance"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,7 @@ class Fact:
     """One thing told. `turn` is the message (or event) that told it, `withdrawn` the turn that took it back.
 
     kind result: subject is the check, value the result id, number the reading in SI units (low..high for a range).
-    kind variant: subject is the axis. kind given: subject watts | volts | ambient_c | leads_ohm, number its value.
+    kind appliance: subject is one that we only hand off. kind variant: subject is the axis. kind given: subject watts | volts | ambient_c | leads_ohm, number its value.
     """
 
     turn: str

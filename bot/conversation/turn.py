@@ -163,7 +163,8 @@ def label_of(job: Job, context: Context) -> Text:
     """How a job is named to its tech: the appliance and where it stands, or what it does."""
     site = next((f.value for f in reversed(job.standing("site"))), None)
     if job.family is None:
-        return Text("job.unnamed") if site is None else Text("job.at", {"site": site})
+        named = next((raw(f.value) for f in job.standing("appliance")), Text("job.unnamed"))
+        return named if site is None else Text("job.at", {"site": site})
     pack = context.release.knowledge.packs[job.family]
     if site is not None:
         return Text("job.named", {"family": pack.family.name, "what": site})

@@ -33,7 +33,7 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
     head = Text("brief.head", {
         "name": tech.name, "site": site or Text("brief.no_site"), "minutes": minutes,
         "signed": Text("brief.live") if "live" in tech.signoffs else Text("brief.no_live"),
-        "machine": machine_name(turn, job.standing("variant")) if _known(job, context) else Text("job.unnamed")})
+        "machine": _machine(turn)})
     lines = [head]
     said = _words(event)
     if said:
@@ -56,6 +56,12 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
     if plate:
         lines.append(Text("brief.plate", {"plate": plate}))
     return tuple(lines)
+
+
+def _machine(turn: Turn) -> str | Text:
+    if _known(turn.job, turn.context):
+        return machine_name(turn, turn.job.standing("variant"))
+    return next((f.value for f in turn.job.standing("appliance")), Text("job.unnamed"))
 
 
 def _known(job: Job, context: Context) -> bool:
