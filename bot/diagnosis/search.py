@@ -33,6 +33,8 @@ class Plan:
     """Budget over all levels; shared out by how much a node's value may still move."""
     prune: float = 0.002
     """Nodes of less than this share of the mass are leaves."""
+    also: tuple[int, ...] = ()
+    """Checks that are looked into at the root whatever their first value."""
 
 
 @dataclass(slots=True)
@@ -171,7 +173,8 @@ class _Search:
 
     def _affordable(self, level: Level, frontier: Ints, create: int, left: int) -> Ints:
         """The nodes whose value may still move most, as many as the budget allows."""
-        share = min(create, int(self.allowed.sum())) * float(self.there[self.allowed].sum(axis=1).mean()) + 1
+        checks = int(self.allowed.sum())
+        share = 1 + min(create, checks) * float(self.there[self.allowed].sum()) / max(1, checks)
         most = max(1, int(left / share))
         if len(frontier) <= most:
             return frontier
@@ -283,6 +286,7 @@ class _Search:
             checks = np.flatnonzero(level.action >= 0)
             gain = self.scorer.gain(level.belief[:1])[0] / self.access.check_cost[0]
             keep[checks[np.argsort(-gain[level.action[checks]], kind="stable")[:follow // 2]]] = True
+            keep |= np.isin(level.action, self.plan.also)
         nodes: Ints = np.unique(level.child[keep[level.child_edge]])
         mass = nxt.belief[nodes].sum(axis=1)
         open_checks = np.where(nxt.done[nodes], np.inf, self.access.check_cost[nxt.sets[nodes]])

@@ -1,0 +1,1 @@
+"""Figures of the diagnosis engine: `python -m tests.benchmarks.diagnosis --help`."""
