@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
+from secrets import token_hex
 from typing import Final
 
 from bot.conversation.context import Context, Firm
@@ -166,7 +167,7 @@ class Lanes:
         person = self._store.crew().get(event.person)
         if person is None:
             return None
-        say = Say(id=derive(event.id, "parked"), to=event.person, conversation=event.conversation or None,
+        say = Say(id=token_hex(10), to=event.person, conversation=event.conversation or None,
                   texts=(Text(PARKED),), reply_to=event.message)
         return Rendered(say, (self._core.render(Text(PARKED), self._firm, person.language),))
 
