@@ -1,0 +1,84 @@
+"""`chargehand try`: the main job in this terminal, with no account and no token."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import click
+
+ROLES = click.Choice(["junior", "senior", "owner"])
+
+
+@click.command(name="try")
+@click.option("--data", type=click.Path(file_okay=False, path_type=Path), metavar="DIR",
+              help="Keep everything in this folder, and go on from it. Without: a throw-away one.")
+@click.option("--as", "role", type=ROLES, help="Whose seat: junior (Rui, the default), senior (Marta), owner (Ines).")
+@click.option("--name", help="Take this person's seat instead.")
+@click.option("--seed", type=int, help="Make anything random repeatable.")
+@click.option("--wait", type=click.FloatRange(min=0), default=0.0, metavar="S",
+              help="Piped: stay S seconds longer, for what others cause.")
+def trial(data: Path | None, role: str | None, name: str | None, seed: int | None, wait: float) -> None:
+    """Talk with the bot: type what the machine does, as a junior on a job would.
+
+    Reads plain lines when standard input is no terminal: one line in, the replies out, each line with `bot> `.
+    """
+    with _folder(data) as folder, _log(folder if data is not None else None):
+        try:
+            _sit(folder, data is not None, role, name, seed, wait)
+        except Exception as error:
+            from bot.store.errors import StoreError  # noqa: PLC0415
+
+            if isinstance(error, StoreError):
+                raise click.ClickException(str(error)) from error
+            raise
+
+
+@contextmanager
+def _folder(data: Path | None) -> Iterator[Path]:
+    """The data folder, or one that is gone afterwards."""
+    if data is not None:
+        try:
+            data.mkdir(mode=0o700, parents=True, exist_ok=True)
+        except OSError as error:
+            raise click.ClickException(f"{data} cannot be made: {error.strerror}") from error
+        yield data
+        return
+    with TemporaryDirectory(prefix="chargehand-", ignore_cleanup_errors=True) as folder:
+        yield Path(folder)
+
+
+@contextmanager
+def _log(folder: Path | None) -> Iterator[None]:
+    """What goes wrong inside goes into a file of the data folder, not between the lines of the talk."""
+    handler: logging.Handler = logging.NullHandler()
+    if os.environ.get("CHARGEHAND_TRACEBACK"):
+        handler = logging.StreamHandler()
+    elif folder is not None:
+        handler = logging.FileHandler(folder / "chargehand.log", delay=True)
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
+    logging.getLogger().addHandler(handler)
+    try:
+        yield
+    finally:
+        logging.getLogger().removeHandler(handler)
+        handler.close()
+
+
+def _sit(folder: Path, kept: bool, role: str | None, name: str | None, seed: int | None, wait: float) -> None:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        from adapters.terminal.plain import piped  # noqa: PLC0415
+
+        piped(folder, role, name, seed, wait)
+        return
+    from adapters.terminal.prompt import by_hand  # noqa: PLC0415
+
+    who = "".join(c for c in (name or role or "junior").casefold() if c.isalnum())
+    asyncio.run(by_hand(folder, role, name, seed, folder / f"typed-{who}" if kept else None))
+    click.echo(f"Kept in {folder}: the same command goes on from here." if kept else "Nothing of this is kept.")

@@ -1,0 +1,1 @@
+"""The bot in a terminal: by hand with colours and history, or in plain lines for scripts."""
