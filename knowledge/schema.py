@@ -217,6 +217,8 @@ class Check(Entry):
     good: str = Field(default="", description="what a good part shows, one sentence")
     misread: str = Field(default="", description="how juniors misread it")
     photo: str = Field(default="", description="when a photo helps: what to take")
+    unless: OneOrMore = Field(default=(), description="complaints with which it makes no sense: a coast-down test "
+                                                      "on a machine that never spins")
     cannot: float = Field(default=0.03, ge=0, lt=1, description="chance that it turns out impossible on site")
     results: dict[str, Result] = Field(min_length=2)
     reading: Reading | None = None

@@ -131,6 +131,7 @@ def _check(pack: Pack, common: Common, key: str, check: Check) -> Iterator[Note]
     yield from _only(pack, (*place, "only"), check.only)
     yield from _refs((*place, "access"), "cover", (*check.access, *check.closes), pack.covers)
     yield from _refs((*place, "tools"), "tool", check.tools, common.tools)
+    yield from _refs((*place, "unless"), "complaint", check.unless, pack.complaints)
     if "normal" not in check.likelihoods:
         yield (*place, "likelihoods"), "add `normal`: what a machine without these faults shows", True
     for fault, row in check.likelihoods.items():
