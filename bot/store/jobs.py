@@ -36,9 +36,9 @@ def desk(conn: sqlite3.Connection, conversation: str, person: str) -> Desk:
 def open_jobs(conn: sqlite3.Connection, person: str) -> tuple[JobBrief, ...]:
     """The person's open jobs, their own and those they took over, oldest first."""
     rows = conn.execute(
-        "SELECT id, family, label, phase, question, opened FROM jobs WHERE tech = ?1 AND ended IS NULL UNION "
-        "SELECT id, family, label, phase, question, opened FROM jobs WHERE handed_to = ?1 AND ended IS NULL"
-        " ORDER BY opened, id", (person,))
+        "SELECT id, family, label, phase, question, opened, rowid AS place FROM jobs"
+        " WHERE tech = ?1 AND ended IS NULL UNION SELECT id, family, label, phase, question, opened, rowid FROM jobs"
+        " WHERE handed_to = ?1 AND ended IS NULL ORDER BY opened, place", (person,))
     return tuple(JobBrief(*row[:5]) for row in rows)
 
 

@@ -85,7 +85,7 @@ class SqliteStore:
     def claim_events(self, now: datetime, limit: int) -> tuple[Claimed, ...]:
         if limit < 1 or not self._read(lambda conn: inbox.claimable(conn, now, 1)):
             return ()
-        return self._writer.run(lambda conn: inbox.claim(conn, self.owner, now, limit))
+        return self._writer.run(lambda conn: inbox.claim(conn, self.owner, now, limit), durable=False)
 
     def view(self, event: Event) -> View:
         return self._read(lambda conn: View(jobs.desk(conn, event.conversation, event.person),
@@ -107,7 +107,7 @@ class SqliteStore:
         return self._writer.run(do)
 
     def release_event(self, claimed: Claimed) -> None:
-        self._writer.run(lambda conn: inbox.release(conn, claimed, self.owner))
+        self._writer.run(lambda conn: inbox.release(conn, claimed, self.owner), durable=False)
 
     def fire_timers(self, now: datetime, limit: int = 100) -> int:
         if not self._read(lambda conn: timers.any_due(conn, now)):
@@ -121,7 +121,7 @@ class SqliteStore:
                 inbox.free(conn, dead)
                 outbox.free(conn, dead)
 
-            self._writer.run(do)
+            self._writer.run(do, durable=False)
             self._owner.bury(dead)
         return len(dead)
 
@@ -148,7 +148,7 @@ class SqliteStore:
     def claim_outgoing(self, outlet: Outlet, now: datetime, limit: int) -> tuple[Outgoing, ...]:
         if limit < 1 or not self._read(lambda conn: outbox.claimable(conn, outlet, now, 1)):
             return ()
-        return self._writer.run(lambda conn: outbox.claim(conn, outlet, self.owner, now, limit))
+        return self._writer.run(lambda conn: outbox.claim(conn, outlet, self.owner, now, limit), durable=False)
 
     def delivered(self, out: Outgoing, platform_ids: Sequence[str], now: datetime) -> None:
         self._writer.run(lambda conn: outbox.delivered(conn, out, self.owner, platform_ids, now))
