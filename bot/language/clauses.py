@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from bot.language.lexicon import Lexicon, Sense
+from bot.language.lexicon import DROPPED, Lexicon, Sense
 from bot.language.text import Token, ends_sentence
 
 REACH: Final = 6
@@ -70,20 +71,57 @@ class Clause:
 
 def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) -> list[Unit]:
     """Greedy longest match of the lexicon's phrases; `words` are the tokens' words after spelling."""
+    kept = [i for i, word in enumerate(words) if word not in DROPPED]
+    tokens, words = [tokens[i] for i in kept], [words[i] for i in kept]
     units: list[Unit] = []
     place = 0
     while place < len(tokens):
-        length, sense = _longest(words, place, lexicon)
+        length, sense = _takes_long(words, place) or _longest(words, place, lexicon)
         first, last = tokens[place], tokens[place + length - 1]
         said = " ".join(words[place:place + length])
         if sense is None and length == 1 and not first.is_mark:
-            sense = lexicon.sense(said)
+            sense = _alone(words, place, units, lexicon)
         tags = _tags(said, lexicon)
         if sense is not None and sense.kind == "grammar":
             tags, sense = tags | {sense.concept}, None
         units.append(Unit(first.start, last.end, said, sense, tags))
         place += length
     return units
+
+
+_CODE: Final = re.compile(r"(?:[efdicuhp]|[a-z]e|dc|nd|le|sd|ub|fh|lo|cl|sc)[- ]?[0-9]{1,3}")
+_AFTER_OUT: Final = frozenset("but and n y on in new replaced changed again too since now".split())
+_LIGHTS_UP: Final = frozenset({"but", "and", "up", "right", "fine", "ok", "after", "with", "slow", "good", "first", "pero", "when", "eventually", "then", "if"})
+
+
+_TAKES: Final = frozenset("take takes took taking tarda tardan tardo".split())
+_CLOCK: Final = frozenset("min mins minute minutes hour hours hr hrs minuto minutos hora horas".split())
+
+
+def _takes_long(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
+    """'takes 40 min', 'tarda como dos horas': slow, whatever the number."""
+    if words[place] in _TAKES:
+        for here in range(place + 1, min(place + 6, len(words))):
+            if words[here] in _CLOCK:
+                return here - place + 1, Sense("slow", "state")
+    return None
+
+
+def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Lexicon) -> Sense | None:
+    """The sense of a single word; fault codes and 'light' need a look at what stands around them."""
+    word = words[place]
+    if _CODE.fullmatch(word):
+        return Sense("code", "event")
+    if word == "out" and before and before[-1].sense is not None and before[-1].sense.kind == "thing" and (
+            place + 1 == len(words) or not words[place + 1][0].isalnum() or words[place + 1] in _AFTER_OUT):
+        return Sense("dead", "event")
+    if word in ("light", "lights") and before:
+        last = before[-1]
+        aux = "not" in last.tags and last.words not in ("no", "sin", "without", "zero", "ningun") or last.words in ("to", "fail")
+        thing = last.sense is not None and last.sense.concept in ("burner", "oven", "pilot", "flame", "family:range", "gas")
+        if aux or word == "lights" and thing and words[place + 1:place + 2] and words[place + 1] in _LIGHTS_UP:
+            return Sense("ignite", "function", "base" if word == "light" else "s")
+    return lexicon.sense(word)
 
 
 def _longest(words: Sequence[str], place: int, lexicon: Lexicon) -> tuple[int, Sense | None]:
@@ -105,6 +143,7 @@ def clauses_of(units: Sequence[Unit]) -> list[Clause]:
     carried = False
     for segment in segments:
         clause, carried = _clause(segment, carried and segment.link in ("or", "and"))
+        _complete(clause, segment, clauses)
         clauses.append(clause)
     _share_praise(clauses)
     return [c for c in clauses if c.features or c.not_that or c.ok]
@@ -133,7 +172,8 @@ def _segments(units: Sequence[Unit]) -> list[_Segment]:
         if link is None:
             here.units.append(unit)
             continue
-        if link == "verb" and here.units and _is_bare_thing(here.units[-1]) and len(here.units) > 1:
+        if link == "verb" and len(here.units) > 1 and _is_subject(here.units[-1]) and any(
+                _is_core(u) for u in here.units[:-1]):
             found.append(_Segment([here.units.pop(), unit], link))
         elif link in ("verb", "when"):
             found.append(_Segment([unit], link))
@@ -142,8 +182,10 @@ def _segments(units: Sequence[Unit]) -> list[_Segment]:
     return [s for s in found if s.units or s.link == "sentence"]
 
 
-def _is_bare_thing(unit: Unit) -> bool:
-    return unit.sense is not None and unit.sense.kind in ("thing", "other") and not unit.tags
+def _is_subject(unit: Unit) -> bool:
+    """A thing, or a function named as a thing: 'bake dead, broil works'."""
+    return unit.sense is not None and not unit.tags and (
+        unit.sense.kind in ("thing", "other", "appliance") or unit.sense.kind == "function" and unit.sense.form == "base")
 
 
 def _link(unit: Unit, here: _Segment, before: Unit | None, after: Sense | None) -> str | None:
@@ -205,6 +247,9 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
             reach, ever = REACH, True
             if unit.sense is None:
                 continue
+        if unit.sense is not None and unit.sense.concept == "only":
+            clause.only = clause.only or unit.words in ("only", "solo", "solamente", "nomas", "nada mas", "unless")
+            continue
         if "quit" in unit.tags and following is not None and following.kind in ("function", "event") \
                 and (following.form == "ing" or " " in unit.words):
             if negated:
@@ -230,6 +275,17 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
                 negated = False
     _settle(clause)
     return clause, ever
+
+
+def _complete(clause: Clause, segment: _Segment, before: Sequence[Clause]) -> None:
+    """'the motor spins, the tub doesn't': a denial with no verb of its own takes the verb before it."""
+    if not before or clause.has_core or not segment.units or len(segment.units) > 3:
+        return
+    last = segment.units[-1]
+    if "not" in last.tags and last.sense is None and last.words not in ("no", "not", "ni", "sin"):
+        verb = next((f for f in reversed(before[-1].features) if f.kind == "function" and f.sign > 0), None)
+        if verb is not None:
+            clause.features.append(Feature(verb.concept, verb.kind, -1, last.start, last.end))
 
 
 def _only_noun(unit: Unit, negated: bool) -> bool:
@@ -265,9 +321,7 @@ def _settle(clause: Clause) -> None:
     denied_any = any(f.sign < 0 for f in clause.features)
     for feature in clause.features:
         concept = feature.concept
-        if concept == "only":
-            clause.only = True
-        elif concept == "ok":
+        if concept == "ok":
             if feature.sign < 0:
                 feature.concept, feature.sign = "barely", 1
                 kept.append(feature)

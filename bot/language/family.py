@@ -18,6 +18,8 @@ WORD: Final = 0.75
 """Share of the words' own log ratios that counts: words of one message are not independent."""
 _BESIDE: Final = frozenset("beside next near behind under underneath above below like than same by unlike over into junto lado "
                            "encima debajo detras to".split())
+NAMES: Final[Mapping[str, str]] = {"fridge": "family:refrigerator", "oven": "family:range", "burner": "family:range"}
+"""Parts that name their machine as surely as its own name does."""
 WASHERS: Final = ("top_load_washer", "front_load_washer")
 
 
@@ -52,11 +54,13 @@ def machine_of(index: Index, units: Sequence[Unit], clauses: Sequence[Clause]) -
     handoff: str | None = None
     foreign = False
     spot: tuple[int, int] | None = None
+    beside: list[Unit] = []
     for place, unit in enumerate(units):
-        if unit.sense is None or unit.sense.kind != "appliance":
+        if unit.sense is None or unit.sense.kind != "appliance" and unit.sense.concept not in NAMES:
             continue
-        group, _, name = unit.sense.concept.partition(":")
+        group, _, name = NAMES.get(unit.sense.concept, unit.sense.concept).partition(":")
         if _is_beside(units, place):
+            beside.append(unit)
             continue
         if group == "handoff":
             handoff = handoff or (name if not named or name in ("heat_pump_dryer", "washer_dryer_combination",
@@ -72,6 +76,12 @@ def machine_of(index: Index, units: Sequence[Unit], clauses: Sequence[Clause]) -
                     odds[family] += NAMED if first else 1.5
             named.add(name)
             spot = spot or (unit.start, unit.end)
+    for unit in beside if not named and handoff is None else ():
+        group, _, name = NAMES.get(unit.sense.concept, unit.sense.concept).partition(":") if unit.sense else ("", "", "")
+        for family in (WASHERS if name == "washer" else (name,)):
+            if family in odds:
+                odds[family] += NAMED - 2
+                named.add(name)
     for key in {f.concept for c in clauses for f in c.features if f.kind != "appliance"}:
         told = index.families.get(key, {})
         for family in odds:

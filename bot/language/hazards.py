@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final, get_args
 
-from bot.language.clauses import Clause, Feature, Unit
+from bot.language.clauses import Clause, Feature
 from bot.language.lexicon import data
 from bot.language.meaning import Hazard
+from bot.language.text import Token
 
 ORDER: Final[tuple[Hazard, ...]] = get_args(Hazard)
 """Gravest first, as the contract lists them."""
@@ -39,12 +40,10 @@ def _harmless() -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(p.split()) for p in data("hazards")["harmless"])
 
 
-def dangers_of(units: Sequence[Unit], clauses: Sequence[Clause]) -> list[Danger]:
+def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[Clause]) -> list[Danger]:
     """All hazards reported as present, gravest first. Denied and past ones are none."""
     found: list[Danger] = []
-    words = tuple(w for u in units for w in u.words.split())
-    if any(_place(words, phrase) is not None for phrase in _harmless()):
-        words = ()
+    harmless = any(_place(words, phrase) is not None for phrase in _harmless())
     for hazard in ORDER:
         for clause in clauses:
             spot = None if clause.past or clause.not_that else _in_clause(hazard, clause)
@@ -52,8 +51,8 @@ def dangers_of(units: Sequence[Unit], clauses: Sequence[Clause]) -> list[Danger]
                 found.append(Danger(hazard, *spot))
                 break
         else:
-            spot = _in_words(hazard, units, clauses)
-            if spot is not None and words:
+            spot = None if harmless else _in_words(hazard, tokens, words, clauses)
+            if spot is not None:
                 found.append(Danger(hazard, *spot))
     return found
 
@@ -71,21 +70,20 @@ def _in_clause(hazard: Hazard, clause: Clause) -> tuple[int, int] | None:
     return None
 
 
-def _in_words(hazard: Hazard, units: Sequence[Unit], clauses: Sequence[Clause]) -> tuple[int, int] | None:
-    flat = [(w, u) for u in units for w in u.words.split()]
-    words = tuple(w for w, _ in flat)
+def _in_words(hazard: Hazard, tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[Clause],
+              ) -> tuple[int, int] | None:
     for phrase in _phrases()[hazard]:
         place = _place(words, phrase)
-        if place is None or _is_denied(words, place) or _is_past(flat[place][1], clauses):
+        if place is None or _is_denied(words, place) or _is_past(tokens[place], clauses):
             continue
-        return flat[place][1].start, flat[place + len(phrase) - 1][1].end
+        return tokens[place].start, tokens[place + len(phrase) - 1].end
     return None
 
 
-def _place(words: tuple[str, ...], phrase: tuple[str, ...]) -> int | None:
+def _place(words: Sequence[str], phrase: tuple[str, ...]) -> int | None:
     first = phrase[0]
     for place in range(len(words) - len(phrase) + 1):
-        if words[place] == first and words[place:place + len(phrase)] == phrase:
+        if words[place] == first and tuple(words[place:place + len(phrase)]) == phrase:
             return place
     return None
 
@@ -93,9 +91,9 @@ def _place(words: tuple[str, ...], phrase: tuple[str, ...]) -> int | None:
 _NOT: Final = frozenset("no not never without didnt isnt dont wasnt nobody nadie sin nunca aint doesnt cant".split())
 
 
-def _is_denied(words: tuple[str, ...], place: int) -> bool:
+def _is_denied(words: Sequence[str], place: int) -> bool:
     return any(w in _NOT for w in words[max(0, place - 3):place])
 
 
-def _is_past(unit: Unit, clauses: Sequence[Clause]) -> bool:
-    return any(c.past and any(f.start <= unit.end and f.end >= unit.start for f in c.features) for c in clauses)
+def _is_past(token: Token, clauses: Sequence[Clause]) -> bool:
+    return any(c.past and any(f.start <= token.end and f.end >= token.start for f in c.features) for c in clauses)

@@ -25,6 +25,8 @@ KIND_WEIGHT: Final[Mapping[str, float]] = {
 FRAME_TRUST: Final = 1.0
 PHRASE_TRUST: Final = 0.95
 FLIP_TRUST: Final = 0.9
+OK: Final = "=ok"
+"""Mark of a key said to be well beside others that are not: 'freezer ok, fridge warm'."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,10 +90,14 @@ class _Pattern:
 def keys_of(clauses: Iterable[Clause], *, with_ok: bool = True) -> frozenset[str]:
     """The keys of a phrase, all clauses together; the names of machines left out."""
     keys: set[str] = set()
-    for clause in clauses:
-        keys.update(f.key for f in clause.features if f.kind != "appliance")
-        if with_ok and clause.ok:
-            keys.add("ok")
+    said = list(clauses)
+    for clause in said:
+        mine = {f.key for f in clause.features if f.kind != "appliance"}
+        if clause.ok and len(said) > 1:
+            mine = {key + OK for key in mine}
+        elif with_ok and clause.ok:
+            mine.add("ok")
+        keys |= mine
     return frozenset(keys)
 
 
@@ -128,6 +134,8 @@ def _parse(phrase: str, words: Lexicon) -> list[Clause]:
 
 def _resolve(key: str, words: Lexicon) -> str:
     """A frame may name a concept or simply a word."""
+    if key.endswith(OK):
+        return _resolve(key[: -len(OK)], words) + OK
     name, denied = key.rstrip("-"), key.endswith("-")
     if name not in words.kinds:
         sense: Sense | None = words.sense(name)
@@ -148,7 +156,22 @@ def _weights(raw: Mapping[str, list[_Pattern]]) -> dict[str, float]:
 
 def kind_weight(key: str, kinds: Mapping[str, str]) -> float:
     """Verbs and states carry more than the things they are said of."""
-    return KIND_WEIGHT[kinds.get(key.rstrip("-"), "other")]
+    return KIND_WEIGHT[kinds.get(key.removesuffix(OK).rstrip("-"), "other")]
+
+
+def _trusts(spots: list[tuple[str, frozenset[str]]], best: Mapping[tuple[str, frozenset[str]], float],
+            postings: Mapping[str, Iterable[int]], kinds: Mapping[str, str]) -> Floats:
+    """How far a pattern can be believed: of the patterns that contain its keys, the share with the same meaning."""
+    sets = {key: set(places) for key, places in postings.items()}
+    trust = np.zeros(len(spots))
+    for place, (meaning, keys) in enumerate(spots):
+        above = set.intersection(*(sets[k] for k in keys))
+        name = meaning.partition(":")[2]
+        same = sum(spots[i][0].partition(":")[2] == name for i in above)
+        trust[place] = best[spots[place]] * ((same + 1) / (len(above) + 1)) ** 0.5
+        if not any(kinds.get(k.rstrip("-")) in ("function", "event", "state") or k.endswith("-") for k in keys):
+            trust[place] *= 0.6 if len(keys) == 1 else 0.8
+    return trust
 
 
 def _table(family: str, found: list[_Pattern], weights: Mapping[str, float]) -> Table:
@@ -167,7 +190,7 @@ def _table(family: str, found: list[_Pattern], weights: Mapping[str, float]) -> 
         for key in keys:
             postings[key].append(place)
     return Table(family, meanings, owner, total, np.array([len(keys) for _, keys in spots], dtype=np.int64),
-                 np.array([best[s] for s in spots]),
+                 _trusts(spots, best, postings, kinds),
                  {k: np.array(v, dtype=np.int64) for k, v in postings.items()},
                  np.searchsorted(owner, np.arange(len(meanings))), tuple(keys for _, keys in spots))
 

@@ -20,6 +20,14 @@ _FILES: Final[tuple[tuple[str, Kind], ...]] = (
     ("functions", "function"), ("events", "event"), ("states", "state"), ("things", "thing"))
 
 
+DROPPED: Final = frozenset("the a an my her his their our your its it just really el la los las un una unos unas le lo les se su mi".split())
+"""Words that stand between the words of a phrase and change nothing: left out of phrases and messages alike."""
+
+
+PARTS: Final = {"family:refrigerator": "fridge"}
+"""Machines whose name is also a part of them: the fridge is warm, the freezer is not."""
+
+
 @dataclass(frozen=True, slots=True)
 class Sense:
     """What a word stands for. Words outside the lexicon stand for their own stem (kind 'other')."""
@@ -106,7 +114,9 @@ class Lexicon:
 def _fold(phrase: str) -> str:
     from bot.language.text import fold  # noqa: PLC0415  a small shared helper
 
-    return fold(phrase)[0].lower().replace("'", "").replace("-", " ").strip()
+    folded = fold(phrase)[0].lower().replace("'", "").replace("-", " ")
+    words = folded.split()
+    return " ".join(w for w in words if w not in DROPPED) or folded.strip()
 
 
 def data(name: str) -> Any:
@@ -146,4 +156,6 @@ def _add_appliances(made: Lexicon) -> None:
     groups += [(f"handoff:{f}", w) for f, w in names["handoff"].items()]
     for concept, phrases in [*groups, ("foreign:it", names["foreign"])]:
         for phrase in map(_fold, phrases):
-            made.add(phrase, Sense(concept, "appliance"))
+            part = PARTS.get(concept) if phrase in names["parts"] else None
+            made.add(phrase, Sense(part, "thing") if part else Sense(concept, "appliance"))
+    made.kinds.update(dict.fromkeys(PARTS.values(), "thing"))

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from bot.language.clauses import Clause, Feature
-from bot.language.index import Floats, Index, Table, kind_weight
+from bot.language.index import OK, Floats, Index, Table, kind_weight
 
 UNKNOWN_WEIGHT: Final = 2.0
 """Weight of a word that no phrase of the knowledge contains."""
@@ -71,11 +71,16 @@ def _items(index: Index, clauses: Sequence[Clause]) -> list[_Item]:
                 continue
             seen.add(key)
             keys = [(key, 1.0)]
+            if clause.ok:
+                keys.append((key + OK, 1.0))
             if feature.sign < 0 and feature.kind in ("thing", "other"):
                 keys.append((feature.concept, 0.6))
-            if feature.sign > 0:
-                keys += index.lexicon.implies.get(feature.concept, ())
+            if clause.only and feature.kind == "function" and feature.sign > 0 and not feature.subordinate:
+                keys.append((feature.concept + "-", 0.85))
+            keys += index.lexicon.implies.get(key, ())
             weight = index.weights.get(key, UNKNOWN_WEIGHT) * kind_weight(key, index.kinds)
+            if feature.kind == "other" and key not in index.weights:
+                weight *= 0.35
             items.append(_Item(feature, tuple(keys), weight * (0.6 if feature.subordinate else 1.0)))
         if clause.ok and "ok" not in seen:
             seen.add("ok")
@@ -120,6 +125,8 @@ def _best(index: Index, table: Table, items: list[_Item], clauses: Sequence[Clau
             continue
         others = [tops[m] for m in order if m != meaning and table.meanings[m] != table.meanings[meaning]]
         name = table.meanings[meaning]
+        if any(c.not_that for c in clauses):
+            name = name.replace("complaint:", "denied:")
         plain = _plain(name, used, clauses)
         if name.startswith("denied:") and not plain:
             continue

@@ -24,6 +24,8 @@ FAMILY_SURE: Final = 0.8
 SAID: Final = 0.5
 """A complaint from this probability on counts as reported."""
 SURE: Final = 0.6
+BEST: Final = 0.3
+"""The best guess is listed from here on, though not confident, when none reaches SAID."""
 OFFERED: Final = 0.08
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"), "flood": ("leaks", "water_on_floor")}
@@ -54,7 +56,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     Any text is accepted; what stands after the first 10,000 characters is left unread.
     """
     parsed = parse(index, text)
-    dangers = dangers_of(parsed.units, parsed.clauses)
+    dangers = dangers_of(parsed.tokens, parsed.words, parsed.clauses)
     machine = machine_of(index, parsed.units, parsed.clauses)
     talk = talk_in([w for w in parsed.words if w[0].isalnum()])
     hazard = dangers[0].hazard if dangers else None
@@ -68,10 +70,10 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         shares = _weighed(shares, found)
     best = max(shares, key=lambda f: shares[f])
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, found, best)) else None
-    guesses, denied, clues = _complaints(shares, found, hazard)
+    guesses, denied, clues = _complaints(shares, found)
     variant, variant_clues = _variant(index, parsed, told)
     heard = results_in(index, told, parsed, checks, found.get(told, [])) if told else ()
-    listed = tuple(g for g in guesses if g.p >= SAID)
+    listed = tuple(g for g in guesses if g.p >= SAID) or tuple(g for g in guesses[:1] if g.p >= BEST)
     listed = _with_hazards(index, told, dangers, listed)
     vague = not (listed or denied or heard or dangers or variant)
     nothing = vague and not machine.named and not _says_something(parsed.clauses)
@@ -101,7 +103,7 @@ def _elsewhere(parsed: Parsed, machine: Machine, dangers: Sequence[Danger], talk
 
 def _weighed(shares: Mapping[str, float], found: Mapping[str, list[Match]]) -> dict[str, float]:
     """Families in which the words make sense gain."""
-    odds = {f: math.log(max(share, 1e-9)) + 2.0 * max((m.score for m in found.get(f, ())
+    odds = {f: math.log(max(share, 1e-9)) + 4.0 * max((m.score for m in found.get(f, ())
                                                        if m.meaning.startswith("complaint:")), default=0.0)
             for f, share in shares.items()}
     top = max(odds.values())
@@ -110,7 +112,7 @@ def _weighed(shares: Mapping[str, float], found: Mapping[str, list[Match]]) -> d
     return {f: v / whole for f, v in parts.items()}
 
 
-def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]], hazard: Hazard | None,
+def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]],
                 ) -> tuple[list[Guess], tuple[str, ...], list[Clue]]:
     """Probabilities averaged over the families that may be meant."""
     present: dict[str, float] = {}
