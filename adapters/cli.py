@@ -15,7 +15,10 @@ import click
 
 COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "try": ("adapters.commands.trial:trial", "Talk with the bot in this terminal, as a junior on a job."),
+    "understand": ("adapters.commands.understand:understand", "What a message says, and which words say it."),
+    "read": ("adapters.commands.read:read", "The reading or short answer in a message (JSON lines)."),
     "diagnose": ("adapters.commands.diagnose:diagnose", "Belief and next action for given evidence (JSON lines)."),
+    "people": ("adapters.commands.people:people", "Who belongs to the crew, and what each is signed off for."),
     "knowledge": ("adapters.commands.knowledge:knowledge", "Check, list and describe the knowledge packs."),
 }
 """Command -> where it is, and its line in the help (so that --help imports none of them)."""

@@ -9,15 +9,26 @@ from adapters.commands.jsonl import BadLineError
 
 if TYPE_CHECKING:
     from bot.diagnosis.compiled import Model
-    from knowledge.loader import Loaded
+    from bot.language.index import Index
+    from knowledge.schema import Knowledge
 
 
 @cache
-def loaded() -> Loaded:
-    """All packs, read once a run."""
-    from knowledge.loader import load  # noqa: PLC0415
+def packs() -> Knowledge:
+    """All usable packs. What is read from the YAML is kept in the user's cache, for the next start."""
+    from platformdirs import user_cache_path  # noqa: PLC0415
 
-    return load()
+    from bot.service.releases import prepare  # noqa: PLC0415
+
+    return prepare(user_cache_path("chargehand") / "releases").knowledge
+
+
+@cache
+def index() -> Index:
+    """What understanding is built on."""
+    from bot.language.index import build_index  # noqa: PLC0415
+
+    return build_index(packs())
 
 
 @cache
@@ -25,16 +36,17 @@ def model(family: str) -> Model:
     """The compiled model of a family. Raises BadLineError where there is no usable pack."""
     from bot.diagnosis.compiled import compile_pack  # noqa: PLC0415
 
-    return compile_pack(loaded().knowledge.packs[known_family(family)])
+    return compile_pack(packs().packs[known_family(family)])
 
 
 def known_family(family: str) -> str:
     """`family` if it has a usable pack. Raises BadLineError with the nearest name, or why it was left out."""
+    from knowledge.loader import layer, packs_folder  # noqa: PLC0415
     from knowledge.source import nearest  # noqa: PLC0415
 
-    packs = loaded().knowledge.packs
-    if family in packs:
+    known = packs().packs
+    if family in known:
         return family
-    if family in loaded().trees and family != "common":
+    if family in layer(packs_folder()):
         raise BadLineError(f"family '{family}' is left out, its pack has errors: see chargehand knowledge check")
-    raise BadLineError(f"no family '{family}'{nearest(family, packs, ': known are ' + ', '.join(packs))}")
+    raise BadLineError(f"no family '{family}'{nearest(family, known, ': known are ' + ', '.join(known))}")

@@ -64,7 +64,10 @@ def take_seat(store: People, role: str | None, name: str | None, now: datetime) 
 
 def _member(members: tuple[Member, ...], role: str | None, name: str | None) -> Member | None:
     if name is None:
-        return next((m for m in members if m.person.role == (role or "junior")), None)
+        fitting = [m for m in members if m.person.role == (role or "junior")]
+        names = [each for each, _, _ in CREW]
+        fitting.sort(key=lambda m: names.index(m.person.name) if m.person.name in names else len(names))
+        return fitting[0] if fitting else None
     found = next((m for m in members if m.person.name.casefold() == name.strip().casefold()), None)
     if found is not None and role not in (None, found.person.role):
         raise RefusedError(f"{found.person.name} is a {found.person.role} here: write --as {found.person.role}")

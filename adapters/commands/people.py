@@ -1,0 +1,140 @@
+"""`chargehand people`: who belongs to the crew, and what each is signed off for."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+import click
+
+if TYPE_CHECKING:
+    from bot.service.config import Config
+    from bot.store.rows import Member
+    from bot.store.sqlite import SqliteStore
+
+DEFAULT: Final = Path("chargehand-data")
+
+
+@click.group()
+def people() -> None:
+    """Who belongs to the crew: inviting, listing, removing, signing off."""
+
+
+def _house(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The options that tell which data folder is meant."""
+    command = click.option("--config", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE",
+                           help="The settings file; its [store] path is the data folder.")(command)
+    return click.option("--data", type=click.Path(file_okay=False, path_type=Path), metavar="DIR",
+                        help=f"The data folder ({DEFAULT} if nothing is said).")(command)
+
+
+@people.command()
+@click.option("--role", required=True, type=click.Choice(["junior", "senior", "owner"]), help="What they will be.")
+@click.option("--name", default="", help="Their name; without it, the one they have in the chat.")
+@_house
+def invite(role: str, name: str, data: Path | None, config: Path | None) -> None:
+    """Print a code that makes one person one of the crew. They send it to the bot, once."""
+    from bot.service.people import VALID, invite  # noqa: PLC0415
+    from bot.service.service import utc_now  # noqa: PLC0415
+
+    settings = _settings(config)
+    with _store(data, settings, make=True) as store:
+        code = invite(store, role, name, utc_now())
+    click.echo(f"Code for {name or f'a new {role}'}, good once, for {VALID.days} days: {code}")
+    if settings is not None and settings.matrix is not None:
+        click.echo(f"Link: https://matrix.to/#/{settings.matrix.user} (the code is their first message)")
+    else:
+        click.echo("They send it to the bot in a private chat. (No link: no settings file with [matrix] was given.)")
+
+
+@people.command(name="list")
+@click.option("--json", "as_json", is_flag=True, help="As JSON, for programs.")
+@_house
+def list_people(as_json: bool, data: Path | None, config: Path | None) -> None:
+    """The crew with their ids, roles, sign-offs and accounts; then invitations that still wait."""
+    from bot.service.service import utc_now  # noqa: PLC0415
+
+    with _store(data, _settings(config)) as store:
+        members, invites = store.members(), store.open_invites(utc_now())
+    if as_json:
+        click.echo(json.dumps([_outline(member) for member in members], ensure_ascii=False, indent=1))
+        return
+    for member in members:
+        person = member.person
+        signed = ", ".join(sorted(person.signoffs)) or "nothing"
+        where = ", ".join(platform for platform, _, _ in member.identities) or "no account"
+        duty = "" if person.on_duty else "; off duty"
+        click.echo(f"{person.id}  {person.name} ({person.role}); signed off for {signed}; {where}{duty}")
+    for waiting in invites:
+        click.echo(f"invited: {waiting.name or waiting.role}, until {waiting.expires:%Y-%m-%d %H:%M} UTC")
+    if not members and not invites:
+        click.echo("Nobody yet: `chargehand people invite --role owner` makes a code for the first.")
+
+
+@people.command()
+@click.argument("person", metavar="ID")
+@_house
+def remove(person: str, data: Path | None, config: Path | None) -> None:
+    """Shut someone out: the bot no longer knows their accounts. What they did stays in the record."""
+    from bot.service.people import remove  # noqa: PLC0415
+    from bot.service.service import utc_now  # noqa: PLC0415
+
+    with _store(data, _settings(config)) as store:
+        gone = remove(store, person, utc_now())
+    click.echo(f"{gone.name} is out.")
+
+
+@people.command()
+@click.argument("person", metavar="ID")
+@click.argument("what", metavar="WHAT", type=click.Choice(["live", "gas", "refrigerant", "lifting"]))
+@click.option("--revoke", is_flag=True, help="Take it back.")
+@_house
+def signoff(person: str, what: str, revoke: bool, data: Path | None, config: Path | None) -> None:
+    """Note that ID may do WHAT (live, gas, refrigerant, lifting), or may no longer."""
+    from bot.service.people import sign_off  # noqa: PLC0415
+    from bot.service.service import utc_now  # noqa: PLC0415
+
+    with _store(data, _settings(config)) as store:
+        changed = sign_off(store, person, what, utc_now(), revoke=revoke)
+    click.echo(f"{changed.name} is signed off for {', '.join(sorted(changed.signoffs)) or 'nothing'}.")
+
+
+def _settings(file: Path | None) -> Config | None:
+    if file is None:
+        return None
+    from bot.service.config import ConfigError, load_config  # noqa: PLC0415
+
+    try:
+        return load_config(file)
+    except ConfigError as error:
+        raise click.ClickException(str(error)) from error
+
+
+@contextmanager
+def _store(data: Path | None, settings: Config | None, *, make: bool = False) -> Iterator[SqliteStore]:
+    """The store of the folder that was named. Its refusals become the one line that the user gets."""
+    from bot.store.errors import StoreError  # noqa: PLC0415
+    from bot.store.sqlite import FILE, SqliteStore  # noqa: PLC0415
+
+    folder = data or (settings.store.path if settings is not None else DEFAULT)
+    if not make and not (folder / FILE).exists():
+        raise click.ClickException(f"no data in {folder}: give the folder by --data, or the settings file by --config")
+    try:
+        store = SqliteStore(folder)
+        try:
+            yield store
+        finally:
+            store.close()
+    except StoreError as error:
+        raise click.ClickException(str(error)) from error
+
+
+def _outline(member: Member) -> dict[str, Any]:
+    person = member.person
+    return {"id": person.id, "name": person.name, "role": person.role, "signoffs": sorted(person.signoffs),
+            "on_duty": person.on_duty, "language": person.language, "timezone": person.timezone,
+            "created": member.created.isoformat(),
+            "accounts": [{"platform": p, "account": a, "user": u} for p, a, u in member.identities]}
