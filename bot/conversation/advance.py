@@ -8,7 +8,7 @@ from typing import Final
 from bot.conversation.asking import put
 from bot.conversation.effects import Text
 from bot.conversation.facts import evidence_of, situation_of
-from bot.conversation.finding import present
+from bot.conversation.finding import beyond_signoffs, present
 from bot.conversation.handing import hand_off
 from bot.conversation.intake import ask_missing
 from bot.conversation.job import Phase
@@ -20,10 +20,13 @@ from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Repaired
 from bot.diagnosis.planner import plan
 from bot.diagnosis.thresholds import MISFIT_AGAIN, MISFIT_HANDOFF
 from bot.language.meaning import Meaning
+from knowledge.schema import Check
 
 SHOWN: Final = 5
 """Faults and options kept in the trace of a step."""
 SAME_REPAIR_TWICE: Final = 2
+MOSTLY: Final = 0.5
+"""Share of the belief in work beyond the tech's sign-offs from which that is why a senior comes."""
 
 
 def advance(turn: Turn, meaning: Meaning | None = None) -> None:
@@ -44,6 +47,7 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     open_checks = turn.job.question.checks if turn.job.question else ()
     keep = open_checks[0] if open_checks else None
     decision = plan(turn.model, evidence, situation_of(turn.job, turn.context), keep=keep)
+    decision = _watch_first(turn, evidence, decision)
     _trace_decision(turn, decision)
     match decision.best.do:
         case "check":
@@ -71,6 +75,40 @@ def _to_checks(turn: Turn) -> None:
         Phase.HANDED_OFF: (Move.GIVEN_BACK, Move.KNOWN)}
     for move in ways[turn.job.phase]:
         turn.move(move)
+
+
+def _watch_first(turn: Turn, evidence: Evidence, decision: Decision) -> Decision:
+    """Before anything is opened for the first time, the machine is watched once, where it can be.
+
+    Which step fails, and is the motor silent, humming, or running with nothing moving: it costs no cover, and what
+    the customer said is then what the tech saw. The planner picks among the checks that watch a run.
+    """
+    if decision.best.do != "check" or not _opens(turn.pack.checks[decision.best.id]) or _watched(turn):
+        return decision
+    others = {key for key, check in turn.pack.checks.items() if check.kind != "run" or _opens(check)}
+    situation = situation_of(turn.job, turn.context)
+    watching = plan(turn.model, evidence, replace(situation, declined=situation.declined | others))
+    if watching.best.do == "check":
+        return watching
+    offered = [option for option in watching.options if option.do == "check"]
+    usual = [option for option in offered if option.id == turn.pack.family.watch]
+    best = next(iter(usual + offered), None)
+    return decision if best is None else replace(watching, best=best, together=())
+
+
+def _opens(check: Check) -> bool:
+    return bool(check.access) or check.power in {"off", "live"}
+
+
+def _watched(turn: Turn) -> bool:
+    """Whether a run was watched, or cannot be: refused, impossible, or nothing that is told shows in one."""
+    checks = turn.pack.checks
+    told = turn.job.standing("result", "cannot", "declined")
+    if any(f.subject in checks and checks[f.subject].kind == "run" for f in told):
+        return True
+    known = turn.pack.complaints
+    complaints = [known[f.subject] for f in turn.job.standing("complaint") if f.subject in known]
+    return not any(c.seen_by_watch for c in complaints) or any(c.hazard for c in complaints)
 
 
 def _ask_check(turn: Turn, decision: Decision) -> None:
@@ -121,6 +159,18 @@ def _fits_least(turn: Turn, evidence: Evidence):  # type: ignore[no-untyped-def]
 
 
 def _unsure(turn: Turn, belief: Belief) -> None:
+    """No step of the tech's own is worth it: say which of the reasons it is."""
+    beyond = [(p, f) for f, p in belief.faults if f in turn.pack.faults and beyond_signoffs(turn, f)]
+    if sum(p for p, _ in beyond) >= MOSTLY:
+        hand_off(turn, "licensed", belief, fault=max(beyond)[1])
+        return
+    tools = {f.subject for f in turn.job.standing("cannot")} - set(turn.pack.checks)
+    if tools:
+        evidence = evidence_of(turn.job)
+        with_tools = replace(evidence, cannot=evidence.cannot - tools)
+        if plan(turn.model, with_tools, situation_of(turn.job, turn.context)).best.do == "check":
+            hand_off(turn, "lacks_tool", belief)
+            return
     hand_off(turn, "unsure", belief)
 
 

@@ -27,7 +27,7 @@ from bot.conversation.turn import Turn
 from bot.conversation.wording import render_choice
 from bot.language.answers import answer
 from bot.language.meaning import Meaning
-from bot.language.reading import read
+from bot.language.readings import read
 
 
 def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
@@ -82,6 +82,7 @@ def _after_hand_off(turn: Turn, value: str) -> None:
         return
     turn.close_question()
     turn.move(Move.GIVEN_BACK)
+    turn.fact("declined", "handoff")
     turn.note("handoff.back_to_it")
     turn.go_on = True
 

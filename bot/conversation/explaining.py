@@ -96,7 +96,8 @@ def points_to(turn: Turn, evidence: Evidence, key: str) -> list[Text]:
     for result, entry in turn.pack.checks[key].results.items():
         after = believe(turn.model, replace(evidence, history=(*evidence.history, Seen(key, result))))
         fault, p = next(((f, p) for f, p in after.faults if f != UNKNOWN), (UNKNOWN, 1.0))
-        lines.append(Text("why.result", {"result": entry.says[:1].upper() + entry.says[1:], "fault": fault_name(turn, fault),
+        says = entry.says[:1].upper() + entry.says[1:]
+        lines.append(Text("why.result", {"result": says, "fault": fault_name(turn, fault),
                                          "chance": Text("chance", {"p": p})}))
     return lines
 

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from bot.conversation.context import Context
 from bot.conversation.job import Job
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
+
+GIVEN_BACK_FACTOR: Final = 10
+"""After a senior gave the job back, asking again costs this many times as much: first comes what is left to try."""
 
 
 def evidence_of(job: Job) -> Evidence:
@@ -25,12 +30,14 @@ def evidence_of(job: Job) -> Evidence:
 def situation_of(job: Job, context: Context) -> Situation:
     """Who stands there and how the machine stands."""
     tech = context.people[job.tech]
+    declined = frozenset(f.subject for f in job.standing("declined"))
+    handoff = context.firm.handoff_minutes * (GIVEN_BACK_FACTOR if "handoff" in declined else 1)
     return Situation(
         signoffs=frozenset(tech.signoffs),
         open_covers=frozenset(job.position.machine.covers),
         power=job.position.machine.power,
-        declined=frozenset(f.subject for f in job.standing("declined")),
-        handoff_minutes=context.firm.handoff_minutes,
+        declined=declined,
+        handoff_minutes=handoff,
     )
 
 

@@ -34,7 +34,7 @@ def present(turn: Turn, repair_id: str, belief: Belief, doubt: Callable[[Turn], 
     turn.record("finding", fault=key, p=round(_mass(turn, repair_id, belief), 4))
     if fault.trade is not None:
         _other_trade(turn, key, fault, belief)
-    elif _not_signed_off(turn, fault, repair):
+    elif beyond_signoffs(turn, key):
         hand_off(turn, "licensed", belief, fault=key)
     elif key == NO_FAULT:
         _no_fault(turn, fault, repair, belief)
@@ -71,7 +71,9 @@ def _mass(turn: Turn, repair_id: str, belief: Belief) -> float:
     return sum(p for f, p in belief.faults if cured & set(f.split("+")))
 
 
-def _not_signed_off(turn: Turn, fault: Fault, repair: Repair) -> bool:
+def beyond_signoffs(turn: Turn, key: str) -> bool:
+    """Whether the repair of a fault takes a licence or sign-off that the tech does not have."""
+    fault, repair = turn.pack.faults[key], turn.pack.repair_of(key)[1]
     needed = set(repair.signoff) | ({fault.licensed} if fault.licensed else set())
     return not needed <= set(turn.tech.signoffs)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from bot.conversation.asking import put
+from bot.conversation.leaving import ask_how_left
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 from bot.diagnosis.evidence import UNKNOWN, Belief
@@ -16,6 +17,11 @@ Reason = Literal["unsure", "fits_nothing", "licensed", "hazard", "asked", "lacks
 def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | None = None, caution: str = "",
              urgent: bool = False) -> None:
     """Offer the job to a senior, with the sentence that belongs to the reason, and what to do until then."""
+    given_back = any(f.subject == "handoff" for f in turn.job.standing("declined"))
+    if given_back and reason in {"unsure", "licensed", "lacks_tool"}:
+        turn.note("handoff.nothing_left")
+        ask_how_left(turn)
+        return
     turn.move(Move.HAND_OFF)
     named = ""
     if fault is not None:

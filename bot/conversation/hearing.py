@@ -50,21 +50,17 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         turn.fact("appliance", meaning.handoff_only, entry.name)
         hand_off(turn, "not_covered", None, caution=entry.caution)
         return meaning
-    if (question is None or question.kind != "check") and lacks_tool(turn, text):
-        turn.go_on = turn.job.phase is Phase.CHECKS
-        if not turn.go_on:
-            again(turn)
-        return meaning
+    tool_lacking = (question is None or question.kind != "check") and lacks_tool(turn, text)
     if late_reply(turn, text, reply_to) or answered(turn, text, meaning) or corrected(turn, text, meaning):
         if turn.job.question is None and not turn.go_on:
             turn.send()
         return meaning
-    if absorb(turn, meaning):
+    if absorb(turn, meaning) or tool_lacking:
         _taken_in(turn)
     elif turn.job.phase is Phase.INTAKE and turn.job.question is None and meaning.small_talk is None:
         turn.go_on = True
     else:
-        missed(turn, meaning)
+        missed(turn, text, meaning)
     return meaning
 
 
@@ -89,9 +85,9 @@ def _answers_with_burnt(turn: Turn, text: str, meaning: Meaning) -> bool:
     return heard.result is not None and heard.p >= CLEAR
 
 
-def missed(turn: Turn, meaning: Meaning) -> None:
+def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     """Not understood: a word on it and the question again; at the third time in a row a person."""
-    if meaning.small_talk is not None:
+    if meaning.small_talk is not None and any(c.isalpha() for c in text):
         turn.note(f"small.{meaning.small_talk}")
         again(turn)
         return

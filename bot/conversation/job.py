@@ -55,7 +55,8 @@ class Fact:
     """One thing told. `turn` is the message (or event) that told it, `withdrawn` the turn that took it back.
 
     kind result: subject is the check, value the result id, number the reading in SI units (low..high for a range).
-    kind appliance: subject is one that we only hand off. kind variant: subject is the axis. kind given: subject watts | volts | ambient_c | leads_ohm, number its value.
+    kind appliance: subject is one that we only hand off.
+    kind variant: subject is the axis. kind given: subject watts | volts | ambient_c | leads_ohm, number its value.
     """
 
     turn: str

@@ -108,7 +108,8 @@ def read_transcript(text: str) -> Transcript:
         elif line.startswith("*"):
             steps.append((line, []))
         elif line.strip() and not line.startswith("#"):
-            raise BadTranscriptError(f"line {number}: write '**Name:** text', '**Name** *does*', '> bot' or '*3 minutes later*'")
+            raise BadTranscriptError(
+                f"line {number}: write '**Name:** text', '**Name** *does*', '> bot' or '*3 minutes later*'")
     return Transcript(front, found[0], tuple(Step(line, tuple(reply)) for line, reply in steps))
 
 
@@ -162,7 +163,7 @@ def lines_of(said: list[Said]) -> tuple[str, ...]:
 
 def written(transcript: Transcript, steps: list[Step]) -> str:
     """The file with these steps."""
-    blocks = ["\n".join(step.reply and (step.line, "", *step.reply) or (step.line,)) for step in steps]
+    blocks = ["\n".join((step.line, "", *step.reply) if step.reply else (step.line,)) for step in steps]
     return transcript.head + "\n" + "\n\n".join(blocks) + "\n"
 
 
@@ -178,7 +179,7 @@ def broken_statements(transcript: Transcript, chat: Chat, steps: list[Step]) -> 
     wrong: list[tuple[bool, str]] = [
         (must.finding is not None and (not findings or findings[-1] != must.finding), f"finding: {findings}"),
         (must.finding is None and bool(findings), f"no finding was expected: {findings}"),
-        (must.outcome != (str(job.outcome) if job and job.outcome else None), f"outcome: {job.outcome if job else None}"),
+        (must.outcome != (str(job.outcome) if job and job.outcome else None), f"outcome: {job and job.outcome}"),
         (must.handed_off != (offers[-1] if offers else None), f"handed_off: {offers}"),
         (must.hazard != (hazards[0] if hazards else None), f"hazard: {hazards}"),
         (must.checks_at_most is not None and checks > must.checks_at_most, f"checks: {checks}"),
@@ -202,7 +203,7 @@ def unsafe_order(chat: Chat) -> list[str]:
         keys = [t.key for t in effect.texts]
         texts = [str(t.params.get("text", "")) for t in effect.texts]
         packs = chat.release.knowledge.packs
-        dead = dead or any(t == p.family.prove_dead for t in texts for p in packs.values()) or "machine.dead_again" in keys
+        dead |= "machine.dead_again" in keys or any(p.family.prove_dead in texts for p in packs.values())
         if "machine.open" in keys and not dead:
             problems.append(f"a cover is opened before the machine is dead: {texts}")
         if {"machine.close_up", "machine.power_on", "machine.live"} & set(keys):

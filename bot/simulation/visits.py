@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from random import Random
 from time import perf_counter
 
-from bot.conversation.context import Person
+from bot.conversation.context import Person, Signoff
 from bot.conversation.job import Outcome, Phase
 from bot.conversation.release import Release
 from bot.simulation.chat import Chat
@@ -56,7 +56,7 @@ def visits(release: Release, family: str, jobs: int, seed: int, noise: float = 0
 
 def visit(release: Release, machine: Machine, tech: Tech, rng: Random) -> Visit:
     """One visit until it ends, a senior is asked for, or it is stuck."""
-    signoffs = frozenset({"live"}) if rng.random() < 0.5 else frozenset()
+    signoffs: frozenset[Signoff] = frozenset({"live"}) if rng.random() < 0.5 else frozenset()
     chat = Chat(release, Person("tech", "Rui", signoffs=signoffs))
     opening, told = tech.opening()
     seconds: list[float] = []

@@ -40,7 +40,7 @@ TEXTS: Final[dict[str, str]] = {
     "machine.open": "You need to get behind {covers}. `how` tells you how it comes off.",
     # ---- checks ------------------------------------------------------------------------------------------------
     "check.while_in_there": "While you are in there, answer in one go:",
-    "check.numbered": "{number}. {ask}",
+    "check.numbered": "{number}. {ask} ({labels})",
     "check.good": "Good: {good}",
     "check.type_reading": "Send me the number, or a choice.",
     "check.which": "I can read that two ways. Which one?",
@@ -214,6 +214,7 @@ TEXTS: Final[dict[str, str]] = {
     "handoff.failed_twice": "The same repair twice and still the same: I'm missing something. Ring your senior.",
     "handoff.not_covered": "That machine is not one I know. It goes to your senior.",
     "handoff.not_understood": "I don't follow, and guessing helps nobody. Ring your senior: I've put the case together.",
+    "handoff.nothing_left": "What is left to do here is not yours to do alone. Your senior decides, or we leave it.",
     "handoff.brief": "**For your senior**",
     "handoff.kept": "Kept for your senior.",
     "handoff.already": "It is with your senior already.",
