@@ -23,6 +23,7 @@ log = logging.getLogger(__name__)
 
 FAILURES: Final = 8
 """Errors of the adapter itself on one row before it is given up."""
+IN_A_ROW: Final = 50
 LONGEST_WAIT: Final = 300.0
 
 
@@ -69,47 +70,52 @@ class Courier:
         self.wake = asyncio.Event()
         self._slots = asyncio.Semaphore(self.parallel)
 
-    async def deliver_one(self) -> bool:
-        """Deliver the next row that can be delivered now; whether there was one."""
+    async def deliver_some(self) -> bool:
+        """Deliver rows that can be delivered now, one after the other; whether there was one."""
         async with self._slots:
             rows = await asyncio.to_thread(self._store.claim_outgoing, self._delivery.outlet, self._clock(), 1)
-            for row in rows:
-                await self._hand_over(row)
+            out = rows[0] if rows else None
+            for more in range(IN_A_ROW - 1, -1, -1):
+                if out is None:
+                    break
+                out = await self._hand_over(out, go_on=more > 0)
             return bool(rows)
 
     async def deliver_all(self) -> bool:
         """Deliver all that can be delivered now; whether there was anything."""
         found = False
-        while any(await asyncio.gather(*(self.deliver_one() for _ in range(self.parallel)))):
+        while any(await asyncio.gather(*(self.deliver_some() for _ in range(self.parallel)))):
             found = True
         return found
 
-    async def _hand_over(self, out: Outgoing) -> None:
+    async def _hand_over(self, out: Outgoing, *, go_on: bool) -> Outgoing | None:
+        """Deliver a row and note how that went; the next row, if it was claimed in the same breath."""
         with self._activity.doing("deliver"):
             try:
                 done = await self._delivery.deliver(out)
             except Exception:
                 log.exception("delivery of row %d failed", out.row)
-                await self._note(self._after_failure, out)
-                return
-            await self._note(self._after, out, done)
+                return await asyncio.to_thread(self._note, self._after_failure, out)
+            return await asyncio.to_thread(self._note, self._after, out, done, go_on)
 
-    async def _note(self, what: Callable[..., None], *args: object) -> None:
+    def _note(self, what: Callable[..., Outgoing | None], *args: object) -> Outgoing | None:
         try:
-            await asyncio.to_thread(what, *args)
+            return what(*args)
         except LeaseLostError as error:
             log.warning("%s", error)
+            return None
 
-    def _after(self, out: Outgoing, done: Delivered | Later | Never) -> None:
+    def _after(self, out: Outgoing, done: Delivered | Later | Never, go_on: bool) -> Outgoing | None:
         now = self._clock()
         match done:
             case Delivered():
-                self._store.delivered(out, done.platform_ids, now)
+                return self._store.delivered(out, done.platform_ids, now, self._delivery.outlet if go_on else None)
             case Later():
                 self._store.later(out, now + timedelta(seconds=max(0.0, done.seconds)))
             case Never():
                 log.warning("row %d cannot be delivered: %s", out.row, done.reason)
                 self._store.never(out, done.reason, now)
+        return None
 
     def _after_failure(self, out: Outgoing) -> None:
         now = self._clock()

@@ -194,7 +194,7 @@ class Service:
     def _deliver_for(self, courier: Courier) -> Callable[[], Coroutine[Any, Any, None]]:
         async def once() -> None:
             courier.wake.clear()
-            if not await courier.deliver_one():
+            if not await courier.deliver_some():
                 with suppress(TimeoutError):
                     await asyncio.wait_for(courier.wake.wait(), LOOK_SECONDS)
 

@@ -84,8 +84,9 @@ class Outbox(Protocol):
     def claim_outgoing(self, outlet: Outlet, now: datetime, limit: int) -> tuple[Outgoing, ...]:
         """Take up to `limit` rows to deliver, at most one a conversation, in the order of each."""
 
-    def delivered(self, out: Outgoing, platform_ids: Sequence[str], now: datetime) -> None:
-        """It is there."""
+    def delivered(self, out: Outgoing, platform_ids: Sequence[str], now: datetime,
+                  then: Outlet | None = None) -> Outgoing | None:
+        """It is there. In the same transaction take the next row of the outlet `then`, if one is given and waits."""
 
     def later(self, out: Outgoing, not_before: datetime, *, failed: bool = False) -> None:
         """Try again then; `failed`: because the adapter itself failed."""

@@ -150,8 +150,14 @@ class SqliteStore:
             return ()
         return self._writer.run(lambda conn: outbox.claim(conn, outlet, self.owner, now, limit), durable=False)
 
-    def delivered(self, out: Outgoing, platform_ids: Sequence[str], now: datetime) -> None:
-        self._writer.run(lambda conn: outbox.delivered(conn, out, self.owner, platform_ids, now))
+    def delivered(self, out: Outgoing, platform_ids: Sequence[str], now: datetime,
+                  then: Outlet | None = None) -> Outgoing | None:
+        def do(conn: sqlite3.Connection) -> Outgoing | None:
+            outbox.delivered(conn, out, self.owner, platform_ids, now)
+            following = outbox.claim(conn, then, self.owner, now, 1) if then is not None else ()
+            return following[0] if following else None
+
+        return self._writer.run(do)
 
     def later(self, out: Outgoing, not_before: datetime, *, failed: bool = False) -> None:
         self._writer.run(lambda conn: outbox.later(conn, out, self.owner, not_before, failed=failed))

@@ -79,10 +79,12 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
             more += (Alter(message=job.question.message, closed="answered", answer=Text("label", {"text": rest})),)
             job = job.at(question=None)
         case "timer":
-            more += (SetTimer(id=derive(job.id, "timer"), at=context.now + timedelta(seconds=float(rest)), name="wake",
-                              job=job.id, person=job.tech, conversation=job.conversation, data={"n": number}),)
+            at = context.now + timedelta(seconds=float(rest))
+            more += (SetTimer(id=derive(event.id, "timer"), at=at, name="wake", job=job.id, person=job.tech,
+                              conversation=job.conversation, data={"n": number}),)
         case "cancel":
-            more += (CancelTimer(id=derive(job.id, "timer")),)
+            turn = [fact.turn for fact in job.facts if fact.value.startswith("timer")][-1]
+            more += (CancelTimer(id=derive(turn, "timer")),)
         case "at":
             job = replace(job, facts=(*job.facts, Fact(event.id, "site", "typed", rest)))
         case "elsewhere":
