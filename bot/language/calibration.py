@@ -13,8 +13,8 @@ from typing import Final
 from bot.language.matching import Match
 
 CONSTANTS: Final = {
-    "complaint": (-4.55, 5.66, 1.46, -0.87, 1.47, -1.04),
-    "denied": (-5.61, 3.78, 1.89, 1.74, 0.95, 0.13),
+    "complaint": (-3.98, 6.3, 0.5, -0.69, 1.16, -0.94),
+    "denied": (-4.87, 2.88, 1.92, 0.96, 1.27, -0.27),
 }
 """Intercept, score, cover, share explained, margin, two clauses."""
 

@@ -277,12 +277,21 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
     return clause, ever
 
 
+_DOES: Final = frozenset({"does", "do", "did", "is", "are", "will", "si"})
+
+
 def _complete(clause: Clause, segment: _Segment, before: Sequence[Clause]) -> None:
     """'the motor spins, the tub doesn't': a denial with no verb of its own takes the verb before it."""
     if not before or clause.has_core or not segment.units or len(segment.units) > 3:
         return
     last = segment.units[-1]
-    if "not" in last.tags and last.sense is None and last.words not in ("no", "not", "ni", "sin"):
+    about = any(f.kind in ("thing", "appliance") for f in clause.features)
+    if last.words in _DOES and about:
+        verb = next((f for f in reversed(before[-1].features) if f.kind == "function" and f.sign < 0), None)
+        if verb is not None:
+            clause.features.append(Feature(verb.concept, verb.kind, 1, last.start, last.end))
+            clause.ok = True
+    elif "not" in last.tags and last.sense is None and (last.words not in ("no", "not", "ni", "sin") or about):
         verb = next((f for f in reversed(before[-1].features) if f.kind == "function" and f.sign > 0), None)
         if verb is not None:
             clause.features.append(Feature(verb.concept, verb.kind, -1, last.start, last.end))

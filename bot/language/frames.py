@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 from itertools import product
 from typing import Final
@@ -14,8 +15,18 @@ GROUPS: Final = {"washers": ("top_load_washer", "front_load_washer")}
 @cache
 def frames() -> dict[str, dict[str, tuple[tuple[str, ...], ...]]]:
     """Family or 'shared' -> complaint -> frames; a frame is the keys ('spin', 'spin-') that it needs."""
+    return _read({g: c for g, c in data("frames").items() if g != "works"})
+
+
+@cache
+def works() -> dict[str, dict[str, tuple[tuple[str, ...], ...]]]:
+    """The frames that say that a complaint is absent."""
+    return _read(data("frames")["works"])
+
+
+def _read(groups: Mapping[str, Mapping[str, list[str]]]) -> dict[str, dict[str, tuple[tuple[str, ...], ...]]]:
     read: dict[str, dict[str, tuple[tuple[str, ...], ...]]] = {}
-    for group, complaints in data("frames").items():
+    for group, complaints in groups.items():
         for family in GROUPS.get(group, (group,)):
             mine = read.setdefault(family, {})
             for complaint, lines in complaints.items():
@@ -32,7 +43,7 @@ def _key(concept: str, denied: bool) -> str:
     return concept + "-" if denied else concept
 
 
-def frames_for(family: str, complaint: str) -> tuple[tuple[str, ...], ...]:
-    """The frames of one complaint in one family, the shared ones included."""
-    read = frames()
+def frames_for(family: str, complaint: str, *, absent: bool = False) -> tuple[tuple[str, ...], ...]:
+    """The frames of one complaint in one family, the shared ones included; `absent`: those that deny it."""
+    read = works() if absent else frames()
     return read.get(family, {}).get(complaint, ()) + read.get("shared", {}).get(complaint, ())

@@ -24,7 +24,8 @@ KIND_WEIGHT: Final[Mapping[str, float]] = {
     "function": 1.0, "event": 1.0, "state": 0.8, "thing": 0.6, "other": 0.45, "appliance": 0.3}
 FRAME_TRUST: Final = 1.0
 PHRASE_TRUST: Final = 0.95
-FLIP_TRUST: Final = 0.9
+WORKS_TRUST: Final = 1.01
+"""A frame of `works` holds by itself: what else contains its words does not make it less sure."""
 OK: Final = "=ok"
 """Mark of a key said to be well beside others that are not: 'freezer ok, fridge warm'."""
 
@@ -107,24 +108,15 @@ def _patterns(pack: Pack, words: Lexicon) -> Iterator[_Pattern]:
             keys = frozenset(k for k in (_resolve(key, words) for key in frame) if k)
             if keys:
                 yield _Pattern(f"complaint:{complaint}", keys, FRAME_TRUST)
-                turned = _turned(keys, words.kinds)
-                if turned is not None:
-                    yield _Pattern(f"denied:{complaint}", turned, FLIP_TRUST)
+        for frame in frames_for(pack.family.id, complaint, absent=True):
+            yield _Pattern(f"denied:{complaint}", frozenset(_resolve(key, words) for key in frame), WORKS_TRUST)
         for kind, phrases in (("complaint", entry.phrases), ("denied", entry.works_phrases)):
             for phrase in (p for said in phrases.values() for p in said):
                 keys = keys_of(_parse(phrase, words))
+                if kind == "complaint":
+                    keys = frozenset(k for k in keys if not (k.endswith("-") and words.kinds.get(k[:-1]) == "event"))
                 if keys and keys != {"ok"}:
                     yield _Pattern(f"{kind}:{complaint}", keys, PHRASE_TRUST)
-
-
-def _turned(keys: frozenset[str], kinds: Mapping[str, str]) -> frozenset[str] | None:
-    """The opposite of a frame with one thing said in it: 'drum -turn' -> 'drum turn', 'leak' -> '-leak'."""
-    said = [k for k in keys if kinds.get(k.rstrip("-")) in ("function", "event", "state")]
-    if len(said) != 1 or kinds[said[0].rstrip("-")] == "function" and not said[0].endswith("-") \
-            or any(k.endswith("-") for k in keys if k != said[0]) or said[0] in ("keeps", "inop", "nothing", "dead"):
-        return None
-    other = said[0].rstrip("-") if said[0].endswith("-") else said[0] + "-"
-    return (keys - {said[0]}) | {other}
 
 
 def _parse(phrase: str, words: Lexicon) -> list[Clause]:
@@ -168,6 +160,9 @@ def _trusts(spots: list[tuple[str, frozenset[str]]], best: Mapping[tuple[str, fr
         above = set.intersection(*(sets[k] for k in keys))
         name = meaning.partition(":")[2]
         same = sum(spots[i][0].partition(":")[2] == name for i in above)
+        if best[spots[place]] >= WORKS_TRUST:
+            trust[place] = 1.0
+            continue
         trust[place] = best[spots[place]] * ((same + 1) / (len(above) + 1)) ** 0.5
         if not any(kinds.get(k.rstrip("-")) in ("function", "event", "state") or k.endswith("-") for k in keys):
             trust[place] *= 0.6 if len(keys) == 1 else 0.8

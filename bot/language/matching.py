@@ -157,6 +157,11 @@ def _plain(name: str, used: Sequence[Feature], clauses: Sequence[Clause]) -> boo
     return True
 
 
+def _stays(feature: Feature, match: Match) -> bool:
+    """'runs but no heat': what runs may be said to run, besides being part of what was complained of."""
+    return len(match.span) > 1 and match.meaning.startswith("complaint:") and feature.kind == "function" and feature.sign > 0
+
+
 def _explain(found: list[Match]) -> list[Match]:
     """Keep matches that say something with words not yet used by a better one."""
     kept: list[Match] = []
@@ -170,5 +175,5 @@ def _explain(found: list[Match]) -> list[Match]:
             consumed.update((f.start, f.end) for f in said)
             continue
         kept.append(match)
-        consumed.update((f.start, f.end) for f in match.features if f.end)
+        consumed.update((f.start, f.end) for f in match.features if f.end and not _stays(f, match))
     return kept
