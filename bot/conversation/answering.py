@@ -11,7 +11,7 @@ from bot.conversation.checks import answer_check, answer_doubt, given, press_res
 from bot.conversation.choosing import choose
 from bot.conversation.closing import answer_closing, answer_site
 from bot.conversation.hazards import settle_hazard
-from bot.conversation.intake import absorb, set_family
+from bot.conversation.intake import absorb, hear_again, set_family
 from bot.conversation.job import Question
 from bot.conversation.leaving import answer_age, answer_leave, ask_how_left
 from bot.conversation.phases import Move
@@ -65,6 +65,7 @@ def chosen(turn: Turn, question: Question, value: str) -> None:
             turn.close_question(labels(turn, question)[value])
             turn.fact("family", value)
             set_family(turn, value)
+            hear_again(turn)
             turn.go_on = True
         case "menu":
             _menu(turn, question, value)

@@ -77,6 +77,9 @@ def ask_checks(turn: Turn, checks: tuple[str, ...], *, asked: int = 1, **data: s
         turn.note("check.good", good=first.good)
     if first.reading is not None:
         turn.note("check.type_reading")
+        law = first.reading.expect
+        if law is not None and law.model == "heater" and all(f.subject != "watts" for f in turn.job.standing("given")):
+            turn.note("check.stamp")
     turn.ask("check", check_choices(checks[0], first), checks=checks, asked=asked, data=data)
 
 

@@ -13,9 +13,10 @@ from bot.conversation.asking import put, put_again
 from bot.conversation.checks import CLEAR, given, lacks_tool
 from bot.conversation.handing import hand_off
 from bot.conversation.hazards import raise_hazard
-from bot.conversation.intake import absorb, told_again
+from bot.conversation.intake import absorb, hear_again, keep_for_later, told_again
 from bot.conversation.job import Phase
 from bot.conversation.photos import again
+from bot.conversation.plate import note_plate
 from bot.conversation.revising import corrected, late_reply
 from bot.conversation.steered import steer
 from bot.conversation.steering import steering
@@ -50,12 +51,17 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         turn.fact("appliance", meaning.handoff_only, entry.name)
         hand_off(turn, "not_covered", None, caution=entry.caution)
         return meaning
+    note_plate(turn, text)
     tool_lacking = (question is None or question.kind != "check") and lacks_tool(turn, text)
     if late_reply(turn, text, reply_to) or answered(turn, text, meaning) or corrected(turn, text, meaning):
         if turn.job.question is None and not turn.go_on:
             turn.send()
         return meaning
-    if absorb(turn, meaning) or tool_lacking:
+    told = absorb(turn, meaning)
+    hear_again(turn)
+    if turn.job.family is None:
+        keep_for_later(turn, text)
+    if told or tool_lacking:
         _taken_in(turn)
     elif turn.job.phase is Phase.INTAKE and turn.job.question is None and meaning.small_talk is None:
         turn.go_on = True

@@ -10,6 +10,7 @@ from bot.conversation.asking import put
 from bot.conversation.job import Phase
 from bot.conversation.turn import Turn
 from bot.language.meaning import Meaning
+from bot.language.understand import understand
 
 SURE: Final = 0.5
 """A complaint counts from here on when the message as a whole was clear."""
@@ -39,6 +40,23 @@ def absorb(turn: Turn, meaning: Meaning, *, results: bool = True) -> bool:
             if heard.p >= SURE and heard.check in turn.pack.checks:
                 file_result(turn, heard.check, heard.result, number=heard.value)
     return turn.job.facts != before
+
+
+def keep_for_later(turn: Turn, text: str) -> None:
+    """Words that could not be placed for want of a family."""
+    if turn.job.family is None:
+        turn.mark()
+        turn.place(unplaced=(*turn.job.position.unplaced, text[:1000])[-3:])
+
+
+def hear_again(turn: Turn) -> None:
+    """Now that the family is known: what was said before it, heard as about that machine."""
+    unplaced = turn.job.position.unplaced
+    if turn.job.family is None or not unplaced:
+        return
+    turn.place(unplaced=())
+    for text in unplaced:
+        absorb(turn, understand(turn.context.release.index, text, family=turn.job.family))
 
 
 def file_result(turn: Turn, check: str, result: str, *, number: float | None = None, low: float | None = None,

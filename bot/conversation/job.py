@@ -113,6 +113,8 @@ class Position:
     """Root-cause questions already put for this finding."""
     misses: int = 0
     """Messages in a row that were not understood."""
+    unplaced: tuple[str, ...] = ()
+    """Messages from before the family was known; they are heard again once it is."""
     interrupted: Question | None = None
     """The question that a side question ('how do we leave it?') put off; it is asked again after it."""
 

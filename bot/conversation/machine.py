@@ -26,10 +26,11 @@ def bring_to(turn: Turn, step: Check | Repair, cautions: Iterable[str]) -> None:
 
 
 def show_card(turn: Turn) -> None:
-    """The family's safety card, once a visit."""
+    """The family's safety card, once a visit, in a message of its own with what was said back."""
     if not turn.job.position.machine.card_shown:
         turn.machine(card_shown=True)
         turn.note("safety.card", card=" ".join(turn.pack.family.safety_card))
+        turn.send()
 
 
 def covers_needed(pack: Pack, access: Iterable[str]) -> tuple[str, ...]:

@@ -43,6 +43,7 @@ TEXTS: Final[dict[str, str]] = {
     "check.numbered": "{number}. {ask} ({labels})",
     "check.good": "Good: {good}",
     "check.type_reading": "Send me the number, or a choice.",
+    "check.stamp": "If watts are stamped on it, send those too.",
     "check.which": "I can read that two ways. Which one?",
     "check.unsure": "Fine, we do without that one.",
     "check.cannot": "All right, without that one.",
