@@ -39,6 +39,8 @@ class Feature:
     end: int
     subordinate: bool = False
     form: str = "base"
+    value: float = 0.0
+    """For kind 'number': what it is."""
 
     @property
     def key(self) -> str:
@@ -112,6 +114,11 @@ def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Le
     word = words[place]
     if _CODE.fullmatch(word):
         return Sense("code", "event")
+    if word in ("pump", "pumps", "pumping", "pumped") and _is_verb(words, place, before):
+        return Sense("drain", "function", {"pumps": "s", "pumping": "ing", "pumped": "ed"}.get(word, "base"))  # type: ignore[arg-type]
+    if len(word) in (2, 3) and word.isalpha() and before and before[-1].words.split()[-1] in _SHOWS and not (
+            lexicon.words.get(word) or word in lexicon.stopwords or word in lexicon.common or word in lexicon.tags):
+        return Sense("code", "event")
     if word == "out" and before and before[-1].sense is not None and before[-1].sense.kind == "thing" and (
             place + 1 == len(words) or not words[place + 1][0].isalnum() or words[place + 1] in _AFTER_OUT):
         return Sense("dead", "event")
@@ -122,6 +129,22 @@ def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Le
         if aux or word == "lights" and thing and words[place + 1:place + 2] and words[place + 1] in _LIGHTS_UP:
             return Sense("ignite", "function", "base" if word == "light" else "s")
     return lexicon.sense(word)
+
+
+_SHOWS: Final = frozenset("says say saying shows show showing reads reading displays display displaying flashing flashes message code error throwing throws "
+                           "screen panel dice marca muestra".split())
+_AUX: Final = frozenset("does do did will to can could would doesnt dont didnt wont cant not never it and".split())
+
+
+def _is_verb(words: Sequence[str], place: int, before: Sequence[Unit]) -> bool:
+    """'wont pump', 'it pumps out' against 'the pump hums'."""
+    word = words[place]
+    last = words[place - 1] if place else ""
+    if word in ("pumping", "pumped"):
+        return True
+    if word == "pumps":
+        return last not in ("drain", "the", "two", "2", "both", "water", "new") and not last.isdigit()
+    return last in _AUX or bool(before) and "not" in before[-1].tags and last not in ("no", "sin")
 
 
 def _longest(words: Sequence[str], place: int, lexicon: Lexicon) -> tuple[int, Sense | None]:
@@ -242,6 +265,14 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
         if "deny_that" in unit.tags:
             negated, reach = False, 0
             continue
+        if unit.sense is not None and unit.sense.concept == "nothing" and following is not None and (
+                following.kind in ("function", "event")) and unit.words in _NOTHING:
+            negated, reach, ever = True, REACH, True
+            continue
+        if unit.sense is None and unit.words.isdigit() or unit.words in _NUMBERS:
+            clause.features.append(Feature("number", "number", 1, unit.start, unit.end, subordinate,
+                                           unit.words, _number(unit, segment.units, place)))
+            continue
         if unit.tags & {"not", "fail"} and not _only_noun(unit, negated):
             negated = not (negated and "fail" in unit.tags)
             reach, ever = REACH, True
@@ -278,6 +309,20 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
 
 
 _DOES: Final = frozenset({"does", "do", "did", "is", "are", "will", "si"})
+
+
+_NOTHING: Final = frozenset({"nothing", "nothin", "nada", "none", "nuttin"})
+_NUMBERS: Final = {w: 10.0 * n for n, w in enumerate("ten twenty thirty forty fifty sixty seventy eighty ninety".split(), 1)} | {
+    "zero": 0.0, "cero": 0.0}
+
+
+def _number(unit: Unit, units: Sequence[Unit], place: int) -> float:
+    """The value of a typed number, '10 below' and '-2' as negative."""
+    value = _NUMBERS.get(unit.words)
+    value = float(unit.words[:6]) if value is None else value
+    after = units[place + 1].words if place + 1 < len(units) else ""
+    before = units[place - 1].words if place else ""
+    return -value if after in ("below", "bajo") or before in ("-", "minus", "menos") else value
 
 
 def _complete(clause: Clause, segment: _Segment, before: Sequence[Clause]) -> None:

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
 
-from bot.language.clauses import Clause, clauses_of, units_of
+from bot.language.clauses import Clause, Unit, clauses_of, units_of
 from bot.language.frames import frames_for
 from bot.language.lexicon import Lexicon, Sense, lexicon
 from bot.language.spelling import Speller
+from bot.language.temperatures import judge_temperatures
 from bot.language.text import tokens_of
 from knowledge.schema import Knowledge, Pack
 
@@ -46,6 +47,9 @@ class Table:
     starts: Ints
     """First pattern of each meaning (patterns are sorted by meaning)."""
     keys: tuple[frozenset[str], ...]
+    said: Floats
+    """[key, meaning]: log of how much likelier a key is in phrases of a meaning than in all phrases."""
+    rows: dict[str, int]
 
 
 @dataclass
@@ -66,7 +70,14 @@ class Index:
     def parse(self, text: str) -> list[Clause]:
         """Clauses of a text, spelling mended."""
         tokens, words = self.speller.spelled(tokens_of(text))
-        return clauses_of(units_of(tokens, words, self.lexicon))
+        return heard(units_of(tokens, words, self.lexicon))
+
+
+def heard(units: Sequence[Unit]) -> list[Clause]:
+    """Clauses with temperatures judged."""
+    clauses = clauses_of(units)
+    judge_temperatures(clauses)
+    return clauses
 
 
 def build_index(knowledge: Knowledge) -> Index:
@@ -93,7 +104,7 @@ def keys_of(clauses: Iterable[Clause], *, with_ok: bool = True) -> frozenset[str
     keys: set[str] = set()
     said = list(clauses)
     for clause in said:
-        mine = {f.key for f in clause.features if f.kind != "appliance"}
+        mine = {f.key for f in clause.features if f.kind not in ("appliance", "number")}
         if clause.ok and len(said) > 1:
             mine = {key + OK for key in mine}
         elif with_ok and clause.ok:
@@ -121,7 +132,7 @@ def _patterns(pack: Pack, words: Lexicon) -> Iterator[_Pattern]:
 
 def _parse(phrase: str, words: Lexicon) -> list[Clause]:
     tokens = tokens_of(phrase)
-    return clauses_of(units_of(tokens, [t.word for t in tokens], words))
+    return heard(units_of(tokens, [t.word for t in tokens], words))
 
 
 def _resolve(key: str, words: Lexicon) -> str:
@@ -169,6 +180,19 @@ def _trusts(spots: list[tuple[str, frozenset[str]]], best: Mapping[tuple[str, fr
     return trust
 
 
+def _said(spots: list[tuple[str, frozenset[str]]], rank: Mapping[str, int]) -> tuple[Floats, dict[str, int]]:
+    """Smoothed log likelihood ratios of keys, as a naive Bayes classifier uses them."""
+    rows = {key: place for place, key in enumerate(sorted({k for _, keys in spots for k in keys}))}
+    counts, sizes = np.zeros((len(rows), len(rank))), np.zeros(len(rank))
+    for meaning, keys in spots:
+        sizes[rank[meaning]] += 1
+        for key in keys:
+            counts[rows[key], rank[meaning]] += 1
+    overall = (counts.sum(axis=1) + 0.5) / (sizes.sum() + 1)
+    rate = (counts + 2.0 * overall[:, None]) / (sizes + 2.0)[None, :]
+    return np.log(rate / overall[:, None]), rows
+
+
 def _table(family: str, found: list[_Pattern], weights: Mapping[str, float]) -> Table:
     kinds = lexicon().kinds
     best: dict[tuple[str, frozenset[str]], float] = {}
@@ -187,7 +211,8 @@ def _table(family: str, found: list[_Pattern], weights: Mapping[str, float]) -> 
     return Table(family, meanings, owner, total, np.array([len(keys) for _, keys in spots], dtype=np.int64),
                  _trusts(spots, best, postings, kinds),
                  {k: np.array(v, dtype=np.int64) for k, v in postings.items()},
-                 np.searchsorted(owner, np.arange(len(meanings))), tuple(keys for _, keys in spots))
+                 np.searchsorted(owner, np.arange(len(meanings))), tuple(keys for _, keys in spots),
+                 *_said(spots, rank))
 
 
 def _family_words(raw: Mapping[str, list[_Pattern]]) -> dict[str, dict[str, float]]:

@@ -6,6 +6,7 @@ function (what machines are there to do), event (what they should not do), state
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
@@ -28,6 +29,12 @@ PARTS: Final = {"family:refrigerator": "fridge"}
 """Machines whose name is also a part of them: the fridge is warm, the freezer is not."""
 
 
+ENDINGS: Final = re.compile(
+    r"(?:|u|ue|c)(?:a|o|e|as|os|es|an|en|amos|emos|imos|ar|er|ir|aba|aban|abas|ia|ian|ando|iendo|endo|ado|ada|ados|adas|ido|ida|idos|idas|aron|ieron|"
+    r"io|ara|aran|era|eran|ira|iran|ue|uen|arse|erse|irse|arlo|arla|erlo|erla|irlo|irla|andose|iendose|cion|mente|dor|dora|to|ta|tos|tas|n|l|i)?s?")
+"""Endings of Spanish verbs and adjectives, after folding."""
+
+
 @dataclass(frozen=True, slots=True)
 class Sense:
     """What a word stands for. Words outside the lexicon stand for their own stem (kind 'other')."""
@@ -47,6 +54,7 @@ class Lexicon:
     """First word of a phrase -> number of words in the longest phrase that begins with it."""
     beginnings: list[tuple[str, Sense]] = field(default_factory=list)
     stopwords: frozenset[str] = frozenset()
+    common: frozenset[str] = frozenset()
     implies: dict[str, tuple[tuple[str, float], ...]] = field(default_factory=dict)
     kinds: dict[str, Kind] = field(default_factory=dict)
     tags: dict[str, frozenset[str]] = field(default_factory=dict)
@@ -61,11 +69,18 @@ class Lexicon:
             return known
         if word in self.stopwords or word in self.tags or len(word) < 3 or not word.isalpha():
             return None
+        known = self._spanish(word)
+        return known if known is not None else Sense(stem(word), "other")
+
+    def _spanish(self, word: str) -> Sense | None:
+        """A Spanish verb or adjective: a known beginning with an ending that Spanish has."""
+        if word in self.common:
+            return None
         for length in range(min(len(word), 10), 2, -1):
             known = self._prefixes.get(word[:length])
-            if known is not None and len(word) - length <= 6:
+            if known is not None and ENDINGS.fullmatch(word[length:]):
                 return known
-        return Sense(stem(word), "other")
+        return None
 
     def add(self, phrase: str, sense: Sense) -> None:
         """One word or phrase. Inflected forms are added by `add_concept`."""
@@ -99,7 +114,7 @@ class Lexicon:
 
     def begins(self, word: str) -> bool:
         """True when the word begins as a Spanish verb of the lexicon does."""
-        return any(word[:n] in self._prefixes and len(word) - n <= 6 for n in range(3, min(len(word), 10) + 1))
+        return self._spanish(word) is not None
 
     def wanted(self, word: str) -> bool:
         """True for words that say something: worth correcting a typo to."""
@@ -133,7 +148,7 @@ def words_of(name: str) -> frozenset[str]:
 @cache
 def lexicon() -> Lexicon:
     """The lexicon that comes with the program."""
-    made = Lexicon(stopwords=words_of("stopwords"))
+    made = Lexicon(stopwords=words_of("stopwords"), common=words_of("common"))
     tags: dict[str, set[str]] = {}
     for concept, phrases in data("grammar").items():
         for phrase in map(_fold, phrases):

@@ -28,6 +28,10 @@ class Match:
     cover: float
     explained: float
     margin: float
+    belief: float
+    """Share of this meaning when the words are weighed one by one, without patterns."""
+    size: int
+    """Keys of the pattern."""
     features: tuple[Feature, ...]
     span: tuple[int, ...]
     plain: bool
@@ -67,7 +71,7 @@ def _items(index: Index, clauses: Sequence[Clause]) -> list[_Item]:
     for clause in clauses:
         for feature in clause.features:
             key = feature.key
-            if feature.kind == "appliance" or key in seen:
+            if feature.kind in ("appliance", "number") or key in seen:
                 continue
             seen.add(key)
             keys = [(key, 1.0)]
@@ -115,6 +119,7 @@ def _best(index: Index, table: Table, items: list[_Item], clauses: Sequence[Clau
     tops = np.maximum.reduceat(score, table.starts)
     order = [int(m) for m in np.argsort(-tops)[:8] if tops[m] >= LEAST]
     ends = [*table.starts[1:], len(score)]
+    belief = _belief(table, items)
     found: list[Match] = []
     for meaning in order:
         start = int(table.starts[meaning])
@@ -131,9 +136,20 @@ def _best(index: Index, table: Table, items: list[_Item], clauses: Sequence[Clau
         if name.startswith("denied:") and not plain:
             continue
         margin = float(tops[meaning]) - float(max(others, default=0.0))
-        found.append(Match(name, float(score[place]), float(cover[place]), float(share[place]), margin, used,
-                           span, plain))
+        found.append(Match(name, float(score[place]), float(cover[place]), float(share[place]), margin,
+                           float(belief[meaning]), int(table.size[place]), used, span, plain))
     return found
+
+
+def _belief(table: Table, items: Sequence[_Item]) -> Floats:
+    total = np.zeros(len(table.meanings))
+    for item in items:
+        for key, strength in item.keys[:1]:
+            row = table.rows.get(key)
+            if row is not None:
+                total += strength * table.said[row]
+    parts = np.exp(total - total.max())
+    return np.asarray(parts / parts.sum())
 
 
 def _uses_all(used: Sequence[Feature], clauses: Sequence[Clause]) -> bool:

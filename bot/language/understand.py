@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from bot.language.calibration import complaint_probability
-from bot.language.clauses import Clause, Unit, clauses_of, units_of
+from bot.language.clauses import Clause, Unit, units_of
 from bot.language.family import WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, dangers_of
-from bot.language.index import Index, Table
+from bot.language.index import Index, Table, heard
 from bot.language.matching import Match, matches
 from bot.language.meaning import Clue, Guess, Hazard, HeardResult, Meaning
 from bot.language.results import results_in
@@ -47,7 +47,7 @@ def parse(index: Index, text: str) -> Parsed:
     """Tokens, mended words, units and clauses of a text."""
     tokens, words = index.speller.spelled(tokens_of(text))
     units = units_of(tokens, words, index.lexicon)
-    return Parsed(text, tokens, words, units, clauses_of(units))
+    return Parsed(text, tokens, words, units, heard(units))
 
 
 def understand(index: Index, text: str, family: str | None = None, checks: Iterable[str] = ()) -> Meaning:
@@ -70,18 +70,18 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         shares = _weighed(shares, found)
     best = max(shares, key=lambda f: shares[f])
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, found, best)) else None
-    guesses, denied, clues = _complaints(shares, found)
+    guesses, denied, clues = _complaints(shares, found, len(parsed.clauses), talk.scope)
     variant, variant_clues = _variant(index, parsed, told)
-    heard = results_in(index, told, parsed, checks, found.get(told, [])) if told else ()
+    results = results_in(index, told, parsed, checks, found.get(told, [])) if told else ()
     listed = tuple(g for g in guesses if g.p >= SAID) or tuple(g for g in guesses[:1] if g.p >= BEST)
     listed = _with_hazards(index, told, dangers, listed)
-    vague = not (listed or denied or heard or dangers or variant)
+    vague = not (listed or denied or results or dangers or variant)
     nothing = vague and not machine.named and not _says_something(parsed.clauses)
     small = talk.kind if (vague and (nothing or talk.scope or talk.thanks)) else None
     confident = not vague and (not listed or listed[0].p >= SURE) or bool(small) or bool(dangers)
     return Meaning(
         family=told, family_p=round(shares[best], 3) if told or machine.named else round(shares[best], 3),
-        complaints=listed, denied=denied, variant=variant, results=heard, confident=confident,
+        complaints=listed, denied=denied, variant=variant, results=results, confident=confident,
         hazard=hazard, candidates=() if confident else tuple(g for g in guesses if g.p >= OFFERED)[:5],
         families=() if told else tuple(Guess(f, round(p, 3)) for f, p in sorted(shares.items(), key=lambda s: -s[1])
                                        if p >= 0.1),
@@ -113,7 +113,7 @@ def _weighed(shares: Mapping[str, float], found: Mapping[str, list[Match]]) -> d
 
 
 def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]],
-                ) -> tuple[list[Guess], tuple[str, ...], list[Clue]]:
+                clauses: int, scope: bool) -> tuple[list[Guess], tuple[str, ...], list[Clue]]:
     """Probabilities averaged over the families that may be meant."""
     present: dict[str, float] = {}
     absent: dict[str, float] = {}
@@ -121,7 +121,7 @@ def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]],
     for family, share in shares.items():
         for match in found.get(family, ()):
             kind, _, name = match.meaning.partition(":")
-            chance = share * complaint_probability(match)
+            chance = share * complaint_probability(match, clauses, scope)
             side = present if kind == "complaint" else absent
             side[name] = side.get(name, 0.0) + chance
             spots = [(f.start, f.end) for f in match.features if f.end]
