@@ -83,6 +83,10 @@ def photo_path(line: str) -> Path | None:
         return None
     if bare.startswith("file://"):
         return Path(unquote(urlparse(bare).path))
-    path = Path(bare).expanduser() if quoted else Path(re.sub(r"\\(.)", r"\1", bare)).expanduser()
+    named = Path(bare if quoted else re.sub(r"\\(.)", r"\1", bare))
     one_word = quoted is not None or not re.search(r"(?<!\\)\s", bare)
-    return path if one_word or path.is_file() else None
+    try:
+        path = named.expanduser()
+        return path if one_word or path.is_file() else None
+    except (OSError, ValueError, RuntimeError):  # too long for a name, half a character, ~ of nobody
+        return named if one_word else None
