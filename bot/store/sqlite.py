@@ -10,6 +10,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Final, TypeVar
 
+from sqlite_utils import Database
+
 from bot.conversation.context import Person, Role, Signoff
 from bot.conversation.effects import Audit
 from bot.conversation.events import Event, PhotoSeen
@@ -56,13 +58,11 @@ class SqliteStore:
             raise StoreUnusableError(f"the data folder {folder} cannot be used ({error.strerror}): "
                                 "choose one that you may write to") from error
         self.owner = self._owner.name
-        db = connect(folder / FILE)
         try:
-            migrate(db)
-        except sqlite3.DatabaseError as error:
-            db.close()
-            raise StoreUnusableError(f"{folder / FILE} cannot be brought up to date: {error}") from error
-        self._writer = Writer(db)
+            self._writer = Writer(_up_to_date(folder / FILE))
+        except BaseException:
+            self._owner.close()
+            raise
         self._readers = Readers(folder / FILE)
         self._crew: tuple[int, Mapping[str, Person]] = (-1, {})
         self._crew_lock = threading.Lock()
@@ -274,3 +274,16 @@ class SqliteStore:
 
     def search(self, words: str, limit: int = 50) -> tuple[Hit, ...]:
         return self._read(lambda conn: search.search(conn, words, limit))
+
+
+def _up_to_date(file: Path) -> Database:
+    db = connect(file)
+    try:
+        migrate(db)
+    except sqlite3.DatabaseError as error:
+        db.close()
+        raise StoreUnusableError(f"{file} cannot be brought up to date: {error}") from error
+    except BaseException:
+        db.close()
+        raise
+    return db

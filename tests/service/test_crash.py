@@ -1,4 +1,4 @@
-"""What survives SIGKILL under load. The harness is in tests/benchmarks/crash; a thousand kills are one command there."""
+"""What survives SIGKILL under load. The harness is tests/benchmarks/crash; a thousand kills are one command there."""
 
 from __future__ import annotations
 
