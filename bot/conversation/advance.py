@@ -16,7 +16,7 @@ from bot.conversation.machine import show_card
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 from bot.diagnosis.belief import believe
-from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Repaired
+from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired
 from bot.diagnosis.planner import plan
 from bot.diagnosis.thresholds import MISFIT_AGAIN, MISFIT_HANDOFF
 from bot.language.meaning import Meaning
@@ -90,10 +90,11 @@ def _watch_first(turn: Turn, evidence: Evidence, decision: Decision) -> Decision
     watching = plan(turn.model, evidence, replace(situation, declined=situation.declined | others))
     if watching.best.do == "check":
         return watching
-    offered = [option for option in watching.options if option.do == "check"]
-    usual = [option for option in offered if option.id == turn.pack.family.watch]
-    best = next(iter(usual + offered), None)
-    return decision if best is None else replace(watching, best=best, together=())
+    usual = turn.pack.family.watch
+    check = turn.pack.checks[usual]
+    if usual in situation.declined | evidence.cannot or set(check.unless) & set(evidence.complaints):
+        return decision
+    return replace(watching, best=Option("check", usual, check.minutes, decision.best.expected_minutes), together=())
 
 
 def _opens(check: Check) -> bool:

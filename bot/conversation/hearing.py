@@ -21,6 +21,7 @@ from bot.conversation.revising import corrected, late_reply
 from bot.conversation.steered import steer
 from bot.conversation.steering import steering
 from bot.conversation.turn import Turn
+from bot.conversation.unasked import take_unasked
 from bot.language.answers import answer
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
@@ -58,6 +59,10 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
             turn.send()
         return meaning
     told = absorb(turn, meaning)
+    if take_unasked(turn, text):
+        if turn.job.question is None and not turn.go_on:
+            turn.send()
+        return meaning
     hear_again(turn)
     if turn.job.family is None:
         keep_for_later(turn, text)

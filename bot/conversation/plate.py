@@ -7,7 +7,8 @@ from typing import Final
 
 from bot.conversation.turn import Turn
 
-_WATTS: Final = re.compile(r"\b(\d{2,5}|\d{1,2}[.,]\d{1,2}|\d{1,2})\s*-?\s*(kw|kilowatts?|w|watts?|vatios)\b", re.IGNORECASE)
+_WATTS: Final = re.compile(
+    r"\b(\d{2,5}|\d{1,2}[.,]\d{1,2}|\d{1,2})\s*-?\s*(kw|kilowatts?|w|watts?|vatios)\b", re.IGNORECASE)
 LEAST, MOST = 100.0, 10_000.0
 """Household heating elements lie between these, in watts."""
 
