@@ -36,8 +36,8 @@ log = logging.getLogger(__name__)
 RERUNS: Final = 50
 """Conflicts in a row on one event before it is put back for a moment."""
 ATTEMPTS: Final = 3
-PARKED: Final = "service.parked"
-MOVED: Final = "service.release_moved"
+PARKED: Final = "desk.parked"
+MOVED: Final = "desk.release_moved"
 
 
 class Lanes:

@@ -17,7 +17,9 @@ from functools import partial
 from typing import Any, Final
 
 from bot.conversation.context import Firm
+from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Event, Other, PhotoSent, Typed
+from bot.conversation.markup import Paragraph
 from bot.service.activity import Activity, Section
 from bot.service.core import Core, real_core
 from bot.service.delivery import Courier, Delivery
@@ -25,7 +27,7 @@ from bot.service.lanes import Lanes
 from bot.service.releases import Releases
 from bot.store.errors import StoreError
 from bot.store.protocol import Store
-from bot.store.rows import Backlog, Claimed, Met
+from bot.store.rows import Backlog, Claimed, Met, Open
 
 log = logging.getLogger(__name__)
 
@@ -37,6 +39,7 @@ LOOK_SECONDS: Final = 0.2
 """How often to look for work that another process or a timer made."""
 DEAD_SECONDS: Final = 5.0
 """How often to look for processes that died with work in hand."""
+RESTORED: Final = "desk.restored"
 RETRY_SECONDS: Final = 0.5
 """Pause after the store refused."""
 
@@ -49,6 +52,14 @@ class Health:
     in_hand: dict[Section, float]
     done: dict[Section, int]
     problems: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """Questions from before, with the word that they are still open."""
+
+    heading: Paragraph
+    questions: tuple[Open, ...]
 
 
 def utc_now() -> datetime:
@@ -68,7 +79,9 @@ class Service:
         self.store = store
         self.activity = activity or Activity()
         self._clock = clock
-        self._lanes = Lanes(store, core or real_core(), releases, firm, clock, self.activity)
+        self._core = core or real_core()
+        self._firm = firm
+        self._lanes = Lanes(store, self._core, releases, firm, clock, self.activity)
         self._couriers = [Courier(store, delivery, clock, self.activity) for delivery in deliveries]
         self._workers = workers
         self._pool = ThreadPoolExecutor(workers, thread_name_prefix="lane")
@@ -100,6 +113,15 @@ class Service:
         if accepted.claimed is not None:
             self._start(accepted.claimed)
         return accepted.new
+
+    async def restored(self, person: str, conversation: str) -> Restored | None:
+        """What a screen that forgets (a terminal) shows again when it is opened: the questions that still wait."""
+        questions = await asyncio.to_thread(self.store.open_questions, conversation)
+        if not questions:
+            return None
+        known = self.store.crew().get(person)
+        heading = self._core.render(Text(RESTORED), self._firm, known.language if known is not None else "en")
+        return Restored(heading, questions)
 
     async def run(self) -> None:
         """Work until `stop`, then finish what is in hand."""

@@ -134,7 +134,7 @@ def _pointed_at(conn: sqlite3.Connection, message: str) -> Target:
 
 
 def open_questions(conn: sqlite3.Connection, conversation: str) -> tuple[Open, ...]:
-    """Questions of a conversation that were asked and are still their job's open one, oldest first.
+    """Questions of a conversation that were delivered and are still their job's open one, oldest first.
 
     A question that belongs to no job ('which one?') counts while it is the desk's.
     """
@@ -143,6 +143,7 @@ def open_questions(conn: sqlite3.Connection, conversation: str) -> tuple[Open, .
         " LEFT JOIN jobs j ON j.id = m.job LEFT JOIN desks d ON d.conversation = m.conversation"
         " WHERE m.conversation = ? AND m.question IS NOT NULL AND m.closed IS NULL AND CASE WHEN m.job IS NULL"
         "  THEN json_extract(d.state, '$.question') = m.question ELSE j.ended IS NULL AND j.question = m.question END"
+        " AND NOT EXISTS (SELECT 1 FROM outbox o WHERE o.message = m.id AND o.kind = 'send' AND o.state = 'waiting')"
         " ORDER BY m.seq", (conversation,))
     return tuple(Open(message, job, question, load_paragraphs(rendered), load_labels(choices), instant(at))
                  for message, job, question, rendered, choices, at in rows)

@@ -124,6 +124,7 @@ def inbox_jobs_and_outbox(db: Database) -> None:
             lease_owner TEXT, lease_until TEXT, finished TEXT, reason TEXT
         ) STRICT;
         CREATE INDEX outbox_waiting ON outbox (conversation, seq) WHERE state = 'waiting';
+        CREATE INDEX outbox_message ON outbox (message);
 
         CREATE TABLE timers (
             id TEXT PRIMARY KEY, job TEXT NOT NULL, person TEXT NOT NULL, conversation TEXT NOT NULL,

@@ -101,7 +101,7 @@ class Outbox(Protocol):
         """The platform's ids of a message."""
 
     def open_questions(self, conversation: str) -> tuple[Open, ...]:
-        """Questions of a conversation that still wait."""
+        """Questions of a conversation that were delivered and still wait for their answer."""
 
 
 class People(Protocol):

@@ -106,7 +106,7 @@ async def test_a_failing_event_is_parked_after_three_attempts(service: Service, 
     rui, screen = sit(service, "Rui", clock)
     bad = typed(rui, "boom", clock)
     await tell(service, typed(rui, "one", clock), bad, typed(rui, "two", clock))
-    assert screen.lines() == ["1: one", "service.parked", "2: two"]
+    assert screen.lines() == ["1: one", "desk.parked", "2: two"]
     (parked,) = service.store.parked()
     assert (parked.id, parked.attempts) == (bad.id, 3)
     assert parked.failure.startswith("RuntimeError in step (small.py:")
@@ -244,10 +244,16 @@ async def test_restart_goes_on_where_it_stopped(tmp_path: Path, clock: Clock) ->
         await first.accept(typed(rui, "two", clock))
     with house(folder, clock) as second:
         _, screen = sit(second, "Rui", clock)
+        assert await second.restored(rui.person, rui.conversation) is None, "it is on its way, not from before"
         await second.drain()
         assert screen.lines() == ["1: ask", "2: two"]
-        (question,) = second.store.open_questions(rui.conversation)
+    with house(folder, clock) as third:
+        restored = await third.restored(rui.person, rui.conversation)
+        assert restored is not None
+        (question,) = restored.questions
+        assert restored.heading[0].text == "desk.restored"
         assert question.paragraphs[0][0].text == "1: ask"
+        assert [label[0].text for label in question.choices] == ["Yes", "No"]
 
 
 async def test_two_processes_share_a_folder(tmp_path: Path, clock: Clock) -> None:

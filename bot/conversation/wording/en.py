@@ -315,4 +315,5 @@ TEXTS: Final[dict[str, str]] = {
     "desk.nothing_to_read": "Nothing in there I can read. Which machine is it, and what does it do?",
     "desk.parked": "I tripped over that message and could not use it. It is kept and the owner sees it. Say it another way.",
     "desk.restored": "Still open from before:",
+    "desk.release_moved": "My notes on these machines changed since this job began, so I go on with the new ones. What you told me counts.",
 }
