@@ -13,19 +13,22 @@ from typing import Final
 from bot.language.matching import Match
 
 CONSTANTS: Final = {
-    "complaint": (-6.9, 2.83, 3.81, 0.05, 0.87, 2.45, -0.61, 2.04, 0.28, 1.71, -0.79, -0.64),
-    "denied": (-9.02, 5.26, 2.65, -0.29, 0.71, 0.07, -1.03, 5.51, 0.68, 1.54, -0.02, 1.28),
+    "complaint": (-4.76, 3.5, 2.44, -0.77, 0.91, 2.72, -0.49, 0.24, -0.41, 1.99, -0.69, -0.72, 2.4, -1.31, 0.77, 0.71, 0.18),
+    "denied": (-9.47, 4.44, 0.99, 0.12, 0.2, 0.63, -0.04, 2.07, 0.94, 1.38, -0.12, 1.48, -0.57, 3.4, 1.51, -1.48, -0.42),
 }
 """Intercept, then one factor for each of `inputs`."""
 
 
 def inputs(match: Match, clauses: int, scope: bool) -> tuple[float, ...]:
     """What the curve looks at: score, cover, share explained, margin, belief, two clauses, keys of the pattern, a
-    said verb or event in it, log of the number of clauses, talk of prices or appointments."""
+    verb or event in it, a denied one, log of the number of clauses, talk of prices or appointments, weight and
+    trust of the pattern, praise in the clause, an event that happens, a head in a side clause."""
     heads = [f for f in match.features if f.kind in ("function", "event")]
     return (match.score, match.cover, match.explained, match.margin, match.belief, float(len(match.span) > 1),
             min(match.size, 4) / 4, float(bool(heads)), float(any(f.sign < 0 for f in heads)),
-            math.log(max(clauses, 1)), float(scope))
+            math.log(max(clauses, 1)), float(scope), min(match.weight, 8.0) / 8, match.trust, float(match.praised),
+            float(any(f.kind == "event" and f.sign > 0 for f in heads)),
+            float(any(f.subordinate for f in heads)))
 
 
 def complaint_probability(match: Match, clauses: int = 1, scope: bool = False) -> float:

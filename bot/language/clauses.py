@@ -184,7 +184,8 @@ class _Segment:
 
 
 def _is_core(unit: Unit) -> bool:
-    return unit.sense is not None and unit.sense.kind in ("function", "event", "state")
+    return unit.sense is not None and unit.sense.kind in ("function", "event", "state") and \
+        unit.sense.concept not in ("only", "too", "enough", "barely", "first_symptom")
 
 
 def _segments(units: Sequence[Unit]) -> list[_Segment]:
@@ -219,8 +220,12 @@ def _link(unit: Unit, here: _Segment, before: Unit | None, after: Sense | None) 
     for tag, link in (("but", "but"), ("and", "and"), ("or", "or"), ("then", "then")):
         if tag in unit.tags and "not" not in unit.tags:
             return link
+    if unit.words == "no" and any("not" in u.tags for u in here.units) and here.units[-1].sense is not None:
+        return "verb"
     if not here.core:
         return None
+    if unit.words == "just":
+        return "but"
     if "not" in unit.tags and not (after is not None and after.concept in ("work", "ok")) and not (before is not None and ("not" in before.tags or "question" in before.tags)):
         return "verb"
     if (unit.sense is not None and unit.sense.kind in ("function", "event") and unit.sense.form == "s"
@@ -272,6 +277,9 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
         if unit.sense is None and unit.words.isdigit() or unit.words in _NUMBERS:
             clause.features.append(Feature("number", "number", 1, unit.start, unit.end, subordinate,
                                            unit.words, _number(unit, segment.units, place)))
+            continue
+        if "not" in unit.tags and place + 1 < len(segment.units) and _is_context(segment.units[place + 1]):
+            subordinate = True
             continue
         if unit.tags & {"not", "fail"} and not _only_noun(unit, negated):
             negated = not (negated and "fail" in unit.tags)
@@ -340,6 +348,11 @@ def _complete(clause: Clause, segment: _Segment, before: Sequence[Clause]) -> No
         verb = next((f for f in reversed(before[-1].features) if f.kind == "function" and f.sign > 0), None)
         if verb is not None:
             clause.features.append(Feature(verb.concept, verb.kind, -1, last.start, last.end))
+
+
+def _is_context(unit: Unit) -> bool:
+    """'not on broil', 'not when it spins': the case is denied, not what happens in it."""
+    return "when" in unit.tags and unit.words in ("on", "in", "when", "during", "while", "at", "if", "until", "cuando", "en", "after", "before")
 
 
 def _only_noun(unit: Unit, negated: bool) -> bool:

@@ -8,7 +8,7 @@ Form = Literal["base", "s", "ing", "ed"]
 _VOWELS: Final = "aeiou"
 _IRREGULAR: Final = {
     "spin": ["spun", "span"], "run": ["ran"], "get": ["got", "gotten"], "freeze": ["froze", "frozen"], "shake": ["shook", "shaken"],
-    "break": ["broke", "broken"], "blow": ["blew", "blown"], "leave": ["left"], "stick": ["stuck"], "go": ["goes", "went", "gone"],
+    "break": ["broke", "broken"], "blow": ["blew", "blown"], "leave": [], "stick": ["stuck"], "go": ["goes", "went", "gone"],
     "do": ["does", "did", "done"], "take": ["took", "taken"], "come": ["came"], "keep": ["kept"], "shut": [], "cut": [],
     "quit": [], "burn": ["burnt"], "smell": ["smelt"], "light": ["lit"], "stink": ["stank", "stunk"], "hear": ["heard"],
     "die": ["dying", "died"], "begin": ["began", "begun"], "give": ["gave", "given"], "fall": ["fell", "fallen"],

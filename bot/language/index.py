@@ -174,7 +174,7 @@ def _trusts(spots: list[tuple[str, frozenset[str]]], best: Mapping[tuple[str, fr
         if best[spots[place]] >= WORKS_TRUST:
             trust[place] = 1.0
             continue
-        trust[place] = best[spots[place]] * ((same + 1) / (len(above) + 1)) ** 0.5
+        trust[place] = best[spots[place]] * ((same + 1) / (len(above) + 1)) ** (0.2 if best[spots[place]] == FRAME_TRUST else 0.5)
         if not any(kinds.get(k.rstrip("-")) in ("function", "event", "state") or k.endswith("-") for k in keys):
             trust[place] *= 0.6 if len(keys) == 1 else 0.8
     return trust

@@ -21,7 +21,7 @@ _FILES: Final[tuple[tuple[str, Kind], ...]] = (
     ("functions", "function"), ("events", "event"), ("states", "state"), ("things", "thing"))
 
 
-DROPPED: Final = frozenset("the a an my her his their our your its it just really el la los las un una unos unas le lo les se su mi".split())
+DROPPED: Final = frozenset("the a an my her his their our your its it really el la los las un una unos unas le lo les se su mi".split())
 """Words that stand between the words of a phrase and change nothing: left out of phrases and messages alike."""
 
 
@@ -120,6 +120,11 @@ class Lexicon:
         """True for words that say something: worth correcting a typo to."""
         return word in self.words or word in self.tags or word in self._inside
 
+    def is_foreign(self, word: str) -> bool:
+        """True for machines that are none of ours: no typo is mended into one."""
+        sense = self.words.get(word)
+        return sense is not None and sense.kind == "appliance" and not sense.concept.startswith("family:")
+
     def known(self) -> list[str]:
         """All single words, for spelling."""
         self._inside = frozenset(part for phrase in self.phrases for part in phrase)
@@ -131,7 +136,8 @@ def _fold(phrase: str) -> str:
 
     folded = fold(phrase)[0].lower().replace("'", "").replace("-", " ")
     words = folded.split()
-    return " ".join(w for w in words if w not in DROPPED) or folded.strip()
+    kept = [w for w in words if w not in DROPPED]
+    return " ".join(kept if len(kept) > 1 else words)
 
 
 def data(name: str) -> Any:

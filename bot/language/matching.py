@@ -32,6 +32,11 @@ class Match:
     """Share of this meaning when the words are weighed one by one, without patterns."""
     size: int
     """Keys of the pattern."""
+    weight: float
+    """How much the pattern's words tell, all together."""
+    trust: float
+    praised: bool
+    """True when a clause of the span says that something is fine."""
     features: tuple[Feature, ...]
     span: tuple[int, ...]
     plain: bool
@@ -74,7 +79,7 @@ def _items(index: Index, clauses: Sequence[Clause]) -> list[_Item]:
             if feature.kind in ("appliance", "number") or key in seen:
                 continue
             seen.add(key)
-            keys = [(key, 1.0)]
+            keys = [(key, 0.5 if clause.ok and len(clauses) > 1 else 1.0)]
             if clause.ok:
                 keys.append((key + OK, 1.0))
             if feature.sign < 0 and feature.kind in ("thing", "other"):
@@ -83,9 +88,7 @@ def _items(index: Index, clauses: Sequence[Clause]) -> list[_Item]:
                 keys.append((feature.concept + "-", 0.85))
             keys += index.lexicon.implies.get(key, ())
             weight = index.weights.get(key, UNKNOWN_WEIGHT) * kind_weight(key, index.kinds)
-            if feature.kind == "other" and key not in index.weights:
-                weight *= 0.35
-            items.append(_Item(feature, tuple(keys), weight * (0.6 if feature.subordinate else 1.0)))
+            items.append(_Item(feature, tuple(keys), weight * _load(feature, key in index.weights)))
         if clause.ok and "ok" not in seen:
             seen.add("ok")
             items.append(_Item(Feature("ok", "state", 1, 0, 0), (("ok", 1.0),), 0.3))
@@ -93,6 +96,14 @@ def _items(index: Index, clauses: Sequence[Clause]) -> list[_Item]:
             seen.add("only")
             items.append(_Item(Feature("only", "state", 1, 0, 0), (("only", 1.0),), 0.3))
     return items
+
+
+def _load(feature: Feature, known: bool) -> float:
+    """How much a word asks to be explained: what is said counts, what it is said of and where hardly."""
+    if feature.kind == "other":
+        return 0.4 if known else 0.12
+    load = 0.4 if feature.kind == "thing" else 0.6 if feature.kind == "function" and feature.sign > 0 else 1.0
+    return load * (0.4 if feature.subordinate else 1.0)
 
 
 def _span_matches(index: Index, table: Table, clauses: Sequence[Clause], span: tuple[int, ...]) -> list[Match]:
@@ -137,7 +148,8 @@ def _best(index: Index, table: Table, items: list[_Item], clauses: Sequence[Clau
             continue
         margin = float(tops[meaning]) - float(max(others, default=0.0))
         found.append(Match(name, float(score[place]), float(cover[place]), float(share[place]), margin,
-                           float(belief[meaning]), int(table.size[place]), used, span, plain))
+                           float(belief[meaning]), int(table.size[place]), float(table.total[place]),
+                           float(table.trust[place]), any(c.ok for c in clauses), used, span, plain))
     return found
 
 

@@ -35,7 +35,7 @@ class Speller:
         self.known: frozenset[str] = frozenset(lexicon.known()) | frozenset(more)
         self.common: frozenset[str] = words_of("common")
         self.good: frozenset[str] = frozenset(w for w in self.known if len(w) > 3 and w.isalpha()
-                                              and lexicon.wanted(w))
+                                              and lexicon.wanted(w) and not lexicon.is_foreign(w))
         buckets: dict[tuple[str, int], list[str]] = {}
         for word in sorted(self.good):
             buckets.setdefault((word[0], len(word)), []).append(word)
@@ -70,7 +70,8 @@ class Speller:
 
     def is_known(self, word: str) -> bool:
         """True when nothing has to be looked up for this word."""
-        return word in self.known or word in self.common or self.lexicon.begins(word)
+        return word in self.known or word in self.common or self.lexicon.begins(word) or (
+            word.endswith("in") and (word + "g" in self.known or word + "g" in self.common))
 
     def near(self, word: str) -> str:
         """The known word that was meant, two words when they were typed as one, or the word itself."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from bot.language.calibration import complaint_probability
@@ -65,7 +65,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     if talk.instruct and not dangers:
         return Meaning(family=family, family_p=1.0 if family else 0.0, small_talk="other")
     shares = {family: 1.0} if family in index.tables else machine.shares()
-    found = {f: matches(index, index.tables[f], parsed.clauses) for f, share in shares.items() if share > 0.02}
+    clauses = _without_dangers(parsed.clauses, dangers)
+    found = {f: matches(index, index.tables[f], clauses) for f, share in shares.items() if share > 0.02}
     if family is None or family not in index.tables:
         shares = _weighed(shares, found)
     best = max(shares, key=lambda f: shares[f])
@@ -86,6 +87,20 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         families=() if told else tuple(Guess(f, round(p, 3)) for f, p in sorted(shares.items(), key=lambda s: -s[1])
                                        if p >= 0.1),
         small_talk=small, clues=tuple(clues + variant_clues + _danger_clues(parsed, dangers)))
+
+
+def _without_dangers(clauses: Sequence[Clause], dangers: Sequence[Danger]) -> list[Clause]:
+    """Words that told a danger make no complaint; nobody reports a machine with the clause in which he is hurt."""
+    kept: list[Clause] = []
+    for clause in clauses:
+        mine = [d for d in dangers if any(f.start < d.end and f.end > d.start for f in clause.features)]
+        if any(d.hazard in ("injury", "co", "refrigerant") for d in mine):
+            continue
+        if any(d.hazard == "gas" for d in mine):
+            clause = replace(clause, features=[f for f in clause.features if not any(
+                f.start < d.end and f.end > d.start for d in mine if d.hazard == "gas")])
+        kept.append(clause)
+    return kept
 
 
 def _tells(machine: Machine, found: Mapping[str, list[Match]], best: str) -> bool:
