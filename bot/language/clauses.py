@@ -260,7 +260,7 @@ def _shows_not(segment: _Segment) -> bool:
 def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
     """Features with their signs. Returns also whether a negation may reach into an 'or' that follows."""
     clause = Clause(joined=segment.link in ("and", "or", "comma"), new_sentence=segment.link in ("", "sentence"))
-    negated, reach, subordinate = False, 0, False
+    negated, determiner, reach, subordinate = False, False, 0, False
     if carried and segment.units and _continues(segment.units[0], segment.link):
         negated, reach = True, REACH
     ever = negated
@@ -283,6 +283,7 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
             continue
         if unit.tags & {"not", "fail"} and not _only_noun(unit, negated):
             negated = not (negated and "fail" in unit.tags)
+            determiner = unit.words in ("no", "ningun", "ninguna")
             reach, ever = REACH, True
             if unit.sense is None:
                 continue
@@ -310,7 +311,8 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
                                        sense.form))
         if negated:
             reach -= 1
-            if sense.kind in ("function", "event") or sense.kind == "state" and sense.concept not in _CARRIES:
+            if sense.kind in ("function", "event") or sense.kind == "state" and not determiner and (
+                    sense.concept not in _CARRIES):
                 negated = False
     _settle(clause)
     return clause, ever

@@ -82,6 +82,8 @@ def _items(index: Index, clauses: Sequence[Clause]) -> list[_Item]:
             keys = [(key, 0.5 if clause.ok and len(clauses) > 1 else 1.0)]
             if clause.ok:
                 keys.append((key + OK, 1.0))
+                if feature.kind == "event" and feature.sign > 0:
+                    keys = [(key, 0.4), (key + "-", 0.9)]
             if feature.sign < 0 and feature.kind in ("thing", "other"):
                 keys.append((feature.concept, 0.6))
             if clause.only and feature.kind == "function" and feature.sign > 0 and not feature.subordinate:

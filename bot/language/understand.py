@@ -64,6 +64,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         return _elsewhere(parsed, machine, dangers, talk)
     if talk.instruct and not dangers:
         return Meaning(family=family, family_p=1.0 if family else 0.0, small_talk="other")
+    family = _switched(index, family, machine, parsed)
     shares = {family: 1.0} if family in index.tables else machine.shares()
     clauses = _without_dangers(parsed.clauses, dangers)
     found = {f: matches(index, index.tables[f], clauses) for f, share in shares.items() if share > 0.02}
@@ -87,6 +88,17 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         families=() if told else tuple(Guess(f, round(p, 3)) for f, p in sorted(shares.items(), key=lambda s: -s[1])
                                        if p >= 0.1),
         small_talk=small, clues=tuple(clues + variant_clues + _danger_clues(parsed, dangers)))
+
+
+_SWITCH: Final = frozenset("different other another now next actually also second otra otro ahora".split())
+
+
+def _switched(index: Index, family: str | None, machine: Machine, parsed: Parsed) -> str | None:
+    """'different machine now, it's the dryer': what the text names outright goes before what was known."""
+    if family is None or not machine.named or family in machine.named or "washer" in machine.named and family in WASHERS:
+        return family
+    named = [f for f in machine.named if f in index.tables]
+    return named[0] if len(named) == 1 and set(parsed.words) & _SWITCH else family
 
 
 def _without_dangers(clauses: Sequence[Clause], dangers: Sequence[Danger]) -> list[Clause]:
