@@ -141,6 +141,12 @@ def free(conn: sqlite3.Connection, owners: Sequence[str]) -> None:
                      " AND lease_owner = ?", [(owner,) for owner in owners])
 
 
+def waits(conn: sqlite3.Connection, conversation: str) -> bool:
+    """Whether an event of the conversation waits or is being worked on."""
+    return conn.execute("SELECT 1 FROM inbox WHERE conversation = ? AND state = 'waiting' LIMIT 1",
+                        (conversation,)).fetchone() is not None
+
+
 def in_hand_elsewhere(conn: sqlite3.Connection, owner: str, now: datetime) -> bool:
     """Whether another process works on an event right now."""
     return conn.execute("SELECT 1 FROM inbox WHERE state = 'waiting' AND lease_owner <> ? AND lease_until >= ? LIMIT 1",

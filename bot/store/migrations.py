@@ -165,6 +165,18 @@ def knowledge_photos_and_search(db: Database) -> None:
     """)
 
 
+@migrations()
+def arrivals(db: Database) -> None:
+    """What platforms handed over that is no event yet."""
+    db.executescript("""
+        CREATE TABLE arrivals (
+            seq INTEGER PRIMARY KEY AUTOINCREMENT, platform TEXT NOT NULL, account TEXT NOT NULL, key TEXT NOT NULL,
+            lane TEXT NOT NULL, batch TEXT, payload TEXT NOT NULL, kept TEXT NOT NULL, failure TEXT,
+            UNIQUE (platform, account, key)
+        ) STRICT;
+    """)
+
+
 def migrate(db: Database, steps: Migrations = migrations) -> None:
     """Bring the file up to date. Raises StoreUnusableError if a newer version of the program wrote it."""
     known = {step.name for step in steps.pending(Database(memory=True))}

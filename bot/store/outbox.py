@@ -140,6 +140,12 @@ def _outgoing(conn: sqlite3.Connection, seq: int) -> Outgoing:
         closed=closed, answer=messages.load_paragraph(answer), failures=failures, urgent=bool(urgent))
 
 
+def waits(conn: sqlite3.Connection, conversation: str) -> bool:
+    """Whether a message to the conversation waits or is being delivered."""
+    return conn.execute("SELECT 1 FROM outbox WHERE conversation = ? AND state = 'waiting' LIMIT 1",
+                        (conversation,)).fetchone() is not None
+
+
 def oldest(conn: sqlite3.Connection) -> tuple[int, datetime | None]:
     """How many rows wait, and since when the oldest does."""
     count, created = conn.execute("SELECT count(*), min(created) FROM outbox WHERE state = 'waiting'").fetchone()

@@ -120,6 +120,12 @@ def converse(conn: sqlite3.Connection, platform: str, account: str, address: str
     return Met(person, conversation)
 
 
+def readdress(conn: sqlite3.Connection, platform: str, account: str, old: str, new: str) -> None:
+    """The platform moved a chat to another address; a conversation that is there already is not touched."""
+    conn.execute("UPDATE OR IGNORE conversations SET address = ? WHERE platform = ? AND account = ? AND address = ?",
+                 (new, platform, account, old))
+
+
 def invite(conn: sqlite3.Connection, code_hash: str, role: Role, name: str, now: datetime, valid: timedelta) -> str:
     """Keep an invitation by its code's hash; returns its id."""
     invite_id = token_hex(10)

@@ -28,6 +28,7 @@ PERSONAL: Final[Mapping[str, Mapping[str, str]]] = {
                  "choices": "labels, some with addresses", "answer": "the choice taken"},
     "messages_fts": {"plain": "the index of all words"},
     "outbox": {"answer": "the choice taken", "reason": "what the platform said when it refused"},
+    "arrivals": {"lane": "the platform's id of the chat", "payload": "what they sent, as it came"},
     "timers": {"data": "what the job wants to be reminded of"},
 }
 """Table -> column -> what of a person may stand there."""
@@ -54,6 +55,7 @@ IMPERSONAL: Final[Mapping[str, tuple[str, ...]]] = {
     "message_ids": ("conversation", "platform_id", "message", "part"),
     "outbox": ("seq", "key", "kind", "message", "conversation", "closed", "created", "state", "attempts", "failures",
                "not_before", "lease_owner", "lease_until", "finished"),
+    "arrivals": ("seq", "platform", "account", "key", "batch", "kept", "failure"),
     "timers": ("id", "job", "person", "conversation", "at", "name", "set_by"),
     "releases": ("id", "created", "families"),
     "photos": ("sha256", "mime", "bytes", "width", "height", "brightness", "sharpness", "kept"),

@@ -19,6 +19,7 @@ from bot.conversation.events import Event, PhotoSeen
 from bot.conversation.job import Job
 from bot.store.rows import (
     Accepted,
+    Arrival,
     Backlog,
     Claimed,
     Commit,
@@ -65,6 +66,9 @@ class Intake(Protocol):
     def free_dead(self) -> int:
         """Free what owners that are no more had in hand; how many of them there were."""
 
+    def at_work(self, conversation: str) -> bool:
+        """Whether something of this conversation waits to be worked on or to be delivered."""
+
     def in_hand_elsewhere(self, now: datetime) -> bool:
         """Whether another owner works on an event right now."""
 
@@ -76,6 +80,22 @@ class Intake(Protocol):
 
     def backlog(self) -> Backlog:
         """What waits."""
+
+
+class Arrivals(Protocol):
+    """What a platform handed over that is no event yet."""
+
+    def keep_arrivals(self, platform: str, account: str, arrivals: Sequence[Arrival], now: datetime) -> None:
+        """Keep them in this order; one that is kept already stays where it is."""
+
+    def arrivals(self, platform: str, account: str) -> tuple[Arrival, ...]:
+        """All that wait, oldest first."""
+
+    def drop_arrivals(self, platform: str, account: str, keys: Sequence[str]) -> None:
+        """They are events now."""
+
+    def fail_arrivals(self, platform: str, account: str, keys: Sequence[str], failure: str) -> None:
+        """They could not be made events of; they stay, for whoever looks into it."""
 
 
 class Outbox(Protocol):
@@ -115,6 +135,9 @@ class People(Protocol):
 
     def meet(self, platform: str, account: str, user: str, address: str, now: datetime) -> Met | None:
         """Who writes from this account, and their conversation at this address; None for a stranger."""
+
+    def readdress(self, platform: str, account: str, old: str, new: str) -> None:
+        """The platform moved a chat: what was at the address `old` is at `new`."""
 
     def add_person(self, person: Person, now: datetime, audit: Audit) -> None:
         """Keep a new person."""
@@ -166,7 +189,7 @@ class Archive(Protocol):
         """Messages that hold these words."""
 
 
-class Store(Intake, Outbox, People, Archive, Protocol):
+class Store(Arrivals, Intake, Outbox, People, Archive, Protocol):
     """The whole store, in the name of one owner."""
 
     owner: str

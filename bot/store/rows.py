@@ -16,6 +16,21 @@ from bot.conversation.markup import Paragraph
 
 
 @dataclass(frozen=True, slots=True)
+class Arrival:
+    """What a platform handed over, as it sent it (`payload`), under its own id (`key`).
+
+    Those of a `lane` (a chat) become events in their order; those of a `batch` (an album) become one.
+    """
+
+    key: str
+    lane: str
+    payload: str
+    batch: str | None = None
+    failure: str | None = None
+    """Why it could not be made an event of, if that was tried in vain."""
+
+
+@dataclass(frozen=True, slots=True)
 class Claimed:
     """An event that this process works on until its lease lapses. `attempts` failed before."""
 
@@ -204,6 +219,6 @@ class Backlog:
 
 
 __all__ = [
-    "Accepted", "Backlog", "Claimed", "Commit", "Hit", "Invite", "Member", "Met", "Open", "Outgoing", "Outlet",
-    "Parked", "Person", "Rendered", "Role", "Signoff", "Target", "View",
+    "Accepted", "Arrival", "Backlog", "Claimed", "Commit", "Hit", "Invite", "Member", "Met", "Open", "Outgoing",
+    "Outlet", "Parked", "Person", "Rendered", "Role", "Signoff", "Target", "View",
 ]

@@ -16,6 +16,7 @@ from bot.conversation.context import Person, Role, Signoff
 from bot.conversation.effects import Audit
 from bot.conversation.events import Event, PhotoSeen
 from bot.conversation.job import Job
+from bot.store import arrivals as waiting
 from bot.store import commit as commits
 from bot.store import inbox, jobs, messages, outbox, people, photos, search, timers
 from bot.store.connection import Readers, connect
@@ -24,6 +25,7 @@ from bot.store.migrations import migrate
 from bot.store.owners import Owner
 from bot.store.rows import (
     Accepted,
+    Arrival,
     Backlog,
     Claimed,
     Commit,
@@ -77,6 +79,20 @@ class SqliteStore:
         with self._readers.reading() as conn:
             return do(conn)
 
+    # -- arrivals ----------------------------------------------------------------------------------------------------
+
+    def keep_arrivals(self, platform: str, account: str, arrivals: Sequence[Arrival], now: datetime) -> None:
+        self._writer.run(lambda conn: waiting.keep(conn, platform, account, arrivals, now))
+
+    def arrivals(self, platform: str, account: str) -> tuple[Arrival, ...]:
+        return self._read(lambda conn: waiting.kept(conn, platform, account))
+
+    def drop_arrivals(self, platform: str, account: str, keys: Sequence[str]) -> None:
+        self._writer.run(lambda conn: waiting.drop(conn, platform, account, keys), durable=False)
+
+    def fail_arrivals(self, platform: str, account: str, keys: Sequence[str], failure: str) -> None:
+        self._writer.run(lambda conn: waiting.fail(conn, platform, account, keys, failure))
+
     # -- events ------------------------------------------------------------------------------------------------------
 
     def accept(self, event: Event, now: datetime, platform_ids: Sequence[str] = (), *, claim: bool = False) -> Accepted:
@@ -124,6 +140,9 @@ class SqliteStore:
             self._writer.run(do, durable=False)
             self._owner.bury(dead)
         return len(dead)
+
+    def at_work(self, conversation: str) -> bool:
+        return self._read(lambda conn: inbox.waits(conn, conversation) or outbox.waits(conn, conversation))
 
     def in_hand_elsewhere(self, now: datetime) -> bool:
         return self._read(lambda conn: inbox.in_hand_elsewhere(conn, self.owner, now))
@@ -199,6 +218,9 @@ class SqliteStore:
         if conversation is not None:
             return Met(person, conversation)
         return self._writer.run(lambda conn: people.converse(conn, platform, account, address, person, now))
+
+    def readdress(self, platform: str, account: str, old: str, new: str) -> None:
+        self._writer.run(lambda conn: people.readdress(conn, platform, account, old, new))
 
     def add_person(self, person: Person, now: datetime, audit: Audit) -> None:
         self._change_crew(lambda conn: people.add(conn, person, now), now, audit)
