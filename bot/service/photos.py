@@ -66,7 +66,9 @@ def look_at(content: bytes) -> PhotoSeen:
                 if width * height > MOST_PIXELS:
                     return PhotoSeen(None, mime=mime, bytes=size, width=width, height=height, refused="size")
                 luma = _luma(image)
-    except (OSError, SyntaxError, ValueError, UnidentifiedImageError, Image.DecompressionBombError) as error:
+    except Image.DecompressionBombError:
+        return PhotoSeen(None, mime=mime, bytes=size, refused="size")
+    except (OSError, SyntaxError, ValueError, UnidentifiedImageError) as error:
         log.info("a photo could not be decoded: %s", type(error).__name__)
         return PhotoSeen(None, mime=mime, bytes=size, refused="broken")
     return PhotoSeen(sha256(content).hexdigest(), mime, size, width, height, round(float(luma.mean()), 1),
