@@ -116,7 +116,9 @@ def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Le
         return Sense("code", "event")
     if word in ("pump", "pumps", "pumping", "pumped") and _is_verb(words, place, before):
         return Sense("drain", "function", {"pumps": "s", "pumping": "ing", "pumped": "ed"}.get(word, "base"))  # type: ignore[arg-type]
-    if len(word) in (2, 3) and word.isalpha() and before and before[-1].words.split()[-1] in _SHOWS and not (
+    shown = before and before[-1].words.split()[-1] in _SHOWS or (
+        list(words[place + 1:place + 2]) == ["on"] and set(words[place + 2:place + 4]) & {"display", "screen", "panel"})
+    if len(word) in (2, 3) and word.isalpha() and shown and not (
             lexicon.words.get(word) or word in lexicon.stopwords or word in lexicon.common or word in lexicon.tags):
         return Sense("code", "event")
     if word == "out" and before and before[-1].sense is not None and before[-1].sense.kind == "thing" and (
@@ -126,6 +128,9 @@ def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Le
         last = before[-1]
         aux = "not" in last.tags and last.words not in ("no", "sin", "without", "zero", "ningun") or last.words in ("to", "fail")
         thing = last.sense is not None and last.sense.concept in ("burner", "oven", "pilot", "flame", "family:range", "gas")
+        if word == "light" and last.words in ("burners", "tops", "top burners", "hornillas", "quemadores") and not (
+                words[place + 1:place + 2] and words[place + 1] in ("out", "is", "switch", "bulb", "on", "stays", "wont", "doesnt")):
+            return Sense("ignite", "function")
         if aux or word == "lights" and thing and words[place + 1:place + 2] and words[place + 1] in _LIGHTS_UP:
             return Sense("ignite", "function", "base" if word == "light" else "s")
     return lexicon.sense(word)
@@ -183,9 +188,12 @@ class _Segment:
         return any(_is_core(u) for u in self.units)
 
 
+_AUX_NOT: Final = frozenset("doesnt dont didnt wont isnt cant never doesn won didn isn".split())
+
+
 def _is_core(unit: Unit) -> bool:
     return unit.sense is not None and unit.sense.kind in ("function", "event", "state") and \
-        unit.sense.concept not in ("only", "too", "enough", "barely", "first_symptom")
+        unit.sense.concept not in ("only", "too", "enough", "barely", "first_symptom", "nothing")
 
 
 def _segments(units: Sequence[Unit]) -> list[_Segment]:
@@ -226,11 +234,16 @@ def _link(unit: Unit, here: _Segment, before: Unit | None, after: Sense | None) 
         return None
     if unit.words == "just":
         return "but"
+    last = here.units[-1]
+    if ("not" in unit.tags and unit.words in _AUX_NOT and last.sense is not None and last.sense.kind == "function"
+            and last.sense.form == "base" and sum(_is_core(u) for u in here.units) == 1
+            and not any("not" in u.tags for u in here.units)):
+        return None
     if "not" in unit.tags and not (after is not None and after.concept in ("work", "ok")) and not (before is not None and ("not" in before.tags or "question" in before.tags)):
         return "verb"
     if (unit.sense is not None and unit.sense.kind in ("function", "event") and unit.sense.form == "s"
             and before is not None and not before.tags & {"not", "fail", "quit", "when", "past"}
-            and here.units[-1].sense is not None):
+            and here.units[-1].sense is not None and here.units[-1].words not in _NOTHING):
         return "verb"
     return None
 

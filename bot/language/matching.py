@@ -201,9 +201,6 @@ def _explain(found: list[Match]) -> list[Match]:
         fresh = [f for f in said if (f.start, f.end) not in consumed]
         if not fresh or len(fresh) * 2 < len(said):
             continue
-        if any(k.meaning == match.meaning for k in kept):
-            consumed.update((f.start, f.end) for f in said)
-            continue
         kept.append(match)
         consumed.update((f.start, f.end) for f in match.features if f.end and not _stays(f, match))
     return kept

@@ -146,15 +146,18 @@ def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]],
     absent: dict[str, float] = {}
     clues: dict[str, Clue] = {}
     for family, share in shares.items():
+        best: dict[str, float] = {}
         for match in found.get(family, ()):
-            kind, _, name = match.meaning.partition(":")
             chance = share * complaint_probability(match, clauses, scope)
-            side = present if kind == "complaint" else absent
-            side[name] = side.get(name, 0.0) + chance
+            best[match.meaning] = max(best.get(match.meaning, 0.0), chance)
             spots = [(f.start, f.end) for f in match.features if f.end]
             if spots and chance > 0.2:
                 start, end = min(spots)[0], max(e for _, e in spots)
                 clues.setdefault(match.meaning, Clue(start, end, "", match.meaning))
+        for meaning, chance in best.items():
+            kind, _, name = meaning.partition(":")
+            side = present if kind == "complaint" else absent
+            side[name] = side.get(name, 0.0) + chance
     guesses = sorted((Guess(name, round(min(p, 0.999), 3)) for name, p in present.items()
                       if p > absent.get(name, 0.0)), key=lambda g: -g.p)
     denied = tuple(sorted(n for n, p in absent.items() if p >= 0.4 and p > present.get(n, 0.0)))
