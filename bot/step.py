@@ -1,16 +1,21 @@
 """The whole core as one pure function: an event of one job, and what comes of it.
 
-The talk asks for a senior by an `Offer`; the hand-off layer above it writes the brief here.
+The talk asks for a senior by an `Offer`; the hand-off layer carries it on: it puts the job to the seniors, relays
+while one holds it, and gives it back.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bot.conversation.context import Context
-from bot.conversation.effects import Effect, Offer
-from bot.conversation.events import Event
-from bot.conversation.job import Job
+from bot.conversation.effects import Effect, Offer, Text
+from bot.conversation.events import Due, Event
+from bot.conversation.job import Handing, Job, Phase
 from bot.conversation.talk import talk
-from bot.handoff.brief import with_brief
+from bot.handoff.offering import TIMER, close_offers, offer_due, with_offer
+from bot.handoff.relaying import from_tech, holding
+from bot.handoff.senior import from_senior
 
 
 def open_job(job_id: str, event: Event, context: Context) -> Job:
@@ -25,7 +30,24 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
     Raises nothing for anything a person can send; an exception is a mistake in the program or in a pack, and the
     service parks the event.
     """
+    if isinstance(event, Due) and event.name == TIMER:
+        return offer_due(job, event, context)
+    if event.person != job.tech:
+        return from_senior(job, event, context)
+    if holding(job):
+        return from_tech(job, event, context)
     after, effects = talk(job, event, context)
-    briefs = [effect for offer in effects if isinstance(offer, Offer)
-              for effect in with_brief(offer, after, event, context)]
-    return after, (*effects, *briefs)
+    for offer in [effect for effect in effects if isinstance(effect, Offer)]:
+        after, more = with_offer(offer, after, event, context)
+        effects = (*effects, *more)
+    return _withdrawn(after, effects, context)
+
+
+def _withdrawn(job: Job, effects: tuple[Effect, ...], context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """An offer that nobody took is withdrawn when the junior carries on without a senior."""
+    handoff = job.handoff
+    if handoff is None or handoff.state is not Handing.ASKED or job.phase in {Phase.HANDED_OFF, Phase.HAZARD}:
+        return job, effects
+    word = Text("offer.withdrawn", {"name": context.people[job.tech].name})
+    closed = close_offers(job, word)
+    return replace(job, handoff=replace(handoff, state=Handing.WITHDRAWN)), (*effects, *closed)

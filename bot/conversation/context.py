@@ -24,6 +24,8 @@ class Person:
     timezone: str = "UTC"
     signoffs: frozenset[Signoff] = frozenset()
     on_duty: bool = True
+    phone: str = ""
+    """For a senior who would rather ring; empty where none is on file."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,6 +42,18 @@ def present(turn: Turn, repair_id: str, belief: Belief, doubt: Callable[[Turn], 
         _finding(turn, key, fault, repair, belief)
 
 
+def announce(turn: Turn, key: str) -> None:
+    """A finding on somebody's word (a senior's): the same course as one of our own, without the root-cause check."""
+    fault = turn.pack.faults[key]
+    turn.move(Move.SETTLED)
+    turn.place(fault=key, repair=turn.pack.repair_of(key)[0])
+    belief = Belief(((key, 1.0),), {}, 0.0, 0.0)
+    if fault.trade is not None:
+        _other_trade(turn, key, fault, belief)
+    else:
+        _finding(turn, key, fault, turn.pack.repair_of(key)[1], belief)
+
+
 def chance_of(turn: Turn, belief: Belief) -> Text:
     """How sure the finding is, in words."""
     repair = turn.job.position.repair or ""

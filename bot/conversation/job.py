@@ -47,7 +47,7 @@ class Outcome(StrEnum):
 
 
 FactKind = Literal["family", "complaint", "denied", "variant", "result", "repaired", "cannot", "declined", "given",
-                   "site", "plate", "payer", "photo", "age", "misfit_accepted", "appliance"]
+                   "site", "plate", "payer", "photo", "age", "misfit_accepted", "appliance", "verdict"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +136,44 @@ class Asked:
     """The message that answered it."""
 
 
+class Handing(StrEnum):
+    """How a hand-off stands."""
+
+    ASKED = "asked"
+    TAKEN = "taken"
+    GIVEN_BACK = "given_back"
+    WITHDRAWN = "withdrawn"
+    ENDED = "ended"
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """One person the job was offered to: our message to them and its question."""
+
+    person: str
+    message: str
+    question: str
+    refused: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class HandOff:
+    """The hand-off that runs, or the last one. `reason` as in the offer; times are UTC."""
+
+    offer: str
+    reason: str
+    state: Handing
+    asked: datetime
+    offered: tuple[Offered, ...] = ()
+    taker: str | None = None
+    words: str = ""
+    """The message that caused it."""
+    urgent: bool = False
+    reminded: int = 0
+    calling: bool = False
+    """The senior rang; the next line they write counts as evidence."""
+
+
 @dataclass(frozen=True, slots=True)
 class Job:
     """One visit (work order). `version` counts the commits; the lane of the job serialises them."""
@@ -152,6 +190,8 @@ class Job:
     marks: tuple[Mark, ...] = ()
     outcome: Outcome | None = None
     handed_to: str | None = None
+    """The senior who holds the case now."""
+    handoff: HandOff | None = None
     touched: datetime | None = None
     version: int = 0
 

@@ -82,7 +82,7 @@ def _typed(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief], context: Con
         return Routed(replace(desk, focus=None), event, effects=_say(event, Text("desk.new")))
     if focus is None:
         return _without_job(event, desk, word, context)
-    if word is None and _another_machine(event.text, focus, context):
+    if word is None and focus.phase != HANDED_OFF and _another_machine(event.text, focus, context):
         return _ask_new_or_same(event, desk, focus)
     return Routed(replace(desk, focus=focus.id), event, job=focus.id)
 

@@ -5,23 +5,13 @@ from __future__ import annotations
 from bot.conversation.advance import leading
 from bot.conversation.context import Context
 from bot.conversation.echo import machine_name, phrases, said_of
-from bot.conversation.effects import Effect, Offer, Record, Say, Text
+from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Event, PhotoSent, Typed
 from bot.conversation.facts import evidence_of
-from bot.conversation.ids import derive
-from bot.conversation.job import Job
+from bot.conversation.job import Fact, Job
 from bot.conversation.turn import Turn
 from bot.diagnosis.belief import believe
-
-
-def with_brief(offer: Offer, job: Job, event: Event, context: Context) -> tuple[Effect, ...]:
-    """The brief as a message to the junior, to be read out or passed on, and as a record of the hand-off."""
-    texts = brief(job, event, context)
-    say = Say(id=derive(offer.id, "brief"), to=job.tech, conversation=job.conversation, job=job.id,
-              texts=(Text("handoff.brief"), *texts), urgent=offer.urgent)
-    record = Record(id=derive(offer.id, "record"), job=job.id, what="handoff",
-                    data={"reason": offer.reason, "brief": [[t.key, _plain(t.params)] for t in texts]})
-    return say, record
+from knowledge.likelihood import distribution
 
 
 def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
@@ -35,7 +25,7 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
         "signed": Text("brief.live") if "live" in tech.signoffs else Text("brief.no_live"),
         "machine": _machine(turn)})
     lines = [head]
-    said = _words(event)
+    said = words_of(event) or (job.handoff.words if job.handoff else "")
     if said:
         lines.append(Text("brief.said", {"words": said}))
     if not _known(job, context):
@@ -43,14 +33,18 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
     told = phrases(turn, job.standing("complaint", "denied"))
     if told:
         lines.append(Text("brief.complaint", {"said": told}))
-    found = [said_of(turn, f) for f in job.standing("result")]
-    if found:
-        lines.append(Text("brief.found", {"said": found}))
+    results = job.standing("result")
+    good = [said_of(turn, f) for f in results if _is_normal(turn, f)]
+    odd = [said_of(turn, f) for f in results if not _is_normal(turn, f)]
+    if good:
+        lines.append(Text("brief.good", {"said": good}))
+    if odd:
+        lines.append(Text("brief.odd", {"said": odd}))
     done = [turn.pack.repair_of(turn.pack.faults_of(f.subject)[0])[1].name for f in job.standing("repaired")
             if turn.pack.faults_of(f.subject)]
     if done:
         lines.append(Text("brief.repaired", {"said": done}))
-    if told or found:
+    if told or results:
         lines.append(Text("brief.lean", {"leading": leading(turn, believe(turn.model, evidence_of(job)))}))
     plate = next((f.value for f in reversed(job.standing("plate"))), None)
     if plate:
@@ -68,7 +62,15 @@ def _known(job: Job, context: Context) -> bool:
     return job.family is not None and job.family in context.release.models
 
 
-def _words(event: Event) -> str:
+def _is_normal(turn: Turn, fact: Fact) -> bool:
+    """Whether a result is what a machine without the check's faults shows."""
+    check = turn.pack.checks[fact.subject]
+    normal = distribution(check.likelihoods["normal"], tuple(check.results))
+    return fact.value == max(normal, key=lambda result: normal[result])
+
+
+def words_of(event: Event) -> str:
+    """What the person wrote, shortened."""
     match event:
         case Typed() | Edited():
             return event.text[:300]
@@ -77,12 +79,3 @@ def _words(event: Event) -> str:
         case _:
             return ""
 
-
-def _plain(value: object) -> object:
-    if isinstance(value, Text):
-        return {"key": value.key, "params": _plain(value.params)}
-    if isinstance(value, dict):
-        return {k: _plain(v) for k, v in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(v) for v in value]
-    return value

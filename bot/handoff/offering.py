@@ -1,0 +1,144 @@
+"""Putting a job to the seniors on duty: who is asked, with what words, when again, and what the junior hears."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import timedelta
+from typing import Final
+
+from bot.conversation.context import Context, Person
+from bot.conversation.effects import Alter, CancelTimer, Choice, Effect, Offer, Say, SetTimer, Text
+from bot.conversation.events import Due, Event
+from bot.conversation.facts import evidence_of, situation_of
+from bot.conversation.ids import derive
+from bot.conversation.job import Handing, HandOff, Job, Offered
+from bot.diagnosis.planner import plan
+from bot.handoff.brief import brief, words_of
+
+REMIND: Final = (timedelta(minutes=5), timedelta(minutes=15))
+"""After the first the offer is made again and widened to the owners; after the second the junior is told to ring."""
+TIMER: Final = "handoff_remind"
+CHOICES: Final = ("take", "not_now")
+
+
+def with_offer(offer: Offer, job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """Offer the job, and tell the junior to whom; with nobody on duty the junior gets the case to read out."""
+    seniors = on_duty(context, job.tech, ("senior",), urgent=offer.urgent) or on_duty(
+        context, job.tech, ("owner",), urgent=offer.urgent)
+    handoff = HandOff(offer.id, offer.reason, Handing.ASKED, context.now, urgent=offer.urgent, words=words_of(event))
+    lines = brief(job, event, context)
+    if not seniors:
+        say = _to_tech(job, derive(offer.id, "nobody"), (Text("offer.nobody"), *lines))
+        return replace(job, handoff=handoff), (say,)
+    job, says = _put_to(replace(job, handoff=handoff), seniors, _opening(offer, job, context), lines, context)
+    told = _to_tech(job, derive(offer.id, "told"), (Text("offer.put_to", {"names": _names(seniors)}),))
+    return job, (*says, told, _timer(job, context, 0))
+
+
+def offer_due(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """Nobody has taken it yet: ask again and wider, and tell the junior honestly."""
+    handoff = job.handoff
+    if handoff is None or handoff.state is not Handing.ASKED or event.data.get("offer") != handoff.offer:
+        return job, ()
+    minutes = round((context.now - handoff.asked).total_seconds() / 60)
+    safe = _make_safe(job, context)
+    if handoff.reminded + 1 >= len(REMIND):
+        job = replace(job, handoff=replace(handoff, reminded=handoff.reminded + 1))
+        return job, (_to_tech(job, derive(event.id, "no_answer"), (Text("offer.no_answer", {"make_safe": safe}),)),)
+    everyone = on_duty(context, job.tech, ("senior", "owner"), urgent=handoff.urgent)
+    job = replace(job, handoff=replace(handoff, reminded=handoff.reminded + 1))
+    again = (Text("offer.again", {"minutes": minutes}),)
+    job, says = _put_to(job, everyone, again, brief(job, event, context), context, key=event.id)
+    if not everyone:
+        return job, (_to_tech(job, derive(event.id, "no_answer"), (Text("offer.no_answer", {"make_safe": safe}),)),)
+    told = _to_tech(job, derive(event.id, "waiting"),
+                    (Text("offer.waiting", {"names": _names(everyone), "make_safe": safe}),))
+    return job, (*says, told, _timer(job, context, 1))
+
+
+def close_offers(job: Job, answer: Text, *, but: str | None = None) -> tuple[Effect, ...]:
+    """Close the offer's choices with everybody, saying who has it, and forget the reminder."""
+    handoff = job.handoff
+    if handoff is None:
+        return ()
+    closed = tuple(Alter(message=o.message, closed="answered" if o.person == but else "passed", answer=answer)
+                   for o in handoff.offered)
+    return (*closed, CancelTimer(id=derive(handoff.offer, "timer")))
+
+
+def offer_to(job: Job, people: Sequence[Person], event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """Offer a running hand-off to other people (passed on, or its taker is gone)."""
+    handoff = job.handoff
+    assert handoff is not None
+    fresh = replace(handoff, offer=derive(event.id, "offer"), state=Handing.ASKED, taker=None, offered=(),
+                    asked=context.now, reminded=0, calling=False)
+    job = replace(job, handoff=fresh, handed_to=None)
+    reason = Text("offer.title", {"reason": Text(f"offer.reason.{handoff.reason}")})
+    job, says = _put_to(job, people, (reason,), brief(job, event, context), context)
+    return job, (*says, _timer(job, context, 0))
+
+
+def on_duty(context: Context, tech: str, roles: Iterable[str], *, urgent: bool) -> list[Person]:
+    """Those who may be asked. Off-duty people are woken for hazards only."""
+    return [p for p in context.people.values() if p.role in roles and p.id != tech and (p.on_duty or urgent)]
+
+
+def _put_to(job: Job, people: Sequence[Person], opening: tuple[Text, ...], lines: tuple[Text, ...], context: Context,
+            key: str = "") -> tuple[Job, tuple[Say, ...]]:
+    handoff = job.handoff
+    assert handoff is not None
+    choices = tuple(Choice(value, Text(f"choice.{value}")) for value in CHOICES)
+    says, offered = [], list(handoff.offered)
+    for person in people:
+        message = derive(handoff.offer, "to", person.id, key)
+        question = derive(message, "question")
+        says.append(Say(id=message, to=person.id, job=job.id, question=question, choices=choices,
+                        texts=(*opening, *lines, *_question(job, context)), photos=_photos(job), urgent=handoff.urgent))
+        offered.append(Offered(person.id, message, question))
+    return replace(job, handoff=replace(handoff, offered=tuple(offered))), tuple(says)
+
+
+def _opening(offer: Offer, job: Job, context: Context) -> tuple[Text, ...]:
+    if offer.urgent:
+        question = job.question
+        hazard = question.data.get("hazard", "") if question else ""
+        return (Text("offer.urgent", {"hazard": hazard.replace("_", " ")}),)
+    return (Text("offer.title", {"reason": Text(f"offer.reason.{offer.reason}")}),)
+
+
+def _question(job: Job, context: Context) -> tuple[Text, ...]:
+    """The single check that would help most, whoever makes it."""
+    if job.family is None or job.family not in context.release.models or not job.standing("complaint", "result"):
+        return ()
+    model = context.release.models[job.family]
+    able = replace(situation_of(job, context), signoffs=frozenset({"live", "gas", "refrigerant", "lifting"}),
+                   handoff_minutes=context.firm.handoff_minutes * 10)
+    best = plan(model, evidence_of(job), able).best
+    if best.do != "check":
+        return ()
+    return (Text("offer.question", {"ask": model.pack.checks[best.id].ask}),)
+
+
+def _photos(job: Job) -> tuple[str, ...]:
+    return tuple(f.subject for f in job.standing("photo"))[-4:]
+
+
+def _timer(job: Job, context: Context, stage: int) -> SetTimer:
+    handoff = job.handoff
+    assert handoff is not None
+    return SetTimer(id=derive(handoff.offer, "timer"), at=context.now + REMIND[stage], name=TIMER, job=job.id,
+                    person=job.tech, conversation=job.conversation, data={"offer": handoff.offer})
+
+
+def _make_safe(job: Job, context: Context) -> str:
+    packs = context.release.knowledge.packs
+    return packs[job.family].family.make_safe if job.family in packs else ""
+
+
+def _to_tech(job: Job, message: str, texts: tuple[Text, ...]) -> Say:
+    return Say(id=message, to=job.tech, conversation=job.conversation, job=job.id, texts=texts)
+
+
+def _names(people: Iterable[Person]) -> str:
+    return ", ".join(person.name for person in people)

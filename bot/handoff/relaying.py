@@ -1,0 +1,118 @@
+"""While a senior holds the case: what the junior writes goes to them; the bot keeps quiet.
+
+Three things still come first: hazards, answers to a check that the senior asked for, and the junior's own way back.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bot.conversation.advance import advance, leading
+from bot.conversation.asking import put_again
+from bot.conversation.checks import answer_check, press_result
+from bot.conversation.context import Context
+from bot.conversation.echo import said_of
+from bot.conversation.effects import Effect, Say, Text
+from bot.conversation.events import Edited, Event, Other, PhotoSent, Pressed, Typed
+from bot.conversation.facts import evidence_of
+from bot.conversation.ids import derive
+from bot.conversation.job import Handing, Job
+from bot.conversation.steering import Steer, steering
+from bot.conversation.talk import talk
+from bot.conversation.turn import Turn
+from bot.diagnosis.belief import believe
+from bot.handoff.senior import given_back
+from bot.language.understand import understand
+
+
+def from_tech(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """An event of the junior while a senior holds the case."""
+    match event:
+        case Typed(text=text):
+            return _typed(job, event, text, context)
+        case Pressed():
+            return _pressed(job, event, context)
+        case Edited(text=text):
+            return job, (to_senior(job, event, Text("relay.edited", {"name": _name(job, context), "text": text})),)
+        case PhotoSent(photos=photos, caption=caption):
+            after, effects = talk(job, event, context)
+            kept = tuple(p.sha256 for p in photos if p.sha256)
+            words = Text("relay.photo", {"name": _name(job, context), "caption": caption})
+            return replace(after, position=job.position), (
+                *(e for e in effects if not isinstance(e, Say)), to_senior(job, event, words, photos=kept))
+        case Other(what=what):
+            return job, (to_senior(job, event, Text("relay.other", {"name": _name(job, context), "what": what})),)
+        case _:
+            return job, ()
+
+
+def to_senior(job: Job, event: Event, text: Text, photos: tuple[str, ...] = ()) -> Say:
+    """A message to the senior who holds the case."""
+    assert job.handed_to is not None
+    return Say(id=derive(event.id, "relay"), to=job.handed_to, job=job.id, texts=(text,), photos=photos)
+
+
+def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    meaning = understand(context.release.index, text, family=job.family)
+    if meaning.hazard is not None:
+        after, effects = talk(job, event, context)
+        told = Text("relay.hazard", {"name": _name(job, context), "hazard": meaning.hazard})
+        return after, (*effects, to_senior(job, event, told))
+    word = steering(text)
+    if word is Steer.BACK or text.strip().lower() in {"carry on", "go on"}:
+        took = to_senior(job, event, Text("relay.took_back", {"name": _name(job, context)}))
+        after, effects = given_back(job, event, context)
+        return after, (took, *effects)
+    if word in {Steer.HOW, Steer.WHY, Steer.WHERE, Steer.SHEET}:
+        return talk(job, event, context)
+    if _asked_by_senior(job):
+        turn = Turn(job, event, context)
+        question = turn.job.question
+        if question is not None and answer_check(turn, question, text, meaning):
+            return _answered(turn, question.checks[0])
+    return job, (to_senior(job, event, Text("relay.words", {"name": _name(job, context), "text": text})),)
+
+
+def _pressed(job: Job, event: Pressed, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    question = job.question
+    if question is not None and event.question == question.id and _asked_by_senior(job) and (
+            1 <= event.choice <= len(question.values)):
+        turn = Turn(job, event, context)
+        press_result(turn, question.values[event.choice - 1])
+        return _answered(turn, question.checks[0])
+    return talk(job, event, context)
+
+
+def _asked_by_senior(job: Job) -> bool:
+    return job.question is not None and job.question.kind == "check"
+
+
+def _answered(turn: Turn, check: str) -> tuple[Job, tuple[Effect, ...]]:
+    """The junior's answer to the senior's check: filed, and told with how belief stands now."""
+    fact = next((f for f in reversed(turn.job.standing("result")) if f.subject == check), None)
+    senior = turn.context.people.get(turn.job.handed_to or "")
+    if fact is not None:
+        belief = believe(turn.model, evidence_of(turn.job))
+        told = Text("senior.answer", {"name": turn.pack.checks[check].name, "said": said_of(turn, fact),
+                                      "leading": leading(turn, belief)})
+        turn.effects.append(to_senior(turn.job, turn.event, told))
+    turn.note("senior.told", name=senior.name if senior else "")
+    turn.send()
+    return turn.job, tuple(turn.effects)
+
+
+def take_up_again(turn: Turn) -> None:
+    """The bot goes on where it stood: the question it had open, or the next step."""
+    if turn.job.question is not None:
+        put_again(turn, turn.job.question)
+    else:
+        advance(turn)
+
+
+def _name(job: Job, context: Context) -> str:
+    return context.people[job.tech].name
+
+
+def holding(job: Job) -> bool:
+    """Whether a senior holds the case now."""
+    return job.handoff is not None and job.handoff.state is Handing.TAKEN and job.handed_to is not None

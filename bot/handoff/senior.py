@@ -1,0 +1,246 @@
+"""What a senior does with a job: take it, ask for a check, name the fault, carry on, pass it on, call, end it.
+
+States: asked -> taken -> given back, or withdrawn by the junior, or ended. Taking is decided on the job's lane, so
+exactly one senior has it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Final
+
+from rapidfuzz import fuzz, process
+
+from bot.conversation.advance import advance
+from bot.conversation.asking import put
+from bot.conversation.context import Context, Person
+from bot.conversation.effects import Audit, Choice, Effect, Record, Say, Text
+from bot.conversation.events import Edited, Event, PhotoSent, Pressed, Typed
+from bot.conversation.finding import announce
+from bot.conversation.ids import derive
+from bot.conversation.intake import absorb
+from bot.conversation.job import Handing, HandOff, Job, Outcome, Phase
+from bot.conversation.leaving import end
+from bot.conversation.phases import Move
+from bot.conversation.turn import Turn
+from bot.handoff.brief import brief
+from bot.handoff.offering import close_offers, offer_to
+from bot.language.understand import understand
+
+NEAR: Final = 80
+"""Similarity (0..100) from which a senior's words name a check or a fault."""
+_CARRY_ON: Final = re.compile(
+    r"(ok |let (him|her|them) )?(carry on|go on|give back|back to (the )?bot|all yours|continue)\W*", re.I)
+_ASK: Final = re.compile(r"ask(?: (?:him|her|them|for))*[: ]+(?P<what>.+)", re.I)
+_FOUND: Final = re.compile(r"(?:found|fault is|fault|it'?s(?: the| a)?|verdict)[: ]+(?P<what>.+)", re.I)
+_PASS: Final = re.compile(r"pass(?: it)?(?: on)?(?: to)?[: ]+(?P<who>\w[\w ]*)", re.I)
+_END: Final = re.compile(r"(end|close( it)?|done with it)\W*", re.I)
+_CALL: Final = re.compile(r"(call|call (him|her|them)|ring|phone|number)\W*", re.I)
+_WHERE: Final = re.compile(r"(where|brief|the case|status)\W*\??", re.I)
+
+
+def from_senior(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """An event of somebody who is not the junior of the job."""
+    handoff = job.handoff
+    if handoff is None:
+        return job, (_to(event, job, Text("offer.over")),)
+    if isinstance(event, Pressed):
+        return _pressed(job, handoff, event, context)
+    if job.handed_to != event.person:
+        return job, (_to(event, job, _who_has_it(job, context)),)
+    match event:
+        case Typed(text=text):
+            return _typed(job, event, text, context)
+        case Edited(text=text):
+            return job, (_to_tech(job, event, "relay.edited", context, text=text),)
+        case PhotoSent(photos=photos, caption=caption):
+            say = _to_tech(job, event, "relay.photo", context, caption=caption)
+            return job, (replace(say, photos=tuple(p.sha256 for p in photos if p.sha256)),)
+        case _:
+            return job, ()
+
+
+def given_back(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """Back to the bot, with what was learnt: it takes up where it stood."""
+    assert job.handoff is not None
+    job = replace(job, handed_to=None, handoff=replace(job.handoff, state=Handing.GIVEN_BACK, calling=False))
+    turn = Turn(job, event, context)
+    if turn.job.phase is Phase.HANDED_OFF:
+        turn.move(Move.GIVEN_BACK)
+    turn.fact("declined", "handoff")
+    turn.close_question(closed="passed")
+    advance(turn)
+    return turn.job, tuple(turn.effects)
+
+
+# ---- taking ------------------------------------------------------------------------------------------------------
+
+def _pressed(job: Job, handoff: HandOff, event: Pressed, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    offered = next((o for o in handoff.offered if o.question == event.question and o.person == event.person), None)
+    if offered is None:
+        return _chosen(job, event, context)
+    if handoff.state is not Handing.ASKED:
+        return job, (_to(event, job, _who_has_it(job, context)),)
+    if event.choice != 1:
+        refused = tuple(replace(o, refused=True) if o is offered else o for o in handoff.offered)
+        return replace(job, handoff=replace(handoff, offered=refused)), (_to(event, job, Text("offer.noted")),)
+    return take(job, event, context)
+
+
+def take(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """This senior has it: the others are told, the junior gets the name."""
+    assert job.handoff is not None
+    person = context.people[event.person]
+    has_it = Text("offer.taken", {"name": person.name})
+    effects: tuple[Effect, ...] = close_offers(job, has_it, but=person.id)
+    job = replace(job, handed_to=person.id,
+                  handoff=replace(job.handoff, state=Handing.TAKEN, taker=person.id))
+    yours = Text("offer.yours", {"name": context.people[job.tech].name})
+    choices = tuple(Choice(v, Text(f"choice.{v}")) for v in ("carry_on", "call"))
+    say = Say(id=derive(event.id, "yours"), to=person.id, conversation=event.conversation, job=job.id, texts=(yours,),
+              question=derive(event.id, "yours", "question"), choices=choices)
+    told = Say(id=derive(event.id, "has_it"), to=job.tech, conversation=job.conversation, job=job.id, texts=(has_it,))
+    return job, (*effects, say, told, Audit(what="handoff_taken", data={"job": job.id, "by": person.id}))
+
+
+def _chosen(job: Job, event: Pressed, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """A press on the senior's own choices."""
+    if job.handed_to != event.person:
+        return job, (_to(event, job, _who_has_it(job, context)),)
+    return _carry_on(job, event, context) if event.choice == 1 else _call(job, event, context)
+
+
+def _who_has_it(job: Job, context: Context) -> Text:
+    holder = context.people.get(job.handed_to or "")
+    return Text("offer.gone", {"name": holder.name}) if holder else Text("offer.over")
+
+
+# ---- what a senior writes ----------------------------------------------------------------------------------------
+
+def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    bare = text.strip()
+    if _CARRY_ON.fullmatch(bare):
+        return _carry_on(job, event, context)
+    if found := _ASK.fullmatch(bare):
+        return _ask(job, event, found["what"], context)
+    if found := _FOUND.fullmatch(bare):
+        return _verdict(job, event, found["what"], context)
+    if found := _PASS.fullmatch(bare):
+        return _pass_on(job, event, found["who"], context)
+    if _CALL.fullmatch(bare):
+        return _call(job, event, context)
+    if _END.fullmatch(bare):
+        return _end(job, event, context)
+    if _WHERE.fullmatch(bare):
+        return job, (Say(id=derive(event.id, "brief"), to=event.person, conversation=event.conversation, job=job.id,
+                         texts=brief(job, event, context)),)
+    if job.handoff is not None and job.handoff.calling:
+        return _line(job, event, text, context)
+    return job, (_to_tech(job, event, "relay.words", context, text=text),)
+
+
+def _carry_on(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    said = _to_tech(job, event, "senior.carries_on", context)
+    after, effects = given_back(job, event, context)
+    kept = Record(id=derive(event.id, "given_back"), job=job.id, what="handoff", data={"given_back": event.person})
+    return after, (said, *effects, _to(event, job, Text("senior.given_back")), kept)
+
+
+def _ask(job: Job, event: Event, what: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """A listed check as a proper question to the junior; its answer is evidence and comes back here."""
+    turn = Turn(job, event, context)
+    if job.family not in context.release.models:
+        return job, (_to_tech(job, event, "relay.words", context, text=what),)
+    names = {key: f"{c.name} {key.replace('_', ' ')}" for key, c in turn.pack.checks.items()}
+    key = _named(what, names)
+    if key is None:
+        near = [turn.pack.checks[k].name for k in _nearest(what, names)]
+        return job, (_to(event, job, Text("senior.which_check", {"names": near})),)
+    turn.note("senior.asks", name=context.people[event.person].name)
+    put(turn, "check", checks=(key,))
+    asked = _to(event, job, Text("senior.asked", {"name": turn.pack.checks[key].name}))
+    return turn.job, (*turn.effects, asked)
+
+
+def _verdict(job: Job, event: Event, what: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """The senior names the fault: kept as a label, and the visit goes on with its repair."""
+    turn = Turn(job, event, context)
+    if job.family not in context.release.models:
+        return job, (_to_tech(job, event, "relay.words", context, text=what),)
+    names = {key: f"{f.name} {key.replace('.', ' ').replace('_', ' ')}" for key, f in turn.pack.faults.items()}
+    key = _named(what, names)
+    if key is None:
+        near = [turn.pack.faults[k].name for k in _nearest(what, names)]
+        return job, (_to_tech(job, event, "relay.words", context, text=what),
+                     _to(event, job, Text("senior.which_fault", {"names": near})))
+    person = context.people[event.person]
+    assert job.handoff is not None
+    turn.job = replace(turn.job, handed_to=None, handoff=replace(job.handoff, state=Handing.GIVEN_BACK, calling=False))
+    turn.fact("verdict", key)
+    turn.record("verdict", fault=key, by=person.id, words=what)
+    for move in (Move.GIVEN_BACK, Move.KNOWN):
+        turn.move(move)
+    turn.note("senior.verdict", name=person.name, fault=turn.pack.faults[key].name)
+    announce(turn, key)
+    kept = Text("senior.verdict_kept", {"fault": turn.pack.faults[key].name, "name": context.people[job.tech].name})
+    return turn.job, (*turn.effects, _to(event, job, kept))
+
+
+def _pass_on(job: Job, event: Event, who: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    others = {p.id: p.name for p in context.people.values() if p.role in {"senior", "owner"} and p.id != event.person}
+    key = _named(who, others)
+    if key is None:
+        return job, (_to(event, job, Text("senior.nobody_called", {"name": who})),)
+    to = context.people[key]
+    after, effects = offer_to(job, [to], event, context)
+    return after, (*effects, _to(event, job, Text("senior.passed", {"name": to.name})),
+                   _to_tech(job, event, "offer.put_to", context, names=to.name))
+
+
+def _call(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    tech = context.people[job.tech]
+    assert job.handoff is not None
+    if not tech.phone:
+        return job, (_to(event, job, Text("senior.no_phone", {"name": tech.name})),)
+    job = replace(job, handoff=replace(job.handoff, calling=True))
+    return job, (_to(event, job, Text("senior.call", {"name": tech.name, "phone": tech.phone})),)
+
+
+def _line(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """One line after a call: kept as the senior's words, and what it tells is evidence."""
+    assert job.handoff is not None
+    turn = Turn(replace(job, handoff=replace(job.handoff, calling=False)), event, context)
+    absorb(turn, understand(context.release.index, text, family=job.family))
+    turn.record("verdict", words=text, by=event.person)
+    return turn.job, (*turn.effects, _to(event, job, Text("senior.line_kept")))
+
+
+def _end(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    assert job.handoff is not None
+    turn = Turn(replace(job, handed_to=None, handoff=replace(job.handoff, state=Handing.ENDED)), event, context)
+    turn.close_question(closed="passed")
+    turn.note("senior.closed_it", name=context.people[event.person].name)
+    end(turn, Outcome.HANDED_OFF)
+    return turn.job, (*turn.effects, _to(event, job, Text("senior.ended")))
+
+
+def _named(what: str, names: Mapping[str, str]) -> str | None:
+    found = process.extractOne(what.lower(), names, scorer=fuzz.token_set_ratio, score_cutoff=NEAR)
+    return str(found[2]) if found else None
+
+
+def _nearest(what: str, names: Mapping[str, str]) -> list[str]:
+    return [str(key) for _, _, key in process.extract(what.lower(), names, scorer=fuzz.WRatio, limit=3)]
+
+
+def _to(event: Event, job: Job, text: Text) -> Say:
+    return Say(id=derive(event.id, "senior"), to=event.person, conversation=event.conversation or None, job=job.id,
+               texts=(text,))
+
+
+def _to_tech(job: Job, event: Event, key: str, context: Context, **params: str) -> Say:
+    who: Person = context.people[event.person]
+    return Say(id=derive(event.id, "tech"), to=job.tech, conversation=job.conversation, job=job.id,
+               texts=(Text(key, {"name": who.name, **params}),))
