@@ -80,12 +80,14 @@ class ChatDelivery:
 
 
 def write(console: Console, paragraphs: Sequence[Paragraph], choices: Sequence[Paragraph], mark: str = "") -> None:
-    """One message: `bot` in the gutter, wrapped beside it, then the choices by number."""
+    """One message: `bot` in the gutter, wrapped beside it; then the choices by number, in one row if they fit."""
+    width = max(20, min(console.width, WIDEST) - GUTTER)
     parts = [Text(mark, "dim italic")] if mark else []
     parts += [styled(paragraph) for paragraph in paragraphs]
-    parts += [Text.assemble((f"{number} ", "bold green"), styled(choice))
-              for number, choice in enumerate(choices, start=1)]
-    width = max(20, min(console.width, WIDEST) - GUTTER)
+    numbered = [Text.assemble((f"{number})", "bold green"), " ", styled(choice))
+                for number, choice in enumerate(choices, start=1)]
+    row = Text("   ").join(numbered)
+    parts += [row] if 0 < row.cell_len <= width else numbered
     gutter = Text("bot ", "bold green")
     for line in Text("\n").join(parts).wrap(console, width):
         line.rstrip()
