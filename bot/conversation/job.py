@@ -170,6 +170,8 @@ class HandOff:
     """The message that caused it."""
     urgent: bool = False
     reminded: int = 0
+    yours: str = ""
+    """Our message to the taker, whose choices are closed at the end."""
     calling: bool = False
     """The senior rang; the next line they write counts as evidence."""
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Final
 
-from bot.conversation.choosing import choose
+from bot.conversation.choosing import choose, number_of
 from bot.conversation.context import Context, JobBrief
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, Choice, Effect, Say, Text, Trace
@@ -27,6 +27,9 @@ LIMIT: Final = 40
 SURE: Final = 0.85
 """How surely a message must name another family before the tech is asked whether it is a new job."""
 HANDED_OFF: Final = "handed_off"
+OFFER_WORDS: Final = (
+    frozenset({"i'll take it", "ill take it", "take it", "mine", "i have it", "got it", "yes", "take", "ok"}),
+    frozenset({"not now", "no", "later", "busy", "cant", "can't"}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +38,8 @@ class Pointed:
 
     job: str | None = None
     question: str | None = None
+    offer: tuple[str, str, int] | None = None
+    """For plain words: the newest open question in this chat about somebody else's job: job, question, choices."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +69,10 @@ def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBri
     if pointed.job is not None:
         return Routed(replace(desk, focus=pointed.job), event, job=pointed.job)
     if isinstance(event, Typed):
+        pressed = _answers_offer(event, pointed, desk, open_jobs)
+        if pressed is not None:
+            job = pointed.offer[0] if pointed.offer else None
+            return Routed(replace(desk, focus=job), pressed, job=job)
         return _typed(event, desk, open_jobs, context)
     focus = _focus(desk, open_jobs)
     if focus is None and isinstance(event, PhotoSent):
@@ -71,6 +80,20 @@ def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBri
     if focus is None:
         return Routed(desk, event, effects=_say(event, Text("desk.greeting")))
     return Routed(replace(desk, focus=focus.id), event, job=focus.id)
+
+
+def _answers_offer(event: Typed, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBrief]) -> Pressed | None:
+    """A number or word that answers an offer, as the press it stands for (chats without buttons)."""
+    focus = _focus(desk, open_jobs)
+    if pointed.offer is None or (focus is not None and focus.question is not None and focus.phase != HANDED_OFF):
+        return None
+    _, question, count = pointed.offer
+    number = number_of(event.text, count) or next(
+        (n for n, words in enumerate(OFFER_WORDS, 1) if event.text.strip().lower().strip(".!") in words), None)
+    if number is None or (focus is not None and focus.phase == HANDED_OFF and not event.text.strip().isdigit()):
+        return None
+    return Pressed(id=event.id, at=event.at, person=event.person, conversation=event.conversation,
+                   message=event.message, question=question, choice=number)
 
 
 def _typed(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief], context: Context) -> Routed:

@@ -16,7 +16,7 @@ from rapidfuzz import fuzz, process
 from bot.conversation.advance import advance
 from bot.conversation.asking import put
 from bot.conversation.context import Context, Person
-from bot.conversation.effects import Audit, Choice, Effect, Record, Say, Text
+from bot.conversation.effects import Alter, Audit, Choice, Effect, Record, Say, Text
 from bot.conversation.events import Edited, Event, PhotoSent, Pressed, Typed
 from bot.conversation.finding import announce
 from bot.conversation.ids import derive
@@ -65,8 +65,8 @@ def from_senior(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Ef
 def given_back(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
     """Back to the bot, with what was learnt: it takes up where it stood."""
     assert job.handoff is not None
-    job = replace(job, handed_to=None, handoff=replace(job.handoff, state=Handing.GIVEN_BACK, calling=False))
-    turn = Turn(job, event, context)
+    turn = Turn(_let_go(job, Handing.GIVEN_BACK), event, context)
+    turn.effects.extend(_close_yours(job))
     if turn.job.phase is Phase.HANDED_OFF:
         turn.move(Move.GIVEN_BACK)
     turn.fact("declined", "handoff")
@@ -95,11 +95,12 @@ def take(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
     person = context.people[event.person]
     has_it = Text("offer.taken", {"name": person.name})
     effects: tuple[Effect, ...] = close_offers(job, has_it, but=person.id)
+    message = derive(event.id, "yours")
     job = replace(job, handed_to=person.id,
-                  handoff=replace(job.handoff, state=Handing.TAKEN, taker=person.id))
+                  handoff=replace(job.handoff, state=Handing.TAKEN, taker=person.id, yours=message))
     yours = Text("offer.yours", {"name": context.people[job.tech].name})
     choices = tuple(Choice(v, Text(f"choice.{v}")) for v in ("carry_on", "call"))
-    say = Say(id=derive(event.id, "yours"), to=person.id, conversation=event.conversation, job=job.id, texts=(yours,),
+    say = Say(id=message, to=person.id, conversation=event.conversation, job=job.id, texts=(yours,),
               question=derive(event.id, "yours", "question"), choices=choices)
     told = Say(id=derive(event.id, "has_it"), to=job.tech, conversation=job.conversation, job=job.id, texts=(has_it,))
     return job, (*effects, say, told, Audit(what="handoff_taken", data={"job": job.id, "by": person.id}))
@@ -177,7 +178,8 @@ def _verdict(job: Job, event: Event, what: str, context: Context) -> tuple[Job, 
                      _to(event, job, Text("senior.which_fault", {"names": near})))
     person = context.people[event.person]
     assert job.handoff is not None
-    turn.job = replace(turn.job, handed_to=None, handoff=replace(job.handoff, state=Handing.GIVEN_BACK, calling=False))
+    turn.job = _let_go(job, Handing.GIVEN_BACK)
+    turn.effects.extend(_close_yours(job))
     turn.fact("verdict", key)
     turn.record("verdict", fault=key, by=person.id, words=what)
     for move in (Move.GIVEN_BACK, Move.KNOWN):
@@ -195,7 +197,7 @@ def _pass_on(job: Job, event: Event, who: str, context: Context) -> tuple[Job, t
         return job, (_to(event, job, Text("senior.nobody_called", {"name": who})),)
     to = context.people[key]
     after, effects = offer_to(job, [to], event, context)
-    return after, (*effects, _to(event, job, Text("senior.passed", {"name": to.name})),
+    return after, (*_close_yours(job), *effects, _to(event, job, Text("senior.passed", {"name": to.name})),
                    _to_tech(job, event, "offer.put_to", context, names=to.name))
 
 
@@ -219,11 +221,22 @@ def _line(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tup
 
 def _end(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
     assert job.handoff is not None
-    turn = Turn(replace(job, handed_to=None, handoff=replace(job.handoff, state=Handing.ENDED)), event, context)
+    turn = Turn(_let_go(job, Handing.ENDED), event, context)
+    turn.effects.extend(_close_yours(job))
     turn.close_question(closed="passed")
     turn.note("senior.closed_it", name=context.people[event.person].name)
     end(turn, Outcome.HANDED_OFF)
     return turn.job, (*turn.effects, _to(event, job, Text("senior.ended")))
+
+
+def _let_go(job: Job, state: Handing) -> Job:
+    assert job.handoff is not None
+    return replace(job, handed_to=None, handoff=replace(job.handoff, state=state, calling=False))
+
+
+def _close_yours(job: Job) -> tuple[Effect, ...]:
+    assert job.handoff is not None
+    return (Alter(message=job.handoff.yours, closed="answered"),) if job.handoff.yours else ()
 
 
 def _named(what: str, names: Mapping[str, str]) -> str | None:

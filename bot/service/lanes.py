@@ -87,7 +87,7 @@ class Lanes:
             gone = Trace(what="routed", data={"dropped": "the person is no longer of the crew"})
             return self._commit(Commit(claimed, context.now, effects=(gone,), claim_next=claim_next))
         with self._activity.doing("step"):
-            pointed = Pointed(job=view.target.job, question=view.target.question)
+            pointed = Pointed(view.target.job, view.target.question, view.target.offer)
             routed = self._core.route(event, pointed, view.desk, view.open_jobs, context)
         lane = routed.job or routed.opens
         if lane is None:

@@ -124,8 +124,18 @@ def target(conn: sqlite3.Connection, event: Event) -> Target:
             return Target(event.target, event.job, found.question) if isinstance(event, Undelivered) else found
         case Typed() | PhotoSent() if event.reply_to is not None:
             return _pointed_at(conn, event.reply_to)
+        case Typed():
+            return Target(offer=_offer(conn, event))
         case _:
             return Target()
+
+
+def _offer(conn: sqlite3.Connection, event: Typed) -> tuple[str, str, int] | None:
+    row = conn.execute(
+        "SELECT m.job, m.question, json_array_length(m.choices) FROM messages m JOIN jobs j ON j.id = m.job"
+        " WHERE m.conversation = ? AND m.question IS NOT NULL AND m.closed IS NULL AND j.ended IS NULL AND j.tech <> ?"
+        " ORDER BY m.seq DESC LIMIT 1", (event.conversation, event.person)).fetchone()
+    return (str(row[0]), str(row[1]), int(row[2] or 0)) if row else None
 
 
 def _pointed_at(conn: sqlite3.Connection, message: str) -> Target:

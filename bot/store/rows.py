@@ -54,6 +54,9 @@ class Target:
     message: str | None = None
     job: str | None = None
     question: str | None = None
+    offer: tuple[str, str, int] | None = None
+    """For plain words: the newest open question in this chat about somebody else's job (an offer to a senior), as
+    job, question and how many choices it has."""
 
 
 @dataclass(frozen=True, slots=True)
