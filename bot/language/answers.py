@@ -41,20 +41,20 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     heard = _reading(entry.reading, text) if entry.reading else None
     if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
         return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
-    scored = _scored(index, family, check, text)
+    ranked = scored(index, family, check, text)
     open_result = _by_special(entry, heard) if heard is not None else None
-    if open_result is not None and (not scored or scored[0].p < 0.9):
+    if open_result is not None and (not ranked or ranked[0].p < 0.9):
         return Answer(result=open_result, p=0.93, heard=heard)
-    if heard is not None and heard.special in ("cant_measure", "unsure") and (not scored or scored[0].p < 0.85):
-        return Answer(heard=heard, near=tuple(scored[:3]), p=0.9)
-    return _decided(entry, scored, text, heard)
+    if heard is not None and heard.special in ("cant_measure", "unsure") and (not ranked or ranked[0].p < 0.85):
+        return Answer(heard=heard, near=tuple(ranked[:3]), p=0.9)
+    return _decided(entry, ranked, text, heard)
 
 
-def _decided(entry: Check, scored: Sequence[Guess], text: str, heard: Heard | None) -> Answer:
-    if scored:
-        first, second = scored[0], scored[1].p if len(scored) > 1 else 0.0
+def _decided(entry: Check, ranked: Sequence[Guess], text: str, heard: Heard | None) -> Answer:
+    if ranked:
+        first, second = ranked[0], ranked[1].p if len(ranked) > 1 else 0.0
         if first.p >= CLEAR and first.p - second >= AHEAD:
-            return Answer(result=first.id, p=first.p, heard=heard, near=tuple(scored[1:3]),
+            return Answer(result=first.id, p=first.p, heard=heard, near=tuple(ranked[1:3]),
                           clues=(Clue(0, len(text), text, f"result:{first.id}"),))
     short = read("yes_no", text)
     if short.special in ("yes", "no"):
@@ -62,8 +62,8 @@ def _decided(entry: Check, scored: Sequence[Guess], text: str, heard: Heard | No
         if named is not None:
             return Answer(result=named, p=0.9, heard=heard or short)
     if heard is None and short.special in ("cant_measure", "unsure"):
-        return Answer(heard=short, p=0.85, near=tuple(scored[:3]))
-    return Answer(heard=heard, near=tuple(g for g in scored[:4] if g.p >= 0.25))
+        return Answer(heard=short, p=0.85, near=tuple(ranked[:3]))
+    return Answer(heard=heard, near=tuple(g for g in ranked[:4] if g.p >= 0.25))
 
 
 def _reading(reading: Reading, text: str) -> Heard:
@@ -92,16 +92,21 @@ def plausible_range(reading: Reading | None) -> Range | None:
 def _by_special(entry: Check, heard: Heard) -> str | None:
     """'OL' and 'no beep' go to the open band (or the result that says so), 'beeps' to the closed one."""
     if heard.special in _OPEN:
-        for name, result in entry.results.items():
-            if result.band is not None and result.band.open:
-                return name
-        return next((n for n, r in entry.results.items() if _says(r, ("ol", "open", "no beep", "no continuity"))), None)
+        return open_result(entry)
     if heard.special in _CLOSED:
         low = [(r.band.low or 0.0, n) for n, r in entry.results.items() if r.band is not None and not r.band.open]
         if low and heard.special == "zero":
             return min(low)[1]
         return next((n for n, r in entry.results.items() if _says(r, ("beeps", "continuity", "closed", "beep"))), None)
     return None
+
+
+def open_result(entry: Check) -> str | None:
+    """The result that 'OL' stands for."""
+    for name, result in entry.results.items():
+        if result.band is not None and result.band.open:
+            return name
+    return next((n for n, r in entry.results.items() if _says(r, ("ol", "open", "no beep", "no continuity"))), None)
 
 
 def _says(result: Result, words: Sequence[str]) -> bool:
@@ -122,7 +127,7 @@ def _choices(index: Index, family: str, check: str) -> list[_Choice]:
     return list(found)
 
 
-def _scored(index: Index, family: str, check: str, text: str) -> list[Guess]:
+def scored(index: Index, family: str, check: str, text: str) -> list[Guess]:
     """Results by how well the text fits one of their phrases: the same concepts, or nearly the same letters."""
     clauses = index.parse(text)
     have = keys_of(clauses)

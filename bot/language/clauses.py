@@ -327,6 +327,8 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
             if sense.kind in ("function", "event") or sense.kind == "state" and not determiner and (
                     sense.concept not in _CARRIES):
                 negated = False
+    if _was(segment.units):
+        clause.past = True
     _settle(clause)
     return clause, ever
 
@@ -346,6 +348,14 @@ def _number(unit: Unit, units: Sequence[Unit], place: int) -> float:
     after = units[place + 1].words if place + 1 < len(units) else ""
     before = units[place - 1].words if place else ""
     return -value if after in ("below", "bajo") or before in ("-", "minus", "menos") else value
+
+
+def _was(units: Sequence[Unit]) -> bool:
+    """'was leaking last month': over, by its tense and its date."""
+    words = [u.words for u in units]
+    was = any(w in ("was", "were", "estaba") and u.sense is not None and u.sense.form == "ing"
+              for w, u in zip(words, units[1:], strict=False))
+    return was and bool({"last", "ago", "before", "anymore", "once"} & set(words))
 
 
 def _complete(clause: Clause, segment: _Segment, before: Sequence[Clause]) -> None:

@@ -76,6 +76,8 @@ def machine_of(index: Index, units: Sequence[Unit], clauses: Sequence[Clause]) -
                     odds[family] += NAMED if first else 1.5
             named.add(name)
             spot = spot or (unit.start, unit.end)
+    if handoff == "electric_water_heater" and any(u.words in ("gas", "pilot", "propane", "piloto") for u in units):
+        handoff = "gas_water_heater"
     for unit in beside if not named and handoff is None else ():
         group, _, name = NAMES.get(unit.sense.concept, unit.sense.concept).partition(":") if unit.sense else ("", "", "")
         for family in (WASHERS if name == "washer" else (name,)):

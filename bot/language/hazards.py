@@ -23,6 +23,8 @@ class Danger:
     hazard: Hazard
     start: int
     end: int
+    eggs: bool = False
+    """Told only by a smell of rotten eggs, which a foul drain has too."""
 
 
 @cache
@@ -43,18 +45,65 @@ def _harmless() -> tuple[tuple[str, ...], ...]:
 def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[Clause]) -> list[Danger]:
     """All hazards reported as present, gravest first. Denied and past ones are none."""
     found: list[Danger] = []
+    said = " ".join(words)
     harmless = any(_place(words, phrase) is not None for phrase in _harmless())
     for hazard in ORDER:
         for clause in clauses:
             spot = None if clause.past or clause.not_that else _in_clause(hazard, clause)
             if spot is not None:
-                found.append(Danger(hazard, *spot))
+                found.append(Danger(hazard, *spot, eggs="egg" in said or "huevo" in said))
                 break
         else:
             spot = None if harmless else _in_words(hazard, tokens, words, clauses)
+            place = _hurt(words) if hazard == "injury" and spot is None else None
+            if place is not None:
+                spot = tokens[place - 1].start, tokens[place].end
             if spot is not None:
-                found.append(Danger(hazard, *spot))
+                found.append(Danger(hazard, *spot, eggs="egg" in said or "huevo" in said))
+    if not found and len(clauses) == 1 and [f.concept for f in clauses[0].features] == ["flame"]:
+        found.append(Danger("fire", clauses[0].features[0].start, clauses[0].features[0].end))
     return found
+
+
+def vocabulary() -> set[str]:
+    """All words of the phrases: none of them is a typo of something else."""
+    return {w for phrases in _phrases().values() for p in phrases for w in p} | _BODY | _HARM
+
+
+def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[Clause]) -> list[Danger]:
+    """Rotten eggs in a machine with water are a drain; a burner's own spark is no fire."""
+    kept = []
+    for danger in dangers:
+        here = [f.concept for c in clauses for f in c.features if f.start < danger.end and f.end > danger.start]
+        around = {f.concept for c in clauses for f in c.features}
+        if danger.hazard == "gas" and family in WITH_WATER and danger.eggs:
+            continue
+        if danger.hazard == "fire" and family == "range" and here == ["spark"] and not around & NOT_THE_IGNITER:
+            continue
+        kept.append(danger)
+    return kept
+
+
+WITH_WATER: Final = frozenset({"top_load_washer", "front_load_washer", "dishwasher", "refrigerator"})
+NOT_THE_IGNITER: Final = frozenset({"heater", "oven", "cord", "outlet", "board", "back", "inside", "noise", "burning", "boom", "display",
+                                    "broken", "live", "shock", "element", "smoke"})
+_BODY: Final = frozenset("hand hands finger fingers thumb arm arms leg eye eyes face head wrist palm knuckle knuckles toe toes foot back knee eyebrows "
+                         "skin elbow shoulder mano dedo dedos brazo ojo cara pie cabeza".split())
+_HARM: Final = frozenset("cut sliced slice burned burnt burn burning smashed crushed caught stuck trapped pinched jammed scalded stabbed gashed hurt broke broken "
+                         "bleeding bleed bled ripped tore hit banged punctured scraped corte corto queme quemo lastime atrapado atorado machuque in open bitten".split())
+_OWN: Final = frozenset("my his her their mi su la el".split())
+
+
+def _hurt(words: Sequence[str]) -> int | None:
+    """Place of a body part that something was done to: 'sliced my hand', 'my arm is stuck', 'metal in my eye'."""
+    for place in range(1, len(words)):
+        if words[place] in _BODY and words[place - 1] in _OWN:
+            near = [*words[max(0, place - 5):place - 1], *words[place + 1:place + 5]]
+            if set(near) & (_HARM if words[place - 1] not in ("la", "el", "su") else _HARM - {"in", "el"}):
+                harmed = set(near) & _HARM
+                if harmed != {"in"} or words[place].startswith("eye"):
+                    return place
+    return None
 
 
 def _in_clause(hazard: Hazard, clause: Clause) -> tuple[int, int] | None:

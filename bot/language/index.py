@@ -13,6 +13,7 @@ import numpy.typing as npt
 
 from bot.language.clauses import Clause, Unit, clauses_of, units_of
 from bot.language.frames import frames_for
+from bot.language.hazards import vocabulary as hazard_words
 from bot.language.lexicon import Lexicon, Sense, lexicon
 from bot.language.spelling import Speller
 from bot.language.temperatures import judge_temperatures
@@ -65,6 +66,7 @@ class Index:
     families: dict[str, dict[str, float]] = field(default_factory=dict)
     """Key -> family -> log likelihood ratio of the word being said of that family."""
     variants: dict[str, Any] = field(default_factory=dict)
+    spoken: dict[str, Any] = field(default_factory=dict)
     answers: dict[tuple[str, str], Any] = field(default_factory=dict)
 
     def parse(self, text: str) -> list[Clause]:
@@ -82,13 +84,25 @@ def heard(units: Sequence[Unit]) -> list[Clause]:
 
 def build_index(knowledge: Knowledge) -> Index:
     """The index over all families of the knowledge. Takes well under half a second."""
-    words = lexicon()
+    words = _with_names(lexicon(), knowledge)
     raw = {family: list(_patterns(pack, words)) for family, pack in knowledge.packs.items()}
     weights = _weights(raw)
     speller = Speller(words, _vocabulary(knowledge))
     tables = {family: _table(family, found, weights) for family, found in raw.items()}
     made = Index(words, speller, tables, weights, dict(words.kinds), knowledge)
     made.families = _family_words(raw)
+    return made
+
+
+def _with_names(words: Lexicon, knowledge: Knowledge) -> Lexicon:
+    """The lexicon with the names that the packs give to machines; what it knows already goes first."""
+    made = words.copy()
+    for pack in knowledge.packs.values():
+        for name in (n for names in pack.family.names.values() for n in names):
+            made.add_name(name, f"family:{pack.family.id}")
+    for key, entry in knowledge.common.handoff_only.items():
+        for name in (n for names in entry.phrases.values() for n in names):
+            made.add_name(name, f"handoff:{key}")
     return made
 
 
@@ -233,7 +247,7 @@ def _family_words(raw: Mapping[str, list[_Pattern]]) -> dict[str, dict[str, floa
 
 
 def _vocabulary(knowledge: Knowledge) -> set[str]:
-    found: set[str] = set()
+    found: set[str] = hazard_words()
     for pack in knowledge.packs.values():
         said = [p for c in pack.complaints.values() for group in (c.phrases, c.works_phrases)
                 for phrases in group.values() for p in phrases]

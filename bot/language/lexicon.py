@@ -7,7 +7,7 @@ function (what machines are there to do), event (what they should not do), state
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
 from typing import Any, Final, Literal
@@ -111,6 +111,16 @@ class Lexicon:
                     self.add(plain[: len(plain) - len(last)] + form_word, Sense(concept, kind))
             else:
                 self.add(plain, Sense(concept, kind))
+
+    def copy(self) -> Lexicon:
+        """A lexicon that can take more names without changing this one."""
+        return replace(self, words=dict(self.words), phrases=dict(self.phrases), firsts=dict(self.firsts))
+
+    def add_name(self, name: str, concept: str) -> None:
+        """The name of a machine; a single common word ('freezer', 'electric') keeps its own sense."""
+        plain = _fold(name)
+        if " " in plain or plain not in self.stopwords | self.common:
+            self.add(plain, Sense(concept, "appliance"))
 
     def begins(self, word: str) -> bool:
         """True when the word begins as a Spanish verb of the lexicon does."""

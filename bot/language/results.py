@@ -2,18 +2,135 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final
 
+from bot.language.answers import open_result, plausible_range, scored
 from bot.language.index import Index
-from bot.language.matching import Match
-from bot.language.meaning import HeardResult
+from bot.language.lexicon import DROPPED
+from bot.language.meaning import Asked, Clue, HeardResult
+from bot.language.quantities import measures
+from bot.language.readings import read
+from bot.language.text import tokens_of
+from knowledge.schema import Check, Pack
 
 if TYPE_CHECKING:
     from bot.language.understand import Parsed
 
+LONGEST: Final = 7
+LIKELY: Final = 0.9
+STATED: Final = 0.75
+CLEAR: Final = 0.7
+_NOT: Final = frozenset("no not never without didnt isnt dont doesnt wasnt arent sin nunca aint".split())
 
-def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str], found: Sequence[Match],
-               ) -> tuple[HeardResult, ...]:
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """Words -> the results that they state."""
+
+    table: Mapping[tuple[str, ...], frozenset[tuple[str, str]]] = field(default_factory=dict)
+
+
+def spoken_results(pack: Pack) -> Spoken:
+    """All result phrases of a family by their words, articles left out."""
+    table: dict[tuple[str, ...], set[tuple[str, str]]] = defaultdict(set)
+    for check, entry in pack.checks.items():
+        for result, told in entry.results.items():
+            for phrase in [*(p for said in told.phrases.values() for p in said), told.says]:
+                words = tuple(t.word for t in tokens_of(phrase) if not t.is_mark and t.word not in DROPPED)
+                if words and len(words) <= LONGEST:
+                    table[words].add((check, result))
+    return Spoken({words: frozenset(said) for words, said in table.items()})
+
+
+def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
+               ) -> tuple[tuple[HeardResult, ...], list[Clue]]:
     """Results that the text states in so many words; those of likely checks are heard more easily."""
-    return ()
+    pack = index.knowledge.packs[family]
+    likely = tuple(c for c in dict.fromkeys(checks) if c in pack.checks)
+    found: dict[str, tuple[HeardResult, Clue]] = {}
+    for hit, clue in _stated(index, family, parsed, likely):
+        if hit.check not in found or hit.p > found[hit.check][0].p:
+            found[hit.check] = hit, clue
+    for check in likely[:4]:
+        if check not in found:
+            near = _answered(index, family, check, pack.checks[check], parsed)
+            if near is not None:
+                found[check] = near, Clue(0, len(parsed.text), "", f"result:{near.check}={near.result}")
+    order = sorted(found.values(), key=lambda f: -f[0].p)
+    return tuple(h for h, _ in order), [c for _, c in order]
+
+
+def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str]) -> list[tuple[HeardResult, Clue]]:
+    spoken = index.spoken.get(family)
+    if spoken is None:
+        spoken = index.spoken[family] = spoken_results(index.knowledge.packs[family])
+    kept = [(t, w) for t, w in zip(parsed.tokens, parsed.words, strict=True) if w not in DROPPED and not t.is_mark]
+    words = [w for _, w in kept]
+    checks = index.knowledge.packs[family].checks
+    found: list[tuple[HeardResult, Clue]] = []
+    place = 0
+    while place < len(words):
+        for length in range(min(LONGEST, len(words) - place), 0, -1):
+            said = spoken.table.get(tuple(words[place:place + length]))
+            if said is None or set(words[max(0, place - 2):place]) & _NOT:
+                continue
+            chosen = _one_of(said, checks, likely, length)
+            if chosen is not None:
+                start, end = kept[place][0].start, kept[place + length - 1][0].end
+                found.append((chosen, Clue(start, end, "", f"result:{chosen.check}={chosen.result}")))
+                place += length - 1
+                break
+        place += 1
+    return found
+
+
+def _one_of(said: frozenset[tuple[str, str]], checks: Mapping[str, Check], likely: Sequence[str], length: int,
+            ) -> HeardResult | None:
+    """The result meant when one is clear: of a likely check, or of one check only and no mere complaint."""
+    near = [s for s in said if s[0] in likely]
+    if len(near) == 1:
+        return HeardResult(near[0][0], near[0][1], LIKELY)
+    told = [s for s in said if not checks[s[0]].results[s[1]].complaints]
+    if near or len(said) != 1 or not told or length < 3:
+        return None
+    return HeardResult(told[0][0], told[0][1], STATED)
+
+
+def _answered(index: Index, family: str, check: str, entry: Check, parsed: Parsed) -> HeardResult | None:
+    """The whole message as an answer to a likely check: a reading with its unit, or words near a result's own."""
+    if entry.reading is not None and entry.reading.quantity != "seconds":
+        asked: Asked = entry.reading.quantity
+        heard = read(asked, parsed.text, plausible_range(entry.reading))
+        if heard.value is not None and not heard.unit_mismatch and heard.plausible and _has_unit(parsed, asked):
+            return HeardResult(check, in_band(entry, heard.value), LIKELY, heard.value)
+        named = open_result(entry) if heard.special == "open" else None
+        return HeardResult(check, named, LIKELY) if named else None
+    best = scored(index, family, check, parsed.text)
+    if best and best[0].p >= CLEAR and (len(best) == 1 or best[0].p - best[1].p >= 0.15):
+        return HeardResult(check, best[0].id, round(best[0].p * 0.9, 3))
+    return None
+
+
+def _has_unit(parsed: Parsed, asked: Asked) -> bool:
+    from bot.language.quantities import unit_for  # noqa: PLC0415  one small helper
+
+    want = measures(asked)
+    units = [unit_for(t.word.lstrip("0123456789.,"), asked) for t in parsed.tokens]
+    return any(u is not None and u.measures == want for u in units)
+
+
+def in_band(entry: Check, value: float) -> str:
+    """The result whose fixed band holds a value in SI units; '' where bands are relative or none fits."""
+    if entry.reading is None or entry.reading.relative:
+        return ""
+    if entry.reading.quantity == "microfarad":
+        value *= 1e6
+    for name, result in entry.results.items():
+        band = result.band
+        if band is not None and not band.open and (band.low is None or value >= band.low) and (
+                band.high is None or value < band.high):
+            return name
+    return ""

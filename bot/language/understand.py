@@ -10,10 +10,10 @@ from typing import Final
 from bot.language.calibration import complaint_probability
 from bot.language.clauses import Clause, Unit, units_of
 from bot.language.family import WASHERS, Machine, machine_of
-from bot.language.hazards import Danger, dangers_of
+from bot.language.hazards import Danger, dangers_of, in_context
 from bot.language.index import Index, Table, heard
 from bot.language.matching import Match, matches
-from bot.language.meaning import Clue, Guess, Hazard, HeardResult, Meaning
+from bot.language.meaning import Clue, Guess, Hazard, Meaning
 from bot.language.results import results_in
 from bot.language.talk import Talk, talk_in
 from bot.language.text import Token, tokens_of
@@ -27,6 +27,8 @@ SURE: Final = 0.6
 BEST: Final = 0.3
 """The best guess is listed from here on, though not confident, when none reaches SAID."""
 OFFERED: Final = 0.08
+KINDS: Final = frozenset({"heat_pump_dryer", "washer_dryer_combination", "commercial_or_coin_operated"})
+"""Handed-over machines that are a kind of a family: said of a known dryer or washer too."""
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"), "flood": ("leaks", "water_on_floor")}
 """Complaints that say the same as a hazard."""
@@ -59,13 +61,18 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     dangers = dangers_of(parsed.tokens, parsed.words, parsed.clauses)
     machine = machine_of(index, parsed.units, parsed.clauses)
     talk = talk_in([w for w in parsed.words if w[0].isalnum()])
-    hazard = dangers[0].hazard if dangers else None
-    if family is None and (machine.handoff or (machine.foreign and not machine.named)):
+    if machine.handoff and (family is None or machine.handoff in KINDS or set(parsed.words) & _SWITCH):
+        return _elsewhere(parsed, machine, dangers, talk)
+    if family is None and ( machine.foreign and not machine.named):
         return _elsewhere(parsed, machine, dangers, talk)
     if talk.instruct and not dangers:
         return Meaning(family=family, family_p=1.0 if family else 0.0, small_talk="other")
     family = _switched(index, family, machine, parsed)
     shares = {family: 1.0} if family in index.tables else machine.shares()
+    likeliest = max(shares, key=lambda f: shares[f])
+    told_before = likeliest if family or shares[likeliest] > 0.4 and machine.named else None
+    dangers = in_context(dangers, told_before, parsed.clauses)
+    hazard = dangers[0].hazard if dangers else None
     clauses = _without_dangers(parsed.clauses, dangers)
     found = {f: matches(index, index.tables[f], clauses) for f, share in shares.items() if share > 0.02}
     if family is None or family not in index.tables:
@@ -74,7 +81,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, found, best)) else None
     guesses, denied, clues = _complaints(shares, found, len(parsed.clauses), talk.scope)
     variant, variant_clues = _variant(index, parsed, told)
-    results = results_in(index, told, parsed, checks, found.get(told, [])) if told else ()
+    results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
     listed = tuple(g for g in guesses if g.p >= SAID) or tuple(g for g in guesses[:1] if g.p >= BEST)
     listed = _with_hazards(index, told, dangers, listed)
     vague = not (listed or denied or results or dangers or variant)
@@ -87,7 +94,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         hazard=hazard, candidates=() if confident else tuple(g for g in guesses if g.p >= OFFERED)[:5],
         families=() if told else tuple(Guess(f, round(p, 3)) for f, p in sorted(shares.items(), key=lambda s: -s[1])
                                        if p >= 0.1),
-        small_talk=small, clues=tuple(clues + variant_clues + _danger_clues(parsed, dangers)))
+        small_talk=small, clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
 
 
 _SWITCH: Final = frozenset("different other another now next actually also second otra otro ahora".split())
