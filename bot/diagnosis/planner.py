@@ -61,7 +61,8 @@ def _choose(model: Model, setting: Setting, found: Found, options: list[Option],
     if kept is not None and kept.expected_minutes <= best.expected_minutes * (1 + KEEP_WITHIN):
         return kept
     watch = next((o for o in options if o.do == "check" and o.id == model.pack.family.watch), None)
-    if watch is None or best.id == watch.id or not _opens(setting, best) or setting.problem.open:
+    opened = setting.problem.open & ~(1 << setting.covers[DEAD])
+    if watch is None or best.id == watch.id or not _opens(setting, best) or opened:
         return best
     worth = watch.expected_minutes < min(found.stop, found.repair_value)
     near = watch.expected_minutes <= best.expected_minutes * (1 + WATCH_WITHIN)

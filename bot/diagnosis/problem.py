@@ -63,63 +63,57 @@ class Problem:
 
 
 class Access:
-    """Costs by set of open covers. Sets met are numbered; tables are filled as they are met."""
+    """Costs by set of open covers. Sets met are numbered; the tables grow as they are met."""
 
     def __init__(self, problem: Problem) -> None:
-        """All tables start with the covers that are open now, as set number 0."""
-        self._problem = problem
+        """The covers that are open now are set number 0."""
         c, r = problem.checks, problem.repairs
-        nothing = np.zeros
-        self._check_path = problem.check_path if len(problem.check_path) else nothing(c, dtype=np.int64)
-        self._check_shuts = problem.check_shuts if len(problem.check_shuts) else nothing(c, dtype=np.int64)
-        self._repair_path = problem.repair_path if len(problem.repair_path) else nothing(r, dtype=np.int64)
+        self._check_path = problem.check_path if len(problem.check_path) else np.zeros(c, dtype=np.int64)
+        self._check_shuts = problem.check_shuts if len(problem.check_shuts) else np.zeros(c, dtype=np.int64)
+        self._repair_path = problem.repair_path if len(problem.repair_path) else np.zeros(r, dtype=np.int64)
+        covers = np.arange(len(problem.cover_cost))
+        paths = np.concatenate([self._check_path, self._repair_path])
+        self._needs = (paths[:, None] >> covers) & 1
+        self._covers, self._minutes = covers, problem.cover_cost
+        self._plain = np.concatenate([problem.check_cost, problem.repair_cost])
+        self._split = c
         self._number: dict[int, int] = {}
-        self._masks: list[int] = []
-        self.check_cost: Floats = np.zeros((0, c))
+        self._masks = np.zeros(0, dtype=np.int64)
+        self._costs = np.zeros((0, c + r))
+        self._numbered(np.array([problem.open], dtype=np.int64))
+
+    @property
+    def check_cost(self) -> Floats:
         """[sets, C] covers included."""
-        self.repair_cost: Floats = np.zeros((0, r))
+        costs: Floats = self._costs[:, :self._split]
+        return costs
+
+    @property
+    def repair_cost(self) -> Floats:
         """[sets, R] covers included."""
-        self._after_check: Ints = np.zeros((0, c), dtype=np.int64)
-        self._after_repair: Ints = np.zeros((0, r), dtype=np.int64)
-        self.number(problem.open)
-
-    def number(self, mask: int) -> int:
-        """The number of a set of open covers."""
-        if mask not in self._number:
-            self._number[mask] = len(self._masks)
-            self._masks.append(mask)
-            problem = self._problem
-            self.check_cost = np.vstack([self.check_cost, problem.check_cost + self._opening(self._check_path, mask)])
-            self.repair_cost = np.vstack(
-                [self.repair_cost, problem.repair_cost + self._opening(self._repair_path, mask)])
-            self._after_check = np.vstack([self._after_check, np.full(problem.checks, -1)])
-            self._after_repair = np.vstack([self._after_repair, np.full(problem.repairs, -1)])
-        return self._number[mask]
-
-    def _opening(self, paths: Ints, mask: int) -> Floats:
-        cost = np.zeros(len(paths))
-        for bit, minutes in enumerate(self._problem.cover_cost):
-            cost += minutes * (((paths & ~mask) >> bit) & 1)
-        return cost
+        costs: Floats = self._costs[:, self._split:]
+        return costs
 
     def after_check(self, sets: Ints, checks: Ints) -> Ints:
         """The sets of open covers after checks."""
-        return self._after(sets, checks, "_after_check", self._check_path, self._check_shuts)
+        return self._numbered((self._masks[sets] | self._check_path[checks]) & ~self._check_shuts[checks])
 
     def after_repair(self, sets: Ints, repairs: Ints) -> Ints:
         """The sets of open covers after repairs."""
-        return self._after(sets, repairs, "_after_repair", self._repair_path, None)
+        return self._numbered(self._masks[sets] | self._repair_path[repairs])
 
-    def _after(self, sets: Ints, actions: Ints, table: str, paths: Ints, shuts: Ints | None) -> Ints:
-        after: Ints = getattr(self, table)[sets, actions]
-        missing = after < 0
-        if missing.any():
-            for s, a in {*zip(sets[missing].tolist(), actions[missing].tolist(), strict=True)}:
-                mask = self._masks[s] | int(paths[a])
-                number = self.number(mask & ~int(shuts[a]) if shuts is not None else mask)
-                getattr(self, table)[s, a] = number
-            after = getattr(self, table)[sets, actions]
-        return after
+    def _numbered(self, masks: Ints) -> Ints:
+        distinct, inverse = np.unique(masks, return_inverse=True)
+        fresh = [mask for mask in distinct.tolist() if mask not in self._number]
+        if fresh:
+            self._number |= {mask: len(self._number) + i for i, mask in enumerate(fresh)}
+            added = np.array(fresh, dtype=np.int64)
+            shut = 1 - ((added[:, None] >> self._covers) & 1)
+            opening = (shut * self._minutes) @ self._needs.T
+            self._masks = np.concatenate([self._masks, added])
+            self._costs = np.vstack([self._costs, self._plain + opening])
+        numbers = np.array([self._number[mask] for mask in distinct.tolist()], dtype=np.int64)
+        return numbers[inverse.reshape(masks.shape)]
 
 
 def after_repair(problem: Problem, belief: Floats, repairs: Ints) -> Floats:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from itertools import pairwise
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,8 @@ from bot.diagnosis.problem import Access, Problem, after_repair, result_mask
 from bot.diagnosis.recovery import Groups, groups_of, recovery
 
 Bools = NDArray[np.bool_]
+SINGLE: Final = 0.05
+"""Share of the gain that counts single hypotheses instead of classes of equal repair."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +32,16 @@ class Plan:
     """Checks tried at each node of a level."""
     follow: tuple[int, ...] = (10, 3, 2, 1, 1)
     """Of these, how many are looked into further."""
+    contenders: tuple[int, ...] = (1000, 1000, 1000, 1000)
+    """How many of the root's actions stay in the race after two levels, after three, and so on."""
     nodes: int = 6000
     """Budget over all levels; shared out by how much a node's value may still move."""
     prune: float = 0.002
     """Nodes of less than this share of the mass are leaves."""
+    rollout: int = 14
+    """How many checks deep the plain policy is followed to learn what it costs to settle a doubt; 0: not at all."""
+    trust: float = 0.7
+    """How far the guess made of that is trusted at leaves, against recovery alone."""
     also: tuple[int, ...] = ()
     """Checks that are looked into at the root whatever their first value."""
 
@@ -47,6 +56,11 @@ class Level:
     key: NDArray[np.uint64]
     value: Floats = field(default_factory=lambda: np.zeros(0))
     leaf: Floats = field(default_factory=lambda: np.zeros(0))
+    """[N] cost of recovery alone."""
+    bound: Floats = field(default_factory=lambda: np.zeros(0))
+    """[N] a cost that no plan gets below."""
+    guess: Floats = field(default_factory=lambda: np.zeros(0))
+    """[N] what the node would come to if it were looked into."""
     repair: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
     best: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
     """[N] index of the best edge, -1 where recovery alone is best."""
@@ -90,6 +104,8 @@ class Scorer:
 
     gain(c) = sum_o sum_k p(o,k)^2 / p(o) - sum_k p(k)^2 over classes k of hypotheses cured by the same repair.
     The squares of sums are expanded into products of two hypotheses of a class, so one matrix product does it.
+    A small part of the same gain over single hypotheses is added: a check may tell faults of one class apart and
+    so make another check pay.
     """
 
     def __init__(self, problem: Problem) -> None:
@@ -100,7 +116,7 @@ class Scorer:
             i, j = np.triu_indices(len(mine))
             left.append(mine[i])
             right.append(mine[j])
-            times.append(np.where(i == j, 1.0, 2.0))
+            times.append(np.where(i == j, 1.0, 2.0 * (1 - SINGLE)))
         self._left, self._right = np.concatenate(left), np.concatenate(right)
         self._times = np.concatenate(times)
         c, o, k = problem.rows.shape
@@ -125,19 +141,23 @@ class Scorer:
 
 def search(problem: Problem, allowed: Bools, plan: Plan) -> Found:
     """Looks ahead from the problem's belief with the checks that are `allowed` [C]."""
-    return _Search(problem, allowed, plan).run()
+    looking = _Search(problem, allowed, plan)
+    if plan.rollout:
+        looking.price = looking.price_of_doubt(plan)
+    return looking.run()
 
 
 class _Search:
-    def __init__(self, problem: Problem, allowed: Bools, plan: Plan) -> None:
+    def __init__(self, problem: Problem, allowed: Bools, plan: Plan, like: _Search | None = None) -> None:
         self.problem, self.plan = problem, plan
-        self.groups: Groups = groups_of(problem)
-        self.access = Access(problem)
-        self.scorer = Scorer(problem)
+        self.groups: Groups = like.groups if like else groups_of(problem)
+        self.access: Access = like.access if like else Access(problem)
+        self.scorer: Scorer = like.scorer if like else Scorer(problem)
         self.there = result_mask(problem)
         self.allowed = allowed
         self.rows_kept = problem.rows.sum(axis=1)
         self.mass = float(problem.belief.sum())
+        self.price = 0.0
         names = np.random.default_rng(20_11).integers(0, 2**63, size=(problem.checks, problem.rows.shape[1]),
                                                        dtype=np.uint64)
         self.names = names
@@ -162,6 +182,8 @@ class _Search:
             levels.append(nxt)
             self._back_up(level, nxt)
             frontier = self._frontier(level, nxt, follow, depth == 0)
+            if 0 < depth <= len(self.plan.contenders) and self.plan.contenders[depth - 1] < len(root.action):
+                frontier = np.intersect1d(frontier, self._in_race(levels, self.plan.contenders[depth - 1]))
         for level, nxt in reversed(list(pairwise(levels))):
             self._back_up(level, nxt)
         return self._found(levels, used)
@@ -169,7 +191,39 @@ class _Search:
     def _value(self, level: Level) -> None:
         level.value, level.repair = recovery(self.problem, self.groups, self.access, level.belief, level.sets)
         level.leaf = level.value.copy()
+        level.bound = bound = self._bound(level)
+        if self.price > 0:
+            mass = level.belief.sum(axis=1)
+            cheapest = np.where(level.done, np.inf, self.access.check_cost[level.sets]).min(axis=1)
+            guess = bound + self.price * self._doubt(level.belief)
+            gap = np.where(level.leaf - bound > cheapest * mass, np.maximum(0.0, level.leaf - guess), 0.0)
+            level.value = level.leaf - self.plan.trust * gap
+        level.guess = level.value.copy()
         level.best = np.full(len(level.belief), -1, dtype=np.int64)
+
+    def _doubt(self, belief: Floats) -> Floats:
+        """[N] entropy over the classes of equal repair, nats times mass."""
+        inside = belief @ self.groups.member
+        outside = np.maximum(belief.sum(axis=1) - inside.sum(axis=1), 0.0)
+        mass = belief.sum(axis=1)
+        doubt: Floats = _xlogx(mass) - _xlogx(inside).sum(axis=1) - _xlogx(outside)
+        return np.maximum(doubt, 0.0)
+
+    def price_of_doubt(self, plan: Plan) -> float:
+        """Minutes that it takes to settle a nat of doubt here: learned by following the plain policy (best Gini gain
+        a minute, stop where recovery is cheaper) from the root, least squares over the nodes it meets."""
+        plain = Plan(create=(1,) * plan.rollout, follow=(1,) * plan.rollout, nodes=1500, prune=0.01, rollout=0)
+        found = _Search(self.problem, self.allowed, plain, self).run()
+        above, below = 0.0, 0.0
+        for level in found.levels[:-1]:
+            nodes = np.unique(level.parent)
+            if not len(nodes):
+                continue
+            doubt = self._doubt(level.belief[nodes])
+            excess = level.value[nodes] - level.bound[nodes]
+            above += float((doubt * excess).sum())
+            below += float((doubt * doubt).sum())
+        return above / below if below > 0 else 0.0
 
     def _affordable(self, level: Level, frontier: Ints, create: int, left: int) -> Ints:
         """The nodes whose value may still move most, as many as the budget allows."""
@@ -178,7 +232,7 @@ class _Search:
         most = max(1, int(left / share))
         if len(frontier) <= most:
             return frontier
-        gap = (level.value - self._bound(level))[frontier]
+        gap = (level.leaf - level.bound)[frontier]
         order = np.argsort(-np.round(gap, 12), kind="stable")
         chosen: Ints = np.sort(frontier[order[:most]])
         return chosen
@@ -257,7 +311,8 @@ class _Search:
         if (level.lost > 0).any():
             q = q + level.lost * self._without(level, q)
         level.q = np.round(q, 9)
-        level.value = level.leaf.copy()
+        level.value = level.guess.copy()
+        level.value[level.parent] = level.leaf[level.parent]
         np.minimum.at(level.value, level.parent, level.q)
         level.best = np.full(len(level.leaf), -1, dtype=np.int64)
         hit = np.flatnonzero((level.q <= level.value[level.parent]) & (level.q < level.leaf[level.parent] - 1e-9))
@@ -290,9 +345,22 @@ class _Search:
         nodes: Ints = np.unique(level.child[keep[level.child_edge]])
         mass = nxt.belief[nodes].sum(axis=1)
         open_checks = np.where(nxt.done[nodes], np.inf, self.access.check_cost[nxt.sets[nodes]])
-        can_pay = nxt.value[nodes] - self._bound(nxt)[nodes] > open_checks.min(axis=1) * mass
+        can_pay = nxt.leaf[nodes] - nxt.bound[nodes] > open_checks.min(axis=1) * mass
         chosen: Ints = nodes[can_pay & (mass > self.plan.prune * self.mass)]
         return chosen
+
+    def _in_race(self, levels: list[Level], contenders: int) -> Ints:
+        """Nodes of the last level that come of the best root actions so far."""
+        for level, nxt in reversed(list(pairwise(levels))):
+            self._back_up(level, nxt)
+        kept = np.zeros(len(levels[0].action), dtype=bool)
+        kept[np.argsort(levels[0].q, kind="stable")[:contenders]] = True
+        nodes: Ints = np.zeros(0, dtype=np.int64)
+        for level, nxt in pairwise(levels):
+            nodes = np.unique(level.child[kept[level.child_edge]])
+            if len(nxt.parent):
+                kept = np.isin(nxt.parent, nodes)
+        return nodes
 
     def _found(self, levels: list[Level], used: int) -> Found:
         root = levels[0]
@@ -301,3 +369,7 @@ class _Search:
         return Found(stop=float(root.leaf[0] / self.mass), repair=int(root.repair[0]),
                      repair_value=tried[0] if tried else float("inf"), checks=checks, levels=tuple(levels),
                      nodes=used, access=self.access)
+
+
+def _xlogx(x: Floats) -> Floats:
+    return x * np.log(np.maximum(x, 1e-300))

@@ -28,9 +28,9 @@ def visit(p: Problem, policy: Policy, truth: int, luck: np.ndarray) -> Visit:
     state = State(p.belief, p.open, frozenset(range(p.checks)), frozenset(range(p.repairs)))
     cost, states, actions, seconds = 0.0, [], [], []
     while True:
-        start = time.perf_counter()
+        start = time.process_time()
         kind, a = policy(p, state)
-        seconds.append(time.perf_counter() - start)
+        seconds.append(time.process_time() - start)
         states.append(state)
         actions.append((kind, a))
         if kind == "handoff":
@@ -55,7 +55,8 @@ def visit(p: Problem, policy: Policy, truth: int, luck: np.ndarray) -> Visit:
             continue
         cost += p.check_cost[a] + opening(p, path, state.open)
         post = state.belief * p.rows[a, o]
-        state = State(post / post.sum(), (state.open | path) & ~int(p.check_shuts[a]), state.checks - {a}, state.repairs)
+        covers = (state.open | path) & ~int(p.check_shuts[a])
+        state = State(post / post.sum(), covers, state.checks - {a}, state.repairs)
     return Visit(float(cost), tuple(states), tuple(actions), tuple(seconds))
 
 
@@ -107,10 +108,10 @@ def regret(p: Problem, visited: Visit, reference: Plan = REFERENCE) -> tuple[flo
     """
     total, seconds = 0.0, []
     for state, (kind, a) in zip(visited.states, visited.actions, strict=True):
-        start = time.perf_counter()
+        start = time.process_time()
         here = state.problem(p)
         found = search(here, state.allowed(p), replace(reference, also=(a,)))
-        seconds.append(time.perf_counter() - start)
+        seconds.append(time.process_time() - start)
         q = found.stop
         if kind == "check":
             q = found.checks.get(a, found.stop)

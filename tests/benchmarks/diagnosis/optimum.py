@@ -71,7 +71,8 @@ def brute_force(p: Problem) -> float:
     """The same by plain recursion over all courses of action; shares no code and no state encoding with the above."""
     faults = range(len(p.belief))
 
-    def best(b: tuple[float, ...], open_covers: frozenset[int], checks: frozenset[int], repairs: frozenset[int]) -> float:
+    def best(b: tuple[float, ...], open_covers: frozenset[int], checks: frozenset[int],
+             repairs: frozenset[int]) -> float:
         total = sum(b)
         if total < 1e-15:
             return 0.0
@@ -80,7 +81,8 @@ def brute_force(p: Problem) -> float:
             need = {i for i in range(len(p.cover_cost)) if p.repair_path[r] & (1 << i)}
             rest = tuple(0.0 if p.group[f] == r else b[f] for f in faults)
             cost = total * (p.repair_cost[r] + sum(p.cover_cost[i] for i in need - open_covers))
-            value = min(value, cost + sum(rest) * p.wrong_cost[r] + best(rest, open_covers | need, checks, repairs - {r}))
+            cost += sum(rest) * p.wrong_cost[r] + best(rest, open_covers | need, checks, repairs - {r})
+            value = min(value, cost)
         for c in checks:
             need = {i for i in range(len(p.cover_cost)) if p.check_path[c] & (1 << i)}
             shut = {i for i in range(len(p.cover_cost)) if p.check_shuts[c] & (1 << i)}

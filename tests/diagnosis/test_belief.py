@@ -1,0 +1,196 @@
+"""What evidence does to the belief."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bot.diagnosis.belief import believe, posterior
+from bot.diagnosis.compiled import Model, compile_pack
+from bot.diagnosis.evidence import UNKNOWN, Evidence, Repaired, Seen
+from tests.diagnosis.packs import check, fault, pack, random_pack
+
+MODELS = [compile_pack(random_pack(seed)) for seed in range(4)]
+
+
+@st.composite
+def evidence(draw: st.DrawFn) -> tuple[Model, Evidence]:
+    """Some complaints, denials, answers and perhaps a repair, on one of a few machines."""
+    model = draw(st.sampled_from(MODELS))
+    complaints = draw(st.lists(st.sampled_from(model.complaints), unique=True, max_size=3))
+    told = draw(st.integers(0, len(complaints)))
+    checks = draw(st.lists(st.sampled_from(model.checks), unique=True, max_size=5))
+    history: list[Seen | Repaired] = [
+        Seen(c, draw(st.sampled_from(model.results[model.check_index[c]]))) for c in checks]
+    if draw(st.booleans()):
+        history.insert(draw(st.integers(0, len(history))), Repaired(draw(st.sampled_from(model.faults))))
+    variant = draw(st.sampled_from([{}, {"drive": "belt"}, {"drive": "direct"}]))
+    return model, Evidence("mangle", variant, tuple(complaints[:told]), tuple(complaints[told:]), tuple(history))
+
+
+@given(evidence())
+@settings(max_examples=150, deadline=None)
+def test_probabilities_sum_to_one(case: tuple[Model, Evidence]) -> None:
+    """Faults, pairs and `unknown` sum to one, and so does every variant axis."""
+    belief = believe(*case)
+    assert sum(p for _, p in belief.faults) == pytest.approx(1.0, abs=1e-12)
+    assert all(p >= 0 for _, p in belief.faults)
+    for shares in belief.variants.values():
+        assert sum(shares.values()) == pytest.approx(1.0, abs=1e-12)
+    assert 0 <= belief.misfit <= 1
+
+
+@given(evidence(), st.randoms(use_true_random=False))
+@settings(max_examples=150, deadline=None)
+def test_order_within_a_stretch_is_of_no_account(case: tuple[Model, Evidence], rng: object) -> None:
+    """Answers that no repair stands between may come in any order, bit for bit the same belief."""
+    model, told = case
+    stretches = [list(group) for is_repair, group in
+                 itertools.groupby(told.history, key=lambda fact: isinstance(fact, Repaired))]
+    for stretch in stretches:
+        rng.shuffle(stretch)  # type: ignore[attr-defined]
+    mixed = replace(told, history=tuple(itertools.chain(*stretches)), complaints=told.complaints[::-1],
+                    denied=told.denied[::-1])
+    assert believe(model, mixed) == believe(model, told)
+
+
+@given(evidence(), st.integers(0, 10))
+@settings(max_examples=100, deadline=None)
+def test_withdrawing_an_answer_restores_what_was(case: tuple[Model, Evidence], pick: int) -> None:
+    """Evidence is a value: with an answer added and taken out again the belief is exactly the one before."""
+    model, told = case
+    before = believe(model, told)
+    extra = Seen(model.checks[pick % len(model.checks)], "good")
+    longer = replace(told, history=(*told.history, extra))
+    believe(model, longer)
+    assert believe(model, replace(longer, history=longer.history[:-1])) == before
+
+
+def test_posterior_is_bayes_by_hand() -> None:
+    """Two faults and the unknown one, one complaint, one check: the numbers of a pencil."""
+    model = compile_pack(pack(
+        {"belt.worn": fault("belt", 3, {"dead": 0.9}), "pump.bad": fault("pump", 1, {"dead": 0.3})},
+        {"belt_look": check({"normal": {"good": 0.9}, "belt.worn": {"bad": 0.8}})}, unknown=0.04))
+    belief = dict(believe(model, Evidence("mangle", complaints=("dead",), history=(Seen("belt_look", "bad"),))).faults)
+    prior = np.array([0.96 * 0.75, 0.96 * 0.25, 0.04])
+    shows = np.array([0.9, 0.3])
+    average = 0.75 * 0.9 + 0.25 * 0.3
+    shows = np.append(0.95 * shows + 0.05 * average, 0.9 * average + 0.1 * 0.5)
+    bad = 0.92 * np.array([0.8, 0.1]) + 0.08 / 2
+    bad = np.append(bad, 0.9 * (0.75 * bad[0] + 0.25 * bad[1]) + 0.1 * 0.5)
+    by_hand = prior * shows * bad / (prior * shows * bad).sum()
+    assert [belief["belt.worn"], belief["pump.bad"], belief[UNKNOWN]] == pytest.approx(by_hand.tolist(), rel=1e-12)
+
+
+def test_denied_complaint_counts_against_the_faults_that_show_it() -> None:
+    """'Not noisy' takes from the bearing and gives to the fuse."""
+    model = compile_pack(pack(
+        {"bearing.dry": fault("bearing", 1, {"dead": 0.6, "noisy": "always"}),
+         "fuse.open": fault("fuse", 1, {"dead": 0.6})},
+        {"look": check({"normal": {"good": 0.9}, "fuse.open": {"bad": 0.9}})}))
+    told = dict(believe(model, Evidence("mangle", complaints=("dead",))).faults)
+    denied = dict(believe(model, Evidence("mangle", complaints=("dead",), denied=("noisy",))).faults)
+    assert denied["bearing.dry"] < 0.2 * told["bearing.dry"]
+    assert denied["fuse.open"] > told["fuse.open"]
+
+
+def _two_faults() -> Model:
+    return compile_pack(pack(
+        {"belt.worn": fault("belt", 5, {"dead": 0.9}), "pump.bad": fault("pump", 2, {"dead": 0.5}),
+         "valve.stuck": fault("valve", 2, {"dead": 0.5})},
+        {"belt_look": check({"normal": {"good": 0.95}, "belt.worn": {"bad": 0.95}}),
+         "pump_ear": check({"normal": {"good": 0.95}, "pump.bad": {"bad": 0.95}})}))
+
+
+def test_after_a_failed_repair_the_rest_moves_up_but_a_bad_new_part_stays_possible() -> None:
+    """A new belt that changes nothing: the belt is unlikely, not impossible."""
+    model = _two_faults()
+    seen = Evidence("mangle", complaints=("dead",), history=(Seen("belt_look", "bad"),))
+    before = dict(believe(model, seen).faults)
+    after = dict(believe(model, replace(seen, history=(*seen.history, Repaired("belt.worn")))).faults)
+    assert before["belt.worn"] > 0.8
+    assert 0.02 < after["belt.worn"] < 0.6
+    assert after["pump.bad"] > before["pump.bad"]
+
+
+def test_two_faults_at_once_leave_the_second_after_the_first_is_mended() -> None:
+    """Belt and pump both tested bad, belt renewed, still dead: now the pump leads clearly."""
+    model = _two_faults()
+    both = Evidence("mangle", complaints=("dead",), history=(
+        Seen("belt_look", "bad"), Seen("pump_ear", "bad"), Repaired("belt.worn"), Seen("belt_look", "good")))
+    belief = dict(believe(model, both).faults)
+    assert belief["pump.bad"] > 0.7
+    assert belief["belt.worn"] < 0.1
+
+
+def test_evidence_for_two_faults_names_the_pair() -> None:
+    """Clear signs of both, that no single fault gives: the pair is one entry, 'a+b'."""
+    model = compile_pack(pack(
+        {"belt.worn": fault("belt", 5, {"dead": 0.9}), "pump.bad": fault("pump", 5, {"dead": 0.5}),
+         "valve.stuck": fault("valve", 2, {"dead": 0.5})},
+        {**{f"belt{i}": check({"normal": {"good": 0.97}, "belt.worn": {"bad": 0.97}}) for i in range(3)},
+         **{f"pump{i}": check({"normal": {"good": 0.97}, "pump.bad": {"bad": 0.97}}) for i in range(3)}}))
+    history = tuple(Seen(f"{part}{i}", "bad") for part in ("belt", "pump") for i in range(3))
+    belief = believe(model, Evidence("mangle", complaints=("dead",), history=history))
+    assert belief.faults[0][0] == "belt.worn+pump.bad"
+    assert belief.faults[0][1] > 0.5
+
+
+def test_a_result_that_identifies_settles_the_variant() -> None:
+    """A belt seen is a belt drive, and takes direct-drive faults out of the running."""
+    model = compile_pack(pack(
+        {"belt.worn": fault("belt", 2, {"dead": 0.8}, only={"drive": "belt"}),
+         "rotor.bad": fault("rotor", 2, {"dead": 0.8}, only={"drive": "direct"})},
+        {"peek": check({"normal": {"belt": 0.5}}, 1, ("belt", "disc")) | {"results": {
+            "belt": {"label": "belt", "says": "belt", "identifies": {"drive": "belt"}},
+            "disc": {"label": "disc", "says": "disc", "identifies": {"drive": "direct"}}}}},
+        variants={"drive": ("belt", "direct")},
+        combinations=[{"drive": "belt", "share": 0.5}, {"drive": "direct", "share": 0.5}]))
+    belief = believe(model, Evidence("mangle", history=(Seen("peek", "belt"),)))
+    assert belief.variants["drive"]["belt"] > 0.95
+    assert dict(belief.faults)["rotor.bad"] < 0.05
+
+
+def test_variant_told_removes_faults_of_other_machines() -> None:
+    """No belt faults on a direct drive."""
+    for model in MODELS:
+        after = posterior(model, Evidence("mangle", variant={"drive": "direct"}))
+        for f, name in enumerate(model.faults):
+            if model.pack.faults[name].only.get("drive") == ("belt",):
+                assert after.mass[model.fault_of == f].sum() == 0
+
+
+def test_seeing_a_complaint_that_was_told_is_hardly_news() -> None:
+    """The run shows the dead spin that the customer told of: the belief stays nearly where it was."""
+    looks = {"run": check({"normal": {"good": 0.9}, "belt.worn": {"dead": 0.9}}, 5, ("good", "dead"))}
+    looks["run"]["results"]["dead"]["complaints"] = ["dead"]
+    faults = {"belt.worn": fault("belt", 1, {"dead": 0.9}), "fuse.open": fault("fuse", 1, {"dead": 0.5})}
+    model = compile_pack(pack(faults, looks))
+    told = dict(believe(model, Evidence("mangle", complaints=("dead",))).faults)
+    seen = dict(believe(model, Evidence("mangle", complaints=("dead",), history=(Seen("run", "dead"),))).faults)
+    unasked = dict(believe(model, Evidence("mangle", history=(Seen("run", "dead"),))).faults)
+    assert abs(seen["belt.worn"] - told["belt.worn"]) < 0.06
+    assert unasked["belt.worn"] > 0.8
+
+
+def test_asked_twice_in_one_stretch_is_one_fact() -> None:
+    """The same answer given twice weighs as much as once; after a repair it is a second fact."""
+    model = _two_faults()
+    once = Evidence("mangle", history=(Seen("belt_look", "bad"),))
+    twice = Evidence("mangle", history=(Seen("belt_look", "bad"), Seen("belt_look", "bad")))
+    assert dict(believe(model, twice).faults) == pytest.approx(dict(believe(model, once).faults))
+    apart = Evidence("mangle", history=(Seen("belt_look", "bad"), Repaired("pump.bad"), Seen("belt_look", "bad")))
+    assert dict(believe(model, apart).faults)["belt.worn"] > dict(believe(model, once).faults)["belt.worn"]
+
+
+def test_unknown_ids_are_named() -> None:
+    """A wrong id raises with the id and the family in the message."""
+    with pytest.raises(KeyError, match="no check 'belt_lok'"):
+        believe(_two_faults(), Evidence("mangle", history=(Seen("belt_lok", "bad"),)))
+    with pytest.raises(KeyError, match="has no result 'worn'"):
+        believe(_two_faults(), Evidence("mangle", history=(Seen("belt_look", "worn"),)))
