@@ -8,14 +8,17 @@ from typing import Final
 
 from rapidfuzz import fuzz
 
+from bot.language.forms import stem
 from bot.language.index import Index, keys_of, kind_weight
 from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
 from bot.language.readings import Range, read
 from bot.language.text import tokens_of
+from knowledge.likelihood import probability
 from knowledge.schema import Check, Reading, Result
 
 CLEAR: Final = 0.62
 """A result from this score on, ...."""
+EXACT: Final = 0.985
 AHEAD: Final = 0.15
 """... this far ahead of the next, is acted on."""
 _ASKED: Final[Mapping[str, Asked]] = {"seconds": "minutes"}
@@ -53,9 +56,13 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
 def _decided(entry: Check, ranked: Sequence[Guess], text: str, heard: Heard | None) -> Answer:
     if ranked:
         first, second = ranked[0], ranked[1].p if len(ranked) > 1 else 0.0
-        if first.p >= CLEAR and first.p - second >= AHEAD:
+        if first.p >= CLEAR and (first.p - second >= AHEAD or first.p >= EXACT > second):
             return Answer(result=first.id, p=first.p, heard=heard, near=tuple(ranked[1:3]),
                           clues=(Clue(0, len(text), text, f"result:{first.id}"),))
+    if _is_praise(text):
+        usual = _usual(entry)
+        if usual is not None:
+            return Answer(result=usual, p=0.85, heard=heard, clues=(Clue(0, len(text), text, f"result:{usual}"),))
     short = read("yes_no", text)
     if short.special in ("yes", "no"):
         named = next((r for r in entry.results if r in dict(_SAME)[short.special]), None)
@@ -64,6 +71,23 @@ def _decided(entry: Check, ranked: Sequence[Guess], text: str, heard: Heard | No
     if heard is None and short.special in ("cant_measure", "unsure"):
         return Answer(heard=short, p=0.85, near=tuple(ranked[:3]))
     return Answer(heard=heard, near=tuple(g for g in ranked[:4] if g.p >= 0.25))
+
+
+_PRAISE: Final = frozenset("good ok okay fine normal bien bueno perfect alright great".split())
+_AROUND: Final = frozenset("its it is looks look reads seems all was esta se ve todo pretty that one the they are sounds checks tests checked out".split())
+
+
+def _is_praise(text: str) -> bool:
+    """'its good', 'looks fine' and nothing else."""
+    words = [t.word for t in tokens_of(text[:80]) if not t.is_mark]
+    return bool(words) and any(w in _PRAISE for w in words) and all(w in _PRAISE or w in _AROUND for w in words)
+
+
+def _usual(entry: Check) -> str | None:
+    """What a machine without any of the check's faults shows, when one result is likely enough."""
+    normal = entry.likelihoods.get("normal", {})
+    best = max(normal, key=lambda r: probability(normal[r]), default=None)
+    return best if best is not None and probability(normal[best]) > 0.5 else None
 
 
 def _reading(reading: Reading, text: str) -> Heard:
@@ -137,7 +161,8 @@ def scored(index: Index, family: str, check: str, text: str) -> list[Guess]:
     for choice in _choices(index, family, check):
         score = 0.0
         for keys, said in zip(choice.keys, choice.words, strict=True):
-            score = max(score, _concepts(index, have, keys), _letters(plain, said))
+            alike = 0.7 + 0.3 * _same_words(plain, said)
+            score = max(score, _concepts(index, have, keys) * alike, _letters(plain, said))
             if score >= 1.0:
                 break
         found.append(Guess(choice.result, round(min(score, 0.99), 3)))
@@ -156,6 +181,12 @@ def _concepts(index: Index, have: frozenset[str], keys: frozenset[str]) -> float
     if opposite:
         both -= weight(frozenset(opposite))
     return max(0.0, 0.95 * (0.6 * both / weight(keys) + 0.4 * both / weight(have)))
+
+
+def _same_words(plain: str, said: str) -> float:
+    """Share of words in common, so that 'squeals' is nearer to 'squeals' than to 'rattles', both of them noises."""
+    one, two = {stem(w) for w in plain.split()}, {stem(w) for w in said.split()}
+    return len(one & two) / max(1, min(len(one), len(two)))
 
 
 def _letters(plain: str, said: str) -> float:
