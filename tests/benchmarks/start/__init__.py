@@ -1,0 +1,1 @@
+"""How long until something can be typed, and until something is answered: `python -m tests.benchmarks.start`."""
