@@ -25,7 +25,7 @@ def plan(model: Model, evidence: Evidence, situation: Situation, keep: str | Non
     """
     after = posterior(model, evidence)
     setting = setting_of(model, after, evidence, situation)
-    found = search(setting.problem, setting.allowed, look)
+    found = search(setting.problem, np.ones(setting.problem.checks, dtype=bool), look)
     options = _options(model, setting, found, situation)
     best = _choose(model, setting, found, options, keep)
     options = [best, *(option for option in options if option != best)][:OPTIONS]

@@ -28,19 +28,21 @@ SINGLE: Final = 0.05
 class Plan:
     """How wide and deep to look."""
 
-    create: tuple[int, ...] = (1000, 4, 3, 2, 1)
+    create: tuple[int, ...] = (1000, 6, 5, 3, 2)
     """Checks tried at each node of a level."""
-    follow: tuple[int, ...] = (10, 3, 2, 1, 1)
+    follow: tuple[int, ...] = (16, 6, 5, 3, 2)
     """Of these, how many are looked into further."""
-    contenders: tuple[int, ...] = (1000, 1000, 1000, 1000)
+    contenders: tuple[int, ...] = (6, 3, 2, 2)
     """How many of the root's actions stay in the race after two levels, after three, and so on."""
-    nodes: int = 6000
-    """Budget over all levels; shared out by how much a node's value may still move."""
+    nodes: int = 9000
+    """Budget over all levels; shared out by how much a node's value may still move. It holds for up to `size`
+    hypotheses and repairs together, and shrinks in proportion for larger problems."""
+    size: int = 121
     prune: float = 0.002
     """Nodes of less than this share of the mass are leaves."""
     rollout: int = 14
     """How many checks deep the plain policy is followed to learn what it costs to settle a doubt; 0: not at all."""
-    trust: float = 0.7
+    trust: float = 0.6
     """How far the guess made of that is trusted at leaves, against recovery alone."""
     also: tuple[int, ...] = ()
     """Checks that are looked into at the root whatever their first value."""
@@ -132,10 +134,10 @@ class Scorer:
         square = products @ self._square
         np.divide(square, chance, out=square, where=chance > 1e-300)
         c, o = self._shape
-        made = chance.reshape(-1, c, o).sum(axis=2)
+        made = chance.reshape(len(belief), c, o).sum(axis=2)
         mass = belief.sum(axis=1)
         before = (products @ self._times) / np.maximum(mass, 1e-300) ** 2
-        gain: Floats = square.reshape(-1, c, o).sum(axis=2) - before[:, None] * made
+        gain: Floats = square.reshape(len(belief), c, o).sum(axis=2) - before[:, None] * made
         return gain
 
 
@@ -158,6 +160,8 @@ class _Search:
         self.rows_kept = problem.rows.sum(axis=1)
         self.mass = float(problem.belief.sum())
         self.price = 0.0
+        size = len(problem.belief) + problem.repairs
+        self.nodes = int(plan.nodes * min(1.0, plan.size / size))
         names = np.random.default_rng(20_11).integers(0, 2**63, size=(problem.checks, problem.rows.shape[1]),
                                                        dtype=np.uint64)
         self.names = names
@@ -171,7 +175,7 @@ class _Search:
         frontier: Ints = np.zeros(1, dtype=np.int64)
         used = 1
         for depth, (create, follow) in enumerate(zip(self.plan.create, self.plan.follow, strict=True)):
-            left = self.plan.nodes - used
+            left = self.nodes - used
             if left <= 0 or not len(frontier):
                 break
             level = levels[-1]
@@ -194,7 +198,7 @@ class _Search:
         level.bound = bound = self._bound(level)
         if self.price > 0:
             mass = level.belief.sum(axis=1)
-            cheapest = np.where(level.done, np.inf, self.access.check_cost[level.sets]).min(axis=1)
+            cheapest = np.where(level.done, np.inf, self.access.check_cost[level.sets]).min(axis=1, initial=np.inf)
             guess = bound + self.price * self._doubt(level.belief)
             gap = np.where(level.leaf - bound > cheapest * mass, np.maximum(0.0, level.leaf - guess), 0.0)
             level.value = level.leaf - self.plan.trust * gap
@@ -345,7 +349,7 @@ class _Search:
         nodes: Ints = np.unique(level.child[keep[level.child_edge]])
         mass = nxt.belief[nodes].sum(axis=1)
         open_checks = np.where(nxt.done[nodes], np.inf, self.access.check_cost[nxt.sets[nodes]])
-        can_pay = nxt.leaf[nodes] - nxt.bound[nodes] > open_checks.min(axis=1) * mass
+        can_pay = nxt.leaf[nodes] - nxt.bound[nodes] > open_checks.min(axis=1, initial=np.inf) * mass
         chosen: Ints = nodes[can_pay & (mass > self.plan.prune * self.mass)]
         return chosen
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bot.diagnosis.belief import Posterior, departure, repair_id
 from bot.diagnosis.compiled import Floats, Ints, Model, holds
@@ -17,6 +16,7 @@ from bot.diagnosis.thresholds import (
     DEAD_MINUTES,
     FINDING_MINUTES,
     LIVE_MINUTES,
+    PLANNED_ALONE,
     PLANNED_HYPOTHESES,
     PLANNED_MASS,
     PROOF_MINUTES,
@@ -35,12 +35,11 @@ class Setting:
     """The problem and how its indices map to the pack's ids."""
 
     problem: Problem
-    allowed: NDArray[np.bool_]
-    """[C] checks that may be asked."""
     repairs: tuple[str, ...]
     stops: frozenset[str]
     """Those of the repairs that end the visit with no fault of the machine."""
     checks: tuple[str, ...]
+    """[C] only those that may be asked."""
     fault_of: Ints
     """[K] index into the model's faults."""
     covers: dict[str, int]
@@ -66,19 +65,19 @@ def setting_of(model: Model, after: Posterior, evidence: Evidence, situation: Si
     stops = frozenset(r for r in repairs if all(f == USAGE_NORMAL for f in model.pack.faults_of(r)))
     minutes = np.array([_minutes(model, r, e) for r, e in zip(repairs, entries, strict=True)])
     wrong = np.array([_wrong(model, r, e) for r, e in zip(repairs, entries, strict=True)])
-    repair_path = np.array([_path(model, e.access, e.power == "off", covers) for e in entries], dtype=np.int64)
-    cannot = np.array([check.cannot for check in model.pack.checks.values()])
+    repair_path = np.array([_path(model, e.access, e.power, covers) for e in entries], dtype=np.int64)
+    asked = _allowed(model, after, evidence, situation)
+    checks = [model.pack.checks[model.checks[c]] for c in asked]
+    cannot = np.array([check.cannot for check in checks])
     problem = Problem(
-        belief=mass, rows=rows * (1 - cannot[:, None, None]),
-        check_cost=np.array([check.minutes + check.risk for check in model.pack.checks.values()]),
+        belief=mass, rows=rows[asked] * (1 - cannot[:, None, None]),
+        check_cost=np.array([check.minutes + check.risk for check in checks]),
         group=group, works=np.array([e.works for e in entries]), repair_cost=minutes, wrong_cost=wrong,
         handoff=np.append(situation.handoff_minutes + minutes, situation.handoff_minutes), ask_cost=ASK_MINUTES,
-        check_path=np.array([_path(model, c.access, c.power in ("off",), covers)
-                             for c in model.pack.checks.values()], dtype=np.int64),
-        check_shuts=np.array([_shuts(c, covers) for c in model.pack.checks.values()], dtype=np.int64),
+        check_path=np.array([_path(model, c.access, c.power, covers) for c in checks], dtype=np.int64),
+        check_shuts=np.array([_shuts(model, c, covers) for c in checks], dtype=np.int64),
         repair_path=repair_path, cover_cost=costs, open=_open_now(model, situation, covers), pairs=pairs)
-    return Setting(problem, _allowed(model, after, evidence, situation), repairs, stops, model.checks, fault_of,
-                   covers)
+    return Setting(problem, repairs, stops, tuple(model.checks[c] for c in asked), fault_of, covers)
 
 
 def _cover_bits(model: Model) -> dict[str, int]:
@@ -97,8 +96,10 @@ def _cover_costs(model: Model, evidence: Evidence, covers: dict[str, int]) -> Fl
     return costs
 
 
-def _path(model: Model, access: tuple[str, ...], dead: bool, covers: dict[str, int]) -> int:
-    """Bits of all covers that must be open, those before them too, and the machine dead where one asks for it."""
+def _path(model: Model, access: tuple[str, ...], power: str, covers: dict[str, int]) -> int:
+    """Bits of all covers that must be open, those before them too, and the machine dead where one of them or the
+    work itself asks for it."""
+    dead = power == "off"
     mask, todo = 0, list(access)
     while todo:
         cover = todo.pop()
@@ -106,13 +107,14 @@ def _path(model: Model, access: tuple[str, ...], dead: bool, covers: dict[str, i
             mask |= 1 << covers[cover]
             entry = model.pack.covers[cover]
             todo += entry.behind
+            dead = dead or (entry.power == "off" and power not in ("live", "run"))
     return mask | (1 << covers[DEAD] if dead else 0)
 
 
-def _shuts(check: Check, covers: dict[str, int]) -> int:
-    """A run from outside needs every cover on; a live test needs power."""
+def _shuts(model: Model, check: Check, covers: dict[str, int]) -> int:
+    """A run from outside needs every cover on but those it names; a live test needs power."""
     if check.power == "run":
-        return (1 << len(covers)) - 1
+        return ((1 << len(covers)) - 1) & ~_path(model, check.access, "run", covers)
     mask = sum(1 << covers[cover] for cover in dict.fromkeys(check.closes))
     return mask | (1 << covers[DEAD] if check.power == "live" else 0)
 
@@ -128,7 +130,7 @@ def _hypotheses(model: Model, after: Posterior) -> tuple[Floats, Floats, Ints, I
     order = np.argsort(-np.round(after.mass, 12), kind="stable")
     running = np.cumsum(after.mass[order])
     unknown = len(model.faults)
-    alone = {int(h) for h in order[:PLANNED_HYPOTHESES] if after.mass[h] >= 0.004}
+    alone = {int(h) for h in order[:PLANNED_HYPOTHESES] if after.mass[h] >= PLANNED_ALONE}
     kept = set(order[: int(np.searchsorted(running, PLANNED_MASS * running[-1])) + 1].tolist())
     for pair in (after.pairs.first, after.pairs.second):
         kept |= set(pair.tolist())
@@ -203,8 +205,9 @@ def _wrong(model: Model, repair: str, entry: Repair) -> float:
     return WRONG_STOP if ends else WRONG_PART[entry.cost]
 
 
-def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situation) -> NDArray[np.bool_]:
-    """Not answered yet, not refused, possible on this machine, tools at hand, live only for the signed-off.
+def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situation) -> Ints:
+    """Indices of the checks that may be asked: not answered yet, not refused, possible on this machine, tools at
+    hand, live only for the signed-off.
 
     A check made before a repair may be made again where the repair touched what it looks at.
     """
@@ -215,7 +218,7 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
         else:
             mine = np.flatnonzero(model.repair_of == repair_id(model, fact.repair))
             answered = {c for c in answered if departure(model, model.check_index[c])[mine].max(initial=0.0) < 0.2}
-    allowed = np.ones(len(model.checks), dtype=bool)
+    allowed = []
     there = model.applies @ after.mass
     for c, (check_id, check) in enumerate(model.pack.checks.items()):
         out = check_id in answered or check_id in evidence.cannot or check_id in situation.declined
@@ -223,8 +226,9 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
         out = out or bool(set(check.unless) & set(evidence.complaints))
         out = out or (check.power == "live" and "live" not in situation.signoffs)
         out = out or not holds_as_told(check, evidence) or there[c] < 0.05
-        allowed[c] = not out
-    return allowed
+        if not out:
+            allowed.append(c)
+    return np.array(allowed, dtype=np.int64)
 
 
 def holds_as_told(check: Check, evidence: Evidence) -> bool:

@@ -11,7 +11,8 @@ from knowledge.schema import Pack
 def fault(name: str, frequency: float, shows: dict[str, Any], minutes: float = 20.0, **more: Any) -> dict[str, Any]:
     """A fault with its repair written inline. `repair_` keys go to the repair."""
     repair = {"name": f"Replace the {name}", "minutes": minutes, "cost": "low", "parts": [name],
-              "cautions": ["Unplug."], "steps": ["Do it."], **{k[7:]: v for k, v in more.items() if k.startswith("repair_")}}
+              "cautions": ["Unplug."], "steps": ["Do it."],
+              **{k[7:]: v for k, v in more.items() if k.startswith("repair_")}}
     rest = {k: v for k, v in more.items() if not k.startswith("repair_")}
     return {"name": f"bad {name}", "frequency": frequency, "shows": shows, "repair": repair, **rest}
 
