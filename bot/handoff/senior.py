@@ -240,12 +240,12 @@ def _close_yours(job: Job) -> tuple[Effect, ...]:
 
 
 def _named(what: str, names: Mapping[str, str]) -> str | None:
-    found = process.extractOne(what.lower(), names, scorer=fuzz.token_set_ratio, score_cutoff=NEAR)
+    found = process.extractOne(what, names, scorer=fuzz.token_set_ratio, processor=str.lower, score_cutoff=NEAR)
     return str(found[2]) if found else None
 
 
 def _nearest(what: str, names: Mapping[str, str]) -> list[str]:
-    return [str(key) for _, _, key in process.extract(what.lower(), names, scorer=fuzz.WRatio, limit=3)]
+    return [str(key) for _, _, key in process.extract(what, names, scorer=fuzz.WRatio, processor=str.lower, limit=3)]
 
 
 def _to(event: Event, job: Job, text: Text) -> Say:

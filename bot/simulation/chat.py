@@ -11,8 +11,8 @@ from datetime import UTC, datetime, timedelta
 
 from bot.conversation.context import Context, Firm, JobBrief, Person
 from bot.conversation.desk import Desk
-from bot.conversation.effects import Alter, Effect, Offer, Record, Say
-from bot.conversation.events import Edited, Event, Other, PhotoSeen, PhotoSent, Pressed, Redacted, Typed
+from bot.conversation.effects import Alter, CancelTimer, Effect, Offer, Record, Say, SetTimer
+from bot.conversation.events import Due, Edited, Event, Other, PhotoSeen, PhotoSent, Pressed, Redacted, Typed
 from bot.conversation.ids import derive
 from bot.conversation.job import Job, Phase
 from bot.conversation.markup import plain
@@ -30,6 +30,7 @@ class Said:
     """One message of the bot as a person sees it."""
 
     id: str
+    to: str
     paragraphs: tuple[str, ...]
     choices: tuple[str, ...]
     question: str | None
@@ -42,57 +43,74 @@ class Said:
 
 @dataclass(slots=True)
 class Chat:
-    """One tech's chat. `send`, `press`, `edit` and the like give back what the bot says to it."""
+    """The chats of a tech and, if there are any, the rest of the crew; each person has one conversation.
+
+    `send`, `press`, `edit` and the like give back what the bot says to who did it; `heard` keeps all it said to whom.
+    """
 
     release: Release
     tech: Person
     firm: Firm = field(default_factory=Firm)
+    crew: tuple[Person, ...] = ()
     now: datetime = START
-    desk: Desk | None = None
+    desks: dict[str, Desk] = field(default_factory=dict)
     jobs: dict[str, Job] = field(default_factory=dict)
     effects: list[Effect] = field(default_factory=list)
     messages: dict[str, tuple[str | None, str | None]] = field(default_factory=dict)
     """Message id -> (job, question) it belongs to, as the store would know."""
+    heard: dict[str, list[Said]] = field(default_factory=dict)
+    timers: dict[str, SetTimer] = field(default_factory=dict)
     last_sent: str = ""
     count: int = 0
 
     @property
     def job(self) -> Job | None:
-        """The job the chat is on."""
-        return self.jobs.get(self.desk.focus) if self.desk and self.desk.focus else None
+        """The job the tech's chat is on."""
+        desk = self.desks.get(self.tech.id)
+        return self.jobs.get(desk.focus) if desk and desk.focus else None
 
-    def send(self, text: str, *, reply_to: str | None = None, after: float = 20.0) -> list[Said]:
+    @property
+    def people(self) -> dict[str, Person]:
+        """Everybody, by id."""
+        return {p.id: p for p in (self.tech, *self.crew)}
+
+    def send(self, text: str, *, who: str = "", reply_to: str | None = None, after: float = 20.0) -> list[Said]:
         """Type a message, `after` seconds after the last one."""
-        return self._apply(lambda i, m: Typed(id=i, at=self.now, person=self.tech.id, conversation="chat", message=m,
-                                              text=text, reply_to=reply_to), after, reply_to)
+        return self._apply(who, after, reply_to, lambda e, m: Typed(**e, message=m, text=text, reply_to=reply_to))
 
-    def press(self, choice: int, question: str | None = None, *, after: float = 20.0) -> list[Said]:
-        """Press a choice (from 1) of the open question, or of an earlier one."""
-        asked = question or self._open_question()
-        return self._apply(lambda i, m: Pressed(id=i, at=self.now, person=self.tech.id, conversation="chat",
-                                                question=asked, choice=choice), after, question=asked)
+    def press(self, choice: int, question: str | None = None, *, who: str = "", after: float = 20.0) -> list[Said]:
+        """Press a choice (from 1) of the newest open question of that chat, or of an earlier one."""
+        asked = question or self._open_question(who or self.tech.id)
+        return self._apply(who, after, asked, lambda e, m: Pressed(**e, question=asked, choice=choice))
 
-    def edit(self, text: str, target: str | None = None, *, after: float = 20.0) -> list[Said]:
+    def edit(self, text: str, target: str | None = None, *, who: str = "", after: float = 20.0) -> list[Said]:
         """Change the last message, or an earlier one."""
         which = target or self.last_sent
-        return self._apply(lambda i, m: Edited(id=i, at=self.now, person=self.tech.id, conversation="chat",
-                                               target=which, text=text), after, which)
+        return self._apply(who, after, which, lambda e, m: Edited(**e, target=which, text=text))
 
-    def redact(self, target: str | None = None, *, after: float = 20.0) -> list[Said]:
+    def redact(self, target: str | None = None, *, who: str = "", after: float = 20.0) -> list[Said]:
         """Take back the last message, or an earlier one."""
         which = target or self.last_sent
-        return self._apply(lambda i, m: Redacted(id=i, at=self.now, person=self.tech.id, conversation="chat",
-                                                 target=which), after, which)
+        return self._apply(who, after, which, lambda e, m: Redacted(**e, target=which))
 
-    def photo(self, *photos: PhotoSeen, caption: str = "", after: float = 20.0) -> list[Said]:
+    def photo(self, *photos: PhotoSeen, caption: str = "", who: str = "", after: float = 20.0) -> list[Said]:
         """Send photos with a caption."""
-        return self._apply(lambda i, m: PhotoSent(id=i, at=self.now, person=self.tech.id, conversation="chat",
-                                                  message=m, photos=photos, caption=caption), after)
+        return self._apply(who, after, None, lambda e, m: PhotoSent(**e, message=m, photos=photos, caption=caption))
 
-    def other(self, what: str, *, after: float = 20.0) -> list[Said]:
+    def other(self, what: str, *, who: str = "", after: float = 20.0) -> list[Said]:
         """Send something the bot cannot read."""
-        return self._apply(lambda i, m: Other(id=i, at=self.now, person=self.tech.id, conversation="chat",
-                                              message=m, what=what), after)  # type: ignore[arg-type]
+        return self._apply(who, after, None, lambda e, m: Other(**e, message=m, what=what))  # type: ignore[arg-type]
+
+    def wait(self, minutes: float) -> None:
+        """Let time go by; the timers that come due have their effect, in order."""
+        until = self.now + timedelta(minutes=minutes)
+        while due := sorted((t.at, i) for i, t in self.timers.items() if t.at <= until):
+            timer = self.timers.pop(due[0][1])
+            self.now = max(self.now, timer.at)
+            self.messages.setdefault(timer.id, (timer.job, None))
+            self._apply(timer.person, 0.0, timer.id, lambda e, m, t=timer: Due(
+                **e, timer=t.id, name=t.name, job=t.job, data=t.data))
+        self.now = until
 
     def records(self, what: str) -> list[Record]:
         """The labels of one kind kept so far."""
@@ -102,24 +120,24 @@ class Chat:
         """The hand-offs asked for so far."""
         return [e for e in self.effects if isinstance(e, Offer)]
 
-    def _open_question(self) -> str:
-        if self.desk and self.desk.question:
-            return self.desk.question
-        return self.job.question.id if self.job and self.job.question else ""
+    def _open_question(self, person: str) -> str:
+        return next((said.question for said in reversed(self.heard.get(person, [])) if said.question), "")
 
-    def _apply(self, make: Callable[[str, str], Event], after: float, target: str | None = None,
-               question: str | None = None) -> list[Said]:
+    def _apply(self, who: str, after: float, target: str | None, make: Callable[..., Event]) -> list[Said]:
+        person = who or self.tech.id
         self.now += timedelta(seconds=after)
         self.count += 1
         event_id = derive("event", self.tech.id, self.count)
-        event = make(event_id, derive("message", event_id))
+        event = make({"id": event_id, "at": self.now, "person": person, "conversation": person},
+                     derive("message", event_id))
         if event.message:
             self.last_sent = event.message
-        desk = self.desk or Desk("chat", self.tech.id)
-        open_jobs = tuple(self._brief(j) for j in self.jobs.values() if j.phase is not Phase.ENDED)
-        context = Context(self.now, self.release, self.firm, {self.tech.id: self.tech}, open_jobs)
-        routed = route(event, self._pointed(target, question), desk, open_jobs, context)
-        self.desk = routed.desk
+        desk = self.desks.get(person) or Desk(person, person)
+        open_jobs = tuple(self._brief(j) for j in self.jobs.values()
+                          if j.phase is not Phase.ENDED and person in (j.tech, j.handed_to))
+        context = Context(self.now, self.release, self.firm, self.people, open_jobs)
+        routed = route(event, self._pointed(event, target), desk, open_jobs, context)
+        self.desks[person] = routed.desk
         effects = routed.effects
         job_id = routed.job or routed.opens
         if job_id is not None:
@@ -131,25 +149,49 @@ class Chat:
             effects = (*effects, *stepped)
             if event.message:
                 self.messages[event.message] = (job_id, None)
+        return self._carry_out(effects, person)
+
+    def _carry_out(self, effects: tuple[Effect, ...], person: str) -> list[Said]:
         self.effects.extend(effects)
-        return [self._said(e) for e in effects if isinstance(e, Say)]
+        for effect in effects:
+            if isinstance(effect, Say):
+                self.heard.setdefault(effect.to, []).append(self._said(effect))
+            elif isinstance(effect, SetTimer):
+                self.timers[effect.id] = effect
+            elif isinstance(effect, CancelTimer):
+                self.timers.pop(effect.id, None)
+        said = [e.id for e in effects if isinstance(e, Say) and e.to == person]
+        return [s for s in self.heard.get(person, []) if s.id in said]
 
     def _brief(self, job: Job) -> JobBrief:
-        context = Context(self.now, self.release, self.firm, {self.tech.id: self.tech})
-        return JobBrief(job.id, job.family, plain(render(label_of(job, context), self.firm)), str(job.phase))
+        context = Context(self.now, self.release, self.firm, self.people)
+        question = job.question.id if job.question else None
+        return JobBrief(job.id, job.family, plain(render(label_of(job, context), self.firm)), str(job.phase), question)
 
-    def _pointed(self, target: str | None, question: str | None) -> Pointed:
-        if question is not None:
-            found = next(((j, q) for j, q in self.messages.values() if q == question), (None, None))
-            return Pointed(found[0], question)
+    def _pointed(self, event: Event, target: str | None) -> Pointed:
+        if isinstance(event, Pressed):
+            found = next((j for j, q in self.messages.values() if q == event.question), None)
+            return Pointed(found, event.question)
+        if isinstance(event, Typed) and target is None:
+            return Pointed(offer=self._offer(event.person))
         job, asked = self.messages.get(target, (None, None)) if target else (None, None)
         return Pointed(job, asked)
 
+    def _offer(self, person: str) -> tuple[str, str, int] | None:
+        """The newest open question about somebody else's job, as the store would find it."""
+        gone = {e.message for e in self.effects if isinstance(e, Alter)}
+        for said in reversed(self.heard.get(person, [])):
+            job = self.messages[said.id][0]
+            if said.question and said.id not in gone and job and self.jobs[job].tech != person:
+                return job, said.question, len(said.choices)
+        return None
+
     def _said(self, say: Say) -> Said:
         self.messages[say.id] = (say.job, say.question)
-        paragraphs = tuple(plain(render(t, self.firm, self.tech.language)) for t in say.texts)
-        choices = tuple(render_choice(c.label, self.firm, self.tech.language) for c in say.choices)
-        return Said(say.id, paragraphs, choices, say.question)
+        language = self.people[say.to].language
+        paragraphs = tuple(plain(render(t, self.firm, language)) for t in say.texts)
+        choices = tuple(render_choice(c.label, self.firm, language) for c in say.choices)
+        return Said(say.id, say.to, paragraphs, choices, say.question)
 
     def closed(self) -> list[Alter]:
         """The questions that were closed so far."""
