@@ -12,7 +12,7 @@ from bot.language.forms import stem
 from bot.language.index import Index, keys_of, kind_weight
 from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
 from bot.language.readings import Range, read
-from bot.language.text import tokens_of
+from bot.language.text import tokens_of, word_set
 from knowledge.likelihood import probability
 from knowledge.schema import Check, Reading, Result
 
@@ -73,8 +73,8 @@ def _decided(entry: Check, ranked: Sequence[Guess], text: str, heard: Heard | No
     return Answer(heard=heard, near=tuple(g for g in ranked[:4] if g.p >= 0.25))
 
 
-_PRAISE: Final = frozenset("good ok okay fine normal bien bueno perfect alright great".split())
-_AROUND: Final = frozenset("its it is looks look reads seems all was esta se ve todo pretty that one the they are sounds checks tests checked out".split())
+_PRAISE: Final = word_set("good ok okay fine normal bien bueno perfect alright great")
+_AROUND: Final = word_set("its it is looks look reads seems all was esta se ve todo pretty that one the they are sounds checks tests checked out")
 
 
 def _is_praise(text: str) -> bool:

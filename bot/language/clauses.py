@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from bot.language.lexicon import DROPPED, Lexicon, Sense
-from bot.language.text import Token, ends_sentence
+from bot.language.text import Token, ends_sentence, word_set
 
 REACH: Final = 6
 """How many units a negation reaches when no verb, event or state stops it."""
@@ -92,12 +92,13 @@ def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) ->
 
 
 _CODE: Final = re.compile(r"(?:[efdicuhp]|[a-z]e|dc|nd|le|sd|ub|fh|lo|cl|sc)[- ]?[0-9]{1,3}")
-_AFTER_OUT: Final = frozenset("but and n y on in new replaced changed again too since now".split())
+_GOES_OUT: Final = word_set("light burner display heater oven flame pilot igniter ice_maker fan dispenser motor pump")
+_AFTER_OUT: Final = word_set("but and n y on in new replaced changed again too since now")
 _LIGHTS_UP: Final = frozenset({"but", "and", "up", "right", "fine", "ok", "after", "with", "slow", "good", "first", "pero", "when", "eventually", "then", "if"})
 
 
-_TAKES: Final = frozenset("take takes took taking tarda tardan tardo".split())
-_CLOCK: Final = frozenset("min mins minute minutes hour hours hr hrs minuto minutos hora horas".split())
+_TAKES: Final = word_set("take takes took taking tarda tardan tardo")
+_CLOCK: Final = word_set("min mins minute minutes hour hours hr hrs minuto minutos hora horas")
 
 
 def _takes_long(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
@@ -116,29 +117,29 @@ def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Le
         return Sense("code", "event")
     if word in ("pump", "pumps", "pumping", "pumped") and _is_verb(words, place, before):
         return Sense("drain", "function", {"pumps": "s", "pumping": "ing", "pumped": "ed"}.get(word, "base"))  # type: ignore[arg-type]
-    shown = before and before[-1].words.split()[-1] in _SHOWS or (
+    shown = (before and before[-1].words.split()[-1] in _SHOWS) or (
         list(words[place + 1:place + 2]) == ["on"] and set(words[place + 2:place + 4]) & {"display", "screen", "panel"})
     if len(word) in (2, 3) and word.isalpha() and shown and not (
             lexicon.words.get(word) or word in lexicon.stopwords or word in lexicon.common or word in lexicon.tags):
         return Sense("code", "event")
-    if word == "out" and before and before[-1].sense is not None and before[-1].sense.kind == "thing" and (
+    if word == "out" and before and before[-1].sense is not None and before[-1].sense.concept in _GOES_OUT and (
             place + 1 == len(words) or not words[place + 1][0].isalnum() or words[place + 1] in _AFTER_OUT):
         return Sense("dead", "event")
     if word in ("light", "lights") and before:
         last = before[-1]
-        aux = "not" in last.tags and last.words not in ("no", "sin", "without", "zero", "ningun") or last.words in ("to", "fail")
+        aux = ("not" in last.tags and last.words not in ("no", "sin", "without", "zero", "ningun")) or last.words in ("to", "fail")
         thing = last.sense is not None and last.sense.concept in ("burner", "oven", "pilot", "flame", "family:range", "gas")
         if word == "light" and last.words in ("burners", "tops", "top burners", "hornillas", "quemadores") and not (
                 words[place + 1:place + 2] and words[place + 1] in ("out", "is", "switch", "bulb", "on", "stays", "wont", "doesnt")):
             return Sense("ignite", "function")
-        if aux or word == "lights" and thing and words[place + 1:place + 2] and words[place + 1] in _LIGHTS_UP:
+        if aux or (word == "lights" and thing and words[place + 1:place + 2] and words[place + 1] in _LIGHTS_UP):
             return Sense("ignite", "function", "base" if word == "light" else "s")
     return lexicon.sense(word)
 
 
-_SHOWS: Final = frozenset("says say saying shows show showing reads reading displays display displaying flashing flashes message code error throwing throws "
-                           "screen panel dice marca muestra".split())
-_AUX: Final = frozenset("does do did will to can could would doesnt dont didnt wont cant not never it and".split())
+_SHOWS: Final = word_set("says say saying shows show showing reads reading displays display displaying flashing flashes message code error throwing throws "
+                           "screen panel dice marca muestra")
+_AUX: Final = word_set("does do did will to can could would doesnt dont didnt wont cant not never it and")
 
 
 def _is_verb(words: Sequence[str], place: int, before: Sequence[Unit]) -> bool:
@@ -149,7 +150,7 @@ def _is_verb(words: Sequence[str], place: int, before: Sequence[Unit]) -> bool:
         return True
     if word == "pumps":
         return last not in ("drain", "the", "two", "2", "both", "water", "new") and not last.isdigit()
-    return last in _AUX or bool(before) and "not" in before[-1].tags and last not in ("no", "sin")
+    return last in _AUX or (bool(before) and "not" in before[-1].tags and last not in ("no", "sin"))
 
 
 def _longest(words: Sequence[str], place: int, lexicon: Lexicon) -> tuple[int, Sense | None]:
@@ -188,7 +189,7 @@ class _Segment:
         return any(_is_core(u) for u in self.units)
 
 
-_AUX_NOT: Final = frozenset("doesnt dont didnt wont isnt cant never doesn won didn isn".split())
+_AUX_NOT: Final = word_set("doesnt dont didnt wont isnt cant never doesn won didn isn")
 
 
 def _is_core(unit: Unit) -> bool:
@@ -217,14 +218,14 @@ def _segments(units: Sequence[Unit]) -> list[_Segment]:
 def _is_subject(unit: Unit) -> bool:
     """A thing, or a function named as a thing: 'bake dead, broil works'."""
     return unit.sense is not None and not unit.tags and (
-        unit.sense.kind in ("thing", "other", "appliance") or unit.sense.kind == "function" and unit.sense.form == "base")
+        unit.sense.kind in ("thing", "other", "appliance") or (unit.sense.kind == "function" and unit.sense.form == "base"))
 
 
 def _link(unit: Unit, here: _Segment, before: Unit | None, after: Sense | None) -> str | None:
     if unit.sense is None and len(unit.words) == 1 and not unit.words.isalnum():
         if ends_sentence(unit.words):
             return "sentence"
-        return "comma" if unit.words in ",()" or unit.words in "-:" and here.core else None
+        return "comma" if unit.words in ",()" or (unit.words in "-:" and here.core) else None
     for tag, link in (("but", "but"), ("and", "and"), ("or", "or"), ("then", "then")):
         if tag in unit.tags and "not" not in unit.tags:
             return link
@@ -258,8 +259,8 @@ def _merge(segments: list[_Segment]) -> list[_Segment]:
                 continue
         before = merged[-1] if merged else None
         if before is not None and before.units and segment.link != "sentence" and (
-                not before.core and not _shows_not(before) and segment.link in ("and", "or", "comma", "verb")
-                or not segment.core and not _shows_not(segment) and segment.link in ("and", "or", "when")):
+                (not before.core and not _shows_not(before) and segment.link in ("and", "or", "comma", "verb"))
+                or (not segment.core and not _shows_not(segment) and segment.link in ("and", "or", "when"))):
             before.units.extend(segment.units)
         else:
             merged.append(segment)
@@ -287,7 +288,7 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
                 following.kind in ("function", "event")) and unit.words in _NOTHING:
             negated, reach, ever = True, REACH, True
             continue
-        if unit.sense is None and unit.words.isdigit() or unit.words in _NUMBERS:
+        if (unit.sense is None and unit.words.isdigit()) or unit.words in _NUMBERS:
             clause.features.append(Feature("number", "number", 1, unit.start, unit.end, subordinate,
                                            unit.words, _number(unit, segment.units, place)))
             continue
@@ -324,8 +325,8 @@ def _clause(segment: _Segment, carried: bool) -> tuple[Clause, bool]:
                                        sense.form))
         if negated:
             reach -= 1
-            if sense.kind in ("function", "event") or sense.kind == "state" and not determiner and (
-                    sense.concept not in _CARRIES):
+            if sense.kind in ("function", "event") or (sense.kind == "state" and not determiner and (
+                    sense.concept not in _CARRIES)):
                 negated = False
     if _was(segment.units):
         clause.past = True
@@ -337,7 +338,7 @@ _DOES: Final = frozenset({"does", "do", "did", "is", "are", "will", "si"})
 
 
 _NOTHING: Final = frozenset({"nothing", "nothin", "nada", "none", "nuttin"})
-_NUMBERS: Final = {w: 10.0 * n for n, w in enumerate("ten twenty thirty forty fifty sixty seventy eighty ninety".split(), 1)} | {
+_NUMBERS: Final = {w: 10.0 * n for n, w in enumerate(["ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], 1)} | {
     "zero": 0.0, "cero": 0.0}
 
 
@@ -370,7 +371,7 @@ def _complete(clause: Clause, segment: _Segment, before: Sequence[Clause]) -> No
             clause.features.append(Feature(verb.concept, verb.kind, 1, last.start, last.end))
             clause.ok = True
     elif "not" in last.tags and last.sense is None and (last.words not in ("no", "not", "ni", "sin") or about):
-        verb = next((f for f in reversed(before[-1].features) if f.kind == "function" and f.sign > 0), None)
+        verb = next((f for f in reversed(before[-1].features) if f.kind in ("function", "state") and f.sign > 0), None)
         if verb is not None:
             clause.features.append(Feature(verb.concept, verb.kind, -1, last.start, last.end))
 
@@ -393,7 +394,7 @@ def _next_sense(units: Sequence[Unit], place: int) -> Sense | None:
 
 def _continues(unit: Unit, link: str) -> bool:
     """'wont drain or spin' goes on denying, 'wont spin and leaks' does not."""
-    if unit.sense is None or unit.sense.kind != "function" and link != "or":
+    if unit.sense is None or (unit.sense.kind != "function" and link != "or"):
         return False
     return link == "or" or unit.sense.form in ("base", "ing")
 

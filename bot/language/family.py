@@ -11,13 +11,14 @@ from typing import Final
 from bot.language.clauses import Clause, Unit
 from bot.language.index import Index
 from bot.language.lexicon import data
+from bot.language.text import word_set
 
 NAMED: Final = 7.0
 """Log odds of a family whose name stands in the text."""
 WORD: Final = 0.75
 """Share of the words' own log ratios that counts: words of one message are not independent."""
-_BESIDE: Final = frozenset("beside next near behind under underneath above below like than same by unlike over into junto lado "
-                           "encima debajo detras to".split())
+_BESIDE: Final = word_set("beside next near behind under underneath above below like than same by unlike over into junto lado "
+                           "encima debajo detras to")
 NAMES: Final[Mapping[str, str]] = {"fridge": "family:refrigerator", "oven": "family:range", "burner": "family:range"}
 """Parts that name their machine as surely as its own name does."""
 WASHERS: Final = ("top_load_washer", "front_load_washer")
@@ -56,7 +57,7 @@ def machine_of(index: Index, units: Sequence[Unit], clauses: Sequence[Clause]) -
     spot: tuple[int, int] | None = None
     beside: list[Unit] = []
     for place, unit in enumerate(units):
-        if unit.sense is None or unit.sense.kind != "appliance" and unit.sense.concept not in NAMES:
+        if unit.sense is None or (unit.sense.kind != "appliance" and unit.sense.concept not in NAMES):
             continue
         group, _, name = NAMES.get(unit.sense.concept, unit.sense.concept).partition(":")
         if _is_beside(units, place):

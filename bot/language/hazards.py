@@ -10,7 +10,7 @@ from typing import Final, get_args
 from bot.language.clauses import Clause, Feature
 from bot.language.lexicon import data
 from bot.language.meaning import Hazard
-from bot.language.text import Token
+from bot.language.text import Token, word_set
 
 ORDER: Final[tuple[Hazard, ...]] = get_args(Hazard)
 """Gravest first, as the contract lists them."""
@@ -87,11 +87,11 @@ def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[
 WITH_WATER: Final = frozenset({"top_load_washer", "front_load_washer", "dishwasher", "refrigerator"})
 NOT_THE_IGNITER: Final = frozenset({"heater", "oven", "cord", "outlet", "board", "back", "inside", "noise", "burning", "boom", "display",
                                     "broken", "live", "shock", "element", "smoke"})
-_BODY: Final = frozenset("hand hands finger fingers thumb arm arms leg eye eyes face head wrist palm knuckle knuckles toe toes foot back knee eyebrows "
-                         "skin elbow shoulder mano dedo dedos brazo ojo cara pie cabeza".split())
-_HARM: Final = frozenset("cut sliced slice burned burnt burn burning smashed crushed caught stuck trapped pinched jammed scalded stabbed gashed hurt broke broken "
-                         "bleeding bleed bled ripped tore hit banged punctured scraped corte corto queme quemo lastime atrapado atorado machuque in open bitten".split())
-_OWN: Final = frozenset("my his her their mi su la el".split())
+_BODY: Final = word_set("hand hands finger fingers thumb arm arms leg eye eyes face head wrist palm knuckle knuckles toe toes foot back knee eyebrows "
+                         "skin elbow shoulder mano dedo dedos brazo ojo cara pie cabeza")
+_HARM: Final = word_set("cut sliced slice burned burnt burn burning smashed crushed caught stuck trapped pinched jammed scalded stabbed gashed hurt broke broken "
+                         "bleeding bleed bled ripped tore hit banged punctured scraped corte corto queme quemo lastime atrapado atorado machuque in open bitten")
+_OWN: Final = word_set("my his her their mi su la el")
 
 
 def _hurt(words: Sequence[str]) -> int | None:
@@ -137,7 +137,7 @@ def _place(words: Sequence[str], phrase: tuple[str, ...]) -> int | None:
     return None
 
 
-_NOT: Final = frozenset("no not never without didnt isnt dont wasnt nobody nadie sin nunca aint doesnt cant".split())
+_NOT: Final = word_set("no not never without didnt isnt dont wasnt nobody nadie sin nunca aint doesnt cant")
 
 
 def _is_denied(words: Sequence[str], place: int) -> bool:

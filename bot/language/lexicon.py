@@ -15,13 +15,14 @@ from typing import Any, Final, Literal
 import yaml
 
 from bot.language.forms import Form, noun_forms, stem, verb_forms
+from bot.language.text import word_set
 
 Kind = Literal["function", "event", "state", "thing", "appliance", "grammar", "other"]
 _FILES: Final[tuple[tuple[str, Kind], ...]] = (
     ("functions", "function"), ("events", "event"), ("states", "state"), ("things", "thing"))
 
 
-DROPPED: Final = frozenset("the a an my her his their our your its it really el la los las un una unos unas le lo les se su mi".split())
+DROPPED: Final = word_set("the a an my her his their our your its it really el la los las un una unos unas le lo les se su mi")
 """Words that stand between the words of a phrase and change nothing: left out of phrases and messages alike."""
 
 

@@ -181,7 +181,7 @@ def _plain(name: str, used: Sequence[Feature], clauses: Sequence[Clause]) -> boo
         if works and not clause.ok:
             if clause.only or clause.trying or clause.soft or any(f.subordinate for f in works):
                 return False
-            if any(f.kind == "event" and f.sign > 0 or f.concept in _HINDERS or f.sign < 0
+            if any((f.kind == "event" and f.sign > 0) or f.concept in _HINDERS or f.sign < 0
                    for f in clause.features if f not in used):
                 return False
     return True

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from typing import Final
 
 _SMALL: Final = {w: float(n) for n, w in enumerate(
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split())}
+    ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"])}
 _SMALL |= {w: float(n) for n, w in enumerate(
-    "cero uno dos tres cuatro cinco seis siete ocho nueve diez once doce trece catorce quince dieciseis diecisiete dieciocho diecinueve".split())}
+    ["cero", "uno", "dos", "tres", "cuatro", "cinco", "seis", "siete", "ocho", "nueve", "diez", "once", "doce", "trece", "catorce", "quince", "dieciseis", "diecisiete", "dieciocho", "diecinueve"])}
 _SMALL |= {"un": 1.0, "una": 1.0, "couple": 2.0, "dozen": 12.0, "fiv": 5.0, "won": 1.0, "fourty": 40.0, "few": 3.0, "docena": 12.0}
-_TENS: Final = {w: 10.0 * n for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)} | {
-    w: 10.0 * n for n, w in enumerate("veinte treinta cuarenta cincuenta sesenta setenta ochenta noventa".split(), 2)} | {
+_TENS: Final = {w: 10.0 * n for n, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], 2)} | {
+    w: 10.0 * n for n, w in enumerate(["veinte", "treinta", "cuarenta", "cincuenta", "sesenta", "setenta", "ochenta", "noventa"], 2)} | {
     "fourty": 40.0} | {"veinti" + w: 20.0 + n for w, n in (("uno", 1), ("dos", 2), ("tres", 3), ("cuatro", 4), ("cinco", 5), ("seis", 6),
                                                      ("siete", 7), ("ocho", 8), ("nueve", 9))}
 _HUNDREDS: Final = {"cien": 100.0, "ciento": 100.0, "doscientos": 200.0, "trescientos": 300.0, "cuatrocientos": 400.0, "quinientos": 500.0,
@@ -111,9 +111,9 @@ def _words(raw: Sequence[Lexeme], place: int) -> tuple[float, int]:
         word = raw[place + used].text
         small = _SMALL.get(word, _TENS.get(word, _HUNDREDS.get(word)))
         if small is not None:
-            if used and small >= last and not (last < 10 <= small < 100 or 10 <= last < 100 and 10 <= small < 100):
+            if used and small >= last and not (last < 10 <= small < 100 or (10 <= last < 100 and 10 <= small < 100)):
                 break
-            if used and last < 10 and 10 <= small < 100 and group < 10 or (
+            if (used and last < 10 and 10 <= small < 100 and group < 10) or (
                     used and 10 <= last < 100 and 10 <= small < 100 and group < 100):
                 group = group * 100 + small
             else:

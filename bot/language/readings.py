@@ -13,6 +13,7 @@ from bot.language.lexicon import data
 from bot.language.meaning import Asked, Heard, Special
 from bot.language.numbers import Lexeme, lexemes_of
 from bot.language.quantities import BASE, USUAL, Unit, measures, to_si, unit_for, unit_named
+from bot.language.text import word_set
 
 Range = tuple[float | None, float | None]
 _SPECIALS: Final[dict[Asked, tuple[Special, ...]]] = {
@@ -123,7 +124,7 @@ def _bare_units(items: Sequence[Lexeme], asked: Asked) -> list[_Amount]:
     for place, item in enumerate(items):
         unit = unit_for(item.text, asked) if len(item.text) > 2 else None
         if unit is not None and unit.measures == measures(asked) and asked == "minutes" and (
-                place > 0 and items[place - 1].text in ("a", "an", "un", "una", "one") or place == 0):
+                (place > 0 and items[place - 1].text in ("a", "an", "un", "una", "one")) or place == 0):
             return [_Amount(1.0, unit, place, place, True)]
     return []
 
@@ -135,7 +136,7 @@ def _is_minus(items: Sequence[Lexeme], place: int) -> bool:
     if before.text in ("minus", "menos", "negative", "neg"):
         return True
     return before.text == "-" and before.end == items[place].start and (
-        place < 2 or items[place - 2].end < before.start and items[place - 2].number is None or items[place - 2].end < before.start)
+        place < 2 or (items[place - 2].end < before.start and items[place - 2].number is None) or items[place - 2].end < before.start)
 
 
 def _is_below(items: Sequence[Lexeme], last: int) -> bool:
@@ -149,8 +150,8 @@ def _relevant(amounts: list[_Amount], items: Sequence[Lexeme], asked: Asked) -> 
     rated = [last for _, last in _spots(words, "should")]
     if len(kept) > 1:
         kept = [a for a in kept if not any(last <= a.first <= last + 2 for last in rated)] or kept
-        kept = [a for a in kept if a.first == 0 or words[a.first - 1] not in ("not", "no", "leads", "lead")
-                and words[max(0, a.first - 2):a.first] not in (["leads", "are"], ["leads", "read"], ["lead", "is"])] or kept
+        kept = [a for a in kept if a.first == 0 or (words[a.first - 1] not in ("not", "no", "leads", "lead")
+                and words[max(0, a.first - 2):a.first] not in (["leads", "are"], ["leads", "read"], ["lead", "is"]))] or kept
     want = measures(asked)
     fitting = [a for a in kept if a.unit is None or a.unit.measures == want]
     with_unit = [a for a in fitting if a.unit is not None]
@@ -197,8 +198,8 @@ def _counts_something(amount: _Amount, items: Sequence[Lexeme]) -> bool:
     after = items[amount.last + 1].text if amount.last + 1 < len(items) else ""
     before = items[amount.first - 1].text if amount.first else ""
     small = float(amount.value).is_integer() and 0 < amount.value <= 6
-    return (small and (after,) in _phrases("skip_after") and (amount.spelled or after not in ("of", "other", "more", "end", "side", "leg", "time", "way"))
-            or small and (before,) in _phrases("skip_before") or small and amount.spelled and amount.value == 1 and after in ("", "is", "on", "at"))
+    return ((small and (after,) in _phrases("skip_after") and (amount.spelled or after not in ("of", "other", "more", "end", "side", "leg", "time", "way")))
+            or (small and (before,) in _phrases("skip_before")) or (small and amount.spelled and amount.value == 1 and after in ("", "is", "on", "at")))
 
 
 def _special(asked: Asked, items: Sequence[Lexeme], amounts: Sequence[_Amount]) -> Special | None:
@@ -231,7 +232,7 @@ def _longer(words: Sequence[str], group: str, spots: Sequence[tuple[int, int]]) 
     return any(first <= spot[0] and last > spot[1] for first, last in _spots(words, group) for spot in spots)
 
 
-_NOT: Final = frozenset("no not dont doesnt didnt isnt aint never wont without sin nope nunca cant".split())
+_NOT: Final = word_set("no not dont doesnt didnt isnt aint never wont without sin nope nunca cant")
 
 
 def _denied(words: Sequence[str]) -> list[bool]:

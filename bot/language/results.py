@@ -13,7 +13,7 @@ from bot.language.lexicon import DROPPED
 from bot.language.meaning import Asked, Clue, HeardResult
 from bot.language.quantities import measures
 from bot.language.readings import read
-from bot.language.text import tokens_of
+from bot.language.text import tokens_of, word_set
 from knowledge.schema import Check, Pack
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ LONGEST: Final = 7
 LIKELY: Final = 0.9
 STATED: Final = 0.75
 CLEAR: Final = 0.7
-_NOT: Final = frozenset("no not never without didnt isnt dont doesnt wasnt arent sin nunca aint".split())
+_NOT: Final = word_set("no not never without didnt isnt dont doesnt wasnt arent sin nunca aint")
 
 
 @dataclass(frozen=True, slots=True)

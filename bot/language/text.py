@@ -66,7 +66,12 @@ def tokens_of(text: str) -> list[Token]:
     return found
 
 
-_CUT_OFF: Final = frozenset("won don doesn didn isn aren wasn weren can couldn wouldn hasn haven".split())
+_CUT_OFF: Final = frozenset("won don doesn didn isn aren wasn weren can couldn wouldn hasn haven")
+
+
+def word_set(text: str) -> frozenset[str]:
+    """The words of a line, as a set."""
+    return frozenset(text.split())
 
 
 def ends_sentence(mark: str) -> bool:

@@ -16,7 +16,7 @@ from bot.language.matching import Match, matches
 from bot.language.meaning import Clue, Guess, Hazard, Meaning
 from bot.language.results import results_in
 from bot.language.talk import Talk, talk_in
-from bot.language.text import Token, tokens_of
+from bot.language.text import Token, tokens_of, word_set
 from bot.language.variants import variant_table, variants_in
 
 FAMILY_SURE: Final = 0.8
@@ -70,7 +70,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     family = _switched(index, family, machine, parsed)
     shares = {family: 1.0} if family in index.tables else machine.shares()
     likeliest = max(shares, key=lambda f: shares[f])
-    told_before = likeliest if family or shares[likeliest] > 0.4 and machine.named else None
+    told_before = likeliest if family or (shares[likeliest] > 0.4 and machine.named) else None
     dangers = in_context(dangers, told_before, parsed.clauses)
     hazard = dangers[0].hazard if dangers else None
     clauses = _without_dangers(parsed.clauses, dangers)
@@ -87,7 +87,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     vague = not (listed or denied or results or dangers or variant)
     nothing = vague and not machine.named and not _says_something(parsed.clauses)
     small = talk.kind if (vague and (nothing or talk.scope or talk.thanks)) else None
-    confident = not vague and (not listed or listed[0].p >= SURE) or bool(small) or bool(dangers)
+    confident = (not vague and (not listed or listed[0].p >= SURE)) or bool(small) or bool(dangers)
     return Meaning(
         family=told, family_p=round(shares[best], 3) if told or machine.named else round(shares[best], 3),
         complaints=listed, denied=denied, variant=variant, results=results, confident=confident,
@@ -97,12 +97,12 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         small_talk=small, clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
 
 
-_SWITCH: Final = frozenset("different other another now next actually also second otra otro ahora".split())
+_SWITCH: Final = word_set("different other another now next actually also second otra otro ahora")
 
 
 def _switched(index: Index, family: str | None, machine: Machine, parsed: Parsed) -> str | None:
     """'different machine now, it's the dryer': what the text names outright goes before what was known."""
-    if family is None or not machine.named or family in machine.named or "washer" in machine.named and family in WASHERS:
+    if family is None or not machine.named or family in machine.named or ("washer" in machine.named and family in WASHERS):
         return family
     named = [f for f in machine.named if f in index.tables]
     return named[0] if len(named) == 1 and set(parsed.words) & _SWITCH else family

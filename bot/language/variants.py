@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from bot.language.lexicon import data
-from bot.language.text import tokens_of
+from bot.language.text import tokens_of, word_set
 from knowledge.schema import Pack
 
-_NOT: Final = frozenset("no not without isnt doesnt sin wont never nunca aint dont".split())
+_NOT: Final = word_set("no not without isnt doesnt sin wont never nunca aint dont")
 Table = Mapping[tuple[str, ...], tuple[str, str]]
 
 
