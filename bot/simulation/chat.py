@@ -59,6 +59,8 @@ class Chat:
     messages: dict[str, tuple[str | None, str | None]] = field(default_factory=dict)
     """Message id -> (job, question) it belongs to, as the store would know."""
     heard: dict[str, list[Said]] = field(default_factory=dict)
+    latest: list[Said] = field(default_factory=list)
+    """What the last thing that happened made the bot say, to anybody."""
     timers: dict[str, SetTimer] = field(default_factory=dict)
     last_sent: str = ""
     count: int = 0
@@ -101,8 +103,9 @@ class Chat:
         """Send something the bot cannot read."""
         return self._apply(who, after, None, lambda e, m: Other(**e, message=m, what=what))  # type: ignore[arg-type]
 
-    def wait(self, minutes: float) -> None:
-        """Let time go by; the timers that come due have their effect, in order."""
+    def wait(self, minutes: float) -> list[Said]:
+        """Let time go by; the timers that come due have their effect, in order. What the bot says of itself then."""
+        told: list[Said] = []
         until = self.now + timedelta(minutes=minutes)
         while due := sorted((t.at, i) for i, t in self.timers.items() if t.at <= until):
             timer = self.timers.pop(due[0][1])
@@ -110,7 +113,9 @@ class Chat:
             self.messages.setdefault(timer.id, (timer.job, None))
             self._apply(timer.person, 0.0, timer.id, lambda e, m, t=timer: Due(
                 **e, timer=t.id, name=t.name, job=t.job, data=t.data))
+            told.extend(self.latest)
         self.now = until
+        return told
 
     def records(self, what: str) -> list[Record]:
         """The labels of one kind kept so far."""
@@ -153,15 +158,17 @@ class Chat:
 
     def _carry_out(self, effects: tuple[Effect, ...], person: str) -> list[Said]:
         self.effects.extend(effects)
+        self.latest = []
         for effect in effects:
             if isinstance(effect, Say):
-                self.heard.setdefault(effect.to, []).append(self._said(effect))
+                said = self._said(effect)
+                self.heard.setdefault(effect.to, []).append(said)
+                self.latest.append(said)
             elif isinstance(effect, SetTimer):
                 self.timers[effect.id] = effect
             elif isinstance(effect, CancelTimer):
                 self.timers.pop(effect.id, None)
-        said = [e.id for e in effects if isinstance(e, Say) and e.to == person]
-        return [s for s in self.heard.get(person, []) if s.id in said]
+        return [said for said in self.latest if said.to == person]
 
     def _brief(self, job: Job) -> JobBrief:
         context = Context(self.now, self.release, self.firm, self.people)

@@ -26,7 +26,10 @@ FIRM: Final = Firm(name="Hazel Lane Appliance Repair", emergency_number="112", g
 _TYPED: Final = re.compile(r"\*\*(?P<who>\w+):\*\* (?P<text>.*)")
 _DOES: Final = re.compile(r"\*\*(?P<who>\w+)\*\* \*(?P<what>[^*]+)\*(?: (?P<text>.*))?")
 _LATER: Final = re.compile(r"\*(?P<count>\d+) (?P<unit>minutes?|hours?|days?) later\*")
-_SECONDS: Final = {"minute": 60, "hour": 3600, "day": 86400}
+_MINUTES: Final = {"minute": 1, "hour": 60, "day": 1440}
+CREW: Final = {"marta": Person("marta", "Marta", "senior", signoffs=frozenset({"live", "gas", "refrigerant", "lifting"})),
+               "ines": Person("ines", "Ines", "owner")}
+"""Who may be on duty beside Rui, the junior."""
 _PHOTOS: Final = {
     "good": PhotoSeen("0" * 64, "image/jpeg", 200_000, 1600, 1200, 120.0, 300.0),
     "dark": PhotoSeen("1" * 64, "image/jpeg", 90_000, 1600, 1200, 12.0, 200.0),
@@ -67,6 +70,8 @@ class Front(BaseModel):
     fault: str | None
     scenario: str
     signoffs: list[str] = []
+    crew: list[str] = []
+    """Who else is on duty: Marta, Ines."""
     covers: list[str] = []
     """What the conversation shows: intake, correction, hazard, ..."""
     must: Must
@@ -116,46 +121,49 @@ def read_transcript(text: str) -> Transcript:
 def replay(transcript: Transcript, release: Release) -> tuple[Chat, list[Step]]:
     """Run the tech's side through the core; the steps with what the bot says now."""
     front = transcript.front
-    tech = Person("rui", "Rui", signoffs=frozenset(front.signoffs))  # type: ignore[arg-type]
-    chat = Chat(release, tech, FIRM)
-    pause = 20.0
+    tech = Person("rui", "Rui", signoffs=frozenset(front.signoffs), phone="555-0101")  # type: ignore[arg-type]
+    chat = Chat(release, tech, FIRM, crew=tuple(CREW[name.lower()] for name in front.crew))
     now: list[Step] = []
     for step in transcript.steps:
         if later := _LATER.fullmatch(step.line):
-            pause += int(later["count"]) * _SECONDS[later["unit"].rstrip("s")]
-            now.append(Step(step.line, ()))
-            continue
-        now.append(Step(step.line, lines_of(_do(chat, step.line, pause))))
-        pause = 20.0
+            said = chat.wait(int(later["count"]) * _MINUTES[later["unit"].rstrip("s")])
+        else:
+            _do(chat, step.line)
+            said = chat.latest
+        now.append(Step(step.line, lines_of(said, chat)))
     return chat, now
 
 
-def _do(chat: Chat, line: str, after: float) -> list[Said]:
+def _do(chat: Chat, line: str) -> None:
     if typed := _TYPED.fullmatch(line):
-        return chat.send(typed["text"], after=after)
+        chat.send(typed["text"], who=typed["who"].lower())
+        return
     does = _DOES.fullmatch(line)
     if does is None:
         raise BadTranscriptError(f"cannot read this line: {line}")
-    what, text = does["what"].strip(), does["text"] or ""
+    who, what, text = does["who"].lower(), does["what"].strip(), does["text"] or ""
     if pressed := re.fullmatch(r"presses (\d+)", what):
-        return chat.press(int(pressed[1]), after=after)
-    if what == "edits the last message:":
-        return chat.edit(text, after=after)
-    if what == "takes back the last message":
-        return chat.redact(after=after)
-    if photo := re.fullmatch(r"sends a (\w+) photo:?", what):
-        return chat.photo(_PHOTOS[photo[1]], caption=text, after=after)
-    if other := re.fullmatch(r"sends a (voice|video|file|place|contact|sticker)", what):
-        return chat.other(other[1], after=after)
-    raise BadTranscriptError(f"cannot do this: {line}")
+        chat.press(int(pressed[1]), who=who)
+    elif what == "edits the last message:":
+        chat.edit(text, who=who)
+    elif what == "takes back the last message":
+        chat.redact(who=who)
+    elif photo := re.fullmatch(r"sends a (\w+) photo:?", what):
+        chat.photo(_PHOTOS[photo[1]], caption=text, who=who)
+    elif other := re.fullmatch(r"sends a (voice|video|file|place|contact|sticker)", what):
+        chat.other(other[1], who=who)
+    else:
+        raise BadTranscriptError(f"cannot do this: {line}")
 
 
-def lines_of(said: list[Said]) -> tuple[str, ...]:
-    """The bot's messages as quoted lines; messages are parted by an empty quote."""
+def lines_of(said: list[Said], chat: Chat) -> tuple[str, ...]:
+    """The bot's messages as quoted lines; messages are parted by an empty quote, those to others say to whom."""
     lines: list[str] = []
     for number, message in enumerate(said):
         if number:
             lines.append(">")
+        if message.to != chat.tech.id:
+            lines.append(f"> *to {chat.people[message.to].name}*")
         lines.extend(f"> {line}" for p in message.paragraphs for line in p.splitlines())
         lines.extend(f">   {n}) {choice}" for n, choice in enumerate(message.choices, 1))
     return tuple(lines)
