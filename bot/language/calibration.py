@@ -13,28 +13,28 @@ from typing import Final
 from bot.language.matching import Match
 
 CONSTANTS: Final = {
-    "complaint": (-6.55, 3.66, 3.36, -0.28, 0.58, 3.0, -0.52, -0.09, -0.36, 1.82, -0.6, -0.59, 2.17, -0.73, 0.11, 0.74, 0.12),
-    "denied": (-10.2, 5.45, 0.87, 0.05, -0.85, 0.85, 0.83, 1.33, 0.89, 1.96, -0.11, 0.81, -0.43, 4.13, 1.42, -2.73, -0.56),
+    "complaint": (-6.24, 4.36, 2.99, -0.8, 0.46, 3.05, -0.64, -0.2, -0.41, 2.0, -0.47, -1.2, 2.37, -1.06, -0.02, 1.02, 0.17, -1.33),
+    "denied": (-10.15, 5.58, 0.85, 0.07, -0.91, 0.98, 0.87, 1.36, 0.77, 1.32, 0.06, 0.55, -0.45, 3.87, 1.35, -2.52, -0.43, -1.46),
 }
 """Intercept, then one factor for each of `inputs`."""
 
 
-def inputs(match: Match, clauses: int, scope: bool) -> tuple[float, ...]:
+def inputs(match: Match, clauses: int, scope: bool, lost: bool) -> tuple[float, ...]:
     """What the curve looks at: score, cover, share explained, margin, belief, two clauses, keys of the pattern, a
     verb or event in it, a denied one, log of the number of clauses, talk of prices or appointments, weight and
-    trust of the pattern, praise in the clause, an event that happens, a head in a side clause."""
+    trust of the pattern, praise in the clause, an event that happens, a head in a side clause, no word on which machine it is."""
     heads = [f for f in match.features if f.kind in ("function", "event")]
     return (match.score, match.cover, match.explained, match.margin, match.belief, float(len(match.span) > 1),
             min(match.size, 4) / 4, float(bool(heads)), float(any(f.sign < 0 for f in heads)),
             math.log(max(clauses, 1)), float(scope), min(match.weight, 8.0) / 8, match.trust, float(match.praised),
             float(any(f.kind == "event" and f.sign > 0 for f in heads)),
-            float(any(f.subordinate for f in heads)))
+            float(any(f.subordinate for f in heads)), float(lost))
 
 
-def complaint_probability(match: Match, clauses: int = 1, scope: bool = False) -> float:
+def complaint_probability(match: Match, clauses: int = 1, scope: bool = False, lost: bool = False) -> float:
     """Probability that the matched meaning was meant in a message of so many clauses."""
     if not match.plain:
         return 0.15 * match.score
     constants = CONSTANTS[match.meaning.partition(":")[0]]
-    z = constants[0] + sum(c * x for c, x in zip(constants[1:], inputs(match, clauses, scope), strict=False))
+    z = constants[0] + sum(c * x for c, x in zip(constants[1:], inputs(match, clauses, scope, lost), strict=False))
     return 1 / (1 + math.exp(-z))

@@ -98,7 +98,9 @@ _LIGHTS_UP: Final = frozenset({"but", "and", "up", "right", "fine", "ok", "after
 
 
 _TAKES: Final = word_set("take takes took taking tarda tardan tardo")
-_CLOCK: Final = word_set("min mins minute minutes hour hours hr hrs minuto minutos hora horas")
+_AFTER: Final = word_set("after about for in within bout como despues a")
+_COUNTS: Final = word_set("a few couple two three four five six eight ten fifteen twenty thirty some unos dos tres cinco diez")
+_CLOCK: Final = word_set("min mins minute minutes hour hours hr hrs minuto minutos hora horas second seconds sec secs")
 
 
 def _takes_long(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
@@ -107,6 +109,10 @@ def _takes_long(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
         for here in range(place + 1, min(place + 6, len(words))):
             if words[here] in _CLOCK:
                 return here - place + 1, Sense("slow", "state")
+    if words[place] in _AFTER:
+        for here in range(place + 1, min(place + 5, len(words))):
+            if words[here] in _CLOCK and any(w.isdigit() or w in _COUNTS for w in words[place + 1:here]):
+                return here - place + 1, Sense("mid_cycle", "thing")
     return None
 
 

@@ -79,7 +79,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         shares = _weighed(shares, found)
     best = max(shares, key=lambda f: shares[f])
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, found, best)) else None
-    guesses, denied, clues = _complaints(shares, found, len(parsed.clauses), talk.scope)
+    guesses, denied, clues = _complaints(shares, found, len(parsed.clauses), talk.scope,
+                                         not (family or machine.named))
     variant, variant_clues = _variant(index, parsed, told)
     results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
     listed = tuple(g for g in guesses if g.p >= SAID) or tuple(g for g in guesses[:1] if g.p >= BEST)
@@ -147,7 +148,7 @@ def _weighed(shares: Mapping[str, float], found: Mapping[str, list[Match]]) -> d
 
 
 def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]],
-                clauses: int, scope: bool) -> tuple[list[Guess], tuple[str, ...], list[Clue]]:
+                clauses: int, scope: bool, lost: bool) -> tuple[list[Guess], tuple[str, ...], list[Clue]]:
     """Probabilities averaged over the families that may be meant."""
     present: dict[str, float] = {}
     absent: dict[str, float] = {}
@@ -155,7 +156,7 @@ def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]],
     for family, share in shares.items():
         best: dict[str, float] = {}
         for match in found.get(family, ()):
-            chance = share * complaint_probability(match, clauses, scope)
+            chance = share * complaint_probability(match, clauses, scope, lost)
             best[match.meaning] = max(best.get(match.meaning, 0.0), chance)
             spots = [(f.start, f.end) for f in match.features if f.end]
             if spots and chance > 0.2:
