@@ -27,8 +27,9 @@ _TYPED: Final = re.compile(r"\*\*(?P<who>\w+):\*\* (?P<text>.*)")
 _DOES: Final = re.compile(r"\*\*(?P<who>\w+)\*\* \*(?P<what>[^*]+)\*(?: (?P<text>.*))?")
 _LATER: Final = re.compile(r"\*(?P<count>\d+) (?P<unit>minutes?|hours?|days?) later\*")
 _MINUTES: Final = {"minute": 1, "hour": 60, "day": 1440}
-CREW: Final = {"marta": Person("marta", "Marta", "senior", signoffs=frozenset({"live", "gas", "refrigerant", "lifting"})),
-               "ines": Person("ines", "Ines", "owner")}
+CREW: Final = {
+    "marta": Person("marta", "Marta", "senior", signoffs=frozenset({"live", "gas", "refrigerant", "lifting"})),
+    "ines": Person("ines", "Ines", "owner")}
 """Who may be on duty beside Rui, the junior."""
 _PHOTOS: Final = {
     "good": PhotoSeen("0" * 64, "image/jpeg", 200_000, 1600, 1200, 120.0, 300.0),

@@ -43,7 +43,7 @@ def test_a_bad_line_is_named():
 def test_recording_refuses_what_no_longer_holds(tmp_path, release):
     """A file whose statement is false is left as it was, and named."""
     file = tmp_path / "a.md"
-    text = HEAD.replace("must: {}", "must: {outcome: fixed}") + "\n**Rui:** hello\n"
+    text = HEAD.replace("must: {}", "must: {outcome: fixed, jobs: 0}") + "\n**Rui:** hello\n"
     file.write_text(text, encoding="utf-8")
     refused = record(tmp_path, release)
     assert len(refused) == 1
