@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
-from bot.language.clauses import Clause, Unit
+from bot.language.scope import Clause
+from bot.language.units import Unit
 from bot.language.index import Index
 from bot.language.lexicon import data
 from bot.language.text import word_set

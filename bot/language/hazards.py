@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final, get_args
 
-from bot.language.clauses import Clause, Feature
+from bot.language.scope import Clause, Feature
 from bot.language.lexicon import data
 from bot.language.meaning import Hazard
 from bot.language.text import Token, word_set

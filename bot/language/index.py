@@ -11,7 +11,9 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
-from bot.language.clauses import Clause, Unit, clauses_of, units_of
+from bot.language.clauses import clauses_of
+from bot.language.scope import Clause
+from bot.language.units import Unit, units_of
 from bot.language.frames import frames_for
 from bot.language.hazards import vocabulary as hazard_words
 from bot.language.lexicon import Lexicon, Sense, lexicon

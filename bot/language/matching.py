@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from bot.language.clauses import Clause, Feature
+from bot.language.scope import Clause, Feature
 from bot.language.index import OK, Floats, Index, Table, kind_weight
 
 UNKNOWN_WEIGHT: Final = 2.0

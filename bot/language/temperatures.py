@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from bot.language.clauses import Clause, Feature
+from bot.language.scope import Clause, Feature
 
 WARM: Final = {"fresh": 44.0, "fridge": 44.0, "freezer": 14.0}
 """Degrees F from which a part is too warm: food keeps below 40 in the fridge, near 0 in the freezer."""

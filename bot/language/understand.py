@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from bot.language.calibration import complaint_probability
-from bot.language.clauses import Clause, Unit, units_of
+from bot.language.scope import Clause
+from bot.language.units import Unit, units_of
 from bot.language.family import WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, dangers_of, in_context
 from bot.language.index import Index, Table, heard

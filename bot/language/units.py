@@ -1,0 +1,143 @@
+"""From words to units of meaning: phrases of the lexicon, and words that depend on their neighbours."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Final
+
+from bot.language.forms import Form
+from bot.language.lexicon import DROPPED, Lexicon, Sense, data
+from bot.language.text import Token, word_set
+
+_CODE: Final = re.compile(r"(?:[efdicuhp]|[a-z]e|dc|nd|le|sd|ub|fh|lo|cl|sc)[- ]?[0-9]{1,3}")
+_PUMPS: Final[dict[str, Form]] = {"pump": "base", "pumps": "s", "pumping": "ing", "pumped": "ed"}
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A word or phrase of words: what it stands for and the grammar it carries."""
+
+    start: int
+    end: int
+    words: str
+    sense: Sense | None
+    tags: frozenset[str] = frozenset()
+
+    @property
+    def is_core(self) -> bool:
+        """True when it says something of something."""
+        return self.sense is not None and self.sense.kind in ("function", "event", "state") and (
+            self.sense.concept not in ("only", "too", "enough", "barely", "first_symptom", "nothing"))
+
+
+@cache
+def context(name: str) -> frozenset[str]:
+    """One list of data/context.yaml."""
+    return word_set(str(data("context")[name]))
+
+
+def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) -> list[Unit]:
+    """Greedy longest match of the lexicon's phrases; `words` are the tokens' words after spelling."""
+    kept = [i for i, word in enumerate(words) if word not in DROPPED]
+    tokens, words = [tokens[i] for i in kept], [words[i] for i in kept]
+    units: list[Unit] = []
+    place = 0
+    while place < len(tokens):
+        length, sense = _time(words, place) or _longest(words, place, lexicon)
+        first, last = tokens[place], tokens[place + length - 1]
+        said = " ".join(words[place:place + length])
+        if sense is None and length == 1 and not first.is_mark:
+            sense = _alone(words, place, units, lexicon)
+        tags = lexicon.tags.get(said, frozenset())
+        if sense is not None and sense.kind == "grammar":
+            tags, sense = tags | {sense.concept}, None
+        units.append(Unit(first.start, last.end, said, sense, tags))
+        place += length
+    return units
+
+
+def next_sense(units: Sequence[Unit], place: int) -> Sense | None:
+    """What the next unit, or the one after it, stands for."""
+    for unit in units[place:place + 2]:
+        if unit.sense is not None:
+            return unit.sense
+    return None
+
+
+def _longest(words: Sequence[str], place: int, lexicon: Lexicon) -> tuple[int, Sense | None]:
+    for length in range(min(lexicon.firsts.get(words[place], 1), len(words) - place), 1, -1):
+        sense = lexicon.phrases.get(tuple(words[place:place + length]))
+        if sense is not None:
+            return length, sense
+    return 1, None
+
+
+def _time(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
+    """'takes 40 min', 'tarda dos horas': slow, whatever the number. 'after ten minutes': on the way."""
+    if words[place] in context("takes"):
+        for here in range(place + 1, min(place + 6, len(words))):
+            if words[here] in context("clock"):
+                return here - place + 1, Sense("slow", "state")
+    if words[place] in context("after"):
+        for here in range(place + 1, min(place + 5, len(words))):
+            if words[here] in context("clock") and any(
+                    w.isdigit() or w in context("counts") for w in words[place + 1:here]):
+                return here - place + 1, Sense("mid_cycle", "thing")
+    return None
+
+
+def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Lexicon) -> Sense | None:
+    """The sense of a single word; some depend on what stands around them."""
+    word = words[place]
+    if _CODE.fullmatch(word) or _is_shown(words, place, before, lexicon):
+        return Sense("code", "event")
+    if word in _PUMPS and _is_verb(words, place, before):
+        return Sense("drain", "function", _PUMPS[word])
+    if word == "out" and _went_out(words, place, before):
+        return Sense("dead", "event")
+    if word in ("light", "lights") and before and _lights(words, place, before[-1]):
+        return Sense("ignite", "function", "base" if word == "light" else "s")
+    return lexicon.sense(word)
+
+
+def _is_shown(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Lexicon) -> bool:
+    """'says UL', 'dE on the screen': letters that are no word, on a display."""
+    word = words[place]
+    if len(word) not in (2, 3) or not word.isalpha() or lexicon.words.get(word) or word in lexicon.tags or (
+            word in lexicon.stopwords or word in lexicon.common):
+        return False
+    if before and before[-1].words.split()[-1] in context("shows"):
+        return True
+    return words[place + 1:place + 2] == ["on"] and bool(set(words[place + 2:place + 4]) & {"display", "screen", "panel"})
+
+
+def _is_verb(words: Sequence[str], place: int, before: Sequence[Unit]) -> bool:
+    """'wont pump', 'it pumps out' against 'the pump hums'."""
+    word = words[place]
+    last = words[place - 1] if place else ""
+    if word in ("pumping", "pumped"):
+        return True
+    if word == "pumps":
+        return last not in context("pump_parts") and not last.isdigit()
+    return last in context("aux") or (bool(before) and "not" in before[-1].tags and last not in ("no", "sin"))
+
+
+def _went_out(words: Sequence[str], place: int, before: Sequence[Unit]) -> bool:
+    """'light out', 'burner is out', but not 'pull the knob out'."""
+    if not before or before[-1].sense is None or before[-1].sense.concept not in context("goes_out"):
+        return False
+    return place + 1 == len(words) or not words[place + 1][0].isalnum() or words[place + 1] in context("after_out")
+
+
+def _lights(words: Sequence[str], place: int, last: Unit) -> bool:
+    """'wont light', 'the stove lights but ...': the verb, not the lamp."""
+    after = words[place + 1] if place + 1 < len(words) else ""
+    if words[place] == "light" and last.words.split()[-1] in context("many_burners") and after not in context("not_lit"):
+        return True
+    if "not" in last.tags and last.words not in ("no", "sin", "without", "ningun") or last.words == "to":
+        return True
+    lit = last.sense is not None and last.sense.concept in context("lit_things")
+    return words[place] == "lights" and lit and after in context("lights_up")
