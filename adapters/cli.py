@@ -19,6 +19,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "read": ("adapters.commands.read:read", "The reading or short answer in a message (JSON lines)."),
     "diagnose": ("adapters.commands.diagnose:diagnose", "Belief and next action for given evidence (JSON lines)."),
     "simulate": ("adapters.commands.simulate:simulate", "Simulated visits through the whole core, and their figures."),
+    "serve": ("adapters.commands.serve:serve", "Serve the chat platforms of a settings file, in one process."),
     "people": ("adapters.commands.people:people", "Who belongs to the crew, and what each is signed off for."),
     "knowledge": ("adapters.commands.knowledge:knowledge", "Check, list and describe the knowledge packs."),
 }

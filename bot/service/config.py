@@ -73,6 +73,8 @@ class TelegramConfig(_Section):
     webhook_url: Address | None = None
     webhook_listen: str = "127.0.0.1:8443"
     webhook_secret_env: str | None = None
+    seniors_group: Annotated[str, Field(pattern=r"^-\d+(/\d+)?$")] | None = None
+    """Where jobs may be offered: a group, or a topic of one. Write /id in it to learn its address."""
 
     @model_validator(mode="after")
     def _no_open_webhook(self) -> TelegramConfig:
@@ -88,6 +90,11 @@ class MatrixConfig(_Section):
     user: Annotated[str, AfterValidator(_matrix_user)]
     password_env: str = "CHARGEHAND_MATRIX_PASSWORD"
     token_env: str | None = None
+    devices: Literal["crew", "verified"] = "crew"
+    """Whose devices are answered: all of the crew's, or only those whose fingerprint is in `verified_devices`."""
+    verified_devices: tuple[str, ...] = ()
+    seniors_room: Annotated[str, Field(pattern=r"^![^\s]+$")] | None = None
+    """The room where hand-offs are posted, by its id (it begins with '!')."""
 
 
 class PagesConfig(_Section):

@@ -1,0 +1,1 @@
+"""What adapters for chat platforms have in common."""
