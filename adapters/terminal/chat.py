@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.text import Text
 
 from adapters.terminal.house import house
+from adapters.terminal.plain import printable
 from adapters.terminal.seats import Seat, take_seat
 from adapters.terminal.typed import NOTHING_TO_CHANGE, Keyboard, ids
 from bot.conversation.markup import Paragraph
@@ -81,7 +82,7 @@ class ChatDelivery:
 
 def write(console: Console, paragraphs: Sequence[Paragraph], choices: Sequence[Paragraph], mark: str = "") -> None:
     """One message: `bot` in the gutter, wrapped beside it; then the choices by number, in one row if they fit."""
-    width = max(20, min(console.width, WIDEST) - GUTTER)
+    width = max(12, min(console.width, WIDEST) - GUTTER)
     parts = [Text(mark, "dim italic")] if mark else []
     parts += [styled(paragraph) for paragraph in paragraphs]
     numbered = [Text.assemble((f"{number})", "bold green"), " ", styled(choice))
@@ -97,6 +98,5 @@ def write(console: Console, paragraphs: Sequence[Paragraph], choices: Sequence[P
 
 
 def styled(paragraph: Paragraph) -> Text:
-    """A paragraph in rich's form. Nothing in it is taken for markup, and control codes are dropped."""
-    return Text.assemble(*(("".join(c for c in span.text if c.isprintable() or c == "\n"), STYLES[span.style])
-                           for span in paragraph))
+    """A paragraph in rich's form. Nothing in it is taken for markup, and control characters are dropped."""
+    return Text.assemble(*((printable(span.text), STYLES[span.style]) for span in paragraph))

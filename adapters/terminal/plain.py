@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -19,6 +20,7 @@ from bot.store.rows import Outgoing
 
 PREFIX: Final = "bot> "
 STILL_OPEN: Final = f"{PREFIX}Still open:"
+_CONTROL: Final = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 LONGEST: Final = 1 << 20
 """Bytes of a line that are read at once; the rest of it counts as the next line."""
 
@@ -58,10 +60,15 @@ class PlainDelivery:
 def lines(paragraphs: Sequence[Paragraph], choices: Sequence[Paragraph]) -> Iterator[str]:
     """A message's lines, prefixed."""
     for paragraph in paragraphs:
-        for line in plain(paragraph).splitlines() or [""]:
+        for line in printable(plain(paragraph)).splitlines() or [""]:
             yield f"{PREFIX}{line}".rstrip()
     for number, choice in enumerate(choices, start=1):
-        yield f"{PREFIX}  {number}) {' '.join(plain(choice).split())}"
+        yield f"{PREFIX}  {number}) {' '.join(printable(plain(choice)).split())}"
+
+
+def printable(text: str) -> str:
+    """The text without control characters: what somebody typed must not steer another one's terminal."""
+    return _CONTROL.sub("", text.expandtabs(1))
 
 
 def _show(text: Iterable[str]) -> None:
