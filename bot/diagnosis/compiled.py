@@ -23,7 +23,7 @@ from bot.diagnosis.thresholds import (
     SMOOTH_COMPLAINTS,
 )
 from knowledge.likelihood import distribution, probability
-from knowledge.schema import Check, Only, Pack
+from knowledge.schema import Check, Only, Pack, Repair
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -58,6 +58,10 @@ class Model:
     repair_of: Ints
     """[H] index into `repairs`; -1 for `unknown`."""
     repairs: tuple[str, ...]
+    entries: tuple[Repair, ...]
+    """[repairs] what the pack says of each."""
+    cures: tuple[tuple[str, ...], ...]
+    """[repairs] the faults that each cures."""
     works: Floats
     """[repairs] chance that a repair done right cures its fault."""
     check_index: Mapping[str, int]
@@ -74,6 +78,10 @@ class Model:
         """The id of a fault by its index."""
         return self.faults[fault] if fault < len(self.faults) else UNKNOWN
 
+    def cured_by(self, repair: str) -> tuple[str, ...]:
+        """The faults that a repair cures, by its id or by the id of a fault."""
+        return self.cures[self.repair_index[repair]]
+
     def result_index(self, check: str, result: str) -> int:
         """Where a result stands on the O axis. Raises KeyError with the ids there are."""
         known = self.results[self.check_index[check]]
@@ -82,31 +90,39 @@ class Model:
         return known.index(result)
 
 
-def compile_pack(pack: Pack) -> Model:
-    """The arrays of a validated pack. Same pack, same arrays, bit for bit."""
+def compile_pack(pack: Pack, *, smooth: float = SMOOTH_CHECKS, smooth_complaints: float = SMOOTH_COMPLAINTS) -> Model:
+    """The arrays of a validated pack. Same pack, same arrays, bit for bit.
+
+    `smooth` is the share of every check row given to all results alike, `smooth_complaints` the share of every
+    complaint's chance given to the family's average; simulations of the truth take 0.
+    """
     faults = tuple(pack.faults)
     combinations, shares = _combinations(pack)
     kinds = _kinds(pack, combinations)
     weights, fault_of, kind_of = _hypotheses(pack, combinations, shares, kinds)
     complaints, checks = tuple(pack.complaints), tuple(pack.checks)
     results = tuple(tuple(check.results) for check in pack.checks.values())
-    shows = _shows(pack, complaints)[fault_of]
-    rows, normal, applies = _rows(pack, results, combinations, kinds, fault_of, kind_of)
+    shows = _shows(pack, complaints, smooth_complaints)[fault_of]
+    rows, normal, applies = _rows(pack, smooth, results, combinations, kinds, fault_of, kind_of)
     _leak(rows, shows, weights.sum(axis=1), fault_of, kind_of, len(faults))
-    repairs = tuple(dict.fromkeys(pack.repair_of(fault)[0] for fault in faults))
+    own = {fault: pack.repair_of(fault)[0] for fault in faults}
+    repairs = tuple(dict.fromkeys(own.values()))
     repair_index = {repair: i for i, repair in enumerate(repairs)}
-    of_fault = np.array([*(repair_index[pack.repair_of(fault)[0]] for fault in faults), -1])
-    works: dict[str, float] = {}
+    of_fault = np.array([*(repair_index[own[fault]] for fault in faults), -1])
+    entries: dict[str, Repair] = {}
+    cures: dict[str, list[str]] = {}
     for fault in faults:
-        repair, entry = pack.repair_of(fault)
-        works[repair] = entry.works
+        repair, entries[repair] = pack.repair_of(fault)
+        cures.setdefault(repair, []).append(fault)
     return Model(
         pack=pack, faults=faults, complaints=complaints, checks=checks, results=results, combinations=combinations,
         fault_of=fault_of, kind_of=kind_of, weights=weights, shows=shows, rows=rows, normal=normal, applies=applies,
-        repair_of=of_fault[fault_of], repairs=repairs, works=np.array([works[r] for r in repairs]),
+        repair_of=of_fault[fault_of], repairs=repairs,
+        entries=tuple(entries[r] for r in repairs), cures=tuple(tuple(cures[r]) for r in repairs),
+        works=np.array([entries[r].works for r in repairs]),
         check_index={check: i for i, check in enumerate(checks)},
         complaint_index={complaint: i for i, complaint in enumerate(complaints)},
-        repair_index=repair_index | {f: repair_index[pack.repair_of(f)[0]] for f in faults if f not in repair_index},
+        repair_index=repair_index | {f: repair_index[own[f]] for f in faults if f not in repair_index},
     )
 
 
@@ -163,19 +179,19 @@ def _hypotheses(pack: Pack, combinations: tuple[Mapping[str, str], ...], shares:
     return np.array(weights), np.array(fault_of), np.array(kind_of)
 
 
-def _shows(pack: Pack, complaints: tuple[str, ...]) -> Floats:
+def _shows(pack: Pack, complaints: tuple[str, ...], smooth: float) -> Floats:
     """[faults + unknown, complaints], pulled a little to the family's own average (see thresholds)."""
     frequency = np.array([fault.frequency for fault in pack.faults.values()])
     said = np.array([[probability(fault.shows[c]) if c in fault.shows else BACKGROUND_COMPLAINT for c in complaints]
                      for fault in pack.faults.values()])
     average = frequency @ said / frequency.sum()
-    known = (1 - SMOOTH_COMPLAINTS) * said + SMOOTH_COMPLAINTS * average
+    known = (1 - smooth) * said + smooth * average
     unknown = (1 - LEAK_UNIFORM) * average + LEAK_UNIFORM * 0.5
     return np.asarray(np.clip(np.vstack([known, unknown]), 1e-3, 1 - 1e-3))
 
 
-def _rows(pack: Pack, results: tuple[tuple[str, ...], ...], combinations: tuple[Mapping[str, str], ...],
-          kinds: Ints, fault_of: Ints, kind_of: Ints) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+def _rows(pack: Pack, smooth: float, results: tuple[tuple[str, ...], ...],
+          combinations: tuple[Mapping[str, str], ...], kinds: Ints, fault_of: Ints, kind_of: Ints) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     width = max((len(r) for r in results), default=1)
     size = len(fault_of)
     rows = np.zeros((len(results), width, size))
@@ -185,7 +201,7 @@ def _rows(pack: Pack, results: tuple[tuple[str, ...], ...], combinations: tuple[
     by_kind = [kind_of == kind for kind in range(len(samples))]
     for c, (check_id, check) in enumerate(pack.checks.items()):
         outcomes = results[c]
-        plain, of_fault = _said(pack, check_id, check, outcomes)
+        plain, of_fault = _said(pack, smooth, check_id, check, outcomes)
         table = np.vstack([of_fault, plain])
         for sample, here in zip(samples, by_kind, strict=True):
             if not holds(check.only, sample):
@@ -200,13 +216,13 @@ def _rows(pack: Pack, results: tuple[tuple[str, ...], ...], combinations: tuple[
     return rows, normal, applies
 
 
-def _said(pack: Pack, check_id: str, check: Check, outcomes: tuple[str, ...]) -> tuple[Floats, Floats]:
+def _said(pack: Pack, smooth: float, check_id: str, check: Check, outcomes: tuple[str, ...]) -> tuple[Floats, Floats]:
     """The smoothed row of a normal machine, and of each fault."""
     def row(said: Mapping[str, float | str]) -> Floats:
         full = distribution(dict(said), outcomes)  # type: ignore[arg-type]
         sharp = np.array([full[o] for o in outcomes])
-        smooth: Floats = (1 - SMOOTH_CHECKS) * sharp + SMOOTH_CHECKS / len(outcomes)
-        return smooth
+        whole: Floats = (1 - smooth) * sharp + smooth / len(outcomes)
+        return whole
 
     plain = row(check.likelihoods.get("normal", {}))
     of_fault = np.tile(plain, (len(pack.faults), 1))

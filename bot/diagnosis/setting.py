@@ -57,12 +57,12 @@ def setting_of(model: Model, after: Posterior, evidence: Evidence, situation: Si
     repairs = _repairs_allowed(model, evidence, situation)
     place = {repair: i for i, repair in enumerate(repairs)}
     count = len(repairs)
-    entries = [_repair_entry(model, repair) for repair in repairs]
+    entries = [model.entries[model.repair_index[repair]] for repair in repairs]
     group = np.array([count if r < 0 else place.get(model.repairs[r], count) for r in of_repair], dtype=np.int64)
     for k, (f, g) in enumerate(zip(fault_of, group, strict=True)):
         if g < count and not _may_repair(model, int(f), situation):
             group[k] = count
-    stops = frozenset(r for r in repairs if all(f == USAGE_NORMAL for f in model.pack.faults_of(r)))
+    stops = frozenset(r for r in repairs if all(f == USAGE_NORMAL for f in model.cured_by(r)))
     minutes = np.array([_minutes(model, r, e) for r, e in zip(repairs, entries, strict=True)])
     wrong = np.array([_wrong(model, r, e) for r, e in zip(repairs, entries, strict=True)])
     repair_path = np.array([_path(model, e.access, e.power, covers) for e in entries], dtype=np.int64)
@@ -168,17 +168,13 @@ def departure_at(model: Model, hypothesis: int) -> Floats:
     return away
 
 
-def _repair_entry(model: Model, repair: str) -> Repair:
-    return model.pack.repair_of(model.pack.faults_of(repair)[0])[1]
-
-
 def _repairs_allowed(model: Model, evidence: Evidence, situation: Situation) -> tuple[str, ...]:
     """Repairs this person can do here: signed off, tools at hand, not refused, not failed too often already."""
     done = [repair_id(model, fact.repair) for fact in evidence.history if isinstance(fact, Repaired)]
     refused = {repair_id(model, r) for r in situation.declined | evidence.cannot if r in model.repair_index}
     allowed = []
     for i, repair in enumerate(model.repairs):
-        entry = _repair_entry(model, repair)
+        entry = model.entries[i]
         if i in refused or done.count(i) >= TRIES or set(entry.tools) & evidence.cannot:
             continue
         if set(entry.signoff) <= situation.signoffs:
@@ -192,8 +188,8 @@ def _may_repair(model: Model, fault: int, situation: Situation) -> bool:
 
 
 def _other_trade(model: Model, repair: str) -> bool:
-    entry = _repair_entry(model, repair)
-    return entry.trade is not None or any(model.pack.faults[f].trade for f in model.pack.faults_of(repair))
+    trade = model.entries[model.repair_index[repair]].trade
+    return trade is not None or any(model.pack.faults[f].trade for f in model.cured_by(repair))
 
 
 def _minutes(model: Model, repair: str, entry: Repair) -> float:
@@ -201,7 +197,7 @@ def _minutes(model: Model, repair: str, entry: Repair) -> float:
 
 
 def _wrong(model: Model, repair: str, entry: Repair) -> float:
-    ends = _other_trade(model, repair) or all(f == USAGE_NORMAL for f in model.pack.faults_of(repair))
+    ends = _other_trade(model, repair) or all(f == USAGE_NORMAL for f in model.cured_by(repair))
     return WRONG_STOP if ends else WRONG_PART[entry.cost]
 
 

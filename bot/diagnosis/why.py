@@ -14,7 +14,7 @@ def why(model: Model, belief: Belief, decision: Decision) -> str:
     if best.do == "repair":
         return _repair(model, belief, decision)
     if best.do == "stop":
-        chance = _chance(belief, model.pack.faults_of(best.id))
+        chance = _chance(belief, model.cured_by(best.id))
         return (f"Most likely the machine works as it should ({_percent(chance)}); anything else to try costs more than"
                 f" it settles.")
     return _handoff(model, belief)
@@ -34,7 +34,7 @@ def _check(model: Model, belief: Belief, decision: Decision) -> str:
 
 def _repair(model: Model, belief: Belief, decision: Decision) -> str:
     best = decision.best
-    faults = model.pack.faults_of(best.id)
+    faults = model.cured_by(best.id)
     likeliest = max(faults, key=lambda f: _chance(belief, (f,)))
     check = next((o for o in decision.options if o.do == "check"), None)
     instead = ("no check is left that could change it" if check is None else
