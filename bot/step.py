@@ -9,11 +9,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.conversation.context import Context
-from bot.conversation.effects import Effect, Offer, Text
+from bot.conversation.effects import Effect, Offer, Say, Text
 from bot.conversation.events import Due, Event
+from bot.conversation.ids import derive
 from bot.conversation.job import Handing, Job, Phase
 from bot.conversation.talk import talk
-from bot.handoff.offering import TIMER, close_offers, offer_due, with_offer
+from bot.handoff.offering import TIMER, close_offers, offer_due, offer_to, on_duty, with_offer
 from bot.handoff.relaying import from_tech, holding
 from bot.handoff.senior import from_senior
 
@@ -34,6 +35,8 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
         return offer_due(job, event, context)
     if event.person != job.tech:
         return from_senior(job, event, context)
+    if holding(job) and job.handed_to not in context.people:
+        return _taker_gone(job, event, context)
     if holding(job):
         return from_tech(job, event, context)
     after, effects = talk(job, event, context)
@@ -41,6 +44,15 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
         after, more = with_offer(offer, after, event, context)
         effects = (*effects, *more)
     return _withdrawn(after, effects, context)
+
+
+def _taker_gone(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """The senior who held it has left the crew: the others are asked, the junior is told."""
+    others = on_duty(context, job.tech, ("senior",), urgent=False) or on_duty(context, job.tech, ("owner",), urgent=True)
+    after, effects = offer_to(job, others, event, context)
+    told = Say(id=derive(event.id, "gone"), to=job.tech, conversation=job.conversation, job=job.id,
+               texts=(Text("senior.gone"),))
+    return after, (told, *effects)
 
 
 def _withdrawn(job: Job, effects: tuple[Effect, ...], context: Context) -> tuple[Job, tuple[Effect, ...]]:

@@ -98,7 +98,7 @@ def _answers_with_burnt(turn: Turn, text: str, meaning: Meaning) -> bool:
 
 def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     """Not understood: a word on it and the question again; at the third time in a row a person."""
-    if meaning.small_talk is not None and any(c.isalpha() for c in text):
+    if meaning.small_talk in {"greeting", "thanks"}:
         turn.note(f"small.{meaning.small_talk}")
         again(turn)
         return
@@ -116,7 +116,10 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
 
 
 def _ask_differently(turn: Turn, meaning: Meaning, misses: int) -> None:
-    turn.note("miss.first" if misses == 1 else "miss.second")
+    if misses > 1:
+        turn.note("miss.second")
+    else:
+        turn.note("small.other" if meaning.small_talk == "other" and turn.job.question is None else "miss.first")
     question = turn.job.question
     if question is not None and question.kind == "check" and len(question.checks) > 1:
         put(turn, "check", checks=question.checks[:1], asked=2)

@@ -14,6 +14,8 @@ from bot.language.understand import understand
 
 SURE: Final = 0.5
 """A complaint counts from here on when the message as a whole was clear."""
+SURE_ALONE: Final = 0.8
+"""The same when the message as a whole was not: the others are asked about."""
 CORRECTING: Final = re.compile(
     r"\b(wait|sorry|oops|my bad|actually|correction|scratch that|i meant|i was wrong|was wrong|misread|"
     r"wrong (pins?|one|wire|terminals?|setting|scale)|not (open|that|what i said)|"
@@ -29,10 +31,9 @@ def absorb(turn: Turn, meaning: Meaning, *, results: bool = True) -> bool:
         return turn.job.facts != before
     for axis, value in meaning.variant.items():
         _set(turn, "variant", axis, value)
-    if meaning.confident or len(meaning.complaints) == 1:
-        for guess in meaning.complaints:
-            if guess.p >= SURE:
-                _complaint(turn, guess.id)
+    for guess in meaning.complaints:
+        if guess.p >= (SURE if meaning.confident else SURE_ALONE):
+            _complaint(turn, guess.id)
     for complaint in meaning.denied:
         _denied(turn, complaint)
     if results:

@@ -22,7 +22,7 @@ def test_a_visit_goes_from_the_first_message_to_a_closed_job():
 
 def test_an_illegal_move_raises_and_names_both():
     """Nobody repairs what was never found."""
-    with pytest.raises(IllegalMoveError, match="repair done.*intake"):
+    with pytest.raises(IllegalMoveError, match=r"repair done.*intake"):
         moved(Phase.INTAKE, Move.DONE)
 
 

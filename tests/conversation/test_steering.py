@@ -1,3 +1,4 @@
+# ruff: noqa: E501  tables
 """Steering words are heard as such, and ordinary talk is not."""
 
 import pytest

@@ -1,3 +1,4 @@
+# ruff: noqa: E501  tables
 """Wording: every key that is used exists, every key that exists is used, and it sounds like us."""
 
 import re
@@ -15,7 +16,7 @@ from bot.conversation.wording.amounts import chance, minutes, price, reading
 
 BOT = Path(__file__).parents[2] / "bot"
 BUILT = ("choice.", "ask.", "hazard.", "handoff.", "photo.", "other.", "small.", "end.", "quantity.", "power.",
-         "finding.trade.")
+         "finding.trade.", "offer.reason.")
 """Prefixes of keys that are put together from a value; their members are tested one by one."""
 
 

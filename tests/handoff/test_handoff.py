@@ -225,3 +225,14 @@ def test_several_handoffs_at_once_do_not_mix(release):
     crew.send("i am at the dryer now", who="rui")
     assert "i am at the dryer now" in texts(crew, "joao")
     assert "i am at the dryer now" not in texts(crew, "marta")
+
+
+def test_a_senior_removed_while_holding_a_case(crew):
+    """The next word of the junior brings it to the others; nothing is stuck."""
+    handed(crew)
+    crew.press(1, who="marta")
+    crew.crew = (JOAO, INES)
+    crew.send("hello, anybody there", who="rui")
+    assert "no longer on it" in texts(crew, "rui")
+    crew.press(1, who="joao")
+    assert crew.job.handed_to == "joao"

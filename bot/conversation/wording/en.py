@@ -272,7 +272,7 @@ TEXTS: Final[dict[str, str]] = {
     "senior.ended": "Closed, with you.",
     "senior.closed_it": "{name} closed the case.",
     "senior.told": "Told {name}.",
-    "senior.gone": "{name} is no longer on it. I'm asking the others.",
+    "senior.gone": "Your senior is no longer on it. I'm asking the others.",
     "brief.head": "{name}, {site}: {machine}. {minutes} min in. {signed}.",
     "brief.no_site": "address not asked yet",
     "brief.live": "Signed off for live tests",
