@@ -191,7 +191,8 @@ def _shows(pack: Pack, complaints: tuple[str, ...], smooth: float) -> Floats:
 
 
 def _rows(pack: Pack, smooth: float, results: tuple[tuple[str, ...], ...],
-          combinations: tuple[Mapping[str, str], ...], kinds: Ints, fault_of: Ints, kind_of: Ints) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+          combinations: tuple[Mapping[str, str], ...], kinds: Ints, fault_of: Ints,
+          kind_of: Ints) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     width = max((len(r) for r in results), default=1)
     size = len(fault_of)
     rows = np.zeros((len(results), width, size))
