@@ -34,8 +34,12 @@ def adapters_of(config: Config, service: Service) -> list[Adapter]:
         from adapters.telegram.adapter import TelegramAdapter  # noqa: PLC0415
 
         found.append(TelegramAdapter(config.telegram, service, timezone=config.firm.timezone))
+    if config.matrix is not None:
+        from adapters.matrix.adapter import MatrixAdapter  # noqa: PLC0415
+
+        found.append(MatrixAdapter(config.matrix, service, timezone=config.firm.timezone))
     if not found:
-        raise ConfigError("nothing to serve: add a section [telegram] to the settings file")
+        raise ConfigError("nothing to serve: add a section [telegram] or [matrix] to the settings file")
     return found
 
 

@@ -23,7 +23,7 @@ from bot.conversation.events import (
     Undelivered,
 )
 from bot.conversation.markup import Paragraph, plain
-from bot.store.rows import Open, Rendered, Target
+from bot.store.rows import Choices, Open, Rendered, Target
 from bot.store.stamps import instant, stamp
 
 _PARAGRAPHS: Final[TypeAdapter[tuple[Paragraph, ...]]] = TypeAdapter(tuple[Paragraph, ...])
@@ -157,6 +157,13 @@ def open_questions(conn: sqlite3.Connection, conversation: str) -> tuple[Open, .
         " ORDER BY m.seq", (conversation,))
     return tuple(Open(message, job, question, load_paragraphs(rendered), load_labels(choices), instant(at))
                  for message, job, question, rendered, choices, at in rows)
+
+
+def choices_of(conn: sqlite3.Connection, message: str) -> Choices | None:
+    """The question and choices of a message of ours, whether it is still open or not."""
+    row = conn.execute("SELECT question, choices FROM messages WHERE id = ? AND direction = 'out'"
+                       " AND question IS NOT NULL AND choices IS NOT NULL", (message,)).fetchone()
+    return Choices(row[0], _LABELS.validate_json(row[1])) if row else None
 
 
 def dump_paragraphs(paragraphs: tuple[Paragraph, ...]) -> str:

@@ -198,6 +198,14 @@ class Open:
 
 
 @dataclass(frozen=True, slots=True)
+class Choices:
+    """A question of ours and what can be chosen: what each choice stands for, and its label."""
+
+    question: str
+    choices: tuple[tuple[str, Paragraph], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Hit:
     """A message that a search found. `snippet` marks nothing; it is plain text."""
 
@@ -222,6 +230,7 @@ class Backlog:
 
 
 __all__ = [
-    "Accepted", "Arrival", "Backlog", "Claimed", "Commit", "Hit", "Invite", "Member", "Met", "Open", "Outgoing",
+    "Accepted", "Arrival", "Backlog", "Choices", "Claimed", "Commit", "Hit", "Invite", "Member", "Met", "Open",
+    "Outgoing",
     "Outlet", "Parked", "Person", "Rendered", "Role", "Signoff", "Target", "View",
 ]

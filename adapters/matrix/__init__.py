@@ -1,0 +1,1 @@
+"""The bot on a Matrix homeserver, with end-to-end encryption."""

@@ -1,0 +1,145 @@
+"""Which rooms we are in: direct chats with people of the crew, and the seniors' room. Everything else we stay out of.
+
+A stranger may open a chat only while an invitation waits: the code has to be sent somewhere. One without a code is
+refused, and once no invitation waits any more the room is left.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from typing import Any, Final
+
+from nio import InviteInfo, InviteMemberEvent, MatrixRoom
+
+from adapters.matrix.homeserver import MatrixError, RefusedError, ask
+from adapters.matrix.line import Line
+from adapters.shared.linking import Knock
+from adapters.shared.words import word
+from bot.store.protocol import People
+
+log = logging.getLogger(__name__)
+
+ALGORITHM: Final = "m.megolm.v1.aes-sha2"
+TWO: Final = 2
+
+
+class Rooms:
+    """The rooms of one account."""
+
+    def __init__(self, line: Line, people: People, me: str, clock: Callable[[], datetime], seniors: str | None) -> None:
+        self._line = line
+        self._people = people
+        self._me = me
+        self._clock = clock
+        self._seniors = seniors
+        self.unencrypted: set[str] = set()
+        """Direct chats that go in clear because we may not change that."""
+
+    def shared(self, room: str) -> bool:
+        """Whether more than two are in there."""
+        found = self._line.client.rooms.get(room)
+        return room == self._seniors or (found is not None and len(found.users) > TWO)
+
+    async def invited(self, room: str, info: InviteInfo) -> None:
+        """Join if the crew asks us, decline otherwise. Raises as `ask` does; StoreError."""
+        invite = next((event for event in info.invite_state if isinstance(event, InviteMemberEvent)
+                       and event.state_key == self._me and event.membership == "invite"), None)
+        if invite is None:
+            return
+        client = self._line.client
+        try:
+            if await self._welcome(room, invite):
+                await ask(client.join(room))
+            else:
+                log.info("an invitation to a room was declined: not from the crew, or not to a chat of two")
+                await self._leave(room)
+        except RefusedError as error:
+            log.warning("an invitation to a room could not be answered: %s", error)
+
+    async def settle(self, rooms: Iterable[str]) -> None:
+        """Put rooms in order in which something happened. Raises as `ask` does."""
+        for room in [self._line.client.rooms[each] for each in rooms if each in self._line.client.rooms]:
+            try:
+                await self._settle(room)
+            except RefusedError as error:
+                log.warning("a room could not be put in order: %s", error)
+
+    async def gone(self, rooms: Iterable[str]) -> None:
+        """We are no longer in these: removed, or left from elsewhere."""
+        for room in rooms:
+            if room in self._line.client.rooms:
+                try:
+                    await ask(self._line.client.room_forget(room))
+                except RefusedError as error:
+                    log.info("a room could not be forgotten: %s", error)
+                    self._line.client.rooms.pop(room, None)
+
+    async def answer_stranger(self, room: str, key: str, knock: Knock) -> None:
+        """Say what came of a stranger's message; leave if there is nothing they could send."""
+        if knock is Knock.WRONG_CODE:
+            await self._line.say(room, word("wrong_code"), key)
+        elif knock is Knock.REFUSED:
+            await self._line.say(room, word("refused"), key)
+        if knock is not Knock.WRONG_CODE and not await self._codes_wait():
+            try:
+                await self._leave(room)
+            except MatrixError as error:
+                log.warning("a stranger's room could not be left: %s", error)
+
+    async def _welcome(self, room: str, invite: Any) -> bool:
+        of_crew = await self._of_crew(invite.sender)
+        if room == self._seniors:
+            return of_crew
+        direct = bool(invite.content.get("is_direct"))
+        return of_crew or (direct and await self._codes_wait())
+
+    async def _of_crew(self, user: str) -> bool:
+        members = await asyncio.to_thread(self._people.members)
+        return any(account == ("matrix", self._me, user) for member in members for account in member.identities)
+
+    async def _codes_wait(self) -> bool:
+        return bool(await asyncio.to_thread(self._people.open_invites, self._clock()))
+
+    async def _settle(self, room: MatrixRoom) -> None:
+        if self._me not in room.users:  # the state has not come yet
+            return
+        others = len(room.users) - 1
+        if others == 0:
+            await self._leave(room.room_id)
+        elif room.room_id == self._seniors:
+            return
+        elif others > 1:
+            await self._line.say(room.room_id, word("two_only"), "two_only")
+            await self._leave(room.room_id)
+        elif not room.encrypted:
+            await self._encrypt(room)
+        else:
+            self.unencrypted.discard(room.room_id)
+
+    async def _encrypt(self, room: MatrixRoom) -> None:
+        """Turn encryption on in a direct chat; where we may not, say so, once."""
+        if room.room_id in self.unencrypted:
+            return
+        client = self._line.client
+        try:
+            await ask(client.room_put_state(room.room_id, "m.room.encryption", {"algorithm": ALGORITHM}))
+        except RefusedError as error:
+            log.warning("a direct chat stays unencrypted: %s", error)
+            self.unencrypted.add(room.room_id)
+            await self._line.say(room.room_id, word("in_clear"), "in_clear")
+            return
+        room.encrypted = True  # at once: nothing more goes out in clear
+        client.encrypted_rooms.add(room.room_id)
+
+    async def _leave(self, room: str) -> None:
+        client = self._line.client
+        await ask(client.room_leave(room))
+        try:
+            await ask(client.room_forget(room))
+        except RefusedError as error:
+            log.info("a room could not be forgotten: %s", error)
+        client.rooms.pop(room, None)
+        self.unencrypted.discard(room)

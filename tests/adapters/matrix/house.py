@@ -1,0 +1,150 @@
+"""The bot as `chargehand serve` runs it, on a homeserver of the tests: in this process, or in one that can be killed."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import os
+import signal
+import socket
+import sys
+import time
+import urllib.error
+import urllib.request
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from adapters.matrix.adapter import MatrixAdapter
+from adapters.matrix.syncing import Pace
+from adapters.serve import serve
+from bot.service.config import Config, read_config
+from bot.service.people import invite
+from bot.service.service import Service, utc_now
+from bot.store.sqlite import SqliteStore
+from tests.peers.synapse.server import Account, Synapse
+
+PASSWORD = "CHARGEHAND_TEST_MATRIX_PASSWORD"
+QUICK = Pace(poll=2.0, slack=1.0, first_wait=0.1, longest_wait=0.5)
+READY = 30.0
+
+
+@dataclass
+class House:
+    """A firm with a bot: its settings and data folder, and what runs of it."""
+
+    folder: Path
+    account: Account
+    homeserver: str
+    extra: dict[str, Any] = field(default_factory=dict)
+    pace: Pace = QUICK
+    adapter: MatrixAdapter | None = None
+    running: asyncio.Task[None] | None = None
+    child: asyncio.subprocess.Process | None = None
+    _stopping: asyncio.Event | None = None
+
+    def __post_init__(self) -> None:
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            self.port = probe.getsockname()[1]
+
+    @property
+    def data(self) -> Path:
+        """The data folder."""
+        return self.folder / "data"
+
+    def settings(self) -> dict[str, Any]:
+        """The settings file's content."""
+        return {"store": {"path": str(self.data)}, "pages": {"port": self.port},
+                "matrix": {"homeserver": self.homeserver, "user": self.account.user, "password_env": PASSWORD,
+                           **self.extra},
+                "firm": {"name": "Hazel Lane Appliance Repair", "timezone": "UTC"}}
+
+    def code(self, role: str = "junior", name: str = "Rui") -> str:
+        """A code for someone new, as `chargehand people invite` makes it."""
+        store = SqliteStore(self.data)
+        try:
+            return invite(store, role, name, utc_now())
+        finally:
+            store.close()
+
+    def audit(self) -> list[tuple[str, dict[str, Any]]]:
+        """What is in the audit log."""
+        return [(what, json.loads(data)) for what, data in self.rows("SELECT what, data FROM audit ORDER BY seq")]
+
+    def rows(self, sql: str) -> list[tuple[Any, ...]]:
+        """Rows of the store."""
+        store = SqliteStore(self.data)
+        try:
+            return store._read(lambda conn: conn.execute(sql).fetchall())
+        finally:
+            store.close()
+
+    async def start(self) -> None:
+        """Serve in this process, and wait for the first sync."""
+        os.environ[PASSWORD] = self.account.password
+        self._stopping = asyncio.Event()
+        self.running = asyncio.create_task(serve(read_config(self.settings()), self._stopping, adapters=self._adapters))
+        until = time.monotonic() + READY
+        while time.monotonic() < until and not self.running.done():
+            if self.adapter is not None and self.adapter.health().details["last_sync"] is not None:
+                return
+            await asyncio.sleep(0.05)
+        if self.running.done():
+            await self.running
+        raise TimeoutError(f"no first sync within {READY} s: {self.adapter and self.adapter.health()}")
+
+    async def stop(self) -> None:
+        """Stop in order. Raises what the serving ended with."""
+        if self.running is not None and self._stopping is not None:
+            self._stopping.set()
+            running, self.running, self.adapter = self.running, None, None
+            await running
+        if self.child is not None:
+            self.kill()
+            await self.child.wait()
+            self.child = None
+
+    async def start_child(self) -> None:
+        """Serve in a process of its own, and wait until it is alive."""
+        file = self.folder / "settings.json.toml"
+        file.write_text(_toml(self.settings()))
+        with (self.folder / "output").open("ab") as output:
+            self.child = await asyncio.create_subprocess_exec(
+                sys.executable, "-m", "adapters.cli", "serve", "--config", str(file),
+                env={**os.environ, PASSWORD: self.account.password}, stdout=output, stderr=output)
+        until = time.monotonic() + READY
+        while time.monotonic() < until and self.child.returncode is None:
+            if await asyncio.to_thread(self._alive):
+                return
+            await asyncio.sleep(0.05)
+        raise RuntimeError(f"the bot did not come up: {(self.folder / 'output').read_text()[-2000:]}")
+
+    def kill(self) -> None:
+        """End the child at once, as a power cut does."""
+        if self.child is not None and self.child.returncode is None:
+            self.child.send_signal(signal.SIGKILL)
+
+    def _alive(self) -> bool:
+        try:
+            with urllib.request.urlopen(f"http://127.0.0.1:{self.port}/healthz", timeout=1) as answer:
+                return bool(json.load(answer)["ok"])
+        except (urllib.error.URLError, OSError):
+            return False
+
+    def _adapters(self, config: Config, service: Service) -> list[MatrixAdapter]:
+        assert config.matrix is not None
+        self.adapter = MatrixAdapter(config.matrix, service, pace=self.pace)
+        return [self.adapter]
+
+
+def house_of(folder: Path, server: Synapse, name: str, **extra: Any) -> House:
+    """A firm with an account of its own on the server."""
+    folder.mkdir(parents=True, exist_ok=True)
+    return House(folder, server.register(name), server.url, extra)
+
+
+def _toml(settings: dict[str, Any]) -> str:
+    sections = ([f"[{name}]", *(f"{key} = {json.dumps(value)}" for key, value in values.items())]
+                for name, values in settings.items())
+    return "\n".join(line for section in sections for line in section) + "\n"
