@@ -9,8 +9,9 @@ from typing import Final
 from rapidfuzz import fuzz
 
 from bot.language.forms import stem
-from bot.language.index import Index, keys_of, kind_weight
+from bot.language.index import Index
 from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
+from bot.language.patterns import keys_of, kind_weight
 from bot.language.readings import Range, read
 from bot.language.text import tokens_of, word_set
 from knowledge.likelihood import probability
@@ -74,7 +75,9 @@ def _decided(entry: Check, ranked: Sequence[Guess], text: str, heard: Heard | No
 
 
 _PRAISE: Final = word_set("good ok okay fine normal bien bueno perfect alright great")
-_AROUND: Final = word_set("its it is looks look reads seems all was esta se ve todo pretty that one the they are sounds checks tests checked out")
+_AROUND: Final = word_set(
+    "its it is looks look reads seems all was esta se ve todo pretty that one the they are sounds checks tests "
+    "checked out")
 
 
 def _is_praise(text: str) -> bool:

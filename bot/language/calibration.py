@@ -13,8 +13,12 @@ from typing import Final
 from bot.language.matching import Match
 
 CONSTANTS: Final = {
-    "complaint": (-6.24, 4.36, 2.99, -0.8, 0.46, 3.05, -0.64, -0.2, -0.41, 2.0, -0.47, -1.2, 2.37, -1.06, -0.02, 1.02, 0.17, -1.33),
-    "denied": (-10.15, 5.58, 0.85, 0.07, -0.91, 0.98, 0.87, 1.36, 0.77, 1.32, 0.06, 0.55, -0.45, 3.87, 1.35, -2.52, -0.43, -1.46),
+    "complaint": (
+        -6.24, 4.36, 2.99, -0.8, 0.46, 3.05, -0.64, -0.2, -0.41, 2.0, -0.47, -1.2, 2.37, -1.06,
+        -0.02, 1.02, 0.17, -1.33),
+    "denied": (
+        -10.15, 5.58, 0.85, 0.07, -0.91, 0.98, 0.87, 1.36, 0.77, 1.32, 0.06, 0.55, -0.45, 3.87,
+        1.35, -2.52, -0.43, -1.46),
 }
 """Intercept, then one factor for each of `inputs`."""
 
@@ -22,7 +26,8 @@ CONSTANTS: Final = {
 def inputs(match: Match, clauses: int, scope: bool, lost: bool) -> tuple[float, ...]:
     """What the curve looks at: score, cover, share explained, margin, belief, two clauses, keys of the pattern, a
     verb or event in it, a denied one, log of the number of clauses, talk of prices or appointments, weight and
-    trust of the pattern, praise in the clause, an event that happens, a head in a side clause, no word on which machine it is."""
+    trust of the pattern, praise in the clause, an event that happens, a head in a side clause, no word
+    on which machine it is."""
     heads = [f for f in match.features if f.kind in ("function", "event")]
     return (match.score, match.cover, match.explained, match.margin, match.belief, float(len(match.span) > 1),
             min(match.size, 4) / 4, float(bool(heads)), float(any(f.sign < 0 for f in heads)),

@@ -78,7 +78,7 @@ def _link(unit: Unit, here: _Segment, before: Unit | None, after: Sense | None) 
         for link in _JOINS:
             if link in unit.tags:
                 return link
-    if unit.words == "no" and here.units and here.units[-1].sense is not None and any("not" in u.tags for u in here.units):
+    if unit.words == "no" and any("not" in u.tags for u in here.units) and here.units[-1].sense is not None:
         return "verb"
     if not here.core:
         return None

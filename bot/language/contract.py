@@ -8,7 +8,7 @@ from typing import Any, Final, get_args
 from bot.language.answers import plausible_range
 from bot.language.index import Index
 from bot.language.meaning import Asked, Heard, Meaning
-from bot.language.readings import read
+from bot.language.readings import Range, read
 from bot.language.understand import understand
 
 _ASKED: Final = get_args(Asked)
@@ -44,13 +44,14 @@ def read_json(obj: Mapping[str, Any], index: Index | None = None) -> dict[str, A
     `check` narrows what is plausible where the index knows it: a check's own range, and for a heater the value
     that follows from its watts and volts (`given`).
     """
-    text, asked = _text(obj), obj.get("asked")
+    text = _text(obj)
+    asked: Any = obj.get("asked")
     if asked not in _ASKED:
         raise ValueError(f"asked: '{asked}' is none of {', '.join(_ASKED)}")
     given = obj.get("given") or {}
     if not isinstance(given, Mapping):
         raise ValueError("given: must be an object such as {\"watts\": 5400, \"volts\": 240}")
-    return heard_json(read(asked, text, _plausible(index, obj.get("check"), given)))
+    return heard_json(read(asked, text, _plausible(index, obj.get("check"))))
 
 
 def heard_json(heard: Heard) -> dict[str, Any]:
@@ -69,7 +70,7 @@ def _text(obj: Mapping[str, Any]) -> str:
     return text
 
 
-def _plausible(index: Index | None, check: object, given: Mapping[str, Any]) -> tuple[float | None, float | None] | None:
+def _plausible(index: Index | None, check: object) -> Range | None:
     if index is None or not isinstance(check, str):
         return None
     for pack in index.knowledge.packs.values():
@@ -95,7 +96,8 @@ def explain_text(meaning: Meaning, text: str) -> str:
         lines.append(f"small talk ({meaning.small_talk}): nothing of the trade in it")
     if not meaning.confident:
         offered = ", ".join(f"{g.id} ({g.p:.0%})" for g in meaning.candidates)
-        lines.append(f"not sure: would ask which is meant: {offered}" if offered else "not sure: would say that it does not follow")
+        lines.append(f"not sure: would ask which is meant: {offered}" if offered
+                     else "not sure: would say that it does not follow")
     return "\n".join(lines)
 
 

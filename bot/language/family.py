@@ -4,24 +4,32 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Final
 
-from bot.language.scope import Clause
-from bot.language.units import Unit
 from bot.language.index import Index
 from bot.language.lexicon import data
+from bot.language.scope import Clause
 from bot.language.text import word_set
+from bot.language.units import Unit
 
 NAMED: Final = 7.0
 """Log odds of a family whose name stands in the text."""
+AGAIN: Final = 1.5
+"""Log odds of a second name: 'the dryer is fine, the washer ...' is rare, 'goes into the dryer wet' is not."""
+BESIDE: Final = 5.0
+"""Log odds of a name that only says where something is, when no other machine is named."""
 WORD: Final = 0.75
 """Share of the words' own log ratios that counts: words of one message are not independent."""
-_BESIDE: Final = word_set("beside next near behind under underneath above below like than same by unlike over into junto lado "
-                           "encima debajo detras to")
+_BESIDE: Final = word_set(
+    "beside next near behind under underneath above below like than same by unlike over into junto lado encima debajo "
+    "detras to")
+_GAS: Final = word_set("gas pilot propane piloto")
 NAMES: Final[Mapping[str, str]] = {"fridge": "family:refrigerator", "oven": "family:range", "burner": "family:range"}
 """Parts that name their machine as surely as its own name does."""
+KINDS: Final = frozenset({"heat_pump_dryer", "washer_dryer_combination", "commercial_or_coin_operated"})
+"""Handed-over machines that are a kind of a family: said of a known dryer or washer too."""
 WASHERS: Final = ("top_load_washer", "front_load_washer")
 
 
@@ -49,48 +57,71 @@ def cues() -> dict[str, dict[str, float]]:
     return {f: {c: float(v) for c, v in said.items()} for f, said in data("cues").items()}
 
 
+@dataclass(slots=True)
+class _Heard:
+    """What was heard so far of which machine is meant."""
+
+    odds: dict[str, float]
+    named: set[str] = field(default_factory=set)
+    handoff: str | None = None
+    foreign: bool = False
+    spot: tuple[int, int] | None = None
+
+    def name(self, unit: Unit, gain: float) -> None:
+        """A family named by a word."""
+        name = _name_of(unit)
+        for family in WASHERS if name == "washer" else (name,):
+            if family in self.odds:
+                self.odds[family] += gain
+        self.named.add(name)
+        self.spot = self.spot or (unit.start, unit.end)
+
+    def other(self, unit: Unit, group: str) -> None:
+        """A machine that is handed over or none of ours, unless one of ours was named before."""
+        name = _name_of(unit)
+        if group == "foreign":
+            self.foreign = self.foreign or not self.named
+        elif self.handoff is None and (not self.named or name in KINDS):
+            self.handoff = name
+        self.spot = self.spot or (unit.start, unit.end)
+
+
+def _name_of(unit: Unit) -> str:
+    concept = unit.sense.concept if unit.sense is not None else ""
+    return NAMES.get(concept, concept).partition(":")[2]
+
+
 def machine_of(index: Index, units: Sequence[Unit], clauses: Sequence[Clause]) -> Machine:
     """What the message says about which machine it is."""
-    odds = dict.fromkeys(index.tables, 0.0)
-    named: set[str] = set()
-    handoff: str | None = None
-    foreign = False
-    spot: tuple[int, int] | None = None
+    heard = _Heard(dict.fromkeys(index.tables, 0.0))
     beside: list[Unit] = []
     for place, unit in enumerate(units):
         if unit.sense is None or (unit.sense.kind != "appliance" and unit.sense.concept not in NAMES):
             continue
-        group, _, name = NAMES.get(unit.sense.concept, unit.sense.concept).partition(":")
+        group = NAMES.get(unit.sense.concept, unit.sense.concept).partition(":")[0]
         if _is_beside(units, place):
             beside.append(unit)
-            continue
-        if group == "handoff":
-            handoff = handoff or (name if not named or name in ("heat_pump_dryer", "washer_dryer_combination",
-                                                                "commercial_or_coin_operated") else None)
-            spot = spot or (unit.start, unit.end)
-        elif group == "foreign":
-            foreign = foreign or not named
-        elif handoff is None or name == "washer":
-            first = not named
-            members = WASHERS if name == "washer" else (name,)
-            for family in members:
-                if family in odds:
-                    odds[family] += NAMED if first else 1.5
-            named.add(name)
-            spot = spot or (unit.start, unit.end)
-    if handoff == "electric_water_heater" and any(u.words in ("gas", "pilot", "propane", "piloto") for u in units):
-        handoff = "gas_water_heater"
-    for unit in beside if not named and handoff is None else ():
-        group, _, name = NAMES.get(unit.sense.concept, unit.sense.concept).partition(":") if unit.sense else ("", "", "")
-        for family in (WASHERS if name == "washer" else (name,)):
-            if family in odds:
-                odds[family] += NAMED - 2
-                named.add(name)
+        elif group != "family":
+            heard.other(unit, group)
+        elif heard.handoff is None or _name_of(unit) == "washer":
+            heard.name(unit, AGAIN if heard.named else NAMED)
+    if heard.handoff == "electric_water_heater" and any(u.words in _GAS for u in units):
+        heard.handoff = "gas_water_heater"
+    if not heard.named and heard.handoff is None:
+        for unit in beside:
+            if unit.sense is not None and not unit.sense.concept.startswith(("handoff", "foreign")):
+                heard.name(unit, BESIDE)
+    _hear_words(index, clauses, heard.odds)
+    return Machine(heard.odds, frozenset(heard.named), heard.handoff, heard.foreign, heard.spot)
+
+
+def _hear_words(index: Index, clauses: Sequence[Clause], odds: dict[str, float]) -> None:
+    """Words that are said more of one family than of others."""
     for key in {f.concept for c in clauses for f in c.features if f.kind != "appliance"}:
         told = index.families.get(key, {})
         for family in odds:
-            odds[family] += WORD * max(-1.5, min(1.5, told.get(family, 0.0))) + cues().get(family, {}).get(key, 0.0)
-    return Machine(odds, frozenset(named), handoff, foreign, spot)
+            ratio = max(-1.5, min(1.5, told.get(family, 0.0)))
+            odds[family] += WORD * ratio + cues().get(family, {}).get(key, 0.0)
 
 
 def _is_beside(units: Sequence[Unit], place: int) -> bool:

@@ -7,16 +7,16 @@ from typing import Final, Literal
 Form = Literal["base", "s", "ing", "ed"]
 _VOWELS: Final = "aeiou"
 _IRREGULAR: Final = {
-    "spin": ["spun", "span"], "run": ["ran"], "get": ["got", "gotten"], "freeze": ["froze", "frozen"], "shake": ["shook", "shaken"],
-    "break": ["broke", "broken"], "blow": ["blew", "blown"], "leave": [], "stick": ["stuck"], "go": ["goes", "went", "gone"],
-    "do": ["does", "did", "done"], "take": ["took", "taken"], "come": ["came"], "keep": ["kept"], "shut": [], "cut": [],
-    "quit": [], "burn": ["burnt"], "smell": ["smelt"], "light": ["lit"], "stink": ["stank", "stunk"], "hear": ["heard"],
-    "die": ["dying", "died"], "begin": ["began", "begun"], "give": ["gave", "given"], "fall": ["fell", "fallen"],
-    "throw": ["threw", "thrown"], "make": ["made"], "catch": ["caught"], "tear": ["tore", "torn"], "rise": ["rose"],
-    "drip": [], "sit": ["sat"], "feel": ["felt"], "melt": [], "shrink": ["shrank", "shrunk"], "hold": ["held"],
-    "drive": ["drove", "driven"], "wear": ["wore", "worn"], "slip": [], "read": [], "think": ["thought"], "tell": ["told"],
-    "stand": ["stood"], "bite": ["bit", "bitten"], "wring": ["wrung"], "kick": [], "sweep": ["swept"], "find": ["found"],
-}
+    "spin": ["spun", "span"], "run": ["ran"], "get": ["got", "gotten"], "freeze": ["froze", "frozen"],
+    "shake": ["shook", "shaken"], "break": ["broke", "broken"], "blow": ["blew", "blown"],
+    "stick": ["stuck"], "go": ["goes", "went", "gone"], "do": ["does", "did", "done"],
+    "take": ["took", "taken"], "come": ["came"], "keep": ["kept"], "burn": ["burnt"], "smell": ["smelt"],
+    "light": ["lit"], "stink": ["stank", "stunk"], "hear": ["heard"], "die": ["dying", "died"],
+    "begin": ["began", "begun"], "give": ["gave", "given"], "fall": ["fell", "fallen"],
+    "throw": ["threw", "thrown"], "make": ["made"], "catch": ["caught"], "tear": ["tore", "torn"],
+    "rise": ["rose"], "sit": ["sat"], "feel": ["felt"], "shrink": ["shrank", "shrunk"], "hold": ["held"],
+    "drive": ["drove", "driven"], "wear": ["wore", "worn"], "think": ["thought"], "tell": ["told"],
+    "stand": ["stood"], "bite": ["bit", "bitten"], "wring": ["wrung"], "sweep": ["swept"], "find": ["found"]}
 
 
 def verb_forms(verb: str) -> dict[str, Form]:

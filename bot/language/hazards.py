@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final, get_args
 
-from bot.language.scope import Clause, Feature
 from bot.language.lexicon import data
 from bot.language.meaning import Hazard
+from bot.language.scope import Clause, Feature
 from bot.language.text import Token, word_set
 
 ORDER: Final[tuple[Hazard, ...]] = get_args(Hazard)
@@ -85,12 +85,10 @@ def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[
 
 
 WITH_WATER: Final = frozenset({"top_load_washer", "front_load_washer", "dishwasher", "refrigerator"})
-NOT_THE_IGNITER: Final = frozenset({"heater", "oven", "cord", "outlet", "board", "back", "inside", "noise", "burning", "boom", "display",
-                                    "broken", "live", "shock", "element", "smoke"})
-_BODY: Final = word_set("hand hands finger fingers thumb arm arms leg eye eyes face head wrist palm knuckle knuckles toe toes foot back knee eyebrows "
-                         "skin elbow shoulder mano dedo dedos brazo ojo cara pie cabeza")
-_HARM: Final = word_set("cut sliced slice burned burnt burn burning smashed crushed caught stuck trapped pinched jammed scalded stabbed gashed hurt broke broken "
-                         "bleeding bleed bled ripped tore hit banged punctured scraped corte corto queme quemo lastime atrapado atorado machuque in open bitten")
+NOT_THE_IGNITER: Final = word_set(
+    "heater oven cord outlet board back inside noise burning boom display broken live shock element smoke")
+_BODY: Final = word_set(str(data("hazards")["body"]))
+_HARM: Final = word_set(str(data("hazards")["harm"]))
 _OWN: Final = word_set("my his her their mi su la el")
 
 

@@ -22,7 +22,8 @@ _FILES: Final[tuple[tuple[str, Kind], ...]] = (
     ("functions", "function"), ("events", "event"), ("states", "state"), ("things", "thing"))
 
 
-DROPPED: Final = word_set("the a an my her his their our your its it really el la los las un una unos unas le lo les se su mi")
+DROPPED: Final = word_set(
+    "the a an my her his their our your its it really el la los las un una unos unas le lo les se su mi")
 """Words that stand between the words of a phrase and change nothing: left out of phrases and messages alike."""
 
 

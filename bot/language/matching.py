@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
+from bot.language.index import Floats, Index, Table
+from bot.language.patterns import OK, kind_weight
 from bot.language.scope import Clause, Feature
-from bot.language.index import OK, Floats, Index, Table, kind_weight
 
 UNKNOWN_WEIGHT: Final = 2.0
 """Weight of a word that no phrase of the knowledge contains."""
@@ -65,9 +67,10 @@ def _value(match: Match) -> float:
 
 def _spans(clauses: Sequence[Clause]) -> list[tuple[int, ...]]:
     usable = [i for i, c in enumerate(clauses) if c.features and not c.past][:MOST_SPANS]
-    pairs = [(a, b) for a, b in zip(usable, usable[1:], strict=False) if b == a + 1
-             and len(clauses[a].features) + len(clauses[b].features) < 12]
-    return [(i,) for i in usable] + pairs
+    spans: list[tuple[int, ...]] = [(i,) for i in usable]
+    spans += [(a, b) for a, b in pairwise(usable)
+              if b == a + 1 and len(clauses[a].features) + len(clauses[b].features) < 12]
+    return spans
 
 
 def _items(index: Index, clauses: Sequence[Clause]) -> list[_Item]:
@@ -189,7 +192,8 @@ def _plain(name: str, used: Sequence[Feature], clauses: Sequence[Clause]) -> boo
 
 def _stays(feature: Feature, match: Match) -> bool:
     """'runs but no heat': what runs may be said to run, besides being part of what was complained of."""
-    return len(match.span) > 1 and match.meaning.startswith("complaint:") and feature.kind == "function" and feature.sign > 0
+    complained = len(match.span) > 1 and match.meaning.startswith("complaint:")
+    return complained and feature.kind == "function" and feature.sign > 0
 
 
 def _explain(found: list[Match]) -> list[Match]:

@@ -7,20 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-_SMALL: Final = {w: float(n) for n, w in enumerate(
-    ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"])}
-_SMALL |= {w: float(n) for n, w in enumerate(
-    ["cero", "uno", "dos", "tres", "cuatro", "cinco", "seis", "siete", "ocho", "nueve", "diez", "once", "doce", "trece", "catorce", "quince", "dieciseis", "diecisiete", "dieciocho", "diecinueve"])}
-_SMALL |= {"un": 1.0, "una": 1.0, "couple": 2.0, "dozen": 12.0, "fiv": 5.0, "won": 1.0, "fourty": 40.0, "few": 3.0, "docena": 12.0}
-_TENS: Final = {w: 10.0 * n for n, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], 2)} | {
-    w: 10.0 * n for n, w in enumerate(["veinte", "treinta", "cuarenta", "cincuenta", "sesenta", "setenta", "ochenta", "noventa"], 2)} | {
-    "fourty": 40.0} | {"veinti" + w: 20.0 + n for w, n in (("uno", 1), ("dos", 2), ("tres", 3), ("cuatro", 4), ("cinco", 5), ("seis", 6),
-                                                     ("siete", 7), ("ocho", 8), ("nueve", 9))}
-_HUNDREDS: Final = {"cien": 100.0, "ciento": 100.0, "doscientos": 200.0, "trescientos": 300.0, "cuatrocientos": 400.0, "quinientos": 500.0,
-                    "seiscientos": 600.0, "setecientos": 700.0, "ochocientos": 800.0, "novecientos": 900.0}
-_TIMES: Final = {"hundred": 100.0, "hunnerd": 100.0, "hundo": 100.0, "thousand": 1e3, "mil": 1e3, "grand": 1e3, "k": 1e3, "kilo": 1e3, "million": 1e6, "meg": 1e6,
-                 "megs": 1e6, "mega": 1e6, "megas": 1e6, "millon": 1e6, "ks": 1e3}
-_FRACTIONS: Final = {"half": 0.5, "medio": 0.5, "media": 0.5, "quarter": 0.25, "cuarto": 0.25}
+from bot.language.lexicon import data
+
+_SMALL, _TENS, _HUNDREDS, _TIMES, _FRACTIONS = (
+    {word: float(value) for word, value in data("numbers")[name].items()}
+    for name in ("small", "tens", "hundreds", "times", "fractions"))
 _POINT: Final = frozenset({"point", "punto", "coma", "pt"})
 _LEXEME: Final = re.compile(
     r"\d+[kmrv]\d+(?![a-z0-9])|\d{1,3}(?:[,']\d{3})+(?:\.\d+)?(?!\d)|\d+\s\d/\d|\d/\d|\d+[.,]\d+|[.,]\d+|\d+|[a-z]+|[-+/?!;:,.()]")
@@ -86,10 +77,12 @@ def _spelled(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
         return (used + 1, float("0." + decimals)) if decimals and _follows(raw, place) else (0, 0.0)
     if first.text in _FRACTIONS:
         return _half(raw, place)
-    if first.text in ("a", "an") and place + 1 < len(raw) and (raw[place + 1].text in _TIMES or raw[place + 1].text in ("couple", "dozen", "few")):
-        used, value = _spelled(raw, place + 1) if raw[place + 1].text in _SMALL else (1, _TIMES[raw[place + 1].text])
-        used, value = _after(raw, place, used + 1, value) if raw[place + 1].text in _TIMES else (used + 1, value)
-        return used, value
+    following = raw[place + 1].text if place + 1 < len(raw) else ""
+    if first.text in ("a", "an") and following in ("couple", "dozen", "few"):
+        used, value = _spelled(raw, place + 1)
+        return used + 1, value
+    if first.text in ("a", "an") and following in _TIMES:
+        return _after(raw, place, 2, _TIMES[following])
     value, used = _words(raw, place)
     if not used:
         return 0, 0.0
@@ -161,12 +154,16 @@ def _after(raw: Sequence[Lexeme], place: int, used: int, value: float) -> tuple[
             tail, more = _words(raw, place + used) if times == 1e3 else (0.0, 0)
             if more and 100 <= tail < 1000:
                 value, used = value + tail, used + more
-    for tail in (("and", "a"), ("n", "a"), ("and",), ("y",), ()):
-        here = place + used
-        if tuple(r.text for r in raw[here:here + len(tail)]) == tail and here + len(tail) < len(raw):
-            part = _FRACTIONS.get(raw[here + len(tail)].text)
-            if part is not None and (tail or raw[here + len(tail)].text != "half"):
-                return used + len(tail) + 1, value + part
+    return _and_a_half(raw, place, used, value)
+
+
+def _and_a_half(raw: Sequence[Lexeme], place: int, used: int, value: float) -> tuple[int, float]:
+    for join in (("and", "a"), ("n", "a"), ("and",), ("y",), ()):
+        here = place + used + len(join)
+        if tuple(r.text for r in raw[here - len(join):here]) == join and here < len(raw):
+            part = _FRACTIONS.get(raw[here].text)
+            if part is not None and (join or raw[here].text != "half"):
+                return used + len(join) + 1, value + part
     return used, value
 
 

@@ -6,38 +6,26 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
+from bot.language.lexicon import data
 from bot.language.meaning import Asked
 from knowledge.units import registry
 
-TYPED: Final[dict[str, str]] = {
-    "ohm": "ohm", "ohms": "ohm", "ohmios": "ohm", "ohmio": "ohm", "r": "ohm", "homs": "ohm", "hom": "ohm", "omhs": "ohm", "oms": "ohm",
-    "oms": "ohm", "omh": "ohm", "ohmz": "ohm", "omz": "ohm", "om": "ohm", "ohn": "ohm", "ohns": "ohm",
-    "kohm": "kohm", "kohms": "kohm", "kilohm": "kohm", "kilohms": "kohm", "kiloohm": "kohm", "kiloohms": "kohm",
-    "megohm": "Mohm", "megohms": "Mohm", "mohm": "Mohm", "mohms": "Mohm", "megaohm": "Mohm", "megaohms": "Mohm",
-    "milliohm": "mohm", "milliohms": "mohm", "v": "volt", "vac": "volt", "vdc": "volt", "volt": "volt", "volts": "volt", "voltios": "volt",
-    "vs": "volt", "vlts": "volt", "volst": "volt", "vots": "volt", "vots": "volt", "ac": "volt", "dc": "volt",
-    "voltio": "volt", "mv": "mV", "millivolt": "mV", "millivolts": "mV", "kv": "kV", "a": "ampere", "amp": "ampere", "amps": "ampere",
-    "ampere": "ampere", "amperes": "ampere", "amperios": "ampere", "ma": "mA", "milliamp": "mA", "milliamps": "mA", "miliamperios": "mA",
-    "mamp": "mA", "mamps": "mA", "uf": "microfarad", "mfd": "microfarad", "mf": "microfarad", "microfarad": "microfarad", "microfarads": "microfarad",
-    "microfaradios": "microfarad", "mic": "microfarad", "mics": "microfarad", "mikes": "microfarad", "mike": "microfarad", "ufd": "microfarad",
-    "micros": "microfarad", "micro": "microfarad", "faradios": "microfarad", "c": "celsius", "celsius": "celsius", "centigrade": "celsius", "centigrados": "celsius",
-    "f": "fahrenheit", "fahrenheit": "fahrenheit", "farenheit": "fahrenheit", "fahr": "fahrenheit", "s": "second", "sec": "second",
-    "secs": "second", "second": "second", "seconds": "second", "segundo": "second", "segundos": "second", "seg": "second", "min": "minute", "mins": "minute",
-    "minute": "minute", "minutes": "minute", "minuto": "minute", "minutos": "minute", "minits": "minute", "minuets": "minute", "mn": "minute", "h": "hour", "hr": "hour",
-    "hrs": "hour", "hour": "hour", "hours": "hour", "hora": "hour", "horas": "hour", "rpm": "rpm", "rpms": "rpm", "revs": "rpm", "w": "watt",
-    "watt": "watt", "watts": "watt", "vatios": "watt", "kw": "kW"}
+TYPED: Final[dict[str, str]] = {word: unit for unit, words in data("units").items() for word in words}
 """Word typed -> unit of `knowledge.units`. Readings of one letter depend on what was asked (see `unit_for`)."""
 BASE: Final[dict[Asked, str]] = {
-    "ohm": "ohm", "continuity": "ohm", "volt_ac": "volt", "volt_dc": "volt", "microfarad": "microfarad", "amp": "ampere",
-    "celsius": "celsius", "fahrenheit": "fahrenheit", "minutes": "minute", "rpm": "rpm", "yes_no": "ohm"}
+    "ohm": "ohm", "continuity": "ohm", "volt_ac": "volt", "volt_dc": "volt", "microfarad": "microfarad",
+    "amp": "ampere", "celsius": "celsius", "fahrenheit": "fahrenheit", "minutes": "minute",
+    "rpm": "rpm", "yes_no": "ohm"}
 """What a bare number is read as."""
-_NAMES: Final = {"ohm": "ohm", "kohm": "ohm", "Mohm": "ohm", "mohm": "ohm", "volt": "volt", "mV": "volt", "kV": "volt", "ampere": "amp", "mA": "amp",
-                 "microfarad": "farad", "celsius": "celsius", "fahrenheit": "fahrenheit", "second": "second", "minute": "minute",
-                 "hour": "hour", "rpm": "rpm", "watt": "watt", "kW": "watt"}
-_SAME: Final = {"celsius": "temperature", "fahrenheit": "temperature", "second": "time", "minute": "time", "hour": "time"}
+_NAMES: Final = {"kohm": "ohm", "Mohm": "ohm", "mohm": "ohm", "mV": "volt", "kV": "volt", "ampere": "amp", "mA": "amp",
+                 "microfarad": "farad", "kW": "watt"}
+"""Names that the contract gives to quantities where they differ from the unit's own."""
+_SAME: Final = {"celsius": "temperature", "fahrenheit": "temperature", "second": "time", "minute": "time",
+                "hour": "time"}
 USUAL: Final[dict[Asked, tuple[float, float]]] = {
-    "ohm": (0.0, 200e6), "continuity": (0.0, 200e6), "volt_ac": (0.0, 500.0), "volt_dc": (-600.0, 600.0), "microfarad": (0.0, 5e-3),
-    "amp": (0.0, 80.0), "celsius": (-60.0, 400.0), "fahrenheit": (-60.0, 400.0), "minutes": (0.0, 36 * 3600.0),
+    "ohm": (0.0, 200e6), "continuity": (0.0, 200e6), "volt_ac": (0.0, 500.0), "volt_dc": (-600.0, 600.0),
+    "microfarad": (0.0, 5e-3), "amp": (0.0, 80.0), "celsius": (-60.0, 400.0), "fahrenheit": (-60.0, 400.0),
+    "minutes": (0.0, 36 * 3600.0),
     "rpm": (0.0, 25_000.0), "yes_no": (0.0, 1e9)}
 """SI ranges that a reading on a household appliance can have: supply to 240 V (500 leaves room for slips of a
 meter), 50 A circuits, pyrolysis near 480 C is not read by hand, motors to 20,000 rpm."""
@@ -55,23 +43,20 @@ class Unit:
 
 def unit_named(name: str) -> Unit:
     """A unit of the registry."""
-    said = _NAMES[name]
+    said = _NAMES.get(name, name)
     return Unit(name, said, _SAME.get(said, said))
 
 
 def unit_for(word: str, asked: Asked) -> Unit | None:
-    """The unit a typed word stands for, given what was asked: 'm' after a time is minutes, 'f' after a capacitor farads."""
+    """The unit a typed word stands for; a letter depends on what was asked: 'm' of a time, 'f' of a capacitor."""
     if word == "m":
         return unit_named("minute") if asked == "minutes" else None
     if word in _SMALLER:
         return Unit("microfarad", "farad", "farad", _SMALLER[word])
     if word == "f" and asked == "microfarad":
         return unit_named("microfarad")
-    if word in ("v", "vs") or len(word) > 1 or asked in ("amp", "celsius", "fahrenheit", "ohm", "volt_ac", "volt_dc", "minutes",
-                                                        "continuity", "rpm", "microfarad"):
-        name = TYPED.get(word)
-        return unit_named(name) if name else None
-    return None
+    name = TYPED.get(word)
+    return unit_named(name) if name else None
 
 
 @cache

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Final
 
 from bot.language.units import Unit, context, next_sense
@@ -177,7 +178,7 @@ def _is_case(unit: Unit) -> bool:
 def _was(units: Sequence[Unit]) -> bool:
     """'was leaking last month': over, by its tense and its date."""
     was = any(a.words in context("was") and b.sense is not None and b.sense.form == "ing"
-              for a, b in zip(units, units[1:], strict=False))
+              for a, b in pairwise(units))
     return was and any(u.words in context("over") for u in units)
 
 

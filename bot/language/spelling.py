@@ -16,8 +16,8 @@ MOST: Final = 60
 """Unknown words that are looked up in one message; a longer text is no longer a technician's line."""
 _SOUNDS: Final = tuple((re.compile(p), r) for p, r in (
     ("^kn", "n"), ("^wr", "r"), ("ght", "t"), ("ph", "f"), ("ck", "k"), ("qu", "kw"), ("x", "ks"), ("c(?=[eiy])", "s"),
-    ("c(?!h)", "k"), ("z", "s"), ("dge", "j"), ("sch", "sk"), ("tch", "ch"), ("gu(?=[ei])", "g"), ("ll", "l"), ("v", "b"),
-    ("(?<=.)[aeiouyhw]+", ""), (r"(.)\1+", r"\1")))
+    ("c(?!h)", "k"), ("z", "s"), ("dge", "j"), ("sch", "sk"), ("tch", "ch"), ("gu(?=[ei])", "g"), ("ll", "l"),
+    ("v", "b"), ("(?<=.)[aeiouyhw]+", ""), (r"(.)\1+", r"\1")))
 
 
 def sound(word: str) -> str:

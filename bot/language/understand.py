@@ -8,16 +8,17 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from bot.language.calibration import complaint_probability
-from bot.language.scope import Clause
-from bot.language.units import Unit, units_of
-from bot.language.family import WASHERS, Machine, machine_of
+from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, dangers_of, in_context
-from bot.language.index import Index, Table, heard
+from bot.language.index import Index
 from bot.language.matching import Match, matches
 from bot.language.meaning import Clue, Guess, Hazard, Meaning
+from bot.language.patterns import heard
 from bot.language.results import results_in
+from bot.language.scope import Clause
 from bot.language.talk import Talk, talk_in
 from bot.language.text import Token, tokens_of, word_set
+from bot.language.units import Unit, units_of
 from bot.language.variants import variant_table, variants_in
 
 FAMILY_SURE: Final = 0.8
@@ -28,10 +29,9 @@ SURE: Final = 0.6
 BEST: Final = 0.3
 """The best guess is listed from here on, though not confident, when none reaches SAID."""
 OFFERED: Final = 0.08
-KINDS: Final = frozenset({"heat_pump_dryer", "washer_dryer_combination", "commercial_or_coin_operated"})
-"""Handed-over machines that are a kind of a family: said of a known dryer or washer too."""
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
-    "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"), "flood": ("leaks", "water_on_floor")}
+    "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
+    "flood": ("leaks", "water_on_floor")}
 """Complaints that say the same as a hazard."""
 
 
@@ -91,7 +91,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     small = talk.kind if (vague and (nothing or talk.scope or talk.thanks)) else None
     confident = (not vague and (not listed or listed[0].p >= SURE)) or bool(small) or bool(dangers)
     return Meaning(
-        family=told, family_p=round(shares[best], 3) if told or machine.named else round(shares[best], 3),
+        family=told, family_p=round(shares[best], 3),
         complaints=listed, denied=denied, variant=variant, results=results, confident=confident,
         hazard=hazard, candidates=() if confident else tuple(g for g in guesses if g.p >= OFFERED)[:5],
         families=() if told else tuple(Guess(f, round(p, 3)) for f, p in sorted(shares.items(), key=lambda s: -s[1])
@@ -104,7 +104,7 @@ _SWITCH: Final = word_set("different other another now next actually also second
 
 def _switched(index: Index, family: str | None, machine: Machine, parsed: Parsed) -> str | None:
     """'different machine now, it's the dryer': what the text names outright goes before what was known."""
-    if family is None or not machine.named or family in machine.named or ("washer" in machine.named and family in WASHERS):
+    if family is None or family in machine.named or ("washer" in machine.named and family in WASHERS):
         return family
     named = [f for f in machine.named if f in index.tables]
     return named[0] if len(named) == 1 and set(parsed.words) & _SWITCH else family
@@ -118,9 +118,11 @@ def _without_dangers(clauses: Sequence[Clause], dangers: Sequence[Danger]) -> li
         if any(d.hazard in ("injury", "co", "refrigerant") for d in mine):
             continue
         if any(d.hazard == "gas" for d in mine):
-            clause = replace(clause, features=[f for f in clause.features if not any(
-                f.start < d.end and f.end > d.start for d in mine if d.hazard == "gas")])
-        kept.append(clause)
+            left = [f for f in clause.features if not any(f.start < d.end and f.end > d.start for d in mine
+                                                          if d.hazard == "gas")]
+            kept.append(replace(clause, features=left))
+        else:
+            kept.append(clause)
     return kept
 
 
@@ -205,4 +207,3 @@ def _says_something(clauses: Sequence[Clause]) -> bool:
     return any(f.kind in ("function", "event") for c in clauses for f in c.features)
 
 
-__all__ = ["WASHERS", "Table", "parse", "understand"]

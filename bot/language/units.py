@@ -111,7 +111,8 @@ def _is_shown(words: Sequence[str], place: int, before: Sequence[Unit], lexicon:
         return False
     if before and before[-1].words.split()[-1] in context("shows"):
         return True
-    return words[place + 1:place + 2] == ["on"] and bool(set(words[place + 2:place + 4]) & {"display", "screen", "panel"})
+    on_display = set(words[place + 2:place + 4]) & {"display", "screen", "panel"}
+    return words[place + 1:place + 2] == ["on"] and bool(on_display)
 
 
 def _is_verb(words: Sequence[str], place: int, before: Sequence[Unit]) -> bool:
@@ -135,9 +136,10 @@ def _went_out(words: Sequence[str], place: int, before: Sequence[Unit]) -> bool:
 def _lights(words: Sequence[str], place: int, last: Unit) -> bool:
     """'wont light', 'the stove lights but ...': the verb, not the lamp."""
     after = words[place + 1] if place + 1 < len(words) else ""
-    if words[place] == "light" and last.words.split()[-1] in context("many_burners") and after not in context("not_lit"):
+    burners = last.words.split()[-1] in context("many_burners")
+    if words[place] == "light" and burners and after not in context("not_lit"):
         return True
-    if "not" in last.tags and last.words not in ("no", "sin", "without", "ningun") or last.words == "to":
+    if ("not" in last.tags and last.words not in ("no", "sin", "without", "ningun")) or last.words == "to":
         return True
     lit = last.sense is not None and last.sense.concept in context("lit_things")
     return words[place] == "lights" and lit and after in context("lights_up")
