@@ -150,7 +150,7 @@ class Service:
     async def drain(self) -> None:
         """Do everything that can be done now: events, due timers, deliveries; then return.
 
-        Waits for other processes that have an event in hand. Raises StoreError if the store refuses.
+        Waits for whoever else has an event in hand (`run`, another process). Raises StoreError if the store refuses.
         """
         self._refused = None
         while True:
@@ -164,7 +164,7 @@ class Service:
                 found |= await courier.deliver_all()
             if found:
                 continue
-            if not await asyncio.to_thread(self.store.in_hand_elsewhere, self._clock()):
+            if not await asyncio.to_thread(self.store.in_hand, self._clock()):
                 return
             await asyncio.sleep(0.02)
             await asyncio.to_thread(self.store.free_dead)

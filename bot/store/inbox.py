@@ -147,10 +147,10 @@ def waits(conn: sqlite3.Connection, conversation: str) -> bool:
                         (conversation,)).fetchone() is not None
 
 
-def in_hand_elsewhere(conn: sqlite3.Connection, owner: str, now: datetime) -> bool:
-    """Whether another process works on an event right now."""
-    return conn.execute("SELECT 1 FROM inbox WHERE state = 'waiting' AND lease_owner <> ? AND lease_until >= ? LIMIT 1",
-                        (owner, stamp(now))).fetchone() is not None
+def in_hand(conn: sqlite3.Connection, now: datetime) -> bool:
+    """Whether anybody works on an event right now."""
+    return conn.execute("SELECT 1 FROM inbox WHERE state = 'waiting' AND lease_until >= ? LIMIT 1",
+                        (stamp(now),)).fetchone() is not None
 
 
 def _waits_before(conn: sqlite3.Connection, conversation: str, seq: int) -> bool:

@@ -21,6 +21,7 @@ from bot.store.rows import (
     Accepted,
     Arrival,
     Backlog,
+    Choices,
     Claimed,
     Commit,
     Hit,
@@ -69,8 +70,8 @@ class Intake(Protocol):
     def at_work(self, conversation: str) -> bool:
         """Whether something of this conversation waits to be worked on or to be delivered."""
 
-    def in_hand_elsewhere(self, now: datetime) -> bool:
-        """Whether another owner works on an event right now."""
+    def in_hand(self, now: datetime) -> bool:
+        """Whether anybody works on an event right now."""
 
     def parked(self) -> tuple[Parked, ...]:
         """Events that failed too often."""
@@ -120,6 +121,9 @@ class Outbox(Protocol):
     def platform_ids(self, message: str) -> tuple[str, ...]:
         """The platform's ids of a message."""
 
+    def choices_of(self, message: str) -> Choices | None:
+        """What can be chosen under a message of ours, open or closed; None if nothing can."""
+
     def open_questions(self, conversation: str) -> tuple[Open, ...]:
         """Questions of a conversation that were delivered and still wait for their answer."""
 
@@ -150,6 +154,9 @@ class People(Protocol):
 
     def sign_off(self, person: str, what: Signoff, now: datetime, audit: Audit, *, revoke: bool = False) -> None:
         """Grant or take back a sign-off."""
+
+    def note_act(self, audit: Audit, person: str | None, now: datetime) -> None:
+        """Put something that changes nobody into the audit log."""
 
     def enrol(self, person: str, platform: str, account: str, user: str, now: datetime) -> None:
         """This account is that person."""

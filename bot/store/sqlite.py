@@ -27,6 +27,7 @@ from bot.store.rows import (
     Accepted,
     Arrival,
     Backlog,
+    Choices,
     Claimed,
     Commit,
     Hit,
@@ -144,8 +145,8 @@ class SqliteStore:
     def at_work(self, conversation: str) -> bool:
         return self._read(lambda conn: inbox.waits(conn, conversation) or outbox.waits(conn, conversation))
 
-    def in_hand_elsewhere(self, now: datetime) -> bool:
-        return self._read(lambda conn: inbox.in_hand_elsewhere(conn, self.owner, now))
+    def in_hand(self, now: datetime) -> bool:
+        return self._read(lambda conn: inbox.in_hand(conn, now))
 
     def parked(self) -> tuple[Parked, ...]:
         return self._read(inbox.parked)
@@ -189,6 +190,9 @@ class SqliteStore:
 
     def platform_ids(self, message: str) -> tuple[str, ...]:
         return self._read(lambda conn: messages.platform_ids(conn, message))
+
+    def choices_of(self, message: str) -> Choices | None:
+        return self._read(lambda conn: messages.choices_of(conn, message))
 
     def open_questions(self, conversation: str) -> tuple[Open, ...]:
         return self._read(lambda conn: messages.open_questions(conn, conversation))
@@ -238,6 +242,9 @@ class SqliteStore:
             people.sign_off(conn, person, what, now, revoke=revoke)
 
         self._change_crew(do, now, audit)
+
+    def note_act(self, audit: Audit, person: str | None, now: datetime) -> None:
+        self._writer.run(lambda conn: jobs.add_audit(conn, audit, person, now))
 
     def enrol(self, person: str, platform: str, account: str, user: str, now: datetime) -> None:
         self._writer.run(lambda conn: people.enrol(conn, person, platform, account, user, now))
