@@ -24,8 +24,11 @@ from bot.language.patterns import (
 )
 from bot.language.scope import Clause
 from bot.language.spelling import Speller
+from bot.language.spoken import Spoken, spoken_results
 from bot.language.text import tokens_of
 from bot.language.units import units_of
+from bot.language.variants import Table as VariantTable
+from bot.language.variants import variant_table
 from knowledge.schema import Knowledge
 
 Floats = npt.NDArray[np.float64]
@@ -64,9 +67,10 @@ class Index:
     knowledge: Knowledge
     families: dict[str, dict[str, float]] = field(default_factory=dict)
     """Key -> family -> log likelihood ratio of the word being said of that family."""
-    variants: dict[str, Any] = field(default_factory=dict)
-    spoken: dict[str, Any] = field(default_factory=dict)
+    variants: dict[str, VariantTable] = field(default_factory=dict)
+    spoken: dict[str, Spoken] = field(default_factory=dict)
     answers: dict[tuple[str, str], Any] = field(default_factory=dict)
+    """Phrases of a check's results, read when the check is first answered."""
 
     def parse(self, text: str) -> list[Clause]:
         """Clauses of a text, spelling mended."""
@@ -83,6 +87,8 @@ def build_index(knowledge: Knowledge) -> Index:
     tables = {family: _table(family, found, weights) for family, found in raw.items()}
     made = Index(words, speller, tables, weights, dict(words.kinds), knowledge)
     made.families = family_words(raw)
+    made.variants = {family: variant_table(pack) for family, pack in knowledge.packs.items()}
+    made.spoken = {family: spoken_results(pack) for family, pack in knowledge.packs.items()}
     return made
 
 

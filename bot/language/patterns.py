@@ -14,7 +14,7 @@ from bot.language.hazards import vocabulary as hazard_words
 from bot.language.lexicon import Lexicon, Sense
 from bot.language.scope import Clause
 from bot.language.temperatures import judge_temperatures
-from bot.language.text import tokens_of
+from bot.language.text import plain_words, tokens_of
 from bot.language.units import Unit, units_of
 from knowledge.schema import Knowledge, Pack
 
@@ -134,5 +134,5 @@ def vocabulary_of(knowledge: Knowledge) -> set[str]:
                  for phrases in result.phrases.values() for p in phrases]
         said += [p for axis in pack.family.variants.values() for value in axis.values.values()
                  for phrases in value.phrases.values() for p in phrases]
-        found.update(t.word for phrase in said for t in tokens_of(phrase) if t.word.isalpha())
+        found.update(word for phrase in said for word in plain_words(phrase) if word.isalpha())
     return found

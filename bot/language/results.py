@@ -2,47 +2,26 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 from bot.language.answers import open_result, plausible_range, scored
 from bot.language.index import Index
 from bot.language.lexicon import DROPPED
 from bot.language.meaning import Asked, Clue, HeardResult
-from bot.language.quantities import measures
+from bot.language.quantities import measures, unit_for
 from bot.language.readings import read
-from bot.language.text import tokens_of, word_set
-from knowledge.schema import Check, Pack
+from bot.language.spoken import LONGEST
+from bot.language.text import word_set
+from knowledge.schema import Check
 
 if TYPE_CHECKING:
     from bot.language.understand import Parsed
 
-LONGEST: Final = 7
 LIKELY: Final = 0.9
 STATED: Final = 0.75
 CLEAR: Final = 0.7
 _NOT: Final = word_set("no not never without didnt isnt dont doesnt wasnt arent sin nunca aint")
-
-
-@dataclass(frozen=True, slots=True)
-class Spoken:
-    """Words -> the results that they state."""
-
-    table: Mapping[tuple[str, ...], frozenset[tuple[str, str]]] = field(default_factory=dict)
-
-
-def spoken_results(pack: Pack) -> Spoken:
-    """All result phrases of a family by their words, articles left out."""
-    table: dict[tuple[str, ...], set[tuple[str, str]]] = defaultdict(set)
-    for check, entry in pack.checks.items():
-        for result, told in entry.results.items():
-            for phrase in [*(p for said in told.phrases.values() for p in said), told.says]:
-                words = tuple(t.word for t in tokens_of(phrase) if not t.is_mark and t.word not in DROPPED)
-                if words and len(words) <= LONGEST:
-                    table[words].add((check, result))
-    return Spoken({words: frozenset(said) for words, said in table.items()})
 
 
 def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
@@ -64,9 +43,7 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
 
 
 def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str]) -> list[tuple[HeardResult, Clue]]:
-    spoken = index.spoken.get(family)
-    if spoken is None:
-        spoken = index.spoken[family] = spoken_results(index.knowledge.packs[family])
+    spoken = index.spoken[family]
     kept = [(t, w) for t, w in zip(parsed.tokens, parsed.words, strict=True) if w not in DROPPED and not t.is_mark]
     words = [w for _, w in kept]
     checks = index.knowledge.packs[family].checks
@@ -115,8 +92,6 @@ def _answered(index: Index, family: str, check: str, entry: Check, parsed: Parse
 
 
 def _has_unit(parsed: Parsed, asked: Asked) -> bool:
-    from bot.language.quantities import unit_for  # noqa: PLC0415  one small helper
-
     want = measures(asked)
     units = [unit_for(t.word.lstrip("0123456789.,"), asked) for t in parsed.tokens]
     return any(u is not None and u.measures == want for u in units)

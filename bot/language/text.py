@@ -66,6 +66,17 @@ def tokens_of(text: str) -> list[Token]:
     return found
 
 
+def plain_words(phrase: str) -> tuple[str, ...]:
+    """The words of an author's phrase, folded, without their places: what thousands of phrases are read with."""
+    if phrase.isascii():
+        folded = phrase.lower()
+        if folded.replace(" ", "").isalnum():
+            return tuple(folded.split())
+    else:
+        folded = fold(phrase)[0].lower()
+    return tuple(w.replace("'", "") for w in _WORD.findall(folded) if w[0].isalnum())
+
+
 _CUT_OFF: Final = frozenset("won don doesn didn isn aren wasn weren can couldn wouldn hasn haven")
 
 

@@ -19,7 +19,7 @@ from bot.language.scope import Clause
 from bot.language.talk import Talk, talk_in
 from bot.language.text import Token, tokens_of, word_set
 from bot.language.units import Unit, units_of
-from bot.language.variants import variant_table, variants_in
+from bot.language.variants import variants_in
 
 FAMILY_SURE: Final = 0.8
 """Below this the family is asked for."""
@@ -178,8 +178,7 @@ def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]],
 def _variant(index: Index, parsed: Parsed, family: str | None) -> tuple[dict[str, str], list[Clue]]:
     if family is None:
         return {}, []
-    table = index.variants.setdefault(family, variant_table(index.knowledge.packs[family]))
-    found = variants_in(table, parsed.words)
+    found = variants_in(index.variants[family], parsed.words)
     clues = [Clue(parsed.tokens[a].start, parsed.tokens[b - 1].end, "", f"variant:{axis}={value}")
              for axis, (value, a, b) in found.items()]
     return {axis: value for axis, (value, _, _) in found.items()}, clues

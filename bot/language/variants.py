@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from bot.language.lexicon import data
-from bot.language.text import tokens_of, word_set
+from bot.language.text import plain_words, word_set
 from knowledge.schema import Pack
 
 _NOT: Final = word_set("no not without isnt doesnt sin wont never nunca aint dont")
@@ -22,7 +22,7 @@ def variant_table(pack: Pack) -> Table:
         for value, said in entry.values.items():
             more = extra.get(pack.family.id, {}).get(axis, {}).get(value, [])
             for phrase in [*(p for group in said.phrases.values() for p in group), *more]:
-                words = tuple(t.word for t in tokens_of(phrase) if not t.is_mark)
+                words = plain_words(phrase)
                 if words and (len(words) > 1 or words[0] not in weak) and " ".join(words) not in weak:
                     table.setdefault(words, (axis, value))
     return table
