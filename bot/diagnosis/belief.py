@@ -64,9 +64,7 @@ def posterior(model: Model, evidence: Evidence) -> Posterior:
     stretches = _stretches(model, evidence, rows)
     failures = [np.where(model.repair_of == repair, 1 - model.works[repair], 1.0)
                 for _, repair in stretches if repair is not None]
-    single = prior
-    for likelihood in [*told, *(one for seen, _ in stretches for one in seen), *failures]:
-        single = single * likelihood
+    single = weighed(prior, [*told, *(one for seen, _ in stretches for one in seen), *failures])
     answers = sum(len(seen) for seen, _ in stretches) + len(told)
     surprise = misfit.surprise(prior, told, stretches, failures, single)
     pairs = _no_pairs()
@@ -76,6 +74,14 @@ def posterior(model: Model, evidence: Evidence) -> Posterior:
     single = single / total
     pairs = Pairs(pairs.first, pairs.second, pairs.mass / total)
     return Posterior(single, pairs, rows, _combinations(weights, single, pairs), surprise, answers)
+
+
+def weighed(prior: Floats, factors: Sequence[Floats]) -> Floats:
+    """[H] prior times all likelihoods, not normalised."""
+    mass = prior.copy()
+    for factor_of_one in factors:
+        mass *= factor_of_one
+    return mass
 
 
 def complaint_factors(model: Model, evidence: Evidence) -> list[Floats]:
@@ -124,7 +130,11 @@ def _factors(model: Model, evidence: Evidence, seen: Sequence[Seen], rows: Float
               if fact.value is not None and math.isfinite(fact.value)}
     factors = []
     for check in sorted(by_check):
-        logs = [np.log(_factor(model, evidence, fact, rows, values)) for fact in by_check[check]]
+        answers = by_check[check]
+        if len(answers) == 1:
+            factors.append(_factor(model, evidence, answers[0], rows, values))
+            continue
+        logs = [np.log(_factor(model, evidence, fact, rows, values)) for fact in answers]
         logs.sort(key=lambda a: tuple(a.tolist()))
         factors.append(np.exp(np.mean(logs, axis=0)))
     return factors

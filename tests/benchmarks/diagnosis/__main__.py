@@ -1,0 +1,134 @@
+"""One command for all figures of the diagnosis engine.
+
+    python -m tests.benchmarks.diagnosis [small] [large] [exactness] [calibration] [misfit] [--quick] [--plots FOLDER]
+
+Without a part named, all of them. Single thread: numpy's own threads are switched off, so that times hold for one core.
+"""
+
+from __future__ import annotations
+
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+import argparse
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+from knowledge.loader import load
+from tests.benchmarks.diagnosis import calibration, exactness, large, small
+from tests.benchmarks.diagnosis.instances import LARGE, TEST
+from tests.benchmarks.diagnosis.policies import MYOPIC, POLICIES, looking, while_of_value
+from tests.benchmarks.diagnosis.visits import CORRUPTED, NOMINAL, Outcome
+
+
+def run_small(quick: bool, plots: Path | None) -> None:
+    """Every policy against the exact optimum, four regimes."""
+    print(f"exact solvers differ by at most {small.checked_by_brute_force(8 if quick else 40):.1e} (relative)")
+    found = small.ratios(12 if quick else 300)
+    if plots:
+        from tests.benchmarks.diagnosis.plots import cost_ratios  # noqa: PLC0415
+
+        cost_ratios(found, plots)
+
+
+def run_large(quick: bool, plots: Path | None) -> None:
+    """Full size against myopic value of information, and regret against a search of far more nodes."""
+    policies = {"myopic ECR": looking(MYOPIC), "gain a minute": while_of_value, "ours": POLICIES["ours"]}
+    for name, size in LARGE.items():
+        visits = large.paired(size, policies, 10 if quick else 300, TEST)
+        for policy, (cost, ratio, error) in large.against(visits, "myopic ECR").items():
+            median, p95, most = large.timings(visits[policy])
+            print(f"{name} {policy:<14} cost {cost:7.2f}  of myopic {ratio:.4f} ± {error:.4f}"
+                  f"  ms a decision {median:.1f} median, {p95:.1f} p95, {most:.1f} max")
+        losses, costs, seconds = [], [], []
+        for i in range(2 if quick else 40):
+            p, truth, luck = large.drawn(size, "normal", TEST + 10_000 + i)
+            visited = large.visit(p, policies["ours"], truth, luck)
+            loss, took = large.regret(p, visited)
+            losses.append(loss)
+            costs.append(visited.cost)
+            seconds += took
+        error = np.std(losses) / np.sqrt(len(losses)) / np.mean(costs)
+        share = np.sum(losses) / np.sum(costs)
+        print(f"{name} regret against {np.mean(seconds):.1f} s a step: {share:.4f} ± {error:.4f}")
+
+
+def run_exactness(quick: bool, plots: Path | None) -> None:
+    """The posterior against general libraries."""
+    found = exactness.compare(50 if quick else 1000)
+    if not found:
+        print("exactness: neither pyagrum nor pgmpy is installed, nothing to compare with")
+    for name, (worst, inference, whole, count) in found.items():
+        print(f"{name}: largest difference {worst:.1e} in {count} cases; its inference takes"
+              f" {inference:.0f} times ours, {whole:.1f} times our whole call")
+
+
+def run_calibration(quick: bool, plots: Path | None) -> None:
+    """Calibration of the finding and detection of faults that are not in the book, on our own packs."""
+    packs = load().knowledge.packs
+    count = 60 if quick else 3000
+    curves: dict[str, tuple[np.ndarray, np.ndarray]] = {}
+    for name, corruption in (("nominal", NOMINAL), ("corrupted", CORRUPTED)):
+        known = calibration.outcomes(packs, corruption, count, 7_000)
+        unknown = calibration.outcomes(packs, corruption, count // 3, 8_000, outside=True)
+        said, right = curves[name] = calibration.findings(known)
+        low, high = calibration.interval(said, right, calibration.calibration_error)
+        over = said > 0.9
+        print(f"{name}: calibration error {calibration.calibration_error(said, right):.4f} [{low:.4f}, {high:.4f}]"
+              f" (by luck alone {calibration.chance_error(said):.4f}), Brier {np.mean((said - right) ** 2):.4f},"
+              f" right {right.mean():.3f}; over 90 %: right {right[over].mean() if over.any() else float('nan'):.3f}"
+              f" of {over.mean():.2f}")
+        _detection(name, known, unknown)
+    if plots:
+        from tests.benchmarks.diagnosis.plots import detection_curve, reliability  # noqa: PLC0415
+
+        reliability(curves, plots)
+        detection_curve({k: np.array([f(o) for o in known]) for k, f in STATISTICS.items()},
+                        {k: np.array([f(o) for o in unknown]) for k, f in STATISTICS.items()}, plots)
+
+
+STATISTICS: dict[str, Callable[[Outcome], float]] = {
+    "surprise": lambda o: o.surprise, "unknown": lambda o: o.p_unknown, "misfit": lambda o: o.misfit}
+
+
+def _detection(name: str, known: list[Outcome], unknown: list[Outcome]) -> None:
+    rates = {k: calibration.detection(known, unknown, f) for k, f in STATISTICS.items()}
+    alarms = np.mean([o.misfit > 0.95 for o in known])
+    caught = np.mean([o.misfit > 0.95 for o in unknown])
+    handed = np.mean([o.do == "handoff" for o in unknown])
+    print(f"{name}: unknown faults noticed at 5 % false alarms: "
+          + ", ".join(f"{k} {v:.3f}" for k, v in rates.items())
+          + f"; at the stored threshold {caught:.3f} with {alarms:.3f} false alarms; handed off {handed:.3f}")
+
+
+def run_misfit(quick: bool, plots: Path | None) -> None:
+    """Derives MISFIT_NATS of bot/diagnosis/thresholds.py anew."""
+    known = calibration.outcomes(load().knowledge.packs, NOMINAL, 120 if quick else 3000, 9_000)
+    for row in calibration.quantiles(known, lambda o: o.surprise):
+        print("    (" + ", ".join(f"{q:.2f}" for q in row) + "),")
+
+
+PARTS = {"small": run_small, "large": run_large, "exactness": run_exactness, "calibration": run_calibration,
+         "misfit": run_misfit}
+
+
+def main() -> None:
+    """Runs the parts that were named."""
+    parser = argparse.ArgumentParser(description="Figures of the diagnosis engine.")
+    parser.add_argument("parts", nargs="*", choices=[*PARTS, []], help="which figures; all of them by default")
+    parser.add_argument("--quick", action="store_true", help="a tenth of the cases or fewer: to see that it runs")
+    parser.add_argument("--plots", type=Path, metavar="FOLDER", help="write plots there")
+    asked = parser.parse_args()
+    for part in asked.parts or PARTS:
+        start = time.monotonic()
+        print(f"\n== {part}")
+        PARTS[part](asked.quick, asked.plots)
+        print(f"({time.monotonic() - start:.0f} s)")
+
+
+if __name__ == "__main__":
+    main()
