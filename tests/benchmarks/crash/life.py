@@ -82,8 +82,8 @@ async def _live(scene: Scene, process: int, life: int) -> None:
 
 
 async def _send(service: Service, chat: Chat) -> None:
-    n = chat.resume()
     pause = random.Random()
+    n = chat.resume(again=pause.random() < 0.5)
     while True:
         await service.accept(chat.message(n))
         chat.acknowledge(n)

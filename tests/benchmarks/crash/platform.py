@@ -16,7 +16,7 @@ from bot.conversation.events import Typed
 from bot.store.rows import Met, Outgoing
 
 SENT_AGAIN: Final = 2
-"""Acknowledged messages that a restart sends again."""
+"""Acknowledged messages that a restart sends again, sometimes."""
 BEGIN: Final = datetime.fromisoformat("2031-05-06T08:00:00+00:00")
 
 
@@ -42,9 +42,9 @@ class Chat:
         """How many messages were acknowledged, from the first on."""
         return len(set(_lines(self.folder / f"acknowledged-{self.number}")))
 
-    def resume(self) -> int:
-        """The message to go on with after a restart."""
-        return max(0, self.acknowledged() - SENT_AGAIN)
+    def resume(self, *, again: bool) -> int:
+        """The message to go on with after a restart: the first that was not acknowledged, or one before it."""
+        return max(0, self.acknowledged() - (SENT_AGAIN if again else 0))
 
 
 def deliver(folder: Path, life: int, out: Outgoing) -> None:

@@ -22,7 +22,7 @@ class Verdict:
     timers: int
     rows: int
     repeats: int
-    most_repeats_a_life: int
+    most_repeats_a_kill: int
     broken: tuple[str, ...]
 
 
@@ -31,21 +31,29 @@ def judge(scene: Scene, kills: int) -> Verdict:
     conn = sqlite3.connect(scene.data / FILE)
     try:
         rows = conn.execute("SELECT seq, conversation FROM outbox").fetchall()
-        seen: set[str] = set()
-        again: Counter[int] = Counter()
-        for life, _, _, key in delivered(scene.folder):
-            again[life] += key in seen
-            seen.add(key)
+        caused = _repeats(scene)
         broken = [*_inbox(conn, scene), *_states(conn), *_deliveries(conn, scene)]
-        if sum(again.values()) > kills:
-            broken.append(f"{sum(again.values())} repeats for {kills} kills")
+        broken += [f"the kill of life {life} made {count} repeats" for life, count in caused.items() if count > 1]
+        if caused.total() > kills:
+            broken.append(f"{caused.total()} repeats for {kills} kills")
         if scene.core == "small":
             broken += [*_heard(conn, scene), *_timers(conn)]
         (messages,) = conn.execute("SELECT count(*) FROM inbox WHERE kind = 'typed'").fetchone()
         (timers,) = conn.execute("SELECT count(*) FROM inbox WHERE kind = 'due'").fetchone()
     finally:
         conn.close()
-    return Verdict(messages, timers, len(rows), sum(again.values()), max(again.values(), default=0), tuple(broken))
+    return Verdict(messages, timers, len(rows), caused.total(), max(caused.values(), default=0), tuple(broken))
+
+
+def _repeats(scene: Scene) -> Counter[int]:
+    """Life -> how many rows that it had delivered were delivered again later, because its kill left them unnoted."""
+    last: dict[str, int] = {}
+    caused: Counter[int] = Counter()
+    for life, _, _, key in delivered(scene.folder):
+        if key in last:
+            caused[last[key]] += 1
+        last[key] = life
+    return caused
 
 
 def _inbox(conn: sqlite3.Connection, scene: Scene) -> Iterator[str]:
