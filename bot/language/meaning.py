@@ -60,6 +60,8 @@ class Meaning:
     small_talk: Literal["greeting", "thanks", "other"] | None = None
     """Nothing of the trade in it: greetings, thanks, prices, scheduling, abuse, attempts to instruct the bot."""
     clues: tuple[Clue, ...] = ()
+    weighed: tuple[Guess, ...] = ()
+    """All complaints that the text could report, also those too unlikely to list: for the owner's log."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,7 +77,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     clauses = _without_dangers(parsed.clauses, dangers)
     found = {f: matches(index, index.tables[f], clauses) for f, share in shares.items() if share > 0.02}
     if family is None or family not in index.tables:
-        shares = _weighed(shares, found)
+        shares = weighed(shares, found)
     best = max(shares, key=lambda f: shares[f])
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, found, best)) else None
     guesses, denied, clues = _complaints(shares, found, len(parsed.clauses), talk.scope,
@@ -96,7 +96,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         hazard=hazard, candidates=() if confident else tuple(g for g in guesses if g.p >= OFFERED)[:5],
         families=() if told else tuple(Guess(f, round(p, 3)) for f, p in sorted(shares.items(), key=lambda s: -s[1])
                                        if p >= 0.1),
-        small_talk=small, clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
+        small_talk=small, weighed=tuple(guesses), clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
 
 
 _SWITCH: Final = word_set("different other another now next actually also second otra otro ahora")
@@ -139,7 +139,7 @@ def _elsewhere(parsed: Parsed, machine: Machine, dangers: Sequence[Danger], talk
                    small_talk=None if machine.handoff or dangers else "other", clues=tuple(clues))
 
 
-def _weighed(shares: Mapping[str, float], found: Mapping[str, list[Match]]) -> dict[str, float]:
+def weighed(shares: Mapping[str, float], found: Mapping[str, list[Match]]) -> dict[str, float]:
     """Families in which the words make sense gain."""
     odds = {f: math.log(max(share, 1e-9)) + 4.0 * max((m.score for m in found.get(f, ())
                                                        if m.meaning.startswith("complaint:")), default=0.0)

@@ -1,0 +1,175 @@
+"""Scores understanding: `python -m tests.benchmarks.language [--frozen] [--plot FILE] [--tokenizer FILE]`.
+
+Figures on the open two thirds of the labelled messages (or, with --frozen, on the third that nothing was fitted
+on), ours and four usual ways side by side, k-fold for the calibration, times on one core, a reliability plot.
+"""
+
+from __future__ import annotations
+
+import argparse
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+import bot.language.calibration as curve
+from bot.language import build_index, read_json, understand
+from bot.language.index import Index
+from knowledge.loader import load
+from tests.benchmarks.language.baselines import (
+    Nearest,
+    by_full_text,
+    by_letter_runs,
+    by_letters,
+    by_vectors,
+    phrases_of,
+    sentence_embedding,
+)
+from tests.benchmarks.language.fit import FOLDS, fitted, samples
+from tests.benchmarks.language.scoring import Said, Tally, equal_bins, judge, reading_right
+from tests.language.labelled_set import rows
+
+SETS = ("technicians", "public")
+SHOWN = ("first complaint", "all complaints", "set F1", "denied F1", "family", "false accepts")
+
+
+def ours(index: Index) -> Callable[[dict[str, Any]], Said]:
+    """Our own understanding as a method to judge."""
+
+    def method(row: dict[str, Any]) -> Said:
+        meaning = understand(index, row["text"], row["family"])
+        listed = tuple((g.id, g.p) for g in meaning.complaints)
+        return Said(listed, meaning.denied, meaning.family, meaning.hazard, meaning.handoff_only, dict(meaning.variant),
+                    tuple((g.id, g.p) for g in meaning.weighed) or listed)
+
+    return method
+
+
+def nearest_phrase(nearest: Nearest, threshold: float) -> Callable[[dict[str, Any]], Said]:
+    """The meaning of the nearest phrase, when it is near enough."""
+
+    def method(row: dict[str, Any]) -> Said:
+        family, meaning, score = nearest(row["text"], row["family"])
+        kind, _, name = meaning.partition(":")
+        if score < threshold or not name:
+            return Said(family=row["family"])
+        return Said(((name, min(score, 1.0)),) if kind == "complaint" else (), (name,) if kind == "denied" else (),
+                    row["family"] or family)
+
+    return method
+
+
+def best_threshold(nearest: Nearest, labelled: list[dict[str, Any]]) -> float:
+    """The cut at which a baseline gets most messages entirely right, found on the open messages."""
+    answers = {row["text"]: nearest(row["text"], row["family"]) for row in labelled}
+
+    def known(text: str, family: str | None) -> tuple[str, str, float]:
+        return answers[text]
+
+    cuts = [i / 20 for i in range(20)]
+    return max(cuts, key=lambda cut: judge(labelled, nearest_phrase(known, cut)).all_right)
+
+
+def timed(method: Callable[[dict[str, Any]], Said], labelled: list[dict[str, Any]]) -> tuple[Tally, list[float]]:
+    """The tally, and milliseconds of processor time a message."""
+    tally, spent = Tally(), []
+    for row in labelled:
+        start = time.process_time()
+        said = method(row)
+        spent.append((time.process_time() - start) * 1e3)
+        tally.add(row, said)
+    return tally, sorted(spent)
+
+
+def side_by_side(index: Index, labelled: list[dict[str, Any]], open_rows: list[dict[str, Any]], tokenizer: Path) -> Tally:
+    """Print one line a method; gives back our own tally."""
+    phrases = phrases_of(index.knowledge)
+    methods: dict[str, Nearest] = {"rapidfuzz WRatio": by_letters(phrases), "FTS5 BM25": by_full_text(phrases),
+                                   "char n-gram TF-IDF": by_letter_runs(phrases)}
+    embed = sentence_embedding(tokenizer)
+    if embed is None:
+        print("sentence embedding: not installed, left out (see --tokenizer)")
+    else:
+        methods["sentence embedding"] = by_vectors(phrases, embed)
+    print(f"{'':20}" + "".join(f"{name:>17}" for name in SHOWN) + f"{'median ms':>12}{'p99 ms':>9}")
+    tally, spent = timed(ours(index), labelled)
+    _line("ours", tally, spent)
+    for name, nearest in methods.items():
+        other, times = timed(nearest_phrase(nearest, best_threshold(nearest, open_rows)), labelled)
+        _line(name, other, times)
+    return tally
+
+
+def _line(name: str, tally: Tally, spent: list[float]) -> None:
+    figures = tally.figures()
+    print(f"{name:20}" + "".join(f"{figures[key]:17.3f}" for key in SHOWN)
+          + f"{spent[len(spent) // 2]:12.2f}{spent[int(len(spent) * 0.99)]:9.2f}")
+
+
+def cross_validated(index: Index, labelled: list[dict[str, Any]]) -> dict[str, float]:
+    """Our figures when each fold is judged with a curve fitted on the other folds."""
+    kept = dict(curve.CONSTANTS)
+    whole = Tally()
+    sampled = samples(index, labelled)
+    for k in range(FOLDS):
+        for kind, sample in sampled.items():
+            inputs, truth, fold = np.array(sample.inputs), np.array(sample.truth), np.array(sample.fold)
+            model = fitted(inputs[fold != k], truth[fold != k])
+            curve.CONSTANTS[kind] = (float(model.intercept_[0]), *map(float, model.coef_[0]))
+        for place, row in enumerate(labelled):
+            if place % FOLDS == k:
+                whole.add(row, ours(index)(row))
+    curve.CONSTANTS.update(kept)
+    return whole.figures()
+
+
+def plot_reliability(tally: Tally, file: Path) -> None:
+    """How often complaints given a probability were meant."""
+    import matplotlib  # noqa: PLC0415  only for the plot
+
+    matplotlib.use("Agg")
+    from matplotlib import pyplot  # noqa: PLC0415
+
+    bins = equal_bins(tally.pairs, 15)
+    said = [sum(p for p, _ in b) / len(b) for b in bins]
+    true = [sum(h for _, h in b) / len(b) for b in bins]
+    pyplot.figure(figsize=(5, 5))
+    pyplot.plot([0, 1], [0, 1], color="grey", linewidth=1)
+    pyplot.plot(said, true, marker="o")
+    pyplot.xlabel("probability given")
+    pyplot.ylabel("share that was meant")
+    pyplot.title(f"complaints, {len(tally.pairs)} weighed")
+    pyplot.tight_layout()
+    pyplot.savefig(file)
+
+
+def main() -> None:
+    """Run everything and print it."""
+    asked = argparse.ArgumentParser(description=__doc__)
+    asked.add_argument("--frozen", action="store_true", help="score the frozen third: once, at the end")
+    asked.add_argument("--plot", type=Path, default=Path("reliability.png"))
+    asked.add_argument("--tokenizer", type=Path, default=Path("tokenizer.json"), help="of the sentence embedding")
+    options = asked.parse_args()
+    knowledge = load().knowledge
+    start = time.process_time()
+    index = build_index(knowledge)
+    print(f"index: {time.process_time() - start:.2f} s of processor time, families: {', '.join(index.tables)}")
+    open_rows = [row for name in SETS for row in rows(name)]
+    labelled = [row for name in SETS for row in rows(name, frozen=True)] if options.frozen else open_rows
+    tally = side_by_side(index, labelled, open_rows, options.tokenizer)
+    for name in SETS:
+        figures = judge(rows(name, frozen=options.frozen), ours(index)).figures()
+        print(f"{name}: " + ", ".join(f"{k} {v:.3f}" for k, v in figures.items()))
+    if not options.frozen:
+        print(f"{FOLDS}-fold: " + ", ".join(f"{k} {v:.3f}" for k, v in cross_validated(index, labelled).items()))
+    asked_rows = rows("readings", frozen=options.frozen)
+    right = sum(reading_right(r, read_json({"asked": r["asked"], "text": r["text"]}, index)) for r in asked_rows)
+    print(f"readings: {right} of {len(asked_rows)} right ({right / len(asked_rows):.3f})")
+    plot_reliability(tally, options.plot)
+    print(f"reliability plot: {options.plot}")
+
+
+if __name__ == "__main__":
+    main()
