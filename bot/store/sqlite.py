@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from datetime import datetime, timedelta
 from pathlib import Path
 from types import MappingProxyType
@@ -20,7 +21,7 @@ from bot.store import arrivals as waiting
 from bot.store import commit as commits
 from bot.store import inbox, jobs, messages, outbox, people, photos, search, timers
 from bot.store.connection import Readers, connect
-from bot.store.errors import RefusedError, StoreUnusableError
+from bot.store.errors import RefusedError, StoreError, StoreUnusableError
 from bot.store.migrations import migrate
 from bot.store.owners import Owner
 from bot.store.rows import (
@@ -72,6 +73,8 @@ class SqliteStore:
         self.free_dead()
 
     def close(self) -> None:
+        with suppress(StoreError):
+            self._writer.run(lambda conn: self._free(conn, (self.owner,)), durable=False)
         self._writer.close()
         self._readers.close()
         self._owner.close()
@@ -134,13 +137,14 @@ class SqliteStore:
     def free_dead(self) -> int:
         dead = self._owner.dead()
         if dead:
-            def do(conn: sqlite3.Connection) -> None:
-                inbox.free(conn, dead)
-                outbox.free(conn, dead)
-
-            self._writer.run(do, durable=False)
+            self._writer.run(lambda conn: self._free(conn, dead), durable=False)
             self._owner.bury(dead)
         return len(dead)
+
+    @staticmethod
+    def _free(conn: sqlite3.Connection, owners: Sequence[str]) -> None:
+        inbox.free(conn, owners)
+        outbox.free(conn, owners)
 
     def at_work(self, conversation: str) -> bool:
         return self._read(lambda conn: inbox.waits(conn, conversation) or outbox.waits(conn, conversation))
