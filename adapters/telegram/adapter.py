@@ -15,7 +15,7 @@ from telegram.error import EndPointNotFound, InvalidToken, RetryAfter, TelegramE
 from adapters.shared.adapter import AdapterHealth, AdapterStoppedError
 from adapters.shared.arrivals import Arrivals
 from adapters.shared.linking import Door
-from adapters.shared.photos import Fetcher
+from adapters.shared.photos import PATIENCE, Fetcher
 from adapters.shared.presence import Presence
 from adapters.shared.sending import Patience
 from adapters.shared.stopping import pause, unless_stopped
@@ -30,6 +30,7 @@ from adapters.telegram.watch import TOKEN_REFUSED, Watch
 from adapters.telegram.webhook import webhook
 from bot.service.config import TelegramConfig, secret
 from bot.service.service import Service, utc_now
+from bot.store.rows import Arrival
 
 log = logging.getLogger(__name__)
 
@@ -44,12 +45,16 @@ SILENT: Final = 120.0
 
 
 class TelegramAdapter:
-    """One bot account. `read`: seconds to wait for Telegram's answer; `poll`: seconds that a poll stays open."""
+    """One bot account.
+
+    Seconds: `read` to wait for an answer of Telegram's, `poll` that a poll stays open, `photo_patience` to try a photo.
+    """
 
     name = PLATFORM
 
     def __init__(self, config: TelegramConfig, service: Service, *, timezone: str = "UTC",
-                 clock: Callable[[], datetime] = utc_now, read: float = 10.0, poll: int = POLL_SECONDS) -> None:
+                 clock: Callable[[], datetime] = utc_now, read: float = 10.0, poll: int = POLL_SECONDS,
+                 photo_patience: float = PATIENCE) -> None:
         """Raises ConfigError if the token or the webhook's secret is not there."""
         token = token_of(config)
         self.account = account_of(token)
@@ -61,12 +66,13 @@ class TelegramAdapter:
         self._watch = Watch()
         self._stopping = asyncio.Event()
         door = Door(service, PLATFORM, self.account, clock, timezone)
-        self._reader = UpdateReader(self.bot, self.account, service, door, Fetcher(service.store, clock), clock,
-                                    config.seniors_group)
+        photos = Fetcher(service.store, clock, patience=photo_patience)
+        self._reader = UpdateReader(self.bot, self.account, service, door, photos, clock, config.seniors_group)
         self._arrivals = Arrivals(service.store, PLATFORM, self.account, self._reader, clock)
         self._presence = Presence(self._busy, self._show_typing)
         self._reader.presence = self._presence
         self._poll = poll
+        self._read = read
 
     async def run(self) -> None:
         """Take updates until `stop`. Raises AdapterStoppedError."""
@@ -108,7 +114,8 @@ class TelegramAdapter:
         try:
             await self._introduce()
             if site is None:
-                await Poller(self.bot, self._take, self._watch, self._stopping, seconds=self._poll).run()
+                await Poller(self.bot, self._take, self._watch, self._stopping, seconds=self._poll,
+                             slack=self._read).run()
             await self._stopping.wait()
         finally:
             if site is not None:
@@ -145,8 +152,15 @@ class TelegramAdapter:
             await self.bot.delete_webhook(drop_pending_updates=False)
 
     async def _take(self, updates: Sequence[Update]) -> None:
-        await self._arrivals.take([found for update in updates
-                                   if (found := arrival(update, update.to_json())) is not None])
+        await self._arrivals.take([found for update in updates if (found := self._arrival(update)) is not None])
+
+    def _arrival(self, update: Update) -> Arrival | None:
+        try:
+            return arrival(update, update.to_json())
+        except Exception:  # such as a message that names no chat
+            log.exception("update %s is in a form that cannot be read: left out", update.update_id)
+            self._watch.unreadable += 1
+            return None
 
     # -- the sign that an answer is coming ---------------------------------------------------------------------------
 

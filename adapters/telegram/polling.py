@@ -26,7 +26,8 @@ SLACK: Final = 10.0
 """Seconds beyond the poll's own time before it counts as lost."""
 CONFLICTS: Final = 3
 """Polls in a row that were ended by somebody else's."""
-CONFLICT_PAUSE: Final = 2.0
+CONFLICT_PAUSE: Final = 1.0
+STORE_PAUSE: Final = 0.5
 TWO_POLLERS: Final = ("another program polls Telegram with the same token: stop the other one, or give this one a bot"
                       " of its own")
 
@@ -35,8 +36,9 @@ class Poller:
     """Fetches updates until it is to stop; what was fetched is kept first."""
 
     def __init__(self, bot: Bot, take: Take, watch: Watch, stopping: asyncio.Event, *,
-                 seconds: int = POLL_SECONDS) -> None:
+                 seconds: int = POLL_SECONDS, slack: float = SLACK) -> None:
         self._stopping = stopping
+        self._slack = slack
         self._bot = bot
         self._take = take
         self._watch = watch
@@ -68,7 +70,7 @@ class Poller:
         except TelegramError as error:
             return self._watch.failed(said(error), self._patience.failed())
         except StoreError as error:
-            return self._watch.failed(str(error), self._patience.failed())
+            return self._watch.failed(str(error), STORE_PAUSE)
         self._conflicts = 0
         self._patience.succeeded()
         self._watch.succeeded()
@@ -77,7 +79,7 @@ class Poller:
     async def _fetch(self) -> Sequence[Update]:
         try:
             return await self._bot.get_updates(self._offset, timeout=self._seconds, allowed_updates=KINDS,
-                                               read_timeout=self._seconds + SLACK)
+                                               read_timeout=self._seconds + self._slack)
         except TelegramError:
             raise
         except Exception:

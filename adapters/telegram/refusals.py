@@ -5,7 +5,6 @@ Telegram's own words are compared where its codes say too little; they are quote
 
 from __future__ import annotations
 
-import warnings
 from datetime import timedelta
 from typing import Final
 
@@ -51,9 +50,7 @@ def judged(error: TelegramError, patience: Patience) -> Delivered | Later | Neve
 
 def retry_seconds(error: RetryAfter) -> float:
     """How long Telegram wants to be left alone."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # this version tells of a change to come, which is provided for here
-        after = error.retry_after
+    after = error.retry_after
     return after.total_seconds() if isinstance(after, timedelta) else float(after)
 
 

@@ -51,7 +51,14 @@ class Bot:
         for task in self.tasks:
             task.cancel()
         await asyncio.gather(*self.tasks, return_exceptions=True)
-        await self._let_go()
+        await self.adapter.close()
+        self.service.close()
+        if self.store._owner._file is not None:
+            self.store._owner._file.close()  # as the system does when a process ends: its claims stay, its lock goes
+        self.store._writer._closed = True
+        self.store._writer._queue.put(None)
+        self.store._writer._thread.join()
+        self.store._readers.close()
 
     async def _let_go(self) -> None:
         await self.adapter.close()
@@ -77,7 +84,7 @@ class Stage:
         releases = Releases(self.folder / "releases", prepared(), compiled=compiled)
         service = Service(store, releases, Firm(), core=self.core)
         config = TelegramConfig(base_url=self.server.url, **self.settings)
-        adapter = TelegramAdapter(config, service, read=self.read, poll=2)
+        adapter = TelegramAdapter(config, service, read=self.read, poll=2, photo_patience=3.0)
         service.add(adapter.delivery)
         self.bot = Bot(service, adapter, store)
         self.bot.tasks = [asyncio.create_task(service.run()), asyncio.create_task(adapter.run())]

@@ -10,6 +10,7 @@ from typing import Any, Literal
 
 Kind = Literal[
     "flood",    # 429 with retry_after, nothing done
+    "markup",   # 400, as for HTML that cannot be read, nothing done
     "error",    # 500, nothing done
     "gateway",  # 502 with a page instead of JSON, nothing done
     "cut",      # the connection is cut, nothing done

@@ -96,6 +96,8 @@ class BotApiServer:
             case "flood":
                 words = f"Too Many Requests: retry after {retry_after}"
                 return _refused(RefusedError(429, words, retry_after=retry_after))
+            case "markup":
+                return _refused(RefusedError(400, "Bad Request: can't parse entities: unsupported start tag"))
             case "error":
                 return _refused(RefusedError(500, "Internal Server Error"))
             case "gateway":
