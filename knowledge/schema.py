@@ -142,7 +142,7 @@ class Fault(Entry):
     name: str = Field(description="noun phrase: 'worn drive belt'")
     only: Only = {}
     frequency: float = Field(gt=0, description="relative weight among this family's visits: an estimate")
-    licensed: Literal["gas", "refrigerant"] | None = None
+    licensed: Literal["gas", "refrigerant", "live"] | None = None
     trade: Literal["plumber", "electrician"] | None = None
     unsafe: bool = Field(default=False, description="never left in service: dead, tagged, told")
     shows: dict[str, Probability] = Field(description="complaint -> how likely it shows")
@@ -170,7 +170,8 @@ class Result(Entry):
     phrases: Phrases = Field(default={}, description="how a tech may type it")
     band: Band | None = None
     identifies: dict[str, str] = Field(default={}, description="variant axis -> value that this result proves")
-    complaints: tuple[str, ...] = Field(default=(), description="complaints that this result is, when seen")
+    complaints: tuple[str, ...] = Field(default=(), description="complaints this result is, when seen; where such "
+                                                                "a complaint was told, one of these results is expected")
     unsafe: str | None = Field(default=None, description="instruction that comes at once: make dead, tag, tell")
 
 

@@ -9,14 +9,14 @@ from typing import Final
 from bot.conversation.asking import put, put_again
 from bot.conversation.choosing import choose, number_of
 from bot.conversation.effects import Text
-from bot.conversation.intake import file_result
+from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
 from bot.conversation.turn import Turn, raw
 from bot.conversation.wording import render_choice
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import expected, judge, plausible
 from bot.language.answers import answer
-from bot.language.meaning import Answer, Heard, Meaning
+from bot.language.meaning import Answer, Heard, HeardResult, Meaning
 
 CLEAR: Final = 0.6
 """An answer in free text counts from this probability on; below it the tech is asked which result is meant."""
@@ -44,11 +44,16 @@ def take_result(turn: Turn, check: str, result: str, *, number: float | None = N
                 high: float | None = None) -> None:
     """File a result, say at once what is unsafe about it, and go on."""
     file_result(turn, check, result, number=number, low=low, high=high)
+    warn_unsafe(turn, check, result)
+    turn.go_on = True
+
+
+def warn_unsafe(turn: Turn, check: str, result: str) -> None:
+    """A result that must not wait: its instruction at once, kept as a label."""
     unsafe = turn.pack.checks[check].results[result].unsafe
     if unsafe:
         turn.note("unsafe.now", instruction=unsafe)
         turn.record("unsafe", check=check, result=result)
-    turn.go_on = True
 
 
 def answer_check(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
@@ -191,20 +196,22 @@ def _file_reading(turn: Turn, key: str, value: float, low: float | None, high: f
 
 def _answer_together(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     """Several checks in one message: each is heard for itself; what stays open is asked alone afterwards."""
-    found: dict[str, str] = {}
+    found: dict[str, HeardResult] = {}
     for heard in meaning.results:
         if heard.check in question.checks and heard.p >= CLEAR:
-            found.setdefault(heard.check, heard.result)
+            found.setdefault(heard.check, heard)
     for key in question.checks:
         if key not in found:
             alone = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
             if alone.result is not None and alone.p >= CLEAR_TOGETHER:
-                found[key] = alone.result
-    if not found:
+                found[key] = HeardResult(key, alone.result, alone.p)
+    filed = {key: result for key, heard in found.items() if (result := file_heard(turn, heard)) is not None}
+    if not filed:
         return False
     turn.close_question()
-    for key, result in found.items():
-        take_result(turn, key, result)
+    for key, result in filed.items():
+        warn_unsafe(turn, key, result)
+    turn.go_on = True
     return True
 
 

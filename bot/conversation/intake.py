@@ -9,7 +9,9 @@ from typing import Any, Final
 from bot.conversation.asking import put
 from bot.conversation.job import Phase
 from bot.conversation.turn import Turn
-from bot.language.meaning import Meaning
+from bot.diagnosis.evidence import Seen
+from bot.diagnosis.readings import judge
+from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
 
 SURE: Final = 0.5
@@ -38,8 +40,8 @@ def absorb(turn: Turn, meaning: Meaning, *, results: bool = True) -> bool:
         _denied(turn, complaint)
     if results:
         for heard in meaning.results:
-            if heard.p >= SURE and heard.check in turn.pack.checks:
-                file_result(turn, heard.check, heard.result, number=heard.value)
+            if heard.p >= SURE:
+                file_heard(turn, heard)
     return turn.job.facts != before
 
 
@@ -58,6 +60,21 @@ def hear_again(turn: Turn) -> None:
     turn.place(unplaced=())
     for text in unplaced:
         absorb(turn, understand(turn.context.release.index, text, family=turn.job.family))
+
+
+def file_heard(turn: Turn, heard: HeardResult) -> str | None:
+    """The result of a check heard in free words; a bare value is put into its band. The result that was filed."""
+    check = turn.pack.checks.get(heard.check)
+    if check is None:
+        return None
+    result = heard.result
+    if heard.value is not None and check.reading is not None and result not in check.results:
+        given = {f.subject: f.number for f in turn.job.standing("given") if f.number is not None}
+        result = judge(check, Seen(heard.check, value=heard.value), given).result
+    if result not in check.results:
+        return None
+    file_result(turn, heard.check, result, number=heard.value)
+    return result
 
 
 def file_result(turn: Turn, check: str, result: str, *, number: float | None = None, low: float | None = None,
