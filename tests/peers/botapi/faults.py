@@ -40,6 +40,8 @@ class Faults:
 
     planned: list[Planned] = field(default_factory=list)
     count: Counter[str] = field(default_factory=Counter)
+    done: Counter[str] = field(default_factory=Counter)
+    """Method -> calls that were done though the caller could not know."""
     _rate: float = 0.0
     _kinds: tuple[Kind, ...] = ()
     _chance: Random = field(default_factory=Random)

@@ -98,6 +98,14 @@ class Phone:
         """The words of it."""
         return [message.words for message in self.screen]
 
+    @property
+    def came(self) -> dict[str, float]:
+        """Words -> when the bot's message with them first came in."""
+        first: dict[str, float] = {}
+        for message in self.screen:
+            first.setdefault(message.words, message.came)
+        return first
+
     async def until(self, seen: Callable[[], bool], seconds: float = PATIENCE) -> None:
         """Wait until that can be seen; fails with the screen if it does not come."""
         until = time.monotonic() + seconds

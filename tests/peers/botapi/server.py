@@ -74,6 +74,7 @@ class BotApiServer:
         except RefusedError as refusal:
             return _refused(refusal)
         if fault is not None:
+            self.faults.done[method] += 1
             return await self._failed(request, *fault)
         return web.json_response({"ok": True, "result": result})
 

@@ -40,6 +40,7 @@ class Message:
     album: str | None = None
     date: int = field(default_factory=lambda: int(time.time()))
     edits: int = 0
+    came: float = field(default_factory=time.monotonic)
 
     @property
     def words(self) -> str:

@@ -1,0 +1,1 @@
+"""Load on the Telegram adapter with faults on the way: see soak.py."""
