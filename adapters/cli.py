@@ -21,7 +21,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "simulate": ("adapters.commands.simulate:simulate", "Simulated visits through the whole core, and their figures."),
     "serve": ("adapters.commands.serve:serve", "Serve the chat platforms of a settings file, in one process."),
     "people": ("adapters.commands.people:people", "Who belongs to the crew, and what each is signed off for."),
-    "knowledge": ("adapters.commands.knowledge:knowledge", "Check, list and describe the knowledge packs."),
+    "knowledge": ("adapters.commands.knowledge:knowledge", "Check, list, describe and walk through the knowledge packs."),
 }
 """Command -> where it is, and its line in the help (so that --help imports none of them)."""
 

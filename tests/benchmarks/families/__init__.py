@@ -1,0 +1,5 @@
+"""Simulated visits over every family, in one table: `python -m tests.benchmarks.families --jobs 100`.
+
+Machines and techs are those of `chargehand simulate`. `--visits FILE` keeps every visit as a line of JSON, to read
+those that went wrong; `--noise` makes the machines stray from the packs.
+"""
