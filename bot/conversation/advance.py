@@ -25,6 +25,8 @@ from knowledge.schema import Check
 SHOWN: Final = 5
 """Faults and options kept in the trace of a step."""
 SAME_REPAIR_TWICE: Final = 2
+SURE_OF_VARIANT: Final = 0.9
+"""How surely a machine must be of the kind that has a check before it is asked for outright."""
 MOSTLY: Final = 0.5
 """Share of the belief in work beyond the tech's sign-offs from which that is why a senior comes."""
 
@@ -51,7 +53,8 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     _trace_decision(turn, decision)
     match decision.best.do:
         case "check":
-            _ask_check(turn, decision)
+            if not _variant_first(turn, belief, decision.best.id):
+                _ask_check(turn, decision)
         case "repair" | "stop":
             present(turn, decision.best.id, belief, doubt=lambda t: _unsure(t, belief))
         case _:
@@ -121,6 +124,24 @@ def _ask_check(turn: Turn, decision: Decision) -> None:
     if check.access or check.power in {"off", "live"}:
         show_card(turn)
     put(turn, "check", checks=together, asked=(question.asked + 1) if same and question else 1)
+
+
+def _variant_first(turn: Turn, belief: Belief, key: str) -> bool:
+    """A check that only some machines have waits until it is known that this is one of them. True if that was asked."""
+    known = {f.subject for f in turn.job.standing("variant")}
+    for axis, values in turn.pack.checks[key].only.items():
+        here = sum(p for value, p in belief.variants.get(axis, {}).items() if value in values)
+        if axis in known or here >= SURE_OF_VARIANT:
+            continue
+        if any(f.subject == f"variant:{axis}" for f in turn.job.standing("declined")):
+            turn.fact("declined", key)
+            advance(turn)
+            return True
+        variant = turn.pack.family.variants[axis]
+        put(turn, "variant", [*(f"variant:{axis}:{value}" for value in variant.values), "dont_know"],
+            axis=axis, ask=variant.ask)
+        return True
+    return False
 
 
 def _twice_failed(evidence: Evidence) -> bool:

@@ -67,6 +67,8 @@ def chosen(turn: Turn, question: Question, value: str) -> None:
             set_family(turn, value)
             hear_again(turn)
             turn.go_on = True
+        case "variant":
+            _variant(turn, question, value)
         case "menu":
             _menu(turn, question, value)
         case "complaint":
@@ -85,6 +87,16 @@ def _after_hand_off(turn: Turn, value: str) -> None:
     turn.move(Move.GIVEN_BACK)
     turn.fact("declined", "handoff")
     turn.note("handoff.back_to_it")
+    turn.go_on = True
+
+
+def _variant(turn: Turn, question: Question, value: str) -> None:
+    turn.close_question(labels(turn, question)[value])
+    if value == "dont_know":
+        turn.fact("declined", f"variant:{question.data['axis']}")
+    else:
+        _, axis, chosen_value = value.split(":")
+        turn.fact("variant", axis, chosen_value)
     turn.go_on = True
 
 

@@ -47,6 +47,9 @@ def label(turn: Turn, kind: QuestionKind, value: str) -> Text:
         return raw(turn.pack.family.menu[int(value)].label)
     if kind == "complaint" and turn.job.family and value in turn.pack.complaints:
         return raw(turn.pack.complaints[value].label)
+    if kind == "variant" and value.startswith("variant:"):
+        _, axis, name = value.split(":")
+        return raw(_capital(turn.pack.family.variants[axis].values[name].name))
     if kind in {"doubt_reading", "check"} and value.startswith("result:"):
         check, result = value.removeprefix("result:").split("/")
         return raw(turn.pack.checks[check].results[result].label)
@@ -81,6 +84,10 @@ def ask_checks(turn: Turn, checks: tuple[str, ...], *, asked: int = 1, **data: s
         if law is not None and law.model == "heater" and all(f.subject != "watts" for f in turn.job.standing("given")):
             turn.note("check.stamp")
     turn.ask("check", check_choices(checks[0], first), checks=checks, asked=asked, data=data)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def check_choices(key: str, check: Check) -> list[Choice]:

@@ -45,6 +45,8 @@ def _skip(turn: Turn) -> None:
         turn.send()
     elif question.kind == "check":
         skip_check(turn, question)
+    elif "dont_know" in question.values:
+        chosen(turn, question, "dont_know")
     elif "skip" in question.values:
         chosen(turn, question, "skip")
     elif question.kind == "consent":

@@ -65,6 +65,11 @@ class Tech:
                 return self._proof()
             case "complaint" | "menu" | "family":
                 return self._which(question)
+            case "variant":
+                axis = question.data["axis"]
+                value = f"variant:{axis}:{self.machine.variant.get(axis, '')}"
+                self.minutes += 0.5
+                return str(question.values.index(value) + 1) if value in question.values else "don't know"
             case _:
                 return self._usual(question)
 

@@ -50,6 +50,8 @@ WORDS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
         "measure_again": ("again", "measure again", "check again", "recheck", "redo", "otra vez"),
         "as_said": ("yes", "yep", "thats right", "correct", "sure", "si", "right", "thats what it says"),
         "carry_on": ("carry on", "go on", "continue", "keep going", "seguir", "resume", "back to it", "on with it"),
+        "dont_know": ("dont know", "i dont know", "not sure", "no idea", "dunno", "cant tell", "idk", "no se", "neither",
+                      "unsure", "hard to tell"),
         "skip": ("skip", "no", "dont have one", "none", "later", "dont know", "saltar", "no idea", "not now"),
         "arrived": ("part is here", "got the part", "arrived", "its here", "here", "part arrived", "llego", "have it now",
                     "parts here", "got it"),

@@ -26,6 +26,9 @@ TEXTS: Final[dict[str, str]] = {
     "ask.complaint.again": "Which one comes nearest?",
     "menu.own_words": "Then in your own words: what does it do, or not do?",
     "choice.other": "Something else",
+    "ask.variant": "{ask}",
+    "ask.variant.again": "Which kind is it? {ask}",
+    "choice.dont_know": "Don't know",
     # ---- safety and the machine's state ------------------------------------------------------------------------
     "safety.card": "Safety first. {card}",
     "caution": "Careful: {text}",
