@@ -137,6 +137,8 @@ class MatrixAdapter:
         self._unread.load()
         self._fresh = self._position.at is None and not client.olm.account.shared
         self._line.connected(client, self._devices)
+        if client.should_upload_keys:  # before anybody can be answered: who writes now must find them
+            await self._syncing.upload_keys(client)
         await self._arrivals.resume()
         return True
 
@@ -210,13 +212,13 @@ class MatrixAdapter:
                     await self._tell(waiting)
 
     async def _tell(self, waiting: Waiting) -> None:
-        """The sender learns that we could not read it, if they are of the crew and it was meant for us."""
+        """The sender learns that we could not read it, if it was meant for us and they may have something to say."""
         try:
             known = await self._door.who(str(waiting.source["sender"]), waiting.room)
         except Exception as error:
             log.warning("a sender could not be told of a missing key: %s", error)
             return
-        if known is not None and not self.shared(waiting.room):
+        if not self.shared(waiting.room) and (known is not None or await self._rooms.codes_wait()):
             await self._line.say(waiting.room, word("no_key"), f"{waiting.id} no key")
         await self._unread.told(waiting)
 

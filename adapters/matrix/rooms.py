@@ -83,7 +83,7 @@ class Rooms:
             await self._line.say(room, word("wrong_code"), key)
         elif knock is Knock.REFUSED:
             await self._line.say(room, word("refused"), key)
-        if knock is not Knock.WRONG_CODE and not await self._codes_wait():
+        if knock is not Knock.WRONG_CODE and not await self.codes_wait():
             try:
                 await self._leave(room)
             except MatrixError as error:
@@ -94,13 +94,14 @@ class Rooms:
         if room == self._seniors:
             return of_crew
         direct = bool(invite.content.get("is_direct"))
-        return of_crew or (direct and await self._codes_wait())
+        return of_crew or (direct and await self.codes_wait())
 
     async def _of_crew(self, user: str) -> bool:
         members = await asyncio.to_thread(self._people.members)
         return any(account == ("matrix", self._me, user) for member in members for account in member.identities)
 
-    async def _codes_wait(self) -> bool:
+    async def codes_wait(self) -> bool:
+        """Whether some stranger may have a code to send."""
         return bool(await asyncio.to_thread(self._people.open_invites, self._clock()))
 
     async def _settle(self, room: MatrixRoom) -> None:

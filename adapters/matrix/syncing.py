@@ -145,7 +145,7 @@ class Syncing:
     async def _housekeeping(self, client: AsyncClient) -> None:
         """Keys of our own, devices of others, messages from device to device."""
         if client.should_upload_keys:
-            await self._upload_keys(client)
+            await self.upload_keys(client)
         if client.should_query_keys:
             await self._devices.query(client)
         if client.should_claim_keys:
@@ -153,7 +153,8 @@ class Syncing:
         await self._to_devices(client)
 
     @staticmethod
-    async def _upload_keys(client: AsyncClient) -> None:
+    async def upload_keys(client: AsyncClient) -> None:
+        """Publish keys of our own. Raises KeysOutOfStepError if the server has others under their names."""
         try:
             await ask(client.keys_upload())
         except RefusedError as error:

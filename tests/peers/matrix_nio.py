@@ -69,10 +69,13 @@ class NioPhone(Phone):
         """Take a message back."""
         await self._client.room_redact(room, target)
 
-    async def photo(self, room: str, content: bytes, mime: str, caption: str = "") -> str:
+    async def photo(self, room: str, content: bytes, mime: str, caption: str = "", *, tampered: bool = False
+                    ) -> str:
         """An encrypted photo."""
         up, keys = await self._client.upload(io.BytesIO(content), content_type=mime, encrypt=True,
                                              filesize=len(content))
+        if tampered:
+            keys["hashes"]["sha256"] = "A" * 43
         words = {"body": caption, "filename": "washer.jpg"} if caption else {"body": "washer.jpg"}
         return await self.send(room, {"msgtype": "m.image", **words, "info": {"mimetype": mime, "size": len(content)},
                                       "file": {"url": up.content_uri, **keys, "mimetype": mime}})
@@ -86,6 +89,11 @@ class NioPhone(Phone):
     async def leave(self, room: str) -> None:
         """Leave a room."""
         await self._client.room_leave(room)
+
+    async def membership(self, room: str, user: str) -> str | None:
+        """How someone stands to a room."""
+        found = self._client.rooms[room].users.get(user)
+        return None if found is None else "invite" if found.invited else "join"
 
     @property
     def _client(self) -> AsyncClient:

@@ -71,8 +71,9 @@ class Phone(ABC):
         """Take a message back."""
 
     @abstractmethod
-    async def photo(self, room: str, content: bytes, mime: str, caption: str = "") -> str:
-        """An encrypted photo."""
+    async def photo(self, room: str, content: bytes, mime: str, caption: str = "", *, tampered: bool = False
+                    ) -> str:
+        """An encrypted photo; with a digest that does not fit, if `tampered`."""
 
     @abstractmethod
     async def fetch(self, content: dict[str, Any]) -> bytes:
@@ -81,6 +82,16 @@ class Phone(ABC):
     @abstractmethod
     async def leave(self, room: str) -> None:
         """Leave a room."""
+
+    @abstractmethod
+    async def membership(self, room: str, user: str) -> str | None:
+        """How someone stands to a room, as far as the phone knows."""
+
+    async def met(self, room: str, user: str) -> None:
+        """Wait until the phone knows that someone is in the room."""
+        async with asyncio.timeout(PATIENCE):
+            while await self.membership(room, user) != "join":
+                await asyncio.sleep(0.05)
 
     async def say(self, room: str, text: str, *, reply_to: str | None = None, thread: str | None = None) -> str:
         """Words."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import os
+import shutil
 import signal
 import socket
 import sys
@@ -13,11 +14,15 @@ import urllib.error
 import urllib.request
 from dataclasses import dataclass, field
 from pathlib import Path
+from secrets import token_hex
 from typing import Any
 
 from adapters.matrix.adapter import MatrixAdapter
 from adapters.matrix.syncing import Pace
 from adapters.serve import serve
+from bot.conversation.context import Person, Role
+from bot.conversation.effects import Audit
+from bot.conversation.job import Job
 from bot.service.config import Config, read_config
 from bot.service.people import invite
 from bot.service.service import Service, utc_now
@@ -68,6 +73,16 @@ class House:
         finally:
             store.close()
 
+    def employ(self, user: str, role: Role = "junior", name: str = "Rui") -> Person:
+        """Someone of the crew, as if they had sent their code."""
+        store, person = SqliteStore(self.data), Person(token_hex(10), name, role)
+        try:
+            store.add_person(person, utc_now(), Audit(what="joined"))
+            store.enrol(person.id, "matrix", self.account.user, user, utc_now())
+        finally:
+            store.close()
+        return person
+
     def audit(self) -> list[tuple[str, dict[str, Any]]]:
         """What is in the audit log."""
         return [(what, json.loads(data)) for what, data in self.rows("SELECT what, data FROM audit ORDER BY seq")]
@@ -79,6 +94,21 @@ class House:
             return store._read(lambda conn: conn.execute(sql).fetchall())
         finally:
             store.close()
+
+    def job(self) -> Job:
+        """The only job."""
+        store = SqliteStore(self.data)
+        try:
+            [(key,)] = store._read(lambda conn: conn.execute("SELECT id FROM jobs").fetchall())
+            found = store.job(key)
+        finally:
+            store.close()
+        assert found is not None
+        return found
+
+    def result(self, check: str) -> str | None:
+        """What stands as that check's result."""
+        return next((fact.value for fact in reversed(self.job().standing("result")) if fact.subject == check), None)
 
     async def start(self) -> None:
         """Serve in this process, and wait for the first sync."""
@@ -138,10 +168,11 @@ class House:
         return [self.adapter]
 
 
-def house_of(folder: Path, server: Synapse, name: str, **extra: Any) -> House:
-    """A firm with an account of its own on the server."""
-    folder.mkdir(parents=True, exist_ok=True)
-    return House(folder, server.register(name), server.url, extra)
+def house_of(folder: Path, server: Synapse, name: str, knowledge: Path, *, url: str = "", **extra: Any) -> House:
+    """A firm with an account of its own on the server. `knowledge`: the packs, read before."""
+    made = House(folder, server.register(name), url or server.url, extra)
+    shutil.copytree(knowledge, made.data / "releases")
+    return made
 
 
 def _toml(settings: dict[str, Any]) -> str:

@@ -69,10 +69,12 @@ class JsPhone(Phone):
         """Take a message back."""
         await self._call("redact", room=room, target=target)
 
-    async def photo(self, room: str, content: bytes, mime: str, caption: str = "") -> str:
+    async def photo(self, room: str, content: bytes, mime: str, caption: str = "", *, tampered: bool = False
+                    ) -> str:
         """An encrypted photo."""
         data = base64.b64encode(content).decode()
-        return str((await self._call("photo", room=room, data=data, mime=mime, caption=caption))["id"])
+        made = await self._call("photo", room=room, data=data, mime=mime, caption=caption, tampered=tampered)
+        return str(made["id"])
 
     async def fetch(self, content: dict[str, Any]) -> bytes:
         """The photo of a message, decrypted."""
