@@ -12,6 +12,7 @@ from bot.language.text import ends_sentence
 from bot.language.units import Unit, context, next_sense
 
 Link = Literal["", "sentence", "comma", "but", "and", "or", "then", "verb"]
+COLD_PARTS: Final = frozenset({"fresh", "fridge", "freezer"})
 _JOINS: Final[tuple[Link, ...]] = ("but", "and", "or", "then")
 
 
@@ -25,6 +26,12 @@ class _Segment:
     @property
     def core(self) -> bool:
         return any(u.is_core for u in self.units)
+
+    @property
+    def has_degrees(self) -> bool:
+        """True for 'fridge at 58': a number said of a cold part says something."""
+        return any(u.words.isdigit() for u in self.units) and any(
+            u.sense is not None and u.sense.concept in COLD_PARTS for u in self.units)
 
     @property
     def denies(self) -> bool:
@@ -121,7 +128,7 @@ def _merge(segments: list[_Segment]) -> list[_Segment]:
 
 
 def _belongs(before: _Segment, segment: _Segment) -> bool:
-    bare_before = not before.core and not before.denies and segment.link in ("and", "or", "comma", "verb")
+    bare_before = not before.core and not before.denies and not before.has_degrees and segment.link in ("and", "or", "comma", "verb")
     bare_here = not segment.core and not segment.denies and segment.link in ("and", "or")
     return bare_before or bare_here
 

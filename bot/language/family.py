@@ -129,4 +129,4 @@ def _is_beside(units: Sequence[Unit], place: int) -> bool:
     before = [u.words for u in units[max(0, place - 3):place]]
     while before and before[-1] in ("the", "my", "a", "la", "el", "her", "his", "our", "their", "of", "de"):
         before.pop()
-    return bool(before) and before[-1].split()[-1] in _BESIDE and place > 2
+    return bool(before) and before[-1].rpartition(" ")[2] in _BESIDE and place > 2

@@ -55,7 +55,7 @@ class Table:
     rows: dict[str, int]
 
 
-@dataclass
+@dataclass(repr=False)
 class Index:
     """Everything that understanding needs, built from the knowledge once."""
 

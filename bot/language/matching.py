@@ -193,7 +193,8 @@ def _plain(name: str, used: Sequence[Feature], clauses: Sequence[Clause]) -> boo
 def _stays(feature: Feature, match: Match) -> bool:
     """'runs but no heat': what runs may be said to run, besides being part of what was complained of."""
     complained = len(match.span) > 1 and match.meaning.startswith("complaint:")
-    return complained and feature.kind == "function" and feature.sign > 0
+    well = feature.kind == "function" or feature.concept in ("cold", "frozen", "quiet")
+    return complained and well and feature.sign > 0
 
 
 def _explain(found: list[Match]) -> list[Match]:

@@ -121,7 +121,8 @@ def _relevant(amounts: list[_Amount], items: Sequence[Lexeme], asked: Asked) -> 
     words = [i.text for i in items]
     rated = [last for _, last in spots_of(words, "should")]
     if len(kept) > 1:
-        kept = [a for a in kept if not any(last <= a.first <= last + 2 for last in rated)] or kept
+        meant = [next((a for a in kept if last <= a.first <= last + 2), None) for last in rated]
+        kept = [a for a in kept if a not in meant] or kept
         kept = [a for a in kept if not _is_taken_back(words, a.first)] or kept
     want = measures(asked)
     fitting = [a for a in kept if a.unit is None or a.unit.measures == want]

@@ -96,7 +96,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         hazard=hazard, candidates=() if confident else tuple(g for g in guesses if g.p >= OFFERED)[:5],
         families=() if told else tuple(Guess(f, round(p, 3)) for f, p in sorted(shares.items(), key=lambda s: -s[1])
                                        if p >= 0.1),
-        small_talk=small, weighed=tuple(guesses), clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
+        small_talk=small, weighed=tuple(guesses),
+        clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
 
 
 _SWITCH: Final = word_set("different other another now next actually also second otra otro ahora")

@@ -109,7 +109,7 @@ def _is_shown(words: Sequence[str], place: int, before: Sequence[Unit], lexicon:
     if len(word) not in (2, 3) or not word.isalpha() or lexicon.words.get(word) or word in lexicon.tags or (
             word in lexicon.stopwords or word in lexicon.common):
         return False
-    if before and before[-1].words.split()[-1] in context("shows"):
+    if before and before[-1].words.rpartition(" ")[2] in context("shows"):
         return True
     on_display = set(words[place + 2:place + 4]) & {"display", "screen", "panel"}
     return words[place + 1:place + 2] == ["on"] and bool(on_display)
@@ -136,7 +136,7 @@ def _went_out(words: Sequence[str], place: int, before: Sequence[Unit]) -> bool:
 def _lights(words: Sequence[str], place: int, last: Unit) -> bool:
     """'wont light', 'the stove lights but ...': the verb, not the lamp."""
     after = words[place + 1] if place + 1 < len(words) else ""
-    burners = last.words.split()[-1] in context("many_burners")
+    burners = last.words.rpartition(" ")[2] in context("many_burners")
     if words[place] == "light" and burners and after not in context("not_lit"):
         return True
     if ("not" in last.tags and last.words not in ("no", "sin", "without", "ningun")) or last.words == "to":

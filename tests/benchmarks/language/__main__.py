@@ -83,7 +83,8 @@ def timed(method: Callable[[dict[str, Any]], Said], labelled: list[dict[str, Any
     return tally, sorted(spent)
 
 
-def side_by_side(index: Index, labelled: list[dict[str, Any]], open_rows: list[dict[str, Any]], tokenizer: Path) -> Tally:
+def side_by_side(index: Index, labelled: list[dict[str, Any]], open_rows: list[dict[str, Any]],
+                 tokenizer: Path) -> Tally:
     """Print one line a method; gives back our own tally."""
     phrases = phrases_of(index.knowledge)
     methods: dict[str, Nearest] = {"rapidfuzz WRatio": by_letters(phrases), "FTS5 BM25": by_full_text(phrases),

@@ -44,7 +44,8 @@ def by_letters(phrases: Phrases) -> Nearest:
 def by_full_text(phrases: Phrases) -> Nearest:
     """SQLite FTS5, BM25, any of the words."""
     store = sqlite3.connect(":memory:")
-    store.execute("create virtual table said using fts5(phrase, family unindexed, meaning unindexed, tokenize='porter')")
+    store.execute("create virtual table said using "
+                  "fts5(phrase, family unindexed, meaning unindexed, tokenize='porter')")
     store.executemany("insert into said values (?, ?, ?)", phrases)
 
     def nearest(text: str, family: str | None) -> tuple[str, str, float]:

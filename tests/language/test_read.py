@@ -1,0 +1,93 @@
+"""Readings and short answers."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bot.language import read, read_json
+from bot.language.meaning import Asked
+
+ALL: list[Asked] = ["ohm", "volt_ac", "volt_dc", "microfarad", "amp", "celsius", "fahrenheit", "continuity", "yes_no",
+                    "minutes", "rpm"]
+
+
+@pytest.mark.parametrize(("asked", "text", "value"), [
+    ("ohm", "1k2", 1200.0), ("ohm", "1.2 k", 1200.0), ("ohm", "4r7", 4.7), ("ohm", "half an ohm", 0.5),
+    ("ohm", "8,4 ohm", 8.4), ("ohm", "twelve hundred", 1200.0), ("ohm", "2 megs", 2e6), ("ohm", "about 10.9", 10.9),
+    ("ohm", "10 \u03a9", 10.0), ("ohm", "treinta y cinco", 35.0), ("volt_ac", "120ish", 120.0),
+    ("volt_ac", "two forty", 240.0), ("volt_ac", "one twenty one", 121.0), ("volt_dc", "3v3", 3.3), ("microfarad", "45 mfd", 45e-6),
+    ("amp", "350 mA", 0.35), ("celsius", "140 F", 60.0), ("fahrenheit", "32", 0.0), ("celsius", "18 below", -18.0),
+    ("minutes", "hour and a half", 5400.0), ("minutes", "45 sec", 45.0), ("minutes", "1 hr 15", 4500.0), ("rpm", "1,400", 1400.0),
+    ("ohm", "12 no sorry 21", 21.0), ("ohm", "5.1 across the two outside pins", 5.1),
+    ("rpm", "supposed to be 1000 getting 400", 400.0),
+])
+def test_numbers_as_technicians_write_them(asked: Asked, text: str, value: float) -> None:
+    """All come out in SI units."""
+    heard = read(asked, text)
+    assert heard.value == pytest.approx(value)
+    assert heard.plausible and not heard.unit_mismatch
+
+
+@pytest.mark.parametrize(("asked", "text", "special"), [
+    ("ohm", "OL", "open"), ("ohm", "o.l.", "open"), ("ohm", "no continuity", "open"), ("ohm", "dead short", "zero"),
+    ("ohm", "meter's dead", "cant_measure"), ("continuity", "no beep", "no_beep"), ("continuity", "it beeps", "beeps"),
+    ("volt_ac", "nothing", "zero"), ("yes_no", "yup", "yes"), ("yes_no", "not really", "no"), ("yes_no", "dunno", "unsure"),
+    ("yes_no", "yes i mean no", "no"), ("celsius", "no thermometer", "cant_measure"), ("yes_no", "cant see it from here", "cant_measure"),
+])
+def test_words_in_place_of_a_number(asked: Asked, text: str, special: str) -> None:
+    """OL, dead short, no beep, can't, not sure."""
+    assert read(asked, text).special == special
+
+
+def test_a_range_keeps_its_ends() -> None:
+    """The middle counts, the ends are kept."""
+    heard = read("ohm", "10 to 12")
+    assert (heard.low, heard.high, heard.value) == (10.0, 12.0, 11.0)
+
+
+def test_several_readings_are_asked_about() -> None:
+    """Which one was it? No value is guessed."""
+    heard = read("ohm", "12 on one side OL on the other")
+    assert (heard.value, heard.multiple) == (None, (12.0, "open"))
+
+
+def test_a_unit_of_another_quantity_is_no_answer() -> None:
+    """Volts are no ohms."""
+    heard = read("ohm", "120v")
+    assert (heard.unit_mismatch, heard.unit, heard.value) == (True, "volt", 120.0)
+
+
+@pytest.mark.parametrize(("asked", "text"), [("ohm", "minus 20 ohms"), ("volt_ac", "2400"), ("celsius", "-300")])
+def test_the_impossible_is_questioned(asked: Asked, text: str) -> None:
+    """A reading that cannot be is asked about again."""
+    assert not read(asked, text).plausible
+
+
+def test_what_is_plausible_can_be_narrowed() -> None:
+    """The check's own range counts."""
+    assert not read("ohm", "9000", (1.0, 200.0)).plausible
+
+
+@given(asked=st.sampled_from(ALL), text=st.text(max_size=300))
+def test_any_answer_is_read(asked: Asked, text: str) -> None:
+    """No text breaks reading, and no number that is none comes out."""
+    heard = read(asked, text)
+    assert heard.value is None or math.isfinite(heard.value)
+
+
+@given(value=st.floats(0.01, 9e5), unit=st.sampled_from(["", " ohm", " ohms", "\u03a9"]))
+def test_plain_numbers_come_back(value: float, unit: str) -> None:
+    """What was typed with a point is what is read."""
+    assert read("ohm", f"{value:.3f}{unit}").value == pytest.approx(float(f"{value:.3f}"))
+
+
+@pytest.mark.parametrize("line", [{}, {"text": "5"}, {"text": "5", "asked": "parsecs"}, {"asked": "ohm"},
+                                  {"text": "5", "asked": "ohm", "given": 3}])
+def test_bad_lines_are_told_why(line: dict[str, object]) -> None:
+    """A wrong line says what is wrong with it."""
+    with pytest.raises(ValueError, match=r"text|asked|given"):
+        read_json(line)
