@@ -44,7 +44,7 @@ class Poller:
         self._watch = watch
         self._seconds = seconds
         self._offset: int | None = None
-        self._patience = Patience()
+        self._patience = Patience(first=0.1)
         self._conflicts = 0
 
     async def run(self) -> None:
