@@ -128,7 +128,8 @@ def _merge(segments: list[_Segment]) -> list[_Segment]:
 
 
 def _belongs(before: _Segment, segment: _Segment) -> bool:
-    bare_before = not before.core and not before.denies and not before.has_degrees and segment.link in ("and", "or", "comma", "verb")
+    said_before = before.core or before.denies or before.has_degrees
+    bare_before = not said_before and segment.link in ("and", "or", "comma", "verb")
     bare_here = not segment.core and not segment.denies and segment.link in ("and", "or")
     return bare_before or bare_here
 

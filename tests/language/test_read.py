@@ -19,9 +19,11 @@ ALL: list[Asked] = ["ohm", "volt_ac", "volt_dc", "microfarad", "amp", "celsius",
     ("ohm", "1k2", 1200.0), ("ohm", "1.2 k", 1200.0), ("ohm", "4r7", 4.7), ("ohm", "half an ohm", 0.5),
     ("ohm", "8,4 ohm", 8.4), ("ohm", "twelve hundred", 1200.0), ("ohm", "2 megs", 2e6), ("ohm", "about 10.9", 10.9),
     ("ohm", "10 \u03a9", 10.0), ("ohm", "treinta y cinco", 35.0), ("volt_ac", "120ish", 120.0),
-    ("volt_ac", "two forty", 240.0), ("volt_ac", "one twenty one", 121.0), ("volt_dc", "3v3", 3.3), ("microfarad", "45 mfd", 45e-6),
+    ("volt_ac", "two forty", 240.0), ("volt_ac", "one twenty one", 121.0), ("volt_dc", "3v3", 3.3),
+    ("microfarad", "45 mfd", 45e-6),
     ("amp", "350 mA", 0.35), ("celsius", "140 F", 60.0), ("fahrenheit", "32", 0.0), ("celsius", "18 below", -18.0),
-    ("minutes", "hour and a half", 5400.0), ("minutes", "45 sec", 45.0), ("minutes", "1 hr 15", 4500.0), ("rpm", "1,400", 1400.0),
+    ("minutes", "hour and a half", 5400.0), ("minutes", "45 sec", 45.0), ("minutes", "1 hr 15", 4500.0),
+    ("rpm", "1,400", 1400.0),
     ("ohm", "12 no sorry 21", 21.0), ("ohm", "5.1 across the two outside pins", 5.1),
     ("rpm", "supposed to be 1000 getting 400", 400.0),
 ])
@@ -35,8 +37,10 @@ def test_numbers_as_technicians_write_them(asked: Asked, text: str, value: float
 @pytest.mark.parametrize(("asked", "text", "special"), [
     ("ohm", "OL", "open"), ("ohm", "o.l.", "open"), ("ohm", "no continuity", "open"), ("ohm", "dead short", "zero"),
     ("ohm", "meter's dead", "cant_measure"), ("continuity", "no beep", "no_beep"), ("continuity", "it beeps", "beeps"),
-    ("volt_ac", "nothing", "zero"), ("yes_no", "yup", "yes"), ("yes_no", "not really", "no"), ("yes_no", "dunno", "unsure"),
-    ("yes_no", "yes i mean no", "no"), ("celsius", "no thermometer", "cant_measure"), ("yes_no", "cant see it from here", "cant_measure"),
+    ("volt_ac", "nothing", "zero"), ("yes_no", "yup", "yes"), ("yes_no", "not really", "no"),
+    ("yes_no", "dunno", "unsure"),
+    ("yes_no", "yes i mean no", "no"), ("celsius", "no thermometer", "cant_measure"),
+    ("yes_no", "cant see it from here", "cant_measure"),
 ])
 def test_words_in_place_of_a_number(asked: Asked, text: str, special: str) -> None:
     """OL, dead short, no beep, can't, not sure."""

@@ -178,7 +178,8 @@ def test_any_text_is_answered(index: Index, text: str, family: str | None) -> No
     assert not set(meaning.denied) & set(ids(meaning))
 
 
-@pytest.mark.parametrize("unit", ["a ", "wont spin ", "xqzw", "\u4e0d\u8f6c", "1k2 ", "!", "no no ", "y o ", "leaks, ", "\u00e9"])
+@pytest.mark.parametrize("unit", ["a ", "wont spin ", "xqzw", "\u4e0d\u8f6c", "1k2 ", "!", "no no ", "y o ",
+                                  "leaks, ", "\u00e9"])
 def test_ten_thousand_characters_take_bounded_time(index: Index, unit: str) -> None:
     """No text makes it hang: a full screen of anything is read in a second, generously."""
     text = (unit * 10_000)[:10_000]
