@@ -31,6 +31,8 @@ class Play:
     core: Core
     releases: Callable[[Path], Releases]
     says: Callable[[int, int], str]
+    pause: float
+    """Mean seconds of each chat between two messages: all sections are busy, with little left over."""
 
 
 def _slow_step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
@@ -49,6 +51,7 @@ def play(name: str) -> Play:
     """The play of that name: small or real."""
     if name == "small":
         return Play(replace(SMALL, step=_slow_step),
-                    lambda folder: Releases(folder / "releases", prepared(), compiled=compiled), small_says)
+                    lambda folder: Releases(folder / "releases", prepared(), compiled=compiled), small_says,
+                    pause=0.04)
     return Play(real_core(), lambda folder: Releases(folder / "releases", prepare(folder / "releases")),
-                lambda number, n: REAL_TALK[(n + 3 * number) % len(REAL_TALK)])
+                lambda number, n: REAL_TALK[(n + 3 * number) % len(REAL_TALK)], pause=1.5)

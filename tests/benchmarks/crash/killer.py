@@ -18,7 +18,9 @@ from tests.benchmarks.crash.life import Scene, crew, finish, live
 from tests.benchmarks.crash.marks import SECTIONS, Marks
 
 SHORTEST, LONGEST = 0.05, 0.5
-"""Seconds that a life lasts before the killer begins to aim."""
+"""Seconds that a life works before the killer begins to aim."""
+START_PATIENCE: Final = 20.0
+"""Seconds to wait for a life to begin its work: the real core compiles its knowledge first."""
 PATIENCE: Final = 1.0
 """Seconds to aim at a section before the kill comes anyway."""
 
@@ -42,7 +44,7 @@ def rampage(scene: Scene, kills: int, seed: int, tell: Callable[[int], None] = l
     crew(scene, store)
     store.close()
     processes = multiprocessing.get_context("forkserver")
-    processes.set_forkserver_preload(["tests.benchmarks.crash.life", "sqlite_utils", "tests.service.small"])
+    processes.set_forkserver_preload(["tests.benchmarks.crash.life", "bot.step"])
     tally = Tally()
     lives = 0
 
@@ -76,11 +78,16 @@ def rampage(scene: Scene, kills: int, seed: int, tell: Callable[[int], None] = l
 
 
 def _wait(scene: Scene, victim: int, process: BaseProcess, section: Section, chance: random.Random) -> None:
-    """Let it live for a while, then until it is in the section."""
-    time.sleep(chance.uniform(SHORTEST, LONGEST))
+    """Let it begin to work and live for a while, then until it is in the section."""
     marks = Marks(scene.marks(victim))
-    patience = time.monotonic() + PATIENCE
-    while section not in marks.inside() and time.monotonic() < patience:
+    _until(process, lambda: bool(marks.inside()), START_PATIENCE)
+    time.sleep(chance.uniform(SHORTEST, LONGEST))
+    _until(process, lambda: section in marks.inside(), PATIENCE)
+
+
+def _until(process: BaseProcess, reached: Callable[[], bool], seconds: float) -> None:
+    patience = time.monotonic() + seconds
+    while not reached() and time.monotonic() < patience:
         if process.exitcode is not None:
             print(f"a life ended by itself with {process.exitcode}", file=sys.stderr)
             return

@@ -21,8 +21,6 @@ from tests.benchmarks.crash.marks import MarkedActivity, Marks
 from tests.benchmarks.crash.platform import Chat, deliver
 
 NETWORK_SECONDS: Final = 0.0005
-TYPING_SECONDS: Final = 0.04
-"""Mean pause of each chat between two messages: enough load that all sections are busy, with little left over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,17 +76,17 @@ async def _live(scene: Scene, process: int, life: int) -> None:
     store = SqliteStore(scene.data)
     chats = _chats(scene, what, store, process)
     service = _service(scene, what, store, process, life)
-    await asyncio.gather(service.run(), *(_send(service, chat) for chat in chats))
+    await asyncio.gather(service.run(), *(_send(service, chat, what.pause) for chat in chats))
 
 
-async def _send(service: Service, chat: Chat) -> None:
-    pause = random.Random()
-    n = chat.resume(again=pause.random() < 0.5)
+async def _send(service: Service, chat: Chat, pause: float) -> None:
+    chance = random.Random()
+    n = chat.resume(again=chance.random() < 0.5)
     while True:
         await service.accept(chat.message(n))
         chat.acknowledge(n)
         n += 1
-        await asyncio.sleep(pause.uniform(0, 2 * TYPING_SECONDS))
+        await asyncio.sleep(chance.uniform(0, 2 * pause))
 
 
 def finish(scene: Scene, life: int) -> None:

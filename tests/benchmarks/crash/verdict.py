@@ -60,8 +60,9 @@ def _inbox(conn: sqlite3.Connection, scene: Scene) -> Iterator[str]:
     """All that was acknowledged is there and was handled, in order; nothing waits, nothing is parked."""
     if (ok := conn.execute("PRAGMA integrity_check").fetchone()[0]) != "ok":
         yield f"integrity: {ok}"
-    for state, count in conn.execute("SELECT state, count(*) FROM inbox WHERE state <> 'handled' GROUP BY state"):
-        yield f"{count} events are {state}"
+    for state, why, count in conn.execute("SELECT state, failure, count(*) FROM inbox WHERE state <> 'handled'"
+                                          " GROUP BY state, failure"):
+        yield f"{count} events are {state}: {why}"
     for number in range(scene.chats):
         lines = (scene.folder / f"acknowledged-{number}").read_text().splitlines()
         wanted = [f"{number}-{n}" for n in range(len(set(lines)))]
