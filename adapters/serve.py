@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from typing import Final
 
 from aiohttp import web
+from platformdirs import user_cache_path
 
 from adapters.shared.adapter import Adapter, AdapterStoppedError
 from adapters.shared.stopping import unless_stopped
@@ -27,6 +28,16 @@ STUCK: Final = 120.0
 Open = Callable[[Config, Service], Sequence[Adapter]]
 
 
+def check(config: Config) -> None:
+    """Whether what the settings name is there, before anything is opened. Raises ConfigError."""
+    if config.telegram is None and config.matrix is None:
+        raise ConfigError("nothing to serve: add a section [telegram] or [matrix] to the settings file")
+    if config.telegram is not None:
+        from adapters.telegram.account import check  # noqa: PLC0415
+
+        check(config.telegram)
+
+
 def adapters_of(config: Config, service: Service) -> list[Adapter]:
     """An adapter for each section of the settings that has one. Raises ConfigError."""
     found: list[Adapter] = []
@@ -38,15 +49,15 @@ def adapters_of(config: Config, service: Service) -> list[Adapter]:
         from adapters.matrix.adapter import MatrixAdapter  # noqa: PLC0415
 
         found.append(MatrixAdapter(config.matrix, service, timezone=config.firm.timezone))
-    if not found:
-        raise ConfigError("nothing to serve: add a section [telegram] or [matrix] to the settings file")
     return found
 
 
 async def serve(config: Config, stopping: asyncio.Event, *, adapters: Open = adapters_of) -> None:
     """Serve until `stopping`, then finish what is in hand. Raises ConfigError, AdapterStoppedError, StoreError."""
+    check(config)
     overlays = [config.firm.overlay] if config.firm.overlay is not None else []
-    opening = opened(config.store.path, config.firm.firm(), overlays=overlays)
+    opening = opened(config.store.path, config.firm.firm(), overlays=overlays,
+                     cache=user_cache_path("chargehand") / "releases")
     service = await asyncio.to_thread(opening.__enter__)
     try:
         found = adapters(config, service)
@@ -117,4 +128,4 @@ def _age(since: datetime | None) -> float | None:
     return None if since is None else round((utc_now() - since.astimezone(UTC)).total_seconds(), 1)
 
 
-__all__ = ["AdapterStoppedError", "adapters_of", "health_app", "serve"]
+__all__ = ["AdapterStoppedError", "adapters_of", "check", "health_app", "serve"]

@@ -14,6 +14,8 @@ from bot.service.config import ConfigError, TelegramConfig, secret
 
 PLATFORM: Final = "telegram"
 _TOKEN: Final = re.compile(r"(\d{1,20}):[A-Za-z0-9_-]{10,}")
+_SECRET: Final = re.compile(r"[A-Za-z0-9_-]{1,256}")
+_LISTEN: Final = re.compile(r"(\S+):(\d{1,5})")
 _IN_TEXT: Final = re.compile(r"\d{1,20}:[A-Za-z0-9_-]{10,}")
 CONNECT: Final = 5.0
 READ: Final = 10.0
@@ -28,6 +30,32 @@ def token_of(config: TelegramConfig, environment: Mapping[str, str] | None = Non
         raise ConfigError(f"[telegram]: {config.token_env} does not hold a bot token: copy the whole line that the "
                           "account for making bots gave you, digits, a colon and letters")
     return token
+
+
+def secret_of(config: TelegramConfig, environment: Mapping[str, str] | None = None) -> str:
+    """The webhook's secret; empty when polling. Raises ConfigError."""
+    if config.webhook_url is None:
+        return ""
+    found = secret(config.webhook_secret_env or "", "[telegram]", environment)
+    if not _SECRET.fullmatch(found):
+        raise ConfigError(f"[telegram]: the secret in {config.webhook_secret_env} may hold letters, digits, _ and -"
+                          " only, 1 to 256 of them")
+    return found
+
+
+def listen_of(config: TelegramConfig) -> tuple[str, int]:
+    """Host and port that the webhook listens on. Raises ConfigError."""
+    found = _LISTEN.fullmatch(config.webhook_listen)
+    if found is None or not 0 < int(found[2]) < 65536:
+        raise ConfigError("[telegram] webhook_listen: write host and port, such as 127.0.0.1:8443")
+    return found[1], int(found[2])
+
+
+def check(config: TelegramConfig) -> None:
+    """Whether all is there that the settings name. Raises ConfigError."""
+    token_of(config)
+    secret_of(config)
+    listen_of(config)
 
 
 def account_of(token: str) -> str:

@@ -20,7 +20,7 @@ from adapters.shared.presence import Presence
 from adapters.shared.sending import Patience
 from adapters.shared.stopping import pause, unless_stopped
 from adapters.shared.web import Site
-from adapters.telegram.account import PLATFORM, account_of, make_bot, token_of
+from adapters.telegram.account import PLATFORM, account_of, listen_of, make_bot, secret_of, token_of
 from adapters.telegram.delivery import TelegramDelivery
 from adapters.telegram.polling import POLL_SECONDS, Poller
 from adapters.telegram.reader import UpdateReader
@@ -28,7 +28,7 @@ from adapters.telegram.refusals import retry_seconds, said
 from adapters.telegram.updates import KINDS, arrival
 from adapters.telegram.watch import TOKEN_REFUSED, Watch
 from adapters.telegram.webhook import webhook
-from bot.service.config import TelegramConfig, secret
+from bot.service.config import TelegramConfig
 from bot.service.service import Service, utc_now
 from bot.store.rows import Arrival
 
@@ -60,7 +60,7 @@ class TelegramAdapter:
         self.account = account_of(token)
         self.bot: Bot = make_bot(token, config.base_url, read=read)
         self.delivery = TelegramDelivery(self.bot, self.account, service.store)
-        self._secret = secret(config.webhook_secret_env or "", "[telegram]") if config.webhook_url else ""
+        self._secret = secret_of(config)
         self._config = config
         self._service = service
         self._watch = Watch()
@@ -108,8 +108,7 @@ class TelegramAdapter:
     async def _run(self) -> None:
         site: Site | None = None
         if self._config.webhook_url:
-            host, _, port = self._config.webhook_listen.rpartition(":")
-            site = Site(webhook(self.bot, self._secret, self._take, self._watch), host, int(port))
+            site = Site(webhook(self.bot, self._secret, self._take, self._watch), *listen_of(self._config))
             await site.open()
         try:
             await self._introduce()
