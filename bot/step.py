@@ -6,17 +6,28 @@ while one holds it, and gives it back.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Final
 
 from bot.conversation.context import Context
 from bot.conversation.effects import Effect, Offer, Say, Text
 from bot.conversation.events import Due, Event
 from bot.conversation.ids import derive
 from bot.conversation.job import Handing, Job, Phase
+from bot.conversation.leaving import FOLLOW_UP
+from bot.conversation.repairing import PART_DUE
+from bot.conversation.site import ARRIVAL
 from bot.conversation.talk import talk
+from bot.followup.arrival import greet
+from bot.followup.held import ask_held, part_due
 from bot.handoff.offering import TIMER, close_offers, offer_due, offer_to, on_duty, with_offer
 from bot.handoff.relaying import from_tech, holding
 from bot.handoff.senior import from_senior
+
+TIMERS: Final[dict[str, Callable[[Job, Due, Context], tuple[Job, tuple[Effect, ...]]]]] = {
+    TIMER: offer_due, ARRIVAL: greet, FOLLOW_UP: ask_held, PART_DUE: part_due}
+"""What each timer means when it comes due."""
 
 
 def open_job(job_id: str, event: Event, context: Context) -> Job:
@@ -31,8 +42,8 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
     Raises nothing for anything a person can send; an exception is a mistake in the program or in a pack, and the
     service parks the event.
     """
-    if isinstance(event, Due) and event.name == TIMER:
-        return offer_due(job, event, context)
+    if isinstance(event, Due) and event.name in TIMERS:
+        return TIMERS[event.name](job, event, context)
     if event.person != job.tech:
         return from_senior(job, event, context)
     if holding(job) and job.handed_to not in context.people:
@@ -48,7 +59,8 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
 
 def _taker_gone(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
     """The senior who held it has left the crew: the others are asked, the junior is told."""
-    others = on_duty(context, job.tech, ("senior",), urgent=False) or on_duty(context, job.tech, ("owner",), urgent=True)
+    others = (on_duty(context, job.tech, ("senior",), urgent=False)
+              or on_duty(context, job.tech, ("owner",), urgent=True))
     after, effects = offer_to(job, others, event, context)
     told = Say(id=derive(event.id, "gone"), to=job.tech, conversation=job.conversation, job=job.id,
                texts=(Text("senior.gone"),))

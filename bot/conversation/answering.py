@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.asking import labels, put
+from bot.conversation.asking import labels, put, put_again
 from bot.conversation.checks import answer_check, answer_doubt, given, press_result, take_answer
 from bot.conversation.choosing import choose
 from bot.conversation.closing import answer_closing, answer_site
@@ -17,6 +17,7 @@ from bot.conversation.leaving import answer_age, answer_leave, ask_how_left
 from bot.conversation.phases import Move
 from bot.conversation.repairing import (
     answer_consent,
+    answer_due,
     answer_finding,
     answer_plate,
     answer_proof,
@@ -77,6 +78,36 @@ def chosen(turn: Turn, question: Question, value: str) -> None:
             _HANDLERS[question.kind](turn, value)
 
 
+
+
+def _callback(turn: Turn, value: str) -> None:
+    """Whether this is the same trouble as last time: a callback is a label, and what was replaced then is evidence."""
+    question = turn.job.question
+    data = question.data if question else {}
+    turn.close_question()
+    turn.record("callback", job=data.get("past"), same={"same_trouble": True, "other_trouble": False}.get(value))
+    interrupted = turn.job.position.interrupted
+    turn.place(interrupted=None)
+    if value == "same_trouble":
+        turn.fact("payer", "callback")
+        turn.note("callback.ours")
+        if data.get("repair") and data.get("family") == turn.job.family and turn.pack.faults_of(data["repair"]):
+            turn.fact("repaired", data["repair"])
+            turn.go_on = True
+            return
+    if interrupted is not None:
+        put_again(turn, interrupted)
+    else:
+        turn.go_on = True
+
+
+def _held(turn: Turn, value: str) -> None:
+    """Did it hold: a label, and a word. The job stays closed."""
+    turn.close_question()
+    turn.record("proof", held={"held": True, "came_back": False}.get(value), later=True,
+                fault=turn.job.position.fault, repair=turn.job.position.repair)
+    turn.note(f"held.{value}")
+    turn.send()
 
 
 def _after_hand_off(turn: Turn, value: str) -> None:
@@ -166,5 +197,5 @@ _HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {
     "proof": answer_proof, "closing": answer_closing, "waiting": answer_waiting, "leave": answer_leave,
     "hazard": settle_hazard, "site": lambda turn, _: answer_site(turn, None),
     "plate": lambda turn, _: answer_plate(turn, None), "age": lambda turn, _: answer_age(turn, None),
-    "handed_off": _after_hand_off,
+    "handed_off": _after_hand_off, "callback": _callback, "held": _held, "due": answer_due,
 }

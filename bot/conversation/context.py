@@ -42,6 +42,8 @@ class Firm:
     gas_number: str = "the gas company's emergency number"
     words: Mapping[str, str] = field(default_factory=dict)
     handoff_minutes: float = 90.0
+    follow_up_days: int = 0
+    """Days after a proven repair at which the tech is asked whether it held; 0: never."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,20 @@ class JobBrief:
 
 
 @dataclass(frozen=True, slots=True)
+class PastVisit:
+    """An ended visit at the same site."""
+
+    job: str
+    ended: datetime
+    family: str | None
+    label: str
+    fault: str | None
+    repair: str | None
+    tech: str
+    outcome: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class Context:
     """Everything outside the state that a step depends on."""
 
@@ -65,3 +81,5 @@ class Context:
     people: Mapping[str, Person]
     open_jobs: tuple[JobBrief, ...] = ()
     """The other open jobs of the event's person, oldest first."""
+    past: tuple[PastVisit, ...] = ()
+    """On arrival: the visits of the last ninety days at the job's site, newest first."""

@@ -18,6 +18,7 @@ from bot.conversation.job import Phase
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
 from bot.conversation.revising import corrected, late_reply
+from bot.conversation.site import note_site
 from bot.conversation.steered import steer
 from bot.conversation.steering import steering
 from bot.conversation.turn import Turn
@@ -53,6 +54,7 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         hand_off(turn, "not_covered", None, caution=entry.caution)
         return meaning
     note_plate(turn, text)
+    note_site(turn, text)
     tool_lacking = (question is None or question.kind != "check") and lacks_tool(turn, text)
     if late_reply(turn, text, reply_to) or answered(turn, text, meaning) or corrected(turn, text, meaning):
         if turn.job.question is None and not turn.go_on:

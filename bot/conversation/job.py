@@ -71,7 +71,7 @@ class Fact:
 
 QuestionKind = Literal["family", "menu", "complaint", "check", "doubt_reading", "finding", "consent", "payer", "repair",
                        "proof", "closing", "site", "leave", "hazard", "handed_off", "waiting", "stuck", "plate", "age",
-                       "surprise", "variant"]
+                       "surprise", "variant", "callback", "held", "due"]
 
 
 @dataclass(frozen=True, slots=True)

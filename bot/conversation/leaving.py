@@ -6,6 +6,9 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.asking import put, put_again
+from bot.conversation.daytime import in_days
+from bot.conversation.effects import SetTimer
+from bot.conversation.ids import derive
 from bot.conversation.job import Outcome
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
@@ -58,6 +61,10 @@ OLD: Final = 9.0
 the trade, an estimate): past nine a dear repair seldom pays, before it usually does."""
 
 
+FOLLOW_UP: Final = "follow_up"
+BY_DAY: Final = 10
+
+
 def _make_safe(turn: Turn, outcome: Outcome) -> None:
     if outcome in OPEN_MACHINE and turn.job.family in turn.context.release.knowledge.packs:
         turn.note("leave.make_safe", make_safe=turn.pack.family.make_safe)
@@ -73,3 +80,13 @@ def end(turn: Turn, outcome: Outcome) -> None:
     turn.record("outcome", outcome=outcome, fault=turn.job.position.fault, repair=turn.job.position.repair)
     turn.note(f"end.{outcome}")
     turn.send()
+    _ask_later(turn, outcome)
+
+
+def _ask_later(turn: Turn, outcome: Outcome) -> None:
+    """If the firm wants it: some days on, by day, whether the repair held."""
+    days = turn.context.firm.follow_up_days
+    if outcome is Outcome.FIXED and days > 0:
+        at = in_days(turn.context.now, days, BY_DAY, turn.context.firm.timezone)
+        turn.effects.append(SetTimer(id=derive(turn.job.id, FOLLOW_UP), at=at, name=FOLLOW_UP, job=turn.job.id,
+                                     person=turn.job.tech, conversation=turn.job.conversation))

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from bot.conversation.asking import put
 from bot.conversation.closing import start_closing
-from bot.conversation.effects import Text
+from bot.conversation.daytime import in_days
+from bot.conversation.effects import SetTimer, Text
 from bot.conversation.finding import NO_FAULT, ask_consent, current_repair
 from bot.conversation.handing import hand_off
+from bot.conversation.ids import derive
 from bot.conversation.job import Outcome
 from bot.conversation.leaving import end
 from bot.conversation.machine import bring_to, close_up
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
+
+DUE_DAYS: Final = {"tomorrow": 1, "three_days": 3, "a_week": 7, "dont_know": 0}
+"""Answers to when the part is due, and after how many days the tech is asked; 0: never."""
+MORNING: Final = 8
+PART_DUE: Final = "part_due"
 
 
 def answer_finding(turn: Turn, value: str) -> None:
@@ -125,6 +134,17 @@ def answer_plate(turn: Turn, text: str | None) -> None:
     if text:
         turn.fact("plate", "typed", text[:200])
         turn.note("plate.kept")
+    put(turn, "due", tuple(DUE_DAYS))
+
+
+def answer_due(turn: Turn, value: str) -> None:
+    """When the part should be there: that morning the tech is asked."""
+    turn.close_question()
+    days = DUE_DAYS[value]
+    if days:
+        at = in_days(turn.context.now, days, MORNING, turn.context.firm.timezone)
+        turn.effects.append(SetTimer(id=derive(turn.job.id, PART_DUE), at=at, name=PART_DUE, job=turn.job.id,
+                                     person=turn.job.tech, conversation=turn.job.conversation))
     turn.note("waiting.safe", make_safe=turn.pack.family.make_safe)
     put(turn, "waiting", ("arrived", "leave"))
 

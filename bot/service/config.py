@@ -118,13 +118,15 @@ class FirmConfig(_Section):
     gas_number: str = Firm().gas_number
     words: dict[str, str] = {}
     handoff_minutes: Annotated[float, Field(gt=0)] = Firm().handoff_minutes
+    follow_up_days: Annotated[int, Field(ge=0, le=90)] = 0
+    """Days after a repair at which the tech is asked whether it held; 0: never."""
     overlay: Path | None = None
     """A folder of packs that lie on top of ours."""
 
     def firm(self) -> Firm:
         """The settings as a step sees them."""
         return Firm(self.name, self.timezone, self.currency, self.locale, self.mains, self.temperature,
-                    self.emergency_number, self.gas_number, self.words, self.handoff_minutes)
+                    self.emergency_number, self.gas_number, self.words, self.handoff_minutes, self.follow_up_days)
 
 
 class Config(_Section):

@@ -98,7 +98,8 @@ class Lanes:
 
     def _context(self, view: View) -> Context:
         return Context(now=self._clock(), release=self._releases.current, firm=self._firm,
-                       people=self._store.crew(), open_jobs=view.open_jobs)
+                       people=self._store.crew(), open_jobs=view.open_jobs,
+                       past=view.past)
 
     def _stepped(self, claimed: Claimed, routed: Routed, view: View, context: Context, claim_next: bool) -> Commit:
         """The commit of an event that went to a job."""

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
-from bot.conversation.context import Context, Firm, JobBrief, Person
+from bot.conversation.context import Context, Firm, JobBrief, PastVisit, Person
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, CancelTimer, Effect, Offer, Record, Say, SetTimer
 from bot.conversation.events import Due, Edited, Event, Other, PhotoSeen, PhotoSent, Pressed, Redacted, Typed
@@ -147,7 +147,8 @@ class Chat:
         job_id = routed.job or routed.opens
         if job_id is not None:
             others = tuple(j for j in open_jobs if j.id != job_id)
-            context = replace(context, open_jobs=others)
+            past = self._past(job_id) if isinstance(event, Due) else ()
+            context = replace(context, open_jobs=others, past=past)
             job = self.jobs.get(job_id) or open_job(job_id, routed.event, context)
             after_step, stepped = step(job, routed.event, context)
             self.jobs[job_id] = replace(after_step, version=job.version + 1)
@@ -184,12 +185,24 @@ class Chat:
         job, asked = self.messages.get(target, (None, None)) if target else (None, None)
         return Pointed(job, asked)
 
+    def _past(self, job_id: str) -> tuple[PastVisit, ...]:
+        """Ended visits at the job's site, as the store would find them."""
+        def site(job: Job) -> str | None:
+            return next((f.value.lower() for f in reversed(job.standing("site"))), None)
+
+        here = site(self.jobs[job_id])
+        return tuple(PastVisit(j.id, j.touched or self.now, j.family, "", j.position.fault, j.position.repair,
+                               self.people[j.tech].name, j.outcome)
+                     for j in reversed(self.jobs.values())
+                     if j.id != job_id and j.phase is Phase.ENDED and here is not None and site(j) == here)
+
     def _offer(self, person: str) -> tuple[str, str, int] | None:
         """The newest open question about somebody else's job, as the store would find it."""
         gone = {e.message for e in self.effects if isinstance(e, Alter)}
         for said in reversed(self.heard.get(person, [])):
             job = self.messages[said.id][0]
-            if said.question and said.id not in gone and job and self.jobs[job].tech != person:
+            open_later = job and self.jobs[job].phase is Phase.ENDED and self.jobs[job].question is not None
+            if said.question and said.id not in gone and job and (self.jobs[job].tech != person or open_later):
                 return job, said.question, len(said.choices)
         return None
 

@@ -5,19 +5,21 @@ from __future__ import annotations
 import json
 import sqlite3
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from secrets import token_hex
 from typing import Any
 
 from pydantic import TypeAdapter
 
-from bot.conversation.context import JobBrief
+from bot.conversation.context import JobBrief, PastVisit
 from bot.conversation.desk import Desk, dump_desk, load_desk
 from bot.conversation.effects import Audit, Offer, Record, Trace
 from bot.conversation.job import Job, Phase, dump_job, load_job
 from bot.store.errors import ConflictError
-from bot.store.stamps import stamp
+from bot.store.stamps import instant, stamp
 
+KNOWN_AGAIN = timedelta(days=90)
+"""A new visit within this time of an ended one at the same site may be a callback."""
 _DATA: TypeAdapter[dict[str, Any]] = TypeAdapter(dict[str, Any])
 
 
@@ -40,6 +42,19 @@ def open_jobs(conn: sqlite3.Connection, person: str) -> tuple[JobBrief, ...]:
         " WHERE tech = ?1 AND ended IS NULL UNION SELECT id, family, label, phase, question, opened, rowid FROM jobs"
         " WHERE handed_to = ?1 AND ended IS NULL ORDER BY opened, place", (person,))
     return tuple(JobBrief(*row[:5]) for row in rows)
+
+
+def past_visits(conn: sqlite3.Connection, job_id: str, now: datetime) -> tuple[PastVisit, ...]:
+    """Ended visits of the last ninety days at the site of a job, newest first."""
+    rows = conn.execute(
+        "SELECT old.id, old.ended, old.family, old.label, old.state ->> '$.position.fault',"
+        " old.state ->> '$.position.repair', p.name, old.outcome"
+        " FROM jobs new JOIN jobs old ON old.site = new.site AND old.id <> new.id"
+        " LEFT JOIN persons p ON p.id = old.tech"
+        " WHERE new.id = ? AND old.ended IS NOT NULL AND old.ended >= ? ORDER BY old.ended DESC LIMIT 5",
+        (job_id, stamp(now - KNOWN_AGAIN)))
+    return tuple(PastVisit(key, instant(ended), family, label, fault, repair, tech or "", outcome)
+                 for key, ended, family, label, fault, repair, tech, outcome in rows)
 
 
 def put_job(conn: sqlite3.Connection, new: Job, label: str, site: str | None, now: datetime) -> None:

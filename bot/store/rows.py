@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Literal
 
-from bot.conversation.context import JobBrief, Person, Role, Signoff
+from bot.conversation.context import JobBrief, PastVisit, Person, Role, Signoff
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Effect, Say
 from bot.conversation.events import Event
@@ -66,6 +66,8 @@ class View:
     desk: Desk
     target: Target
     open_jobs: tuple[JobBrief, ...]
+    past: tuple[PastVisit, ...] = ()
+    """For a timer of a job: ended visits at its site."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from sqlite_utils import Database
 
 from bot.conversation.context import Person, Role, Signoff
 from bot.conversation.effects import Audit
-from bot.conversation.events import Event, PhotoSeen
+from bot.conversation.events import Due, Event, PhotoSeen
 from bot.conversation.job import Job
 from bot.store import arrivals as waiting
 from bot.store import commit as commits
@@ -108,8 +108,12 @@ class SqliteStore:
         return self._writer.run(lambda conn: inbox.claim(conn, self.owner, now, limit), durable=False)
 
     def view(self, event: Event) -> View:
-        return self._read(lambda conn: View(jobs.desk(conn, event.conversation, event.person),
-                                            messages.target(conn, event), jobs.open_jobs(conn, event.person)))
+        def look(conn: sqlite3.Connection) -> View:
+            past = jobs.past_visits(conn, event.job, event.at) if isinstance(event, Due) else ()
+            return View(jobs.desk(conn, event.conversation, event.person), messages.target(conn, event),
+                        jobs.open_jobs(conn, event.person), past)
+
+        return self._read(look)
 
     def job(self, job_id: str) -> Job | None:
         return self._read(lambda conn: jobs.job(conn, job_id))

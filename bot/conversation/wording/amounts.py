@@ -26,6 +26,9 @@ def amounts(text: Text, firm: Firm) -> str | None:
             return reading(float(text.params["value"]), str(text.params["quantity"]), firm)
         case "minutes":
             return minutes(float(text.params["minutes"]))
+        case "ago":
+            days = int(text.params["days"])
+            return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
         case "price":
             return price(str(text.params["band"]), firm)
         case _:

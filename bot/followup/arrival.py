@@ -1,0 +1,41 @@
+"""Known again on arrival: what was done at this address within the last ninety days, and whether this is a callback."""
+
+from __future__ import annotations
+
+from bot.conversation.asking import put
+from bot.conversation.context import Context, PastVisit
+from bot.conversation.effects import Effect, Text
+from bot.conversation.events import Due
+from bot.conversation.job import Job, Outcome, Phase
+from bot.conversation.turn import Turn
+
+TOLD = frozenset({Phase.INTAKE, Phase.CHECKS})
+"""Later in the visit it would only get in the way."""
+
+
+def greet(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """Say what was last done here and ask whether it is the same trouble; the open question waits."""
+    past = [p for p in context.past if job.family is None or p.family == job.family]
+    if not past or job.phase not in TOLD:
+        return job, ()
+    turn = Turn(job, event, context)
+    last = past[0]
+    turn.note("callback.before", tech=last.tech, when=Text("ago", {"days": (context.now.date() - last.ended.date()).days}),
+              what=_what(turn, last),
+              how=Text(f"callback.{last.outcome}") if last.outcome in _SAID else Text("callback.other"))
+    turn.mark()
+    turn.place(interrupted=turn.job.question)
+    put(turn, "callback", ("same_trouble", "other_trouble", "dont_know"), past=last.job, repair=last.repair or "",
+        family=last.family or "")
+    return turn.job, tuple(turn.effects)
+
+
+_SAID = frozenset({Outcome.FIXED, Outcome.NO_FAULT_FOUND, Outcome.DECLINED, Outcome.NOT_FIXED})
+
+
+def _what(turn: Turn, past: PastVisit) -> str:
+    packs = turn.context.release.knowledge.packs
+    pack = packs.get(past.family or "")
+    if pack is None:
+        return past.label
+    return pack.faults[past.fault].name if past.fault in pack.faults else pack.family.name

@@ -1,0 +1,31 @@
+"""Some days after a proven repair: did it hold? Asked once, by day, if the firm wants it."""
+
+from __future__ import annotations
+
+from bot.conversation.asking import put
+from bot.conversation.context import Context
+from bot.conversation.effects import Effect
+from bot.conversation.events import Due
+from bot.conversation.job import Job, Outcome
+from bot.conversation.turn import Turn, label_of
+
+
+def ask_held(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """The question after some days; an answer is a label, silence is none."""
+    if job.outcome is not Outcome.FIXED or job.family is None or job.position.fault is None:
+        return job, ()
+    turn = Turn(job, event, context)
+    turn.note("held.about", job=label_of(job, context), fault=turn.pack.faults[job.position.fault].name)
+    put(turn, "held", ("held", "came_back", "dont_know"))
+    return turn.job, tuple(turn.effects)
+
+
+def part_due(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """The day a part should be there: ask, and the visit resumes where it stood."""
+    question = job.question
+    if question is None or question.kind != "waiting":
+        return job, ()
+    turn = Turn(job, event, context)
+    turn.note("waiting.due")
+    put(turn, "waiting", question.values, asked=2)
+    return turn.job, tuple(turn.effects)
