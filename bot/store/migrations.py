@@ -177,6 +177,121 @@ def arrivals(db: Database) -> None:
     """)
 
 
+@migrations()
+def what_the_owner_sees(db: Database) -> None:
+    """Logins, marks, notes, wordings; and one row a visit with what its records come to, kept by triggers.
+
+    A visit is wrong when a proof failed, when a senior named another fault than the finding, or when the owner says
+    so. `finding` is the one that the first proof put to the test.
+    """
+    db.executescript("""
+        CREATE TABLE logins (
+            key_hash TEXT PRIMARY KEY, person TEXT, created TEXT NOT NULL, expires TEXT NOT NULL, used TEXT
+        ) STRICT, WITHOUT ROWID;
+        CREATE TABLE sessions (
+            key_hash TEXT PRIMARY KEY, person TEXT, created TEXT NOT NULL, expires TEXT NOT NULL
+        ) STRICT, WITHOUT ROWID;
+        CREATE TABLE marks (
+            job TEXT NOT NULL, message TEXT NOT NULL DEFAULT '',
+            mark TEXT NOT NULL CHECK (mark IN ('good', 'wrong', 'training')), person TEXT, at TEXT NOT NULL,
+            PRIMARY KEY (job, message, mark)
+        ) STRICT, WITHOUT ROWID;
+        CREATE TABLE notes (
+            id TEXT PRIMARY KEY, job TEXT NOT NULL, message TEXT, note TEXT NOT NULL, person TEXT, at TEXT NOT NULL
+        ) STRICT;
+        CREATE INDEX notes_job ON notes (job, at);
+        CREATE TABLE wordings (
+            id TEXT PRIMARY KEY, family TEXT NOT NULL, meaning TEXT NOT NULL, language TEXT NOT NULL,
+            phrase TEXT NOT NULL, person TEXT, at TEXT NOT NULL, undone TEXT
+        ) STRICT;
+        CREATE VIRTUAL TABLE messages_words USING fts5vocab (messages_fts, row);
+        CREATE INDEX jobs_opened ON jobs (opened);
+        CREATE INDEX inbox_job ON inbox (job) WHERE job IS NOT NULL;
+        CREATE INDEX records_event ON records (event);
+
+        CREATE TABLE visits (
+            job TEXT PRIMARY KEY, finding TEXT, finding_p REAL, found TEXT, proved TEXT, repair TEXT, verdict TEXT,
+            failed INTEGER NOT NULL DEFAULT 0, ordered INTEGER NOT NULL DEFAULT 0, unsafe INTEGER NOT NULL DEFAULT 0,
+            hazard TEXT, offered TEXT, taken_by TEXT, misses INTEGER NOT NULL DEFAULT 0,
+            marked_wrong INTEGER NOT NULL DEFAULT 0,
+            wrong INTEGER GENERATED ALWAYS AS (failed > 0 OR marked_wrong > 0
+                OR (verdict IS NOT NULL AND finding IS NOT NULL AND verdict <> finding)) VIRTUAL
+        ) STRICT, WITHOUT ROWID;
+        CREATE TABLE job_seniors (
+            job TEXT NOT NULL, person TEXT NOT NULL, PRIMARY KEY (person, job)
+        ) STRICT, WITHOUT ROWID;
+    """)
+    for statement in _VISIT_TRIGGERS:
+        db.execute(statement)
+    # Records that are there already go through the same triggers: they are read once more.
+    db.executescript("""
+        CREATE TEMP TABLE again AS SELECT * FROM records ORDER BY at, rowid;
+        DELETE FROM records;
+        INSERT INTO records SELECT * FROM again;
+        DROP TABLE again;
+        INSERT INTO visits (job) SELECT id FROM jobs WHERE true ON CONFLICT DO NOTHING;
+        UPDATE visits SET offered = (SELECT reason FROM offers o WHERE o.job = visits.job ORDER BY at LIMIT 1);
+        INSERT OR IGNORE INTO job_seniors (job, person) SELECT data ->> '$.job', data ->> '$.by' FROM audit
+            WHERE what = 'handoff_taken' AND data ->> '$.job' IS NOT NULL AND data ->> '$.by' IS NOT NULL;
+        UPDATE visits SET taken_by = (SELECT person FROM job_seniors s WHERE s.job = visits.job LIMIT 1);
+    """)
+
+
+_VISIT_TRIGGERS: Final = (
+    """
+    CREATE TRIGGER visits_job AFTER INSERT ON jobs BEGIN
+        INSERT INTO visits (job) VALUES (new.id) ON CONFLICT DO NOTHING;
+    END
+    """,
+    """
+    CREATE TRIGGER visits_record AFTER INSERT ON records BEGIN
+        INSERT INTO visits (job) VALUES (new.job) ON CONFLICT DO NOTHING;
+        UPDATE visits SET finding = new.data ->> '$.fault', finding_p = new.data ->> '$.p',
+            found = coalesce(found, new.at)
+            WHERE job = new.job AND new.what = 'finding' AND failed = 0 AND proved IS NULL;
+        UPDATE visits SET proved = new.data ->> '$.fault', repair = new.data ->> '$.repair'
+            WHERE job = new.job AND new.what = 'proof' AND new.data ->> '$.held' = 1;
+        UPDATE visits SET failed = failed + 1
+            WHERE job = new.job AND new.what = 'proof' AND new.data ->> '$.held' = 0;
+        UPDATE visits SET verdict = new.data ->> '$.fault'
+            WHERE job = new.job AND new.what = 'verdict' AND new.data ->> '$.fault' IS NOT NULL;
+        UPDATE visits SET ordered = 1
+            WHERE job = new.job AND new.what = 'outcome' AND new.data ->> '$.outcome' = 'part_on_order';
+        UPDATE visits SET unsafe = 1 WHERE job = new.job AND (new.what = 'unsafe'
+            OR (new.what = 'outcome' AND new.data ->> '$.outcome' = 'unsafe_tagged'));
+        UPDATE visits SET hazard = coalesce(hazard, new.data ->> '$.hazard')
+            WHERE job = new.job AND new.what = 'hazard';
+        UPDATE visits SET misses = misses + 1
+            WHERE job = new.job AND new.what IN ('not_followed', 'misunderstood');
+    END
+    """,
+    """
+    CREATE TRIGGER visits_offer AFTER INSERT ON offers BEGIN
+        INSERT INTO visits (job) VALUES (new.job) ON CONFLICT DO NOTHING;
+        UPDATE visits SET offered = coalesce(offered, new.reason) WHERE job = new.job;
+    END
+    """,
+    """
+    CREATE TRIGGER visits_taken AFTER INSERT ON audit WHEN new.what = 'handoff_taken'
+            AND new.data ->> '$.job' IS NOT NULL AND new.data ->> '$.by' IS NOT NULL BEGIN
+        INSERT OR IGNORE INTO job_seniors (job, person) VALUES (new.data ->> '$.job', new.data ->> '$.by');
+        INSERT INTO visits (job) VALUES (new.data ->> '$.job') ON CONFLICT DO NOTHING;
+        UPDATE visits SET taken_by = new.data ->> '$.by' WHERE job = new.data ->> '$.job';
+    END
+    """,
+    """
+    CREATE TRIGGER visits_marked AFTER INSERT ON marks WHEN new.mark = 'wrong' BEGIN
+        UPDATE visits SET marked_wrong = marked_wrong + 1 WHERE job = new.job;
+    END
+    """,
+    """
+    CREATE TRIGGER visits_unmarked AFTER DELETE ON marks WHEN old.mark = 'wrong' BEGIN
+        UPDATE visits SET marked_wrong = marked_wrong - 1 WHERE job = old.job;
+    END
+    """,
+)
+
+
 def migrate(db: Database, steps: Migrations = migrations) -> None:
     """Bring the file up to date. Raises StoreUnusableError if a newer version of the program wrote it."""
     known = {step.name for step in steps.pending(Database(memory=True))}

@@ -1,0 +1,140 @@
+"""The log of visits: listed by filters, and searched by what was said."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import Any, Final
+
+from bot.store.review_rows import Filter, Found, Listed
+from bot.store.stamps import instant, instant_or_none, stamp
+
+CAME_BACK: Final = """
+    EXISTS (SELECT 1 FROM jobs n WHERE n.site = j.site AND n.family IS j.family AND n.id <> j.id
+            AND n.opened > j.ended AND julianday(n.opened) <= julianday(j.ended) + 30)
+"""
+"""A machine of the family was seen again at the address within 30 days of the end (the usual term of a callback)."""
+_COLUMNS: Final = f"""
+    j.id, j.opened || j.id, j.label, j.tech, j.family, j.phase, j.outcome, j.opened, j.ended, s.name, v.finding,
+    v.finding_p, v.proved, v.verdict, v.offered, v.taken_by, coalesce(v.wrong, 0), {CAME_BACK},
+    (SELECT group_concat(DISTINCT mark) FROM marks k WHERE k.job = j.id), j.release
+"""
+_TABLES: Final = "jobs j LEFT JOIN visits v ON v.job = j.id LEFT JOIN sites s ON s.id = j.site"
+
+
+def visits(conn: sqlite3.Connection, chosen: Filter, limit: int, before: str | None) -> tuple[Listed, ...]:
+    """Visits, newest first, after the one at `before`."""
+    where, values = conditions(chosen)
+    if before is not None:
+        where += " AND (j.opened, j.id) < (substr(?, 1, 32), substr(?, 33))"
+        values += [before, before]
+    rows = conn.execute(f"SELECT {_COLUMNS} FROM {_TABLES} WHERE {where}"
+                        " ORDER BY j.opened DESC, j.id DESC LIMIT ?", (*values, limit))
+    return tuple(_listed(row) for row in rows)
+
+
+def one(conn: sqlite3.Connection, job: str) -> Listed | None:
+    """One visit."""
+    row = conn.execute(f"SELECT {_COLUMNS} FROM {_TABLES} WHERE j.id = ?", (job,)).fetchone()
+    return _listed(row) if row else None
+
+
+def count(conn: sqlite3.Connection, chosen: Filter, most: int) -> int:
+    """How many visits, counted up to `most`."""
+    where, values = conditions(chosen)
+    found: int = conn.execute(f"SELECT count(*) FROM (SELECT 1 FROM {_TABLES} WHERE {where} LIMIT ?)",
+                              (*values, most)).fetchone()[0]
+    return found
+
+
+def had(conn: sqlite3.Connection, person: str, job: str) -> bool:
+    """Whether the senior had the visit in hand."""
+    return conn.execute("SELECT 1 FROM job_seniors WHERE person = ? AND job = ?", (person, job)).fetchone() is not None
+
+
+def names(conn: sqlite3.Connection) -> dict[str, str]:
+    """Everybody's name, also of those who left."""
+    return dict(conn.execute("SELECT id, name FROM persons").fetchall())
+
+
+def search(conn: sqlite3.Connection, query: str, chosen: Filter, limit: int, before: int | None) -> tuple[Found, ...]:
+    """Messages that match, newest first. `query` is FTS5 syntax: words in quotes, see `bot.review.search`."""
+    where, values = conditions(chosen)
+    if before is not None:
+        where += " AND messages_fts.rowid < ?"
+        values.append(before)
+    if where != "1":
+        where += " AND j.id IS NOT NULL"
+    rows = conn.execute(
+        "SELECT m.seq, m.id, m.job, j.label, j.family, m.person, m.direction, m.at,"
+        " snippet(messages_fts, 0, char(0xe000), char(0xe001), ' … ', 28)"
+        " FROM messages_fts CROSS JOIN messages m ON m.seq = messages_fts.rowid LEFT JOIN jobs j ON j.id = m.job"
+        f" LEFT JOIN visits v ON v.job = m.job WHERE messages_fts MATCH ? AND {where}"
+        " ORDER BY messages_fts.rowid DESC LIMIT ?", (query, *values, limit))
+    return tuple(Found(seq, message, job, label, family, person, direction, instant(at), snippet)
+                 for seq, message, job, label, family, person, direction, at, snippet in rows)
+
+
+def any_match(conn: sqlite3.Connection, query: str) -> bool:
+    """Whether any message matches."""
+    return conn.execute("SELECT 1 FROM messages_fts WHERE messages_fts MATCH ? LIMIT 1",
+                        (query,)).fetchone() is not None
+
+
+def words(conn: sqlite3.Connection) -> tuple[tuple[str, int], ...]:
+    """The index's words with the number of messages that hold each."""
+    return tuple(conn.execute("SELECT term, doc FROM messages_words").fetchall())
+
+
+def said_since(conn: sqlite3.Connection, place: int) -> tuple[int, tuple[str, ...]]:
+    """The newest place, and the words of messages after `place`."""
+    newest: int = conn.execute("SELECT coalesce(max(seq), 0) FROM messages").fetchone()[0]
+    rows = conn.execute("SELECT plain FROM messages WHERE seq > ? ORDER BY seq LIMIT 20000", (place,)).fetchall()
+    return newest, tuple(plain for (plain,) in rows)
+
+
+def conditions(chosen: Filter) -> tuple[str, list[Any]]:
+    """The filter as SQL over jobs j and visits v, with its values; '1' if everything is meant."""
+    parts: list[str] = []
+    values: list[Any] = []
+
+    def need(part: str, *these: Any) -> None:
+        parts.append(part)
+        values.extend(these)
+
+    if chosen.since is not None:
+        need("j.opened >= ?", stamp(chosen.since))
+    if chosen.until is not None:
+        need("j.opened < ?", stamp(chosen.until))
+    if chosen.tech is not None:
+        need("(j.tech = ? OR v.taken_by = ?)", chosen.tech, chosen.tech)
+    if chosen.family is not None:
+        need("j.family = ?", chosen.family)
+    if chosen.fault is not None:
+        need("coalesce(v.proved, v.verdict, v.finding) = ?", chosen.fault)
+    if chosen.outcome == "open":
+        need("j.ended IS NULL")
+    elif chosen.outcome is not None:
+        need("j.outcome = ?", chosen.outcome)
+    if chosen.handed_off == "any":
+        need("v.offered IS NOT NULL")
+    elif chosen.handed_off is not None:
+        need("v.offered = ?", chosen.handed_off)
+    if chosen.came_back:
+        need(f"j.site IS NOT NULL AND j.ended IS NOT NULL AND {CAME_BACK}")
+    if chosen.wrong:
+        need("v.wrong = 1")
+    if chosen.mark is not None:
+        need("EXISTS (SELECT 1 FROM marks k WHERE k.job = j.id AND k.mark = ?)", chosen.mark)
+    if chosen.jobs:
+        need(f"j.id IN ({', '.join('?' * len(chosen.jobs))})", *chosen.jobs)
+    if chosen.seen_by is not None:
+        need("EXISTS (SELECT 1 FROM job_seniors t WHERE t.job = j.id AND t.person = ?)", chosen.seen_by)
+    return " AND ".join(parts) or "1", values
+
+
+def _listed(row: Any) -> Listed:
+    (job, place, label, tech, family, phase, outcome, opened, ended, site, finding, finding_p, proved, verdict, offered,
+     taken_by, wrong, came_back, marks, release) = row
+    return Listed(job, place, label, tech, family, phase, outcome, instant(opened), instant_or_none(ended), site,
+                  finding, finding_p, proved, verdict, offered, taken_by, bool(wrong), bool(came_back),
+                  tuple(sorted(marks.split(","))) if marks else (), release)
