@@ -12,7 +12,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 from typing import Any
 
-from nio import AsyncClient, MatrixRoom
+from nio import AsyncClient, MatrixRoom, ToDeviceMessage
 
 from adapters.matrix.devices import Devices
 from adapters.matrix.homeserver import UnreachableError, ask
@@ -54,6 +54,7 @@ class Sender:
         if left_out:
             olm.outbound_group_sessions[room.room_id].shared = False
             raise UnreachableError(f"the key of a room did not reach {left_out} devices")
+        await self._tell_shut_out(room)
 
     def _left_out(self, room: MatrixRoom) -> int:
         """Devices that could have got the key and did not. One that offers no key of its own cannot get it."""
@@ -69,3 +70,14 @@ class Sender:
                     continue
                 left_out += 1
         return left_out
+
+    async def _tell_shut_out(self, room: MatrixRoom) -> None:
+        """Devices that get no key by our policy learn why, so that their owner sees more than a locked message."""
+        client, olm = self._client, self._client.olm
+        shut_out = [device for user in room.users for device in client.device_store.active_user_devices(user)
+                    if device.blacklisted]
+        content = {"algorithm": "m.megolm.v1.aes-sha2", "room_id": room.room_id, "code": "m.unverified",
+                   "session_id": olm.outbound_group_sessions[room.room_id].id, "reason": "This device is not verified.",
+                   "sender_key": olm.account.identity_keys["curve25519"]}
+        for device in shut_out:
+            await ask(client.to_device(ToDeviceMessage("m.room_key.withheld", device.user_id, device.id, content)))

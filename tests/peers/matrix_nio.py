@@ -31,6 +31,7 @@ class NioPhone(Phone):
         client = self.client = AsyncClient(base, user, store_path=str(self._folder), config=config)
         answer = await client.login(password)
         self.user, self.device = answer.user_id, answer.device_id
+        self.fingerprint = client.olm.account.identity_keys["ed25519"]
         client.add_event_callback(self._event, Event)
         client.add_ephemeral_callback(self._ephemeral, (TypingNoticeEvent, ReceiptEvent))
         self._syncing = asyncio.create_task(client.sync_forever(timeout=5000, full_state=True))

@@ -42,6 +42,7 @@ class Phone(ABC):
         self.user = ""
         self.device = ""
         self.heard: list[Heard] = []
+        self.fingerprint = ""
         self.typed: set[str] = set()
         self.read: set[str] = set()
         self._news = asyncio.Event()

@@ -12,6 +12,8 @@ import sys
 import time
 import urllib.error
 import urllib.request
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from secrets import token_hex
@@ -20,11 +22,12 @@ from typing import Any
 from adapters.matrix.adapter import MatrixAdapter
 from adapters.matrix.syncing import Pace
 from adapters.serve import serve
+from adapters.shared.adapter import AdapterStoppedError
 from bot.conversation.context import Person, Role
 from bot.conversation.effects import Audit
 from bot.conversation.job import Job
 from bot.service.config import Config, read_config
-from bot.service.people import invite
+from bot.service.people import invite, remove
 from bot.service.service import Service, utc_now
 from bot.store.sqlite import SqliteStore
 from tests.peers.synapse.server import Account, Synapse
@@ -43,6 +46,8 @@ class House:
     homeserver: str
     extra: dict[str, Any] = field(default_factory=dict)
     pace: Pace = QUICK
+    password: str = ""
+    """Another one than the account's."""
     adapter: MatrixAdapter | None = None
     running: asyncio.Task[None] | None = None
     child: asyncio.subprocess.Process | None = None
@@ -83,6 +88,15 @@ class House:
             store.close()
         return person
 
+    def dismiss(self, name: str) -> None:
+        """Someone is of the crew no more."""
+        store = SqliteStore(self.data)
+        try:
+            [person] = [each.id for each in store.crew().values() if each.name == name]
+            remove(store, person, utc_now())
+        finally:
+            store.close()
+
     def audit(self) -> list[tuple[str, dict[str, Any]]]:
         """What is in the audit log."""
         return [(what, json.loads(data)) for what, data in self.rows("SELECT what, data FROM audit ORDER BY seq")]
@@ -112,7 +126,7 @@ class House:
 
     async def start(self) -> None:
         """Serve in this process, and wait for the first sync."""
-        os.environ[PASSWORD] = self.account.password
+        os.environ[PASSWORD] = self.password or self.account.password
         self._stopping = asyncio.Event()
         self.running = asyncio.create_task(serve(read_config(self.settings()), self._stopping, adapters=self._adapters))
         until = time.monotonic() + READY
@@ -134,6 +148,20 @@ class House:
             self.kill()
             await self.child.wait()
             self.child = None
+
+    async def stop_quietly(self) -> None:
+        """Stop, whatever it ended with: that was looked at before."""
+        with suppress(AdapterStoppedError):
+            await self.stop()
+
+    @asynccontextmanager
+    async def ended(self, seconds: float = 15.0) -> AsyncIterator[None]:
+        """Wait at the end for serving to end by itself. Raises what it ended with."""
+        yield
+        assert self.running is not None
+        running, self.running, self.adapter = self.running, None, None
+        async with asyncio.timeout(seconds):
+            await running
 
     async def start_child(self) -> None:
         """Serve in a process of its own, and wait until it is alive."""

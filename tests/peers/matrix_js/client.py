@@ -30,7 +30,6 @@ class JsPhone(Phone):
 
     def __init__(self) -> None:
         super().__init__()
-        self.fingerprint = ""
         self._numbers = itertools.count(1)
         self._answers: dict[int, asyncio.Future[dict[str, Any]]] = {}
         self._process: asyncio.subprocess.Process | None = None

@@ -83,14 +83,13 @@ class Synapse:
                          {"nonce": nonce, "username": name, "password": password, "admin": False, "mac": mac})
         return Account(made["user_id"], password, made["access_token"])
 
-    def call(self, method: str, path: str, body: dict[str, Any] | None = None, token: str = "") -> dict[str, Any]:
+    def call(self, method: str, path: str, body: dict[str, Any] | None = None, token: str = "") -> Any:
         """One call of its interface."""
         data = json.dumps(body).encode() if body is not None else None
         headers = {"Content-Type": "application/json"} | ({"Authorization": f"Bearer {token}"} if token else {})
         request = urllib.request.Request(f"{self.url}{path}", data=data, method=method, headers=headers)
         with urllib.request.urlopen(request, timeout=20) as answer:
-            found: dict[str, Any] = json.load(answer)
-        return found
+            return json.load(answer)
 
     def _end(self, how: signal.Signals) -> None:
         if self._process is not None:
