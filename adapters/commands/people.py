@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 import click
 
 if TYPE_CHECKING:
-    from bot.service.config import Config
+    from bot.service.config import Config, TelegramConfig
     from bot.store.rows import Member
     from bot.store.sqlite import SqliteStore
 
@@ -44,10 +44,13 @@ def invite(role: str, name: str, data: Path | None, config: Path | None) -> None
     with _store(data, settings, make=True) as store:
         code = invite(store, role, name, utc_now())
     click.echo(f"Code for {name or f'a new {role}'}, good once, for {VALID.days} days: {code}")
+    if settings is not None and settings.telegram is not None:
+        click.echo(_telegram_link(settings.telegram, code))
     if settings is not None and settings.matrix is not None:
         click.echo(f"Link: https://matrix.to/#/{settings.matrix.user} (the code is their first message)")
-    else:
-        click.echo("They send it to the bot in a private chat. (No link: no settings file with [matrix] was given.)")
+    if settings is None or (settings.telegram is None and settings.matrix is None):
+        click.echo("They send it to the bot in a private chat. (No link: no settings file with [telegram] or [matrix]"
+                   " was given.)")
 
 
 @people.command(name="list")
@@ -100,6 +103,15 @@ def signoff(person: str, what: str, revoke: bool, data: Path | None, config: Pat
     with _store(data, _settings(config)) as store:
         changed = sign_off(store, person, what, utc_now(), revoke=revoke)
     click.echo(f"{changed.name} is signed off for {', '.join(sorted(changed.signoffs)) or 'nothing'}.")
+
+
+def _telegram_link(settings: TelegramConfig, code: str) -> str:
+    from adapters.telegram.link import NoLinkError, invite_link  # noqa: PLC0415
+
+    try:
+        return f"Link: {invite_link(settings, code)}"
+    except NoLinkError as error:
+        return f"On Telegram they write to the bot: /start {code} (No link: {error})"
 
 
 def _settings(file: Path | None) -> Config | None:

@@ -156,3 +156,20 @@ def test_settings_without_a_platform(tmp_path: Path) -> None:
     done = subprocess.run([str(COMMAND), "serve", "--config", str(tmp_path / "settings.toml")], capture_output=True,
                           text=True, check=False, timeout=60)
     assert done.returncode == 2 and "add a section [telegram]" in done.stderr
+
+
+async def test_an_invitation_comes_as_a_link(tmp_path: Path, telegram: BotApiServer) -> None:
+    """With the bot's name and the code in it; where Telegram is out of reach, with the words to send."""
+    made = Served(tmp_path, telegram)
+    command = [str(COMMAND), "people", "invite", "--role", "junior", "--config", str(made.settings)]
+
+    async def invited() -> str:
+        done = await asyncio.to_thread(subprocess.run, command, capture_output=True, text=True, check=True,
+                                       env=made.environment, timeout=60)
+        return str(done.stdout)
+
+    first, second = (await invited()).splitlines()
+    assert second == f"Link: https://t.me/lead_hand_bot?start={first.rpartition(': ')[2]}"
+    await telegram.stop()
+    said = await invited()
+    assert "they write to the bot: /start " in said and "No link: Telegram did not tell" in said
