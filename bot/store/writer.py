@@ -41,6 +41,7 @@ class Writer:
     def __init__(self, db: Database) -> None:
         self._db = db
         self._queue: queue.SimpleQueue[_Work | None] = queue.SimpleQueue()
+        self._door = threading.Lock()  # nothing is handed in after the end was
         self._closed = False
         self._full = True
         self._thread = threading.Thread(target=self._work, name="store-writer", daemon=True)
@@ -48,19 +49,22 @@ class Writer:
 
     def run(self, do: Callable[[sqlite3.Connection], T], *, durable: bool = True) -> T:
         """`do(connection)` inside a write transaction; returns when it is committed, raises what `do` raised."""
-        if self._closed:
-            raise StoreFailedError("the store is closed")
         future: Future[T] = Future()
-        self._queue.put(_Work(do, future, durable))
+        with self._door:
+            if self._closed:
+                raise StoreFailedError("the store is closed")
+            self._queue.put(_Work(do, future, durable))
         return future.result()
 
     def close(self) -> None:
         """Finish what was handed in, then close the connection."""
-        if not self._closed:
+        with self._door:
+            if self._closed:
+                return
             self._closed = True
             self._queue.put(None)
-            self._thread.join()
-            self._db.close()
+        self._thread.join()
+        self._db.close()
 
     def _work(self) -> None:
         last = False
