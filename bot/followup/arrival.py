@@ -20,8 +20,8 @@ def greet(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ..
         return job, ()
     turn = Turn(job, event, context)
     last = past[0]
-    turn.note("callback.before", tech=last.tech, when=Text("ago", {"days": (context.now.date() - last.ended.date()).days}),
-              what=_what(turn, last),
+    days = (context.now.date() - last.ended.date()).days
+    turn.note("callback.before", when=Text("ago", {"days": days}), what=_what(turn, last), tech=last.tech,
               how=Text(f"callback.{last.outcome}") if last.outcome in _SAID else Text("callback.other"))
     turn.mark()
     turn.place(interrupted=turn.job.question)
