@@ -29,14 +29,14 @@ def connect(file: Path, *, read_only: bool = False) -> Database:
                                cached_statements=256)
         db = Database(conn, recursive_triggers=False, execute_plugins=False)
         _enter_wal(conn)
-        for pragma in ("synchronous = FULL", "fullfsync = ON", "checkpoint_fullfsync = ON", "secure_delete = ON", "foreign_keys = ON", "temp_store = MEMORY",
-                       "cache_size = -8000"):
+        for pragma in ("synchronous = FULL", "fullfsync = ON", "checkpoint_fullfsync = ON", "secure_delete = ON",
+                       "foreign_keys = ON", "temp_store = MEMORY", "cache_size = -8000"):
             conn.execute(f"PRAGMA {pragma}")
         if read_only:
             conn.execute("PRAGMA query_only = ON")
     except sqlite3.DatabaseError as error:
         raise StoreUnusableError(f"{file} cannot be used as the database ({error}): "
-                            "check the folder's permissions and free space, or use another folder") from error
+                                 "check the folder's permissions and free space, or use another folder") from error
     return db
 
 
