@@ -298,7 +298,7 @@ def migrate(db: Database, steps: Migrations = migrations) -> None:
     unknown = {done.name for done in steps.applied(db)} - known
     if unknown:
         raise StoreUnusableError("the data folder was written by a newer version of this program "
-                            f"(schema step '{min(unknown)}'): install that version, or use another folder")
+                                 f"(schema step '{min(unknown)}'): install that version, or use another folder")
     while pending := [step.name for step in steps.pending(db)]:
         db.execute("BEGIN IMMEDIATE")
         try:

@@ -60,7 +60,7 @@ class SqliteStore:
             self._owner = Owner(folder / "owners")
         except OSError as error:
             raise StoreUnusableError(f"the data folder {folder} cannot be used ({error.strerror}): "
-                                "choose one that you may write to") from error
+                                     "choose one that you may write to") from error
         self.owner = self._owner.name
         try:
             self._writer = Writer(_up_to_date(folder / FILE))
