@@ -1,0 +1,56 @@
+"""The service around the core as it ships: a visit, a flood, a restart in the middle."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+from bot.conversation.context import Firm
+from bot.service.opening import opened
+from tests.service.crew import Clock, sit, tell, typed
+
+OPENING = "toploader belt drive, washes ok but wont spin, belt looks glazed"
+
+
+async def test_a_visit_goes_on_after_a_restart(tmp_path: Path) -> None:
+    """Rui opens a visit; the program is started anew; his answer lands on the question that was open."""
+    clock = Clock()
+    with opened(tmp_path, Firm(), clock=clock) as service:
+        rui, first = sit(service, "Rui", clock)
+        await tell(service, typed(rui, OPENING, clock))
+        assert service.store.parked() == ()
+        asked = [row for row in first.rows if row.question is not None]
+        assert len(asked) == 1
+    with opened(tmp_path, Firm(), clock=clock) as service:
+        rui, second = sit(service, "Rui", clock)
+        restored = await service.restored(rui.person, rui.conversation)
+        assert restored is not None
+        assert [question.question for question in restored.questions] == [asked[0].question]
+        await tell(service, typed(rui, "1", clock))
+        assert service.store.parked() == ()
+        changed = next(row for row in second.rows if row.kind == "alter")
+        assert (changed.closed, changed.message) == ("answered", asked[0].message)
+        (job,) = service.store.view(typed(rui, "?", clock)).open_jobs
+        kept = service.store.job(job.id)
+        assert kept is not None
+        assert kept.version == 2
+
+
+async def test_a_thousand_messages_a_minute(tmp_path: Path) -> None:
+    """Someone leans on the send key: every message is kept, the first forty are answered, one word to slow down."""
+    clock = Clock()
+    with opened(tmp_path, Firm(), clock=clock) as service:
+        rui, screen = sit(service, "Rui", clock)
+        await tell(service, typed(rui, OPENING, clock))
+        before = len(screen.rows)
+        for number in range(1000):
+            event = typed(rui, "where", clock)
+            await service.accept(replace(event, at=clock() + timedelta(milliseconds=50 * number)))
+        await service.drain()
+        assert service.store.parked() == ()
+        assert (await service.health()).backlog.events == 0
+        said = [line for line in screen.lines()[before:] if not line.startswith("~")]
+        assert len(said) < 120
+        assert sum("a lot at once" in line for line in said) == 1
+        assert len(service.store.search("where", 2000)) >= 1000
