@@ -76,7 +76,10 @@ def _longest(words: Sequence[str], place: int, lexicon: Lexicon) -> tuple[int, S
 
 
 def _time(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
-    """'takes 40 min', 'tarda dos horas': slow, whatever the number. 'after ten minutes': on the way."""
+    """'takes 40 min', 'tarda dos horas': slow, whatever the number. 'after ten minutes': on the way. '50 deg low'."""
+    if words[place].isdigit() and words[place + 1:place + 2] and words[place + 1] in context("degrees"):
+        off = words[place + 2:place + 3] and words[place + 2] in context("astray")
+        return (3, Sense("wrong", "state")) if off else None
     if words[place] in context("takes"):
         for here in range(place + 1, min(place + 6, len(words))):
             if words[here] in context("clock"):

@@ -104,7 +104,8 @@ def sentence_embedding(tokenizer_file: Path) -> Callable[[list[str]], object] | 
     if model is None or not tokenizer_file.exists():
         return None
     options = onnxruntime.SessionOptions()
-    options.intra_op_num_threads = 1
+    options.intra_op_num_threads = options.inter_op_num_threads = 1
+    options.add_session_config_entry("session.intra_op.allow_spinning", "0")
     session = onnxruntime.InferenceSession(str(model), options)
     tokenizer = tokenizers.Tokenizer.from_file(str(tokenizer_file))
     tokenizer.enable_truncation(256)
