@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from bot.diagnosis.compiled import Floats
-from bot.diagnosis.thresholds import MISFIT_LEVELS, MISFIT_NATS
+from bot.diagnosis.thresholds import MISFIT_LEAST, MISFIT_LEVELS, MISFIT_NATS
 
 
 def surprise(prior: Floats, told: Sequence[Floats], stretches: Sequence[tuple[list[Floats], int | None]],
@@ -29,5 +29,7 @@ def surprise(prior: Floats, told: Sequence[Floats], stretches: Sequence[tuple[li
 
 def misfit(nats: float, answers: int) -> float:
     """0..1: the share of visits of known faults with as many answers whose evidence fits together better."""
-    row = MISFIT_NATS[min(answers, len(MISFIT_NATS) - 1)]
+    if answers < 2:
+        return 0.0
+    row = np.maximum(MISFIT_NATS[min(answers, len(MISFIT_NATS) - 1)], MISFIT_LEAST)
     return float(np.interp(nats, row, MISFIT_LEVELS, left=0.0, right=1.0))

@@ -1,6 +1,7 @@
 """One command for all figures of the diagnosis engine.
 
-    python -m tests.benchmarks.diagnosis [small] [large] [exactness] [calibration] [misfit] [--quick] [--plots FOLDER]
+    python -m tests.benchmarks.diagnosis [small] [middle] [large] [exactness] [calibration] [misfit]
+        [--quick] [--plots FOLDER]
 
 Without a part named, all of them. Single thread: numpy's own threads are switched off, so that times hold for one core.
 """
@@ -33,6 +34,12 @@ def run_small(quick: bool, plots: Path | None) -> None:
         from tests.benchmarks.diagnosis.plots import cost_ratios  # noqa: PLC0415
 
         cost_ratios(found, plots)
+
+
+def run_middle(quick: bool, plots: Path | None) -> None:
+    """Ours and myopic against the exact optimum at middle size."""
+    names = ("myopic ECR", "ours")
+    print(small.table("middle size", small.middle(2 if quick else 60, {n: POLICIES[n] for n in names})))
 
 
 def run_large(quick: bool, plots: Path | None) -> None:
@@ -74,7 +81,7 @@ def run_calibration(quick: bool, plots: Path | None) -> None:
     curves: dict[str, tuple[np.ndarray, np.ndarray]] = {}
     for name, corruption in (("nominal", NOMINAL), ("corrupted", CORRUPTED)):
         known = calibration.outcomes(packs, corruption, count, 7_000)
-        unknown = calibration.outcomes(packs, corruption, count // 3, 8_000, outside=True)
+        unknown = calibration.outcomes(packs, corruption, count // 3, 8_000, outside=1.0)
         said, right = curves[name] = calibration.findings(known)
         low, high = calibration.interval(said, right, calibration.calibration_error)
         over = said > 0.9
@@ -96,6 +103,7 @@ STATISTICS: dict[str, Callable[[Outcome], float]] = {
 
 
 def _detection(name: str, known: list[Outcome], unknown: list[Outcome]) -> None:
+    known = [o for o in known if o.known]
     rates = {k: calibration.detection(known, unknown, f) for k, f in STATISTICS.items()}
     alarms = np.mean([o.misfit > 0.95 for o in known])
     caught = np.mean([o.misfit > 0.95 for o in unknown])
@@ -107,13 +115,13 @@ def _detection(name: str, known: list[Outcome], unknown: list[Outcome]) -> None:
 
 def run_misfit(quick: bool, plots: Path | None) -> None:
     """Derives MISFIT_NATS of bot/diagnosis/thresholds.py anew."""
-    known = calibration.outcomes(load().knowledge.packs, NOMINAL, 120 if quick else 3000, 9_000)
+    known = calibration.outcomes(load().knowledge.packs, NOMINAL, 120 if quick else 3000, 9_000, outside=0.0)
     for row in calibration.quantiles(known, lambda o: o.surprise):
         print("    (" + ", ".join(f"{q:.2f}" for q in row) + "),")
 
 
-PARTS = {"small": run_small, "large": run_large, "exactness": run_exactness, "calibration": run_calibration,
-         "misfit": run_misfit}
+PARTS = {"small": run_small, "middle": run_middle, "large": run_large, "exactness": run_exactness,
+         "calibration": run_calibration, "misfit": run_misfit}
 
 
 def main() -> None:

@@ -14,9 +14,13 @@ BINS = 15
 LEVELS = (0.0, 0.5, 0.8, 0.9, 0.95, 0.99, 1.0)
 
 
-def outcomes(packs: Mapping[str, Pack], corruption: Corruption, count: int, seed: int, *, outside: bool = False,
+def outcomes(packs: Mapping[str, Pack], corruption: Corruption, count: int, seed: int, *, outside: float | None = None,
              smooth: float | None = None) -> list[Outcome]:
-    """`count` visits, shared over the families. With `outside`, only faults that share their repair with no other."""
+    """`count` visits, shared over the families.
+
+    `outside` is the share of machines whose fault is not in the book, by default the share that each pack states;
+    for these only faults count that share their repair with no other.
+    """
     found: list[Outcome] = []
     for i, pack in enumerate(packs.values()):
         model: Model = compile_pack(pack) if smooth is None else compile_pack(pack, smooth=smooth)
@@ -25,9 +29,11 @@ def outcomes(packs: Mapping[str, Pack], corruption: Corruption, count: int, seed
         mine = 0
         while mine < count // len(packs):
             machine = world.machine()
-            if outside and machine.fault not in alone:
+            share = pack.family.unknown if outside is None else outside
+            unknown = bool(world.rng.random() < share)
+            if unknown and machine.fault not in alone:
                 continue
-            found.append(visit(model, machine, outside))
+            found.append(visit(model, machine, unknown))
             mine += 1
     return found
 

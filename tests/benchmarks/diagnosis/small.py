@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 
 import numpy as np
 
-from tests.benchmarks.diagnosis.instances import REGIMES, SMALL, TEST, problem
+from tests.benchmarks.diagnosis.instances import MIDDLE, REGIMES, SMALL, TEST, problem
 from tests.benchmarks.diagnosis.optimum import brute_force, optimum
 from tests.benchmarks.diagnosis.policies import POLICIES, Policy, follow
 
@@ -39,6 +39,17 @@ def ratios(count: int, first: int = TEST, policies: dict[str, Policy] = POLICIES
         found[regime] = {name: np.array(values) for name, values in rows.items()}
         tell(table(regime, found[regime]))
     return found
+
+
+def middle(count: int, policies: dict[str, Policy], first: int = TEST + 700_000) -> dict[str, np.ndarray]:
+    """The same on problems of middle size: 20 faults, 9 checks, 7 repairs."""
+    rows: dict[str, list[float]] = {name: [] for name in policies}
+    for i in range(count):
+        p = problem(MIDDLE, REGIMES[i % 4], first + i)
+        best = optimum(p)
+        for name, policy in policies.items():
+            rows[name].append(follow(p, policy) / best)
+    return {name: np.array(values) for name, values in rows.items()}
 
 
 def table(regime: str, rows: dict[str, np.ndarray]) -> str:

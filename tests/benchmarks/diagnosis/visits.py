@@ -58,6 +58,11 @@ class Outcome:
     misfit: float
     p_unknown: float
     minutes: float
+    told: Evidence
+    """Everything that was known then, to weigh again with other settings."""
+    best: str
+    """What was proposed."""
+    truth: str
 
 
 class World:
@@ -165,7 +170,8 @@ def visit(model: Model, machine: Machine, outside: bool = False, look: Plan = QU
     confidence = sum(p for fault, p in chances.items() if set(fault.split("+")) & set(cures))
     answers = sum(isinstance(fact, Seen) for fact in told.history) + len(told.complaints) + len(told.denied)
     return Outcome(model.pack.family.id, not outside, best.do, confidence, machine.fault in cures and not outside,
-                   answers, belief.surprise, belief.misfit, chances.get(UNKNOWN, 0.0), minutes)
+                   answers, belief.surprise, belief.misfit, chances.get(UNKNOWN, 0.0), minutes, told, best.id,
+                   machine.fault)
 
 
 __all__ = ["CORRUPTED", "NOMINAL", "OTHERWISE", "Corruption", "Machine", "Outcome", "Repaired", "World", "visit"]
