@@ -1,0 +1,1 @@
+"""Typed text to reply through the real core and a real store."""
