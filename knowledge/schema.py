@@ -171,7 +171,7 @@ class Result(Entry):
     band: Band | None = None
     identifies: dict[str, str] = Field(default={}, description="variant axis -> value that this result proves")
     complaints: tuple[str, ...] = Field(default=(), description="complaints this result is, when seen; where such "
-                                                                "a complaint was told, one of these results is expected")
+                                                                "a complaint was told, one of these is expected")
     unsafe: str | None = Field(default=None, description="instruction that comes at once: make dead, tag, tell")
 
 
