@@ -89,6 +89,8 @@ class Other(Happening):
     kind: Literal["other"] = "other"
     what: Literal["voice", "video", "file", "place", "contact", "sticker", "unreadable"]
     caption: str = ""
+    kept: str | None = None
+    """Content hash of a recording that is kept beside the photos, for a senior to hear or see."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

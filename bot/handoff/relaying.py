@@ -40,8 +40,9 @@ def from_tech(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effe
             words = Text("relay.photo", {"name": _name(job, context), "caption": caption})
             return replace(after, position=job.position), (
                 *(e for e in effects if not isinstance(e, Say)), to_senior(job, event, words, photos=kept))
-        case Other(what=what):
-            return job, (to_senior(job, event, Text("relay.other", {"name": _name(job, context), "what": what})),)
+        case Other(what=what, kept=kept):
+            words = Text("relay.other", {"name": _name(job, context), "what": what})
+            return job, (to_senior(job, event, words, photos=(kept,) if kept else ()),)
         case _:
             return job, ()
 

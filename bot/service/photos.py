@@ -49,6 +49,19 @@ def take_photo_file(store: Archive, file: Path, now: datetime) -> PhotoSeen:
     return take_photo(store, content, now)
 
 
+def take_recording(store: Archive, content: bytes, now: datetime) -> PhotoSeen:
+    """Keep a voice note or a video beside the photos, unopened. Refused by size, or if it is neither by its bytes."""
+    if len(content) > MOST_BYTES:
+        return PhotoSeen(None, bytes=len(content), refused="size")
+    kind = filetype.guess(content)
+    mime = kind.mime if kind is not None else ""
+    if not mime.startswith(("audio/", "video/")):
+        return PhotoSeen(None, mime=mime, bytes=len(content), refused="type")
+    seen = PhotoSeen(sha256(content).hexdigest(), mime, len(content))
+    store.keep_photo(content, seen, now)
+    return seen
+
+
 def look_at(content: bytes) -> PhotoSeen:
     """What the photo is. Size and type are judged from its bytes and header before any pixel is decoded."""
     size = len(content)

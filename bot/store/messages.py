@@ -48,7 +48,11 @@ def add_incoming(conn: sqlite3.Connection, event: Event, platform_ids: Sequence[
 
 def _add_words(conn: sqlite3.Connection, event: Typed | PhotoSent | Other, message: str) -> None:
     words = event.text if isinstance(event, Typed) else event.caption
-    photos = tuple(p.sha256 for p in event.photos if p.sha256) if isinstance(event, PhotoSent) else ()
+    photos: tuple[str, ...] = ()
+    if isinstance(event, PhotoSent):
+        photos = tuple(p.sha256 for p in event.photos if p.sha256)
+    elif isinstance(event, Other) and event.kept:
+        photos = (event.kept,)
     conn.execute(
         "INSERT INTO messages (id, conversation, person, direction, event, at, plain, reply_to, photos)"
         " VALUES (?, ?, ?, 'in', ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING",
