@@ -46,8 +46,12 @@ class Fetcher:
         self._patience = patience
         self._slots = asyncio.Semaphore(AT_ONCE)
 
-    async def fetch(self, fetch: Callable[[], Awaitable[bytes]], declared: int | None) -> PhotoSeen:
-        """The photo as kept, or why there is none. `declared`: its bytes as the platform states. Raises StoreError."""
+    async def fetch(self, fetch: Callable[[], Awaitable[bytes]], declared: int | None,
+                    take: Callable[[Archive, bytes, datetime], PhotoSeen] = take_photo) -> PhotoSeen:
+        """The photo as kept, or why there is none. `declared`: its bytes as the platform states. Raises StoreError.
+
+        `take`: what keeps it; for a voice note or a video, `take_recording`.
+        """
         if declared is not None and declared > MOST_BYTES:
             return PhotoSeen(None, bytes=declared, refused="size")
         until = time.monotonic() + self._patience
@@ -56,7 +60,7 @@ class Fetcher:
             try:
                 async with self._slots:
                     content = await fetch()
-                    return await asyncio.to_thread(take_photo, self._store, content, self._clock())
+                    return await asyncio.to_thread(take, self._store, content, self._clock())
             except TooLargeError:
                 return PhotoSeen(None, bytes=declared or 0, refused="size")
             except GoneError:

@@ -42,6 +42,7 @@ LONGEST: Final = 45.0
 """Seconds for one row, below the time that the outbox leaves it to us."""
 AS_PHOTO: Final = 10_000_000
 """Bytes up to which Telegram takes a picture as a photo; larger ones go as files."""
+VOICE: Final = ("audio/ogg", "audio/opus")
 PHOTO_REFUSED: Final = ("photo_invalid_dimensions", "image_process_failed", "photo_save_file_invalid", "too big")
 _NO_PREVIEW: Final = LinkPreviewOptions(is_disabled=True)
 
@@ -94,7 +95,11 @@ class TelegramDelivery:
     async def _send_part(self, out: Outgoing, part: Part, reply: ReplyParameters | None,
                          buttons: InlineKeyboardMarkup | None) -> Sequence[Message]:
         place = Place.of(out.address)
-        files = [self._store.photo_file(photo) for photo in part.photos]
+        if len(part.photos) == 1 and (mime := self._mime(part.photos[0])).startswith(("audio/", "video/")):
+            recording = await _content(self._store.photo_file(part.photos[0]))
+            if recording is not None:
+                return [await self._send_recording(place, recording, mime, part.words, reply, buttons)]
+        files = [self._store.photo_file(photo) for photo in part.photos if self._mime(photo).startswith("image/")]
         contents = [content for content in await asyncio.gather(*map(_content, files)) if content is not None]
         if len(contents) > 1 and not part.words:
             return await self._bot.send_media_group(place.chat, [InputMediaPhoto(content) for content in contents],
@@ -110,6 +115,28 @@ class TelegramDelivery:
                                                 link_preview_options=_NO_PREVIEW)
 
         return [await _marked(part.words, send)]
+
+    def _mime(self, photo: str) -> str:
+        seen = self._store.photo(photo)
+        return seen.mime if seen is not None else ""
+
+    async def _send_recording(self, place: Place, content: bytes, mime: str, words: Paragraph,
+                              reply: ReplyParameters | None, buttons: InlineKeyboardMarkup | None) -> Message:
+        """A voice note or a video with its caption, as it came."""
+        async def send(text: str | None, mode: str | None) -> Message:
+            if mime in VOICE:
+                return await self._bot.send_voice(place.chat, content, caption=text, parse_mode=mode,
+                                                  message_thread_id=place.topic, reply_parameters=reply,
+                                                  reply_markup=buttons)
+            if mime.startswith("video/"):
+                return await self._bot.send_video(place.chat, content, caption=text, parse_mode=mode,
+                                                  message_thread_id=place.topic, reply_parameters=reply,
+                                                  reply_markup=buttons)
+            return await self._bot.send_audio(place.chat, content, caption=text, parse_mode=mode,
+                                              message_thread_id=place.topic, reply_parameters=reply,
+                                              reply_markup=buttons)
+
+        return await _marked(words, send)
 
     async def _send_photo(self, place: Place, content: bytes, words: Paragraph, reply: ReplyParameters | None,
                           buttons: InlineKeyboardMarkup | None) -> Message:

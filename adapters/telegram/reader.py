@@ -9,7 +9,7 @@ from collections.abc import Callable, Coroutine, Sequence
 from datetime import datetime, timedelta
 from typing import Any, Final
 
-from telegram import Bot, CallbackQuery, Message, Update
+from telegram import Audio, Bot, CallbackQuery, Document, Message, PhotoSize, Update, Video, VideoNote, Voice
 from telegram.error import BadRequest, RetryAfter, TelegramError
 
 from adapters.shared.choices import read_press
@@ -28,15 +28,20 @@ from adapters.telegram.updates import (
     origin_of,
     other_of,
     read,
+    recording_of,
     words_of,
 )
 from bot.conversation.events import Edited, Event, Other, PhotoSeen, PhotoSent, Pressed, Typed
 from bot.conversation.ids import derive
+from bot.service.photos import take_photo, take_recording
 from bot.service.service import Service
+from bot.store.protocol import Archive
 from bot.store.rows import Arrival, Met
 
 log = logging.getLogger(__name__)
 
+Fetchable = PhotoSize | Document | Voice | Audio | Video | VideoNote
+Take = Callable[[Archive, bytes, datetime], PhotoSeen]
 SECOND_TAP: Final = timedelta(seconds=3)
 """The same button again within this time is a finger that slipped."""
 REMEMBERED: Final = 2000
@@ -125,8 +130,10 @@ class UpdateReader:
         what = other_of(message)
         if what is None:
             return None
+        recording = recording_of(message)
+        kept = await self._fetch(recording, take_recording) if recording is not None else None
         return Other(id=derive(ours, "other"), at=message.date, person=met.person, conversation=met.conversation,
-                     message=ours, what=what, caption=words)
+                     message=ours, what=what, caption=words, kept=kept.sha256 if kept is not None else None)
 
     async def _edited(self, message: Message, update: int, met: Met) -> Event | None:
         """A correction. Edits without words (a place that moves on, a new picture) correct nothing."""
@@ -159,20 +166,19 @@ class UpdateReader:
         album = first.media_group_id
         ours = (message_id(self._account, first.chat.id, first.message_id) if album is None
                 else derive("telegram", self._account, first.chat.id, "album", album))
-        seen = await asyncio.gather(*(self._fetch(message) for message in messages))
+        seen = await asyncio.gather(*(self._fetch(image_of(message), take_photo) for message in messages))
         caption = "\n".join(words for message in messages if (words := words_of(message)))
         return PhotoSent(id=derive(ours, "photo", *(m.message_id for m in messages)), at=first.date,
                          person=met.person, conversation=met.conversation, message=ours, photos=tuple(seen),
                          caption=caption, reply_to=await self._reply_to(first, met))
 
-    async def _fetch(self, message: Message) -> PhotoSeen:
-        image = image_of(message)
-        if image is None:  # a video in an album of photos
+    async def _fetch(self, wanted: Fetchable | None, take: Take) -> PhotoSeen:
+        if wanted is None:  # a video in an album of photos
             return PhotoSeen(None, refused="type")
 
         async def fetch() -> bytes:
             try:
-                file = await self._bot.get_file(image.file_id)
+                file = await self._bot.get_file(wanted.file_id)
                 return bytes(await file.download_as_bytearray())
             except BadRequest as error:
                 if "too big" in said(error).lower():
@@ -185,7 +191,7 @@ class UpdateReader:
             except RuntimeError as error:  # the answer named no file
                 raise GoneError from error
 
-        return await self._photos.fetch(fetch, image.file_size)
+        return await self._photos.fetch(fetch, wanted.file_size, take)
 
     async def _reply_to(self, message: Message, met: Met) -> str | None:
         replied = message.reply_to_message

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from telegram import Bot, Document, Message, PhotoSize, Update, User
+from telegram import Audio, Bot, Document, Message, PhotoSize, Update, User, Video, VideoNote, Voice
 from telegram.constants import ChatType
 
 from bot.conversation.ids import derive
@@ -69,8 +69,14 @@ def origin_of(update: Update) -> Origin | None:
 
 
 def needs_fetching(update: Update) -> bool:
-    """Whether the update brings a photo to be fetched."""
-    return update.message is not None and image_of(update.message) is not None
+    """Whether the update brings a photo or a recording to be fetched."""
+    message = update.message
+    return message is not None and (image_of(message) is not None or recording_of(message) is not None)
+
+
+def recording_of(message: Message) -> Voice | Audio | Video | VideoNote | None:
+    """The voice note or video that a message brings."""
+    return message.voice or message.audio or message.video or message.video_note
 
 
 def image_of(message: Message) -> PhotoSize | Document | None:

@@ -5,8 +5,13 @@ from __future__ import annotations
 import asyncio
 import time
 
-from bot.conversation.events import PhotoSent
+from adapters.telegram.delivery import TelegramDelivery
+from bot.conversation.events import Other, PhotoSent
 from bot.conversation.events import load_event as load
+from bot.conversation.markup import Span
+from bot.service.delivery import Delivered
+from bot.service.service import utc_now
+from bot.store.rows import Outgoing
 from tests.adapters.telegram.stage import DANA, RUI, Stage, picture
 from tests.peers.botapi.phone import Phone
 
@@ -206,3 +211,30 @@ async def test_long_answers_end_where_a_reader_pauses(rui: Phone) -> None:
     await rui.press("Yes")
     await rui.until(lambda: not last.labels)
     assert last.words.endswith("→ 1") and "→" not in first.words
+
+
+async def test_a_voice_note_is_kept_and_can_be_passed_on(rui: Phone, stage: Stage) -> None:
+    """It waits beside the photos, counted by its message; sent to a senior it is a voice note again."""
+    note = b"OggS\x00\x02" + bytes(22) + b"\x01\x13OpusHead" + bytes(100)
+    await rui.voice(note)
+    await rui.reads("1: other")
+    assert stage.bot is not None
+    store, adapter = stage.bot.store, stage.bot.adapter
+    (event,) = [load(row) for (row,) in store._read(lambda conn: conn.execute("SELECT event FROM inbox").fetchall())]
+    assert isinstance(event, Other) and event.kept is not None
+    assert store.photo_file(event.kept).read_bytes() == note
+    assert store.forget_unused_photos(utc_now()) == 0
+    row = Outgoing(row=1, key="k", kind="send", message="m", conversation="c", platform="telegram",
+                   account=adapter.account, address=str(RUI), person="p",
+                   paragraphs=((Span("Rui sent this."),),), photos=(event.kept,))
+    assert isinstance(await TelegramDelivery(adapter.bot, adapter.account, store).deliver(row), Delivered)
+    passed = rui.screen[-1]
+    assert (passed.caption, passed.contents, "voice" in passed.media) == ("Rui sent this.", note, True)
+
+
+async def test_a_recording_that_is_none_is_still_answered(rui: Phone, stage: Stage) -> None:
+    """Bytes that are neither sound nor picture are not kept; the tech is answered all the same."""
+    await rui.voice(b"nothing of the sort")
+    await rui.reads("1: other")
+    assert stage.bot is not None
+    assert stage.bot.store._read(lambda conn: conn.execute("SELECT count(*) FROM photos").fetchone()) == (0,)

@@ -55,6 +55,13 @@ async def send_voice(world: World, call: Call) -> Any:
         "voice": {"file_id": file_id, "file_unique_id": f"u{file_id}", "duration": 1}})
 
 
+async def send_video(world: World, call: Call) -> Any:
+    """A video."""
+    file_id = world.keep_file(call["video"])
+    return await _posted_media(world, call, call["video"], {
+        "video": {"file_id": file_id, "file_unique_id": f"u{file_id}", "duration": 1, "width": 1, "height": 1}})
+
+
 async def send_media_group(world: World, call: Call) -> Any:
     """An album."""
     chat = world.chat(int(call["chat_id"]))
@@ -128,7 +135,8 @@ async def get_file(world: World, call: Call) -> Any:
 
 METHODS: dict[str, Callable[[World, Call], Awaitable[Any]]] = {
     "getMe": get_me, "setMyCommands": set_my_commands, "sendMessage": send_message, "sendPhoto": send_photo,
-    "sendDocument": send_document, "sendVoice": send_voice, "sendMediaGroup": send_media_group,
+    "sendDocument": send_document, "sendVoice": send_voice, "sendVideo": send_video,
+    "sendMediaGroup": send_media_group,
     "editMessageText": edit_message_text, "editMessageCaption": edit_message_caption,
     "editMessageReplyMarkup": edit_message_reply_markup, "answerCallbackQuery": answer_callback_query,
     "sendChatAction": send_chat_action, "setMessageReaction": set_message_reaction, "getFile": get_file,

@@ -47,6 +47,12 @@ class Phone:
             "file_id": file_id, "file_unique_id": f"u{file_id}", "file_name": name, "mime_type": mime,
             "file_size": self.world.files[file_id][1]}})
 
+    async def voice(self, content: bytes) -> Message:
+        """A voice note."""
+        file_id = self.world.keep_file(content)
+        return await self._send(media={"voice": {"file_id": file_id, "file_unique_id": f"u{file_id}", "duration": 3,
+                                                 "mime_type": "audio/ogg", "file_size": len(content)}})
+
     async def other(self, **media: Any) -> Message:
         """Anything else, as the API shows it."""
         return await self._send(media=media)
