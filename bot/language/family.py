@@ -14,7 +14,7 @@ from bot.language.scope import Clause
 from bot.language.text import word_set
 from bot.language.units import Unit
 
-NAMED: Final = 7.0
+NAMED: Final = 9.0
 """Log odds of a family whose name stands in the text."""
 AGAIN: Final = 1.5
 """Log odds of a second name: 'the dryer is fine, the washer ...' is rare, 'goes into the dryer wet' is not."""
@@ -104,7 +104,7 @@ def machine_of(index: Index, units: Sequence[Unit], clauses: Sequence[Clause]) -
         elif group != "family":
             heard.other(unit, group)
         elif heard.handoff is None or _name_of(unit) == "washer":
-            heard.name(unit, AGAIN if heard.named else NAMED)
+            heard.name(unit, NAMED if heard.named <= {"washer"} else AGAIN)
     if heard.handoff == "electric_water_heater" and any(u.words in _GAS for u in units):
         heard.handoff = "gas_water_heater"
     if not heard.named and heard.handoff is None:

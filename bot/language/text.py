@@ -54,7 +54,7 @@ def tokens_of(text: str) -> list[Token]:
     found: list[Token] = []
     for match in _WORD.finditer(folded):
         word = match.group().replace("'", "")
-        if not word:
+        if not word or (word == "-" and _joins(folded, match.start())):
             continue
         start, end = match.span()
         if places is not None:
@@ -64,6 +64,11 @@ def tokens_of(text: str) -> list[Token]:
         else:
             found.append(Token(start, end, word))
     return found
+
+
+def _joins(folded: str, place: int) -> bool:
+    """True for the hyphen of 'top-loading': no border between things said."""
+    return 0 < place < len(folded) - 1 and folded[place - 1].isalpha() and folded[place + 1].isalpha()
 
 
 def plain_words(phrase: str) -> tuple[str, ...]:

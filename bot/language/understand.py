@@ -27,6 +27,9 @@ SAID: Final = 0.5
 """A complaint from this probability on counts as reported."""
 SURE: Final = 0.6
 BEST: Final = 0.3
+BEST_LOST: Final = 0.4
+SCOPE: Final = 0.85
+"""Where no machine is named: the best guess has to be better, and beside talk of prices or visits nearly sure."""
 """The best guess is listed from here on, though not confident, when none reaches SAID."""
 OFFERED: Final = 0.08
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
@@ -84,7 +87,11 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
                                          not (family or machine.named))
     variant, variant_clues = _variant(index, parsed, told)
     results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
-    listed = tuple(g for g in guesses if g.p >= SAID) or tuple(g for g in guesses[:1] if g.p >= BEST)
+    lost = not (family or machine.named)
+    least = 1.0 if lost and talk.scope else BEST_LOST if lost else BEST
+    cut = SCOPE if lost and talk.scope else SAID
+    listed = tuple(g for g in guesses if g.p >= cut) or tuple(
+        g for g in guesses[:1] if g.p >= least)
     listed = _with_hazards(index, told, dangers, listed)
     vague = not (listed or denied or results or dangers or variant)
     nothing = vague and not machine.named and not _says_something(parsed.clauses)
