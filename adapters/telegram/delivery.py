@@ -10,6 +10,7 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Final, TypeVar
 
@@ -63,13 +64,9 @@ class TelegramDelivery:
         """Send a message or change one; what Telegram's refusals mean is told by the outcome."""
         try:
             async with asyncio.timeout(LONGEST):
-                done = await (self._send(out) if out.kind == "send" else self._alter(out))
+                done = await self._hand_over(out)
         except TimeoutError:
             return self._patience.later()
-        except ChatMigrated as error:
-            await asyncio.to_thread(self._store.readdress, PLATFORM, out.account, out.address,
-                                    Place.of(out.address).moved(error.new_chat_id))
-            return Later(0)
         except TelegramError as error:
             self.last_error = said(error)
             outcome = judged(error, self._patience)
@@ -79,6 +76,16 @@ class TelegramDelivery:
         self._patience.succeeded()
         self._progress.done(out.key)
         return done
+
+    async def _hand_over(self, out: Outgoing) -> Delivered:
+        """Send or change; once more where the chat is now, if Telegram says that it moved."""
+        do = self._send if out.kind == "send" else self._alter
+        try:
+            return await do(out)
+        except ChatMigrated as error:
+            new = Place.of(out.address).moved(error.new_chat_id)
+            await asyncio.to_thread(self._store.readdress, PLATFORM, out.account, out.address, new)
+            return await do(replace(out, address=new))
 
     # -- new messages ------------------------------------------------------------------------------------------------
 

@@ -7,7 +7,7 @@ import io
 import os
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -16,12 +16,14 @@ from PIL import Image, ImageDraw
 from adapters.telegram.adapter import TelegramAdapter
 from bot.conversation.context import Firm, Person
 from bot.conversation.effects import Audit
+from bot.conversation.release import Release
 from bot.service.config import TelegramConfig
 from bot.service.core import Core
 from bot.service.people import invite
 from bot.service.releases import Releases
 from bot.service.service import Service, utc_now
 from bot.store.sqlite import SqliteStore
+from knowledge.schema import Knowledge
 from tests.peers.botapi.phone import Phone
 from tests.peers.botapi.server import TOKEN, BotApiServer
 from tests.service.small import SMALL, compiled, prepared
@@ -75,13 +77,15 @@ class Stage:
     core: Core = SMALL
     settings: dict[str, Any] = field(default_factory=dict)
     read: float = 1.0
+    release: Release | None = None
+    """Knowledge for a talk with the real core."""
     bot: Bot | None = None
 
     async def begin(self) -> Bot:
         """Start the bot."""
         os.environ["CHARGEHAND_TELEGRAM_TOKEN"] = TOKEN
         store = SqliteStore(self.folder)
-        releases = Releases(self.folder / "releases", prepared(), compiled=compiled)
+        releases = Releases(self.folder / "releases", prepared(), compiled=self._compiled)
         service = Service(store, releases, Firm(), core=self.core)
         config = TelegramConfig(base_url=self.server.url, **self.settings)
         adapter = TelegramAdapter(config, service, read=self.read, poll=2, photo_patience=3.0)
@@ -89,6 +93,9 @@ class Stage:
         self.bot = Bot(service, adapter, store)
         self.bot.tasks = [asyncio.create_task(service.run()), asyncio.create_task(adapter.run())]
         return self.bot
+
+    def _compiled(self, release: str, known: Knowledge) -> Release:
+        return compiled(release, known) if self.release is None else replace(self.release, id=release)
 
     async def restart(self) -> Bot:
         """Stop the bot and start it again."""
