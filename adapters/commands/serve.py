@@ -50,11 +50,11 @@ async def _until_told(config: Config) -> None:
 
 def _log(verbose: bool) -> None:
     """To standard error, without tokens; what libraries say only when it needs attention."""
-    from adapters.telegram.account import NoTokens  # noqa: PLC0415
+    from adapters.telegram.account import Discreet  # noqa: PLC0415
 
     handler = logging.StreamHandler()
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
-    handler.addFilter(NoTokens())
+    handler.addFilter(Discreet())
     logging.basicConfig(level=logging.WARNING, handlers=[handler], force=True)
     for ours in ("adapters", "bot"):
         logging.getLogger(ours).setLevel(logging.DEBUG if verbose else logging.INFO)

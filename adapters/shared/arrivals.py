@@ -25,6 +25,7 @@ log = logging.getLogger(__name__)
 ATTEMPTS: Final = 3
 """Failures of reading one arrival before it is put aside."""
 PAUSE: Final = 1.0
+"""Seconds until it is tried again."""
 QUIET: Final = 1.0
 """Seconds without another part after which an album counts as complete (how many parts it has cannot be known)."""
 LONGEST: Final = 5.0
@@ -55,13 +56,15 @@ class Arrivals:
     """The arrivals of one account. All methods belong to one event loop."""
 
     def __init__(self, store: ArrivalStore, platform: str, account: str, reader: Reader,
-                 clock: Callable[[], datetime], *, quiet: float = QUIET, longest: float = LONGEST) -> None:
+                 clock: Callable[[], datetime], *, quiet: float = QUIET, longest: float = LONGEST,
+                 pause: float = PAUSE) -> None:
         self._store = store
         self._of = (platform, account)
         self._reader = reader
         self._clock = clock
         self._quiet = quiet
         self._longest = longest
+        self._pause = pause
         self._lanes: dict[str, _Lane] = {}
         self.failed = 0
         """Arrivals put aside since the start."""
@@ -183,7 +186,7 @@ class Arrivals:
                 failures += 1
                 if failures >= ATTEMPTS and await self._put_aside(keys, error):
                     return
-            await asyncio.sleep(PAUSE)
+            await asyncio.sleep(self._pause)
 
     async def _put_aside(self, keys: list[str], error: Exception) -> bool:
         try:

@@ -74,11 +74,13 @@ def make_bot(token: str, base_url: str | None, *, read: float = READ) -> Bot:
                get_updates_request=poll)
 
 
-class NoTokens(logging.Filter):
-    """Keeps tokens out of the log: web addresses of the Bot API hold them."""
+class Discreet(logging.Filter):
+    """Keeps tokens out of the log (web addresses of the Bot API hold them), and what people wrote."""
 
     def filter(self, record: logging.LogRecord) -> bool:
-        """Blot out whatever looks like a token."""
+        """Blot out whatever looks like a token, and the answers that the library quotes when it cannot read them."""
+        if record.name.split(".")[0] == "telegram":
+            record.args = ()
         text = record.getMessage()
         if _IN_TEXT.search(text):
             record.msg, record.args = _IN_TEXT.sub("(token)", text), ()

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from adapters.shared.choices import press_data, read_press
 from adapters.shared.splitting import joined, split, units
-from adapters.telegram.account import NoTokens
+from adapters.telegram.account import Discreet
 from adapters.telegram.rendering import TEXT_LIMIT, closed, html, keyboard, layout
 from bot.conversation.markup import Span, plain
 from bot.store.rows import Outgoing
@@ -89,10 +89,17 @@ def test_tokens_do_not_reach_the_log() -> None:
     """Web addresses of the Bot API hold the token, in messages and in tracebacks alike."""
     token = "123456:AAbbccddeeffgghhiijj"
     record = logging.LogRecord("httpx", logging.INFO, "f", 1, "POST %s", (f"http://x/bot{token}/getMe",), None)
-    assert NoTokens().filter(record) and token not in record.getMessage()
+    assert Discreet().filter(record) and token not in record.getMessage()
     try:
         raise ValueError(f"the token {token} was rejected")
     except ValueError:
         record = logging.LogRecord("telegram", logging.ERROR, "f", 1, "failed", None, sys.exc_info())
-    assert NoTokens().filter(record)
+    assert Discreet().filter(record)
     assert token not in logging.Formatter().format(record)
+
+
+def test_what_people_wrote_does_not_reach_the_log() -> None:
+    """The library quotes an answer that it cannot read: that is somebody's message."""
+    record = logging.LogRecord("telegram.Bot", logging.CRITICAL, "f", 1, "Received data was %r", ("14 Hazel Lane",),
+                               None)
+    assert Discreet().filter(record) and "Hazel" not in logging.Formatter().format(record)
