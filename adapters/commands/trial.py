@@ -24,14 +24,17 @@ ROLES = click.Choice(["junior", "senior", "owner"])
 @click.option("--seed", type=int, help="Make anything random repeatable.")
 @click.option("--wait", type=click.FloatRange(min=0), default=0.0, metavar="S",
               help="Piped: stay S seconds longer, for what others cause.")
-def trial(data: Path | None, role: str | None, name: str | None, seed: int | None, wait: float) -> None:
+@click.option("--pack", "packs", type=click.Path(exists=True, file_okay=False, path_type=Path), multiple=True,
+              metavar="DIR", help="A folder of knowledge to lay on top, as in `knowledge check`. May be given again.")
+def trial(data: Path | None, role: str | None, name: str | None, seed: int | None, wait: float,
+          packs: tuple[Path, ...]) -> None:
     """Talk with the bot: type what the machine does, as a junior on a job would.
 
     Reads plain lines when standard input is no terminal: one line in, the replies out, each line with `bot> `.
     """
     with _folder(data) as folder, _log(folder if data is not None else None):
         try:
-            _sit(folder, data is not None, role, name, seed, wait)
+            _sit(folder, data is not None, role, name, seed, wait, packs)
         except Exception as error:
             from bot.store.errors import StoreError  # noqa: PLC0415
 
@@ -71,14 +74,15 @@ def _log(folder: Path | None) -> Iterator[None]:
         handler.close()
 
 
-def _sit(folder: Path, kept: bool, role: str | None, name: str | None, seed: int | None, wait: float) -> None:
+def _sit(folder: Path, kept: bool, role: str | None, name: str | None, seed: int | None, wait: float,
+         packs: tuple[Path, ...]) -> None:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         from adapters.terminal.plain import piped  # noqa: PLC0415
 
-        piped(folder, role, name, seed, wait)
+        piped(folder, role, name, seed, wait, packs)
         return
     from adapters.terminal.prompt import by_hand  # noqa: PLC0415
 
     who = "".join(c for c in (name or role or "junior").casefold() if c.isalnum())
-    asyncio.run(by_hand(folder, role, name, seed, folder / f"typed-{who}" if kept else None))
+    asyncio.run(by_hand(folder, role, name, seed, folder / f"typed-{who}" if kept else None, packs))
     click.echo(f"Kept in {folder}: the same command goes on from here." if kept else "Nothing of this is kept.")

@@ -27,10 +27,10 @@ WIDEST: Final = 100
 
 
 async def sit(folder: Path, role: str | None, name: str | None, seed: int | None,
-              lines: asyncio.Queue[str | None]) -> None:
+              lines: asyncio.Queue[str | None], packs: Sequence[Path] = ()) -> None:
     """Take the seat, show what waits, and hand in what is typed until None comes. Raises StoreError."""
     console = Console(force_terminal=True, highlight=False)
-    opening = house(folder)
+    opening = house(folder, packs)
     service = await asyncio.to_thread(opening.__enter__)
     try:
         seat = await asyncio.to_thread(take_seat, service.store, role, name, utc_now())

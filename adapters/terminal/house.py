@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import AbstractContextManager
 from pathlib import Path
 
@@ -12,6 +13,9 @@ from bot.service.opening import opened
 from bot.service.service import Service
 
 
-def house(folder: Path) -> AbstractContextManager[Service]:
-    """The example firm's service. What is read from the packs is kept in the user's cache, for the next start."""
-    return opened(folder, FIRM, cache=user_cache_path("chargehand") / "releases")
+def house(folder: Path, packs: Sequence[Path] = ()) -> AbstractContextManager[Service]:
+    """The example firm's service. What is read from the packs is kept in the user's cache, for the next start.
+
+    `packs`: folders of knowledge to lay on top of ours.
+    """
+    return opened(folder, FIRM, overlays=packs, cache=user_cache_path("chargehand") / "releases")

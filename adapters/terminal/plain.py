@@ -25,9 +25,10 @@ LONGEST: Final = 1 << 20
 """Bytes of a line that are read at once; the rest of it counts as the next line."""
 
 
-def piped(folder: Path, role: str | None, name: str | None, seed: int | None, wait: float) -> None:
+def piped(folder: Path, role: str | None, name: str | None, seed: int | None, wait: float,
+          packs: Sequence[Path] = ()) -> None:
     """Until the end of standard input, and `wait` seconds more for what others cause. Raises StoreError."""
-    with house(folder) as service:
+    with house(folder, packs) as service:
         seat = take_seat(service.store, role, name, utc_now())
         delivery = PlainDelivery(seat, service.store.photo_file)
         service.add(delivery)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import Final
@@ -20,7 +21,8 @@ Lines = asyncio.Queue[str | None]
 """What was typed; None at the end."""
 
 
-async def by_hand(folder: Path, role: str | None, name: str | None, seed: int | None, history: Path | None) -> None:
+async def by_hand(folder: Path, role: str | None, name: str | None, seed: int | None, history: Path | None,
+                  packs: Sequence[Path] = ()) -> None:
     """One sitting, until Ctrl-D, or Ctrl-C on an empty line. Raises StoreError."""
     kept: History = InMemoryHistory() if history is None else FileHistory(str(history))
     session: PromptSession[str] = PromptSession(history=kept)
@@ -32,7 +34,7 @@ async def by_hand(folder: Path, role: str | None, name: str | None, seed: int | 
         _greet(f"{FIRM_NAME}. You are {who}. Type what the machine does.", f"{WORDS}   Ctrl-D ends")
         prompt = asyncio.create_task(_read(session, lines))
         await ready.wait()
-        work = asyncio.create_task(_work(folder, role, name, seed, lines))
+        work = asyncio.create_task(_work(folder, role, name, seed, lines, packs))
         await asyncio.wait({prompt, work}, return_when=asyncio.FIRST_COMPLETED)
         prompt.cancel()
         lines.put_nowait(None)
@@ -58,7 +60,8 @@ async def _read(session: PromptSession[str], lines: Lines) -> None:
             lines.put_nowait(line)
 
 
-async def _work(folder: Path, role: str | None, name: str | None, seed: int | None, lines: Lines) -> None:
+async def _work(folder: Path, role: str | None, name: str | None, seed: int | None, lines: Lines,
+                packs: Sequence[Path]) -> None:
     """The chat itself. Its imports take longer than the prompt does: they come after it, in a thread."""
     chat = await asyncio.to_thread(import_module, "adapters.terminal.chat")
-    await chat.sit(folder, role, name, seed, lines)
+    await chat.sit(folder, role, name, seed, lines, packs)

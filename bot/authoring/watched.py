@@ -25,6 +25,10 @@ HARDLY: Final = 0.15
 NOT_SHOWN: Final = 0.05
 KNOWN: Final = 0.5
 """Share of a complaint's faults that must have a row in a check that watches what it denies. Judgement."""
+REPEATS: Final = 0.85
+"""Share of a check's rows whose normal result is as likely as that the fault does not show a complaint, from which
+the check asks for that complaint over again. Judgement."""
+NEAR: Final = 0.15
 STOPS: Final = ("wont_start", "dead")
 """Complaints of a machine that does nothing at all (ids of the coverage contract)."""
 FUNCTIONS: Final[Mapping[str, str]] = {
@@ -47,7 +51,8 @@ def watched(pack: Pack) -> Iterator[Remark]:
         for complaint, results in carriers.items():
             yield from _not_seen(pack, key, complaint, results, said)
             yield from _seen_only(pack, key, complaint, results, said)
-        if check.power == "run":
+        yield from _repeats(pack, key, check, said, carriers)
+        if check.power == "run" and check.kind not in {"ask", "look"}:
             yield from _presumes(pack, key, check, said, carriers)
 
 
@@ -128,5 +133,25 @@ def _presumes(pack: Pack, key: str, check: Check, said: Rows, carriers: Mapping[
                          f"add `unless: [{complaint}]`, or their rows")
 
 
+def _repeats(pack: Pack, key: str, check: Check, said: Rows, carriers: Mapping[str, object]) -> Iterator[Remark]:
+    """'No leak' as likely as that the fault does not leak: once a leak is told, that answer is out of the question."""
+    normal = said["normal"]
+    usual = max(normal, key=lambda r: normal[r])
+    rest = [f for f in said if f in pack.faults]
+    for complaint in pack.complaints:
+        if complaint in carriers or complaint in check.unless or normal[usual] < SHOWN:
+            continue
+        mine = [f for f in rest if shown(pack, f, complaint) > NOT_SHOWN]
+        like = [f for f in mine if abs(said[f][usual] - (1 - shown(pack, f, complaint))) < NEAR]
+        often = [f for f in mine if shown(pack, f, complaint) > LIKELY]
+        if len(mine) < 6 or len(often) < 2 or len(like) < REPEATS * len(mine) or len(mine) < REPEATS * len(rest):
+            continue
+        yield Remark(pack.family.id, ("checks", key, "results", usual), "presumes",
+                     f"'{usual}' is as likely as that a fault does not show '{complaint}': with {complaint} told, it is"
+                     f" hardly an answer", f"write `complaints: [{complaint}]` at the results that are it when seen, or"
+                     f" `unless: [{complaint}]`", (("checks", key),))
+
+
 def _some(names: Sequence[str]) -> str:
     return ", ".join(names[:4]) + (f" and {len(names) - 4} more" if len(names) > 4 else "")
+

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,6 +13,9 @@ from bot.diagnosis.compiled import Floats, Model, rows_given
 
 SETTLES: Final = 0.05
 """Bits about the repair below which a check settles nothing, in the context where it tells most. Judgement."""
+SPEAKS: Final = (0.3, 5.0)
+"""A result that a fault gives so often, and so many times likelier than other machines with its complaint, settles
+something even if the fault is rare. Judgement."""
 ADDS: Final = 0.2
 """Share of its bits that a check must still tell after a cheaper one, or it is that one over again. Judgement."""
 
@@ -27,6 +30,8 @@ class Worth:
     instead: str | None
     left: float
     """Share of the bits that it still tells after `instead`."""
+    speaks: bool
+    """Whether some result speaks clearly for some fault."""
 
 
 def worths(model: Model) -> Iterator[Worth]:
@@ -51,7 +56,7 @@ def worths(model: Model) -> Iterator[Worth]:
             if shares:
                 first = min(shares, key=lambda other: shares[other])
                 instead, left = model.checks[first], shares[first]
-        yield Worth(key, model.complaints[best], bits, instead, left)
+        yield Worth(key, model.complaints[best], bits, instead, left, _speaks(model, contexts, number))
 
 
 def idle_and_double(model: Model) -> Iterator[Remark]:
@@ -59,7 +64,7 @@ def idle_and_double(model: Model) -> Iterator[Remark]:
     family = model.pack.family.id
     for worth in worths(model):
         place = ("checks", worth.check)
-        if worth.bits < SETTLES:
+        if worth.bits < SETTLES and not worth.speaks:
             identifies = any(r.identifies for r in model.pack.checks[worth.check].results.values())
             yield Remark(family, place, "idle",
                          f"settles nothing: {worth.bits:.3f} bits at best (with '{worth.complaint}')",
@@ -70,6 +75,22 @@ def idle_and_double(model: Model) -> Iterator[Remark]:
                          f"'{worth.instead}' costs no more and leaves it {worth.left:.0%} of what it tells"
                          f" (with '{worth.complaint}')",
                          "merge the two, or let this one look at something else", (("checks", worth.instead),))
+
+
+def _speaks(model: Model, contexts: Sequence[tuple[Floats, Floats]], check: int) -> bool:
+    """In the context of a fault's likeliest complaint, some result is frequent with it and rare otherwise."""
+    often, times = SPEAKS
+    for fault in range(len(model.faults)):
+        mine = np.flatnonzero((model.fault_of == fault) & model.applies[check])
+        if not len(mine):
+            continue
+        rows, mass = contexts[int(np.argmax(model.shows[mine[0]]))]
+        rest = mass * model.applies[check] * (model.fault_of != fault)
+        usual = rows[check] @ (rest / max(float(rest.sum()), 1e-300))
+        own = rows[check][:, mine[0]]
+        if ((own >= often) & (own >= times * usual)).any():
+            return True
+    return False
 
 
 def _costs(model: Model) -> Floats:

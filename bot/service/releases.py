@@ -64,10 +64,11 @@ def source_key(overlays: Sequence[Path] = ()) -> str:
     found = sha256()
     code = Path(knowledge.__file__).parent
     for number, root in enumerate((packs_folder(), *overlays, code)):
-        pattern = "*.py" if root == code else "*/*.yaml"
+        pattern = "*.py" if root == code else "**/*.yaml"
         for file in sorted(root.glob(pattern)):
             content = file.read_bytes()
-            found.update(f"{number}/{file.relative_to(root)}/{len(content)}\n".encode())
+            place = Path(root.resolve().name) / file.relative_to(root)  # a folder of one family is known by its name
+            found.update(f"{number}/{place}/{len(content)}\n".encode())
             found.update(content)
     return found.hexdigest()[:32]
 
