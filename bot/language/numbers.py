@@ -82,7 +82,8 @@ def _spelled(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
         used, value = _spelled(raw, place + 1)
         return used + 1, value
     if first.text in ("a", "an") and following in _TIMES:
-        return _after(raw, place, 2, _TIMES[following])
+        value, used = _words(raw, place + 1, bare=True)
+        return _after(raw, place, used + 1, value) if used else _after(raw, place, 2, _TIMES[following])
     value, used = _words(raw, place)
     if not used:
         return 0, 0.0
@@ -97,8 +98,11 @@ def _follows(raw: Sequence[Lexeme], place: int) -> bool:
     return place == 0 or raw[place - 1].text not in ("a", "the", "that", "this", "at")
 
 
-def _words(raw: Sequence[Lexeme], place: int) -> tuple[float, int]:
-    """Plain number words: 'one hundred twenty', 'twelve hundred', 'one twenty', 'seventeen twenty five'."""
+def _words(raw: Sequence[Lexeme], place: int, *, bare: bool = False) -> tuple[float, int]:
+    """Plain number words: 'one hundred twenty', 'twelve hundred', 'one twenty', 'seventeen twenty five'.
+
+    `bare`: 'hundred' may stand first, as in 'a hundred'.
+    """
     total, group, used, last = 0.0, 0.0, 0, 1e9
     while place + used < len(raw):
         word = raw[place + used].text
@@ -114,9 +118,9 @@ def _words(raw: Sequence[Lexeme], place: int) -> tuple[float, int]:
             last = small
         elif word in ("oh", "o") and used and last < 20 and _is_unit_word(raw, place + used + 1):
             group, last = group * 100, 1e8
-        elif word in ("hundred", "hunnerd") and used:
+        elif word in ("hundred", "hunnerd") and (used or bare):
             group, last = max(group, 1.0) * 100, 1e2 if group < 10 else 1e3
-        elif word in ("thousand", "mil") and (used or word == "mil"):
+        elif word in ("thousand", "mil") and (used or bare or word == "mil"):
             total, group, last = total + max(group, 1.0) * 1e3, 0.0, 1e3
         elif word in ("and", "y", "n") and used and _joins(raw, place + used, last):
             used += 1
@@ -154,16 +158,21 @@ def _after(raw: Sequence[Lexeme], place: int, used: int, value: float) -> tuple[
             tail, more = _words(raw, place + used) if times == 1e3 else (0.0, 0)
             if more and 100 <= tail < 1000:
                 value, used = value + tail, used + more
-    return _and_a_half(raw, place, used, value)
+    before, scale = used, _TIMES.get(raw[place + used - 1].text, 1.0) if used else 1.0
+    used, value = _and_a_half(raw, place, used, value, scale)
+    if used > before and place + used < len(raw) and raw[place + used].text in _TIMES:
+        return used + 1, value * _TIMES[raw[place + used].text]
+    return used, value
 
 
-def _and_a_half(raw: Sequence[Lexeme], place: int, used: int, value: float) -> tuple[int, float]:
+def _and_a_half(raw: Sequence[Lexeme], place: int, used: int, value: float, scale: float) -> tuple[int, float]:
+    """'one and a half', 'a k and a half': the half is of what was said last."""
     for join in (("and", "a"), ("n", "a"), ("and",), ("y",), ()):
         here = place + used + len(join)
         if tuple(r.text for r in raw[here - len(join):here]) == join and here < len(raw):
             part = _FRACTIONS.get(raw[here].text)
             if part is not None and (join or raw[here].text != "half"):
-                return used + len(join) + 1, value + part
+                return used + len(join) + 1, value + part * scale
     return used, value
 
 

@@ -60,8 +60,10 @@ def keys_of(clauses: Iterable[Clause], *, with_ok: bool = True) -> frozenset[str
 
 def patterns_of(pack: Pack, words: Lexicon) -> Iterator[Pattern]:
     for complaint, entry in pack.complaints.items():
+        own: set[frozenset[str]] = set()
         for frame in frames_for(pack.family.id, complaint):
             keys = frozenset(k for k in (_resolve(key, words) for key in frame) if k)
+            own.add(keys)
             if keys:
                 yield Pattern(f"complaint:{complaint}", keys, FRAME_TRUST)
         for frame in frames_for(pack.family.id, complaint, absent=True):
@@ -71,7 +73,7 @@ def patterns_of(pack: Pack, words: Lexicon) -> Iterator[Pattern]:
                 keys = keys_of(parse_phrase(phrase, words))
                 if kind == "complaint":
                     keys = frozenset(k for k in keys if not (k.endswith("-") and words.kinds.get(k[:-1]) == "event"))
-                if keys and keys != {"ok"}:
+                if keys and keys != {"ok"} and not (kind == "denied" and keys in own):
                     yield Pattern(f"{kind}:{complaint}", keys, PHRASE_TRUST)
 
 

@@ -49,8 +49,10 @@ def unit_named(name: str) -> Unit:
 
 def unit_for(word: str, asked: Asked) -> Unit | None:
     """The unit a typed word stands for; a letter depends on what was asked: 'm' of a time, 'f' of a capacitor."""
-    if word == "m":
-        return unit_named("minute") if asked == "minutes" else None
+    if word == "m" and asked in ("ohm", "continuity"):
+        return Unit("ohm", "ohm", "ohm", 1e6)
+    if word in ("m", "s", "h"):
+        return unit_named({"m": "minute", "s": "second", "h": "hour"}[word]) if asked == "minutes" else None
     if word in _SMALLER:
         return Unit("microfarad", "farad", "farad", _SMALLER[word])
     if word == "f" and asked == "microfarad":

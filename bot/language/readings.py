@@ -46,6 +46,8 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     folded = _fold(text)
     if asked == "yes_no":
         return yes_or_no(folded)
+    if asked == "minutes":
+        folded = re.sub(r"\b(\d{1,2}):(\d\d)\b", r"\1 min \2 sec", folded)
     items = lexemes_of(folded)
     words = [i.text for i in items]
     items = items[restart(words):]
@@ -64,6 +66,7 @@ def _fold(text: str) -> str:
         out.append(_LETTERS.get(char) or (char if char.isascii() else "".join(
             c for c in unicodedata.normalize("NFKD", char) if not unicodedata.combining(c)).lower()))
     plain = re.sub(r"(?<=[a-z])'(?=[a-z])", "", "".join(out))
+    plain = re.sub(r"(?<=[a-z])-(?=[a-z])", " ", plain)
     return re.sub(r"\bo\.\s?l\.?(?![a-z])|\b0\.?l\b", "ol", plain)
 
 
@@ -79,9 +82,11 @@ def _amounts(items: Sequence[Lexeme], asked: Asked) -> list[_Amount]:
                 last = here if word.startswith(("deg", "gra")) else last
                 continue
             if items[here].number is None:
-                unit = unit_for(word, asked)
+                unit = _per_minute(unit_for(word, asked), asked)
                 last = here if unit else last
             break
+        if unit is None and place and len(items[place - 1].text) > 3 and items[place - 1].number is None:
+            unit = unit_for(items[place - 1].text, asked)
         value = item.number * (unit.factor if unit else 1.0)
         if place >= 2 and value == 0 and items[place - 1].text in ("below", "bajo", "under", "above") and found:
             continue
@@ -95,10 +100,16 @@ def _bare_units(items: Sequence[Lexeme], asked: Asked) -> list[_Amount]:
     """'a minute', 'an hour', 'hour and a half': one of the unit."""
     for place, item in enumerate(items):
         unit = unit_for(item.text, asked) if len(item.text) > 2 else None
-        if unit is not None and unit.measures == measures(asked) and asked == "minutes" and (
-                (place > 0 and items[place - 1].text in ("a", "an", "un", "una", "one")) or place == 0):
+        counted = place > 0 and items[place - 1].text in ("a", "an", "un", "una", "one")
+        alone = place == 0 and asked == "minutes"
+        if unit is not None and unit.measures == measures(asked) and (counted or alone):
             return [_Amount(1.0, unit, place, place, True)]
     return []
+
+
+def _per_minute(unit: Unit | None, asked: Asked) -> Unit | None:
+    """'60 a minute' is an answer to a question for turns."""
+    return unit_named("rpm") if unit is not None and asked == "rpm" and unit.name == "minute" else unit
 
 
 def _is_minus(items: Sequence[Lexeme], place: int) -> bool:
@@ -198,11 +209,20 @@ def _numbers(asked: Asked, amounts: Sequence[_Amount], items: Sequence[Lexeme], 
         return Heard(multiple=(*values, "open"))
     if len(set(values)) > 1:
         if _is_range(amounts, items) and len(values) == 2:
-            low, high = sorted(values)
+            low, high = sorted(_same_scale(values))
             middle = (low + high) / 2
             return Heard(value=middle, low=low, high=high, plausible=_fits(asked, middle, plausible))
         return Heard(multiple=tuple(values))
     return Heard(value=values[0], plausible=_fits(asked, values[0], plausible))
+
+
+def _same_scale(values: Sequence[float]) -> list[float]:
+    """'5 or 6 k': the thousand is meant for both."""
+    one, two = values
+    for scale in (1e3, 1e6):
+        if 0 < one < scale <= two and two / 10 <= one * scale <= two * 10:
+            return [one * scale, two]
+    return [one, two]
 
 
 def _is_range(amounts: Sequence[_Amount], items: Sequence[Lexeme]) -> bool:

@@ -17,7 +17,7 @@ _SPECIALS: Final[dict[Asked, tuple[Special, ...]]] = {
     "ohm": ("cant_measure", "open", "unsure", "zero"), "yes_no": ("unsure", "cant_measure", "yes", "no"),
     "continuity": ("cant_measure", "open", "unsure", "no_beep", "beeps", "zero"),
     "microfarad": ("cant_measure", "unsure", "open", "zero"), "rpm": _NUMERIC, "volt_ac": _NUMERIC, "volt_dc": _NUMERIC,
-    "amp": _NUMERIC, "minutes": _NUMERIC[:2], "celsius": _NUMERIC[:2], "fahrenheit": _NUMERIC[:2]}
+    "amp": _NUMERIC, "minutes": _NUMERIC, "celsius": _NUMERIC[:2], "fahrenheit": _NUMERIC[:2]}
 """Special words that an answer may hold, those that settle it first."""
 @cache
 def phrases(group: str) -> frozenset[tuple[str, ...]]:
@@ -49,6 +49,8 @@ def restart(words: Sequence[str]) -> int:
 def special_in(asked: Asked, items: Sequence[Lexeme], numbers: bool) -> Special | None:
     words = [i.text for i in items if i.text not in ".,;:!?()"]
     denied = _denied(words)
+    if "setting" in words and any(w in _NOT for w in words[max(0, words.index("setting") - 3):words.index("setting")]):
+        return "cant_measure"
     for special in _SPECIALS[asked]:
         spots = spots_of(words, special)
         if special == "beeps" and spots:
