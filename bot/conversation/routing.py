@@ -15,7 +15,7 @@ from bot.conversation.choosing import choose, number_of
 from bot.conversation.context import Context, JobBrief
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, Choice, Effect, Say, Text, Trace
-from bot.conversation.events import Due, Event, PhotoSent, Pressed, Typed, Undelivered
+from bot.conversation.events import Due, Event, PhotoSent, Pressed, Redacted, Typed, Undelivered
 from bot.conversation.ids import derive
 from bot.conversation.steering import Steer, steering
 from bot.language.meaning import Meaning
@@ -77,6 +77,8 @@ def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBri
     focus = _focus(desk, open_jobs)
     if focus is None and isinstance(event, PhotoSent):
         return _opening(desk, event)
+    if focus is None and isinstance(event, Redacted):
+        return Routed(desk, event)  # taken back, and it had told nothing
     if focus is None:
         return Routed(desk, event, effects=_say(event, Text("desk.greeting")))
     return Routed(replace(desk, focus=focus.id), event, job=focus.id)
