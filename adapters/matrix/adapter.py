@@ -132,7 +132,7 @@ class MatrixAdapter:
     # -- signing in --------------------------------------------------------------------------------------------------
 
     async def _sign_in(self) -> bool:
-        client = await sign_in(self._settings, self._folder, self._environment)
+        client = await sign_in(self._settings, self._folder, self._environment, patience=self._pace.request)
         self._position.load()
         self._unread.load()
         self._fresh = self._position.at is None and not client.olm.account.shared

@@ -65,7 +65,7 @@ async def ask(request: Coroutine[Any, Any, T | ErrorResponse], seconds: float = 
     except TimeoutError as error:
         raise UnreachableError(f"no answer within {seconds:.0f} s") from error
     except (aiohttp.ClientError, OSError) as error:
-        raise UnreachableError(f"no connection ({type(error).__name__})") from error
+        raise UnreachableError(f"no connection ({type(error).__name__} {error})".replace(" )", ")")) from error
     if isinstance(answer, ErrorResponse):
         raise _translated(answer)
     return answer

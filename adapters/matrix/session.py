@@ -18,8 +18,8 @@ from typing import Any, Final
 
 from nio import AsyncClient, AsyncClientConfig
 
-from adapters.matrix.homeserver import RefusedError, SignedOutError, ask
-from adapters.matrix.mending import mend
+from adapters.matrix.homeserver import PATIENCE, RefusedError, SignedOutError, ask
+from adapters.matrix.mending import mend, take_no_error_page_for_an_answer
 from adapters.shared.adapter import AdapterStoppedError
 from bot.service.config import ConfigError, MatrixConfig, secret
 from bot.store.photos import write_whole
@@ -40,9 +40,11 @@ class Session:
     token: str = ""
 
 
-async def sign_in(settings: MatrixConfig, folder: Path, environment: Mapping[str, str] | None = None) -> AsyncClient:
+async def sign_in(settings: MatrixConfig, folder: Path, environment: Mapping[str, str] | None = None, *,
+                  patience: float = PATIENCE) -> AsyncClient:
     """The client of the kept session, or of a new one. It has talked to the server, but not synced yet.
 
+    `patience`: seconds that an ordinary request of the client may take.
     Raises AdapterStoppedError (settings, password, lost keys), UnreachableError, LimitedError.
     """
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -50,10 +52,10 @@ async def sign_in(settings: MatrixConfig, folder: Path, environment: Mapping[str
     try:
         token = secret(settings.token_env, "[matrix]", environment) if settings.token_env else ""
         if session is None and not token:
-            return await _log_in(settings, folder, secret(settings.password_env, "[matrix]", environment))
+            return await _log_in(settings, folder, secret(settings.password_env, "[matrix]", environment), patience)
     except ConfigError as error:
         raise AdapterStoppedError(str(error)) from error
-    return await _restore(settings, folder, session, token)
+    return await _restore(settings, folder, session, token, patience)
 
 
 def _kept(folder: Path, settings: MatrixConfig) -> Session | None:
@@ -78,9 +80,9 @@ def _way_out(folder: Path, move: str = "move") -> str:
             "the old one, so whatever was not answered has to be sent again")
 
 
-async def _log_in(settings: MatrixConfig, folder: Path, password: str) -> AsyncClient:
+async def _log_in(settings: MatrixConfig, folder: Path, password: str, patience: float) -> AsyncClient:
     pickle_key = secrets.token_urlsafe(32)
-    client = _client(settings, folder, pickle_key)
+    client = _client(settings, folder, pickle_key, patience)
     try:
         answer = await ask(client.login(password, device_name=DEVICE_NAME))
     except (RefusedError, SignedOutError) as error:
@@ -95,10 +97,11 @@ async def _log_in(settings: MatrixConfig, folder: Path, password: str) -> AsyncC
     return client
 
 
-async def _restore(settings: MatrixConfig, folder: Path, session: Session | None, token: str) -> AsyncClient:
+async def _restore(settings: MatrixConfig, folder: Path, session: Session | None, token: str, patience: float
+                   ) -> AsyncClient:
     """The client of a session that exists already: kept here, or made by whoever made the token."""
     pickle_key = session.pickle_key if session is not None else secrets.token_urlsafe(32)
-    client = _client(settings, folder, pickle_key)
+    client = _client(settings, folder, pickle_key, patience)
     client.access_token = token or (session.token if session is not None else "")
     try:
         answer = await ask(client.whoami())
@@ -155,11 +158,13 @@ def _load(client: AsyncClient, session: Session, folder: Path) -> None:
     mend(client)
 
 
-def _client(settings: MatrixConfig, folder: Path, pickle_key: str) -> AsyncClient:
+def _client(settings: MatrixConfig, folder: Path, pickle_key: str, patience: float) -> AsyncClient:
     """A client that gives up at the first failure: trying again is our own business, where it can be seen."""
     config = AsyncClientConfig(encryption_enabled=True, store_sync_tokens=False, store_name=KEYS,
-                               pickle_key=pickle_key, max_timeouts=0, max_limit_exceeded=0, request_timeout=30)
-    return AsyncClient(settings.homeserver, settings.user, store_path=str(folder), config=config)
+                               pickle_key=pickle_key, max_timeouts=0, max_limit_exceeded=0, request_timeout=patience)
+    client = AsyncClient(settings.homeserver, settings.user, store_path=str(folder), config=config)
+    take_no_error_page_for_an_answer(client)
+    return client
 
 
 def _keep(folder: Path, session: Session) -> None:

@@ -18,6 +18,7 @@ from nio import AsyncClient, SyncResponse
 
 from adapters.matrix.devices import Devices
 from adapters.matrix.homeserver import (
+    PATIENCE,
     KeysOutOfStepError,
     LimitedError,
     RefusedError,
@@ -47,11 +48,12 @@ FIRST_SYNC: Final = 120.0
 @dataclass(frozen=True, slots=True)
 class Pace:
     """How long things may take, in seconds. `poll`: how long the server holds a sync in which nothing happens;
-    `slack`: how much longer we wait for the answer before we count the connection as dead.
+    `slack`: how much longer we wait for the answer before we count the connection as dead; `request`: any other one.
     """
 
     poll: float = 30.0
     slack: float = 15.0
+    request: float = PATIENCE
     first_wait: float = 0.5
     longest_wait: float = 15.0
 

@@ -1,4 +1,4 @@
-"""A line to a homeserver that can be spoilt: it goes dead, is cut, answers 429 or rubbish, or answers nothing at all."""
+"""A line to a homeserver that can be spoilt: it goes dead, is cut, answers 429 or rubbish."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The bot as `chargehand serve` runs it, on a homeserver of the tests: in this process, or in one that can be killed."""
+"""The bot as `chargehand serve` runs it, on a homeserver of the tests: in this process, or in one to be killed."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ from bot.store.sqlite import SqliteStore
 from tests.peers.synapse.server import Account, Synapse
 
 PASSWORD = "CHARGEHAND_TEST_MATRIX_PASSWORD"
-QUICK = Pace(poll=2.0, slack=1.0, first_wait=0.1, longest_wait=0.5)
+QUICK = Pace(poll=2.0, slack=1.0, request=4.0, first_wait=0.1, longest_wait=0.5)
 READY = 30.0
 
 

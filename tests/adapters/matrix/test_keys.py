@@ -97,7 +97,7 @@ async def test_a_key_that_does_not_come_is_said(house: House, talk: TalkOf):
 
 
 async def test_lost_keys_are_a_clear_error_with_a_way_out(house: House, talk: TalkOf):
-    """Without its keys the bot does not start, and says what to do. Done so, it is a new device, and the talk goes on."""
+    """Without its keys the bot does not start, and says what to do. Done so, it is a new device; the talk goes on."""
     await house.start()
     rui = await talk(house)
     await rui.last_question(COMPLAINT)

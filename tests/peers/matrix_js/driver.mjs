@@ -18,7 +18,7 @@ function tell(event) {
   out({
     ev: "event", room: event.getRoomId(), id: event.getId(), sender: event.getSender(), type: event.getType(),
     content: event.getContent(), raw: event.getOriginalContent?.() ?? event.getContent(),
-    encrypted: event.isEncrypted(), failed: event.isDecryptionFailure(),
+    encrypted: event.isEncrypted(), failed: event.isDecryptionFailure() || event.getType() === "m.room.encrypted",
   });
 }
 
@@ -32,8 +32,7 @@ const commands = {
     client.getCrypto().globalBlacklistUnverifiedDevices = false;
     client.on("Room.timeline", (event, room, start, removed, data) => {
       if (start || !data.liveEvent) return;
-      if (event.isBeingDecrypted() || event.shouldAttemptDecryption() || event.getType() === "m.room.encrypted") return;
-      tell(event);
+      tell(event);  // at its place; once more when it is decrypted
     });
     client.on("Event.decrypted", (event) => tell(event));
     client.on("RoomMember.typing", (event, member) => out({ ev: "typing", user: member.userId, typing: member.typing }));
