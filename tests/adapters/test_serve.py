@@ -109,6 +109,36 @@ async def test_a_visit_begins_and_the_end_is_clean(served: Served, telegram: Bot
     store.close()
 
 
+async def test_a_killed_process_loses_nothing(served: Served, telegram: BotApiServer) -> None:
+    """SIGKILL while Rui goes on writing: after the next start every message was handled once, every answer is there."""
+    rui = Phone(telegram, RUI, "Rui")
+    await rui.say("toploader belt drive, washes ok but wont spin, belt looks glazed")
+    await rui.reads("Top-load washer", seconds=40)
+    for word in ("how", "why", "where"):
+        await rui.say(word)
+    await rui.until(lambda: len(rui.screen) >= 2)
+    await served.end(signal.SIGKILL)
+    for word in ("skip", "sheet", "where"):
+        await rui.say(word)
+    served.begin()
+    last = telegram.world.updates[-1]["update_id"]
+    await rui.until(lambda: telegram.acknowledged >= last, 40)
+    until = time.monotonic() + 20
+    while (await served.health())[1]["events_waiting"]:
+        assert time.monotonic() < until
+        await asyncio.sleep(0.1)
+    code, _ = await served.end(signal.SIGTERM)
+    store = SqliteStore(served.folder / "chargehand-data")
+    handled = store._read(lambda conn: conn.execute(
+        "SELECT json_extract(event, '$.text') FROM inbox WHERE state = 'handled' AND kind = 'typed' ORDER BY seq"
+    ).fetchall())
+    store.close()
+    assert code == 0
+    assert [word for (word,) in handled[1:]] == ["how", "why", "where", "skip", "sheet", "where"]
+    twice = sum(a.words == b.words for a, b in zip(rui.screen, rui.screen[1:], strict=False))
+    assert twice <= 1
+
+
 async def test_when_telegram_is_gone_the_health_page_says_so(tmp_path: Path, telegram: BotApiServer) -> None:
     """503 while nothing comes from Telegram, 200 once it does; the process goes on through both."""
     telegram.faults.by_chance(1.0, ["error"], seed=1)

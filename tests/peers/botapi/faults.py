@@ -45,15 +45,16 @@ class Faults:
     _rate: float = 0.0
     _kinds: tuple[Kind, ...] = ()
     _chance: Random = field(default_factory=Random)
+    _spared: frozenset[str] = frozenset()
 
     def plan(self, method: str, kind: Kind, times: int = 1, *, retry_after: int = 1,
              when: Callable[[Mapping[str, Any]], bool] = lambda _: True) -> None:
         """Have the next calls of that method fail."""
         self.planned.append(Planned(method, kind, times, retry_after, when))
 
-    def by_chance(self, rate: float, kinds: Sequence[Kind], seed: int) -> None:
-        """From now on, that share of all calls fails in one of these ways."""
-        self._rate, self._kinds, self._chance = rate, tuple(kinds), Random(seed)
+    def by_chance(self, rate: float, kinds: Sequence[Kind], seed: int, spared: Sequence[str] = ()) -> None:
+        """From now on, that share of all calls but those of `spared` methods fails in one of these ways."""
+        self._rate, self._kinds, self._chance, self._spared = rate, tuple(kinds), Random(seed), frozenset(spared)
 
     def next(self, method: str, call: Mapping[str, Any]) -> tuple[Kind, int] | None:
         """What happens to this call, if anything does: the kind and its retry_after."""
@@ -62,7 +63,7 @@ class Faults:
                 fault.times -= 1
                 self.count[fault.kind] += 1
                 return fault.kind, fault.retry_after
-        if self._rate and self._chance.random() < self._rate:
+        if self._rate and method not in self._spared and self._chance.random() < self._rate:
             kind = self._chance.choice(self._kinds)
             self.count[kind] += 1
             return kind, 1
