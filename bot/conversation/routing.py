@@ -22,7 +22,7 @@ from bot.language.meaning import Meaning
 from bot.language.understand import understand
 
 A_MINUTE: Final = timedelta(minutes=1)
-LIMIT: Final = 40
+LIMIT: Final = 120
 """Messages a minute from one chat that are answered; more are kept, and the sender is told once."""
 SURE: Final = 0.85
 """How surely a message must name another family before the tech is asked whether it is a new job."""
