@@ -25,7 +25,7 @@ HARDLY: Final = 0.15
 NOT_SHOWN: Final = 0.05
 KNOWN: Final = 0.5
 """Share of a complaint's faults that must have a row in a check that watches what it denies. Judgement."""
-REPEATS: Final = 0.85
+REPEATS: Final = 0.8
 """Share of a check's rows whose normal result is as likely as that the fault does not show a complaint, from which
 the check asks for that complaint over again. Judgement."""
 NEAR: Final = 0.15
