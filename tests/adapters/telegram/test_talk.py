@@ -113,6 +113,15 @@ async def test_photos_that_are_no_use_are_refused(rui: Phone, stage: Stage) -> N
     assert [event.photos[0].refused for event in photos_in(stage)] == ["size", "type", "broken"]
 
 
+async def test_a_file_whose_size_was_not_told_is_refused_by_telegram(rui: Phone, stage: Stage) -> None:
+    """Over 20 MB Telegram hands nothing out: refused by size, at once."""
+    file_id = stage.server.world.keep_file(picture(), 25 * 1024 * 1024)
+    await rui.other(document={"file_id": file_id, "file_unique_id": "u", "file_name": "x.jpg",
+                              "mime_type": "image/jpeg"})
+    await rui.reads("1: photo 1")
+    assert photos_in(stage)[0].photos[0].refused == "size"
+
+
 async def test_an_album_is_one_answer(rui: Phone, stage: Stage) -> None:
     """Three photos sent together, one with the caption, are one event; what follows comes after them."""
     for number in range(3):
