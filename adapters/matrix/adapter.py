@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from nio import ForwardedRoomKeyEvent, MegolmEvent, RoomKeyEvent, SyncResponse
 
-from adapters.matrix import gaps, photos
+from adapters.matrix import files, gaps
 from adapters.matrix.delivery import PLATFORM, MatrixDelivery
 from adapters.matrix.devices import Devices
 from adapters.matrix.homeserver import KeysOutOfStepError, RefusedError, SignedOutError, ask
@@ -31,6 +31,7 @@ from adapters.shared.words import word
 from bot.conversation.events import PhotoSeen
 from bot.conversation.markup import Paragraph
 from bot.service.config import MatrixConfig
+from bot.service.photos import take_photo, take_recording
 from bot.service.service import Service, utc_now
 from bot.store.rows import Met
 
@@ -236,9 +237,9 @@ class MatrixAdapter:
             return False
         return bool(answer.event.sender == self._settings.user)
 
-    async def photo(self, content: Content) -> PhotoSeen:
-        """Fetch and keep a photo."""
-        return await photos.fetched(self._line.client, self._fetcher, content)
+    async def file(self, content: Content, *, photo: bool) -> PhotoSeen:
+        """Fetch and keep a photo, or a recording."""
+        return await files.fetched(self._line.client, self._fetcher, content, take_photo if photo else take_recording)
 
     async def answer_stranger(self, room: str, key: str, knock: Knock) -> None:
         """Say to a stranger what came of their message."""

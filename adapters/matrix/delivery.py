@@ -28,6 +28,7 @@ ROOMS_AT_ONCE: Final = 4
 LONGEST: Final = 50.0
 """Seconds for one row, below the time that the outbox leaves it to us."""
 NOT_YET: Final = 0.5
+KINDS: Final = {"image", "audio", "video"}
 _HOPELESS: Final = {"M_FORBIDDEN", "M_TOO_LARGE", "M_NOT_FOUND", "M_BAD_JSON", "M_NOT_JSON", "M_INVALID_PARAM",
                     "M_CONSENT_NOT_GIVEN"}
 """Refusals that will be the same next time."""
@@ -79,7 +80,7 @@ class MatrixDelivery:
         return ()
 
     async def _photo(self, room: MatrixRoom, photo: str, key: str) -> str | None:
-        """A photo of the store, encrypted where the room is."""
+        """A photo or recording of the store, encrypted where the room is."""
         seen, file = self._archive.photo(photo), self._archive.photo_file(photo)
         try:
             content = await asyncio.to_thread(file.read_bytes)
@@ -88,10 +89,13 @@ class MatrixDelivery:
             return None
         if seen is None:
             return None
-        name = f"photo.{seen.mime.rpartition('/')[2]}"
+        name = f"{'photo' if seen.width else 'recording'}.{seen.mime.rpartition('/')[2]}"
         up, keys = await self._upload(content, seen.mime, name, encrypt=room.encrypted)
-        info = {"mimetype": seen.mime, "size": len(content), "w": seen.width, "h": seen.height}
-        image: dict[str, Any] = {"msgtype": "m.image", "body": name, "info": info}
+        kind = seen.mime.partition("/")[0]
+        info: dict[str, Any] = {"mimetype": seen.mime, "size": len(content)}
+        if seen.width:
+            info |= {"w": seen.width, "h": seen.height}
+        image: dict[str, Any] = {"msgtype": f"m.{kind if kind in KINDS else 'file'}", "body": name, "info": info}
         if keys is not None:
             image["file"] = {**keys, "url": up, "mimetype": seen.mime}
         else:

@@ -23,6 +23,8 @@ from bot.store.rows import Arrival, Met
 What = Literal["voice", "video", "file", "place", "contact", "sticker", "unreadable"]
 OTHERS: Final[dict[str, What]] = {"m.audio": "voice", "m.video": "video", "m.file": "file", "m.location": "place"}
 WORDS: Final = {"m.text", "m.emote"}
+RECORDINGS: Final = {"m.audio", "m.video"}
+FETCHED: Final = {"m.image", *RECORDINGS}
 START: Final = "/start"
 """What a newcomer is taken to have said: the bot then says who it is."""
 
@@ -36,8 +38,8 @@ class Place(Protocol):
     async def ours(self, room: str, event: str) -> bool:
         """Whether we sent that event."""
 
-    async def photo(self, content: Content) -> PhotoSeen:
-        """Fetch and keep the photo of a message. Raises StoreError."""
+    async def file(self, content: Content, *, photo: bool) -> PhotoSeen:
+        """Fetch and keep the photo of a message, or its recording. Raises StoreError."""
 
     async def answer_stranger(self, room: str, key: str, knock: Knock) -> None:
         """Say to a stranger what came of their message `key`."""
@@ -61,9 +63,9 @@ class Reader:
         self._me = me
 
     def at_once(self, arrival: Arrival) -> bool:
-        """Everything but photos."""
+        """Everything but what has to be fetched."""
         content = json.loads(arrival.payload).get("content", {})
-        return content.get("msgtype") != "m.image" and not _is_picture(content)
+        return content.get("msgtype") not in FETCHED and not _is_picture(content)
 
     async def read(self, arrivals: Sequence[Arrival]) -> None:
         """Have each accepted. Raises StoreError."""
@@ -132,11 +134,12 @@ class Reader:
             return Typed(**common, message=message, text=relations.text(content),
                          reply_to=await self._reply(happening, content))
         if kind == "m.image" or _is_picture(content):
-            photo = await self._place.photo(content)
+            photo = await self._place.file(content, photo=True)
             return PhotoSent(**common, message=message, photos=(photo,), caption=relations.caption(content),
                              reply_to=await self._reply(happening, content))
-        what = OTHERS.get(str(kind), "unreadable")
-        return Other(**common, message=message, what=what, caption=relations.caption(content))
+        kept = await self._place.file(content, photo=False) if kind in RECORDINGS else None
+        return Other(**common, message=message, what=OTHERS.get(str(kind), "unreadable"),
+                     caption=relations.caption(content), kept=kept.sha256 if kept is not None else None)
 
     async def _press(self, happening: _Happening, content: Content) -> Event | None:
         """A reaction to a question of ours that means one of its choices."""

@@ -70,15 +70,15 @@ class NioPhone(Phone):
         """Take a message back."""
         await self._client.room_redact(room, target)
 
-    async def photo(self, room: str, content: bytes, mime: str, caption: str = "", *, tampered: bool = False
-                    ) -> str:
+    async def photo(self, room: str, content: bytes, mime: str, caption: str = "", *, tampered: bool = False,
+                    kind: str = "m.image") -> str:
         """An encrypted photo."""
         up, keys = await self._client.upload(io.BytesIO(content), content_type=mime, encrypt=True,
                                              filesize=len(content))
         if tampered:
             keys["hashes"]["sha256"] = "A" * 43
         words = {"body": caption, "filename": "washer.jpg"} if caption else {"body": "washer.jpg"}
-        return await self.send(room, {"msgtype": "m.image", **words, "info": {"mimetype": mime, "size": len(content)},
+        return await self.send(room, {"msgtype": kind, **words, "info": {"mimetype": mime, "size": len(content)},
                                       "file": {"url": up.content_uri, **keys, "mimetype": mime}})
 
     async def fetch(self, content: dict[str, Any]) -> bytes:

@@ -72,9 +72,9 @@ class Phone(ABC):
         """Take a message back."""
 
     @abstractmethod
-    async def photo(self, room: str, content: bytes, mime: str, caption: str = "", *, tampered: bool = False
-                    ) -> str:
-        """An encrypted photo; with a digest that does not fit, if `tampered`."""
+    async def photo(self, room: str, content: bytes, mime: str, caption: str = "", *, tampered: bool = False,
+                    kind: str = "m.image") -> str:
+        """An encrypted photo, or another file of that kind; with a digest that does not fit, if `tampered`."""
 
     @abstractmethod
     async def fetch(self, content: dict[str, Any]) -> bytes:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import re
+import tomllib
 from html.parser import HTMLParser
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,6 +15,7 @@ from hypothesis import strategies as st
 
 from adapters.matrix import relations, rendering
 from bot.conversation.markup import Span, plain
+from bot.service.config import read_config
 from bot.store.rows import Outgoing
 
 YES_NO = (("yes", (Span("Yes"),)), ("no", (Span("No"),)))
@@ -124,3 +127,12 @@ def test_a_closed_question_loses_its_choices_and_shows_the_answer():
     assert content["m.new_content"]["formatted_body"] == ("<p>Does it <strong>click</strong>?</p>"
                                                           "<p>→ <strong>Yes</strong></p>")
     assert content["body"].startswith("* ")
+
+
+def test_the_guides_settings_are_settings():
+    """What the README shows can be copied."""
+    guide = (Path(__file__).parents[3] / "adapters" / "matrix" / "README.md").read_text(encoding="utf-8")
+    examples = re.findall(r"```toml\n(.*?)```", guide, re.DOTALL)
+    assert len(examples) == 3
+    for example in examples:
+        assert read_config(tomllib.loads(example)).matrix is not None

@@ -14,7 +14,7 @@ from adapters.matrix.delivery import PLATFORM
 from bot.conversation.markup import Span
 from bot.service.delivery import Delivered
 from bot.store.rows import Outgoing
-from tests.adapters.matrix.conftest import TalkOf
+from tests.adapters.matrix.conftest import Talk, TalkOf
 from tests.adapters.matrix.house import House
 
 COMPLAINT = "top loader belt drive, washes and drains ok but wont spin"
@@ -60,7 +60,12 @@ async def test_a_reaction_that_means_no_choice_is_left_alone(house: House, talk:
     """A heart is no answer, and neither is anything under a message that asked nothing."""
     await house.start()
     rui = await talk(house)
-    greeting = await rui.ask("hi")
+    hi = await rui.phone.say(rui.room, "hi")
+    greeting = await rui.phone.answer(after=0)
+    before = len(rui.phone.words())
+    await rui.phone.redact(rui.room, hi)  # it had told nothing: nothing to say about it either
+    assert await rui.quiet(0.5) <= 1  # the redaction itself
+    assert len(rui.phone.words()) == before
     question = await rui.last_question(COMPLAINT)
     await rui.phone.react(rui.room, question.id, "\N{HEAVY BLACK HEART}")
     await rui.phone.react(rui.room, greeting.id, "1")
@@ -82,10 +87,7 @@ async def test_photos_come_and_go_encrypted(house: House, talk: TalkOf):
     assert house.result(CHECK) == "silent"  # its words are heard as well
 
     assert house.adapter is not None
-    [(conversation, person)] = house.rows("SELECT id, person FROM conversations")
-    out = Outgoing(row=0, key="with a photo", kind="send", message="m", conversation=conversation, platform=PLATFORM,
-                   account=house.account.user, address=rui.room, person=person,
-                   paragraphs=((Span("From Dana:", "bold"),),), photos=(digest,))
+    out = passed_on(house, rui, digest)
     done = await house.adapter.delivery.deliver(out)
     assert isinstance(done, Delivered)
     assert len(done.platform_ids) == 2
@@ -94,6 +96,23 @@ async def test_photos_come_and_go_encrypted(house: House, talk: TalkOf):
     assert await rui.phone.fetch(image.content) == photo
     assert await house.adapter.delivery.deliver(out) == done  # handed over again: the same events, nothing twice
     assert await rui.quiet() == 0
+
+
+async def test_a_voice_note_is_kept_and_can_be_passed_on(house: House, talk: TalkOf):
+    """It waits beside the photos; passed on, it is a recording again. The bot says what to send instead."""
+    await house.start()
+    rui = await talk(house)
+    await rui.last_question(COMPLAINT)
+    note = b"OggS\x00\x02" + bytes(22) + b"\x01\x13OpusHead" + bytes(100)
+    before = len(rui.phone.heard)
+    await rui.phone.photo(rui.room, note, "audio/ogg", kind="m.audio")
+    assert "voice" in (await rui.phone.answer(after=before)).body
+    digest = sha256(note).hexdigest()
+    assert house.rows("SELECT json_extract(event, '$.kept') FROM inbox WHERE kind = 'other'") == [(digest,)]
+    assert house.adapter is not None
+    await house.adapter.delivery.deliver(passed_on(house, rui, digest))
+    audio = await rui.phone.wait(lambda each: each.content.get("msgtype") == "m.audio")
+    assert await rui.phone.fetch(audio.content) == note
 
 
 async def test_a_photo_that_was_changed_on_the_way_is_refused(house: House, talk: TalkOf):
@@ -117,6 +136,14 @@ async def test_it_is_seen_that_a_message_was_kept(house: House, talk: TalkOf):
     assert house.adapter is not None
     await house.adapter._line.typing(rui.room)
     await until(lambda: house.account.user in rui.phone.typed)
+
+
+def passed_on(house: House, rui: Talk, digest: str) -> Outgoing:
+    """A row of the outbox that brings a file of the store."""
+    [(conversation, person)] = house.rows("SELECT id, person FROM conversations")
+    return Outgoing(row=0, key="with a file", kind="send", message="m", conversation=conversation, platform=PLATFORM,
+                    account=house.account.user, address=rui.room, person=person,
+                    paragraphs=((Span("From Dana:", "bold"),),), photos=(digest,))
 
 
 def picture() -> bytes:

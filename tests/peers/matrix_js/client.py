@@ -68,11 +68,12 @@ class JsPhone(Phone):
         """Take a message back."""
         await self._call("redact", room=room, target=target)
 
-    async def photo(self, room: str, content: bytes, mime: str, caption: str = "", *, tampered: bool = False
-                    ) -> str:
+    async def photo(self, room: str, content: bytes, mime: str, caption: str = "", *, tampered: bool = False,
+                    kind: str = "m.image") -> str:
         """An encrypted photo."""
         data = base64.b64encode(content).decode()
-        made = await self._call("photo", room=room, data=data, mime=mime, caption=caption, tampered=tampered)
+        made = await self._call("photo", room=room, data=data, mime=mime, caption=caption, tampered=tampered,
+                                kind=kind)
         return str(made["id"])
 
     async def fetch(self, content: dict[str, Any]) -> bytes:

@@ -60,7 +60,7 @@ const commands = {
   async redact({ room, target }) {
     return { id: (await client.redactEvent(room, target)).event_id };
   },
-  async photo({ room, data, mime, caption, tampered }) {
+  async photo({ room, data, mime, caption, tampered, kind }) {
     const key = await subtle.generateKey({ name: "AES-CTR", length: 256 }, true, ["encrypt", "decrypt"]);
     const iv = new Uint8Array(16);
     webcrypto.getRandomValues(iv.subarray(0, 8));
@@ -69,7 +69,7 @@ const commands = {
     const digest = new Uint8Array(await subtle.digest("SHA-256", locked));
     const file = { url: up.content_uri, v: "v2", key: await subtle.exportKey("jwk", key), iv: b64(iv),
       hashes: { sha256: tampered ? "A".repeat(43) : b64(digest) }, mimetype: mime };
-    const content = { msgtype: "m.image", body: caption || "washer.jpg", info: { mimetype: mime, size: bytes(data).length }, file };
+    const content = { msgtype: kind, body: caption || "washer.jpg", info: { mimetype: mime, size: bytes(data).length }, file };
     if (caption) content.filename = "washer.jpg";
     return { id: (await client.sendEvent(room, "m.room.message", content)).event_id };
   },

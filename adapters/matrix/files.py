@@ -1,8 +1,9 @@
-"""Photos out of rooms: fetched from the homeserver, decrypted, kept."""
+"""Photos and recordings out of rooms: fetched from the homeserver, decrypted, kept."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from datetime import datetime
 from typing import Any
 
 from nio import AsyncClient, EncryptionError
@@ -13,10 +14,12 @@ from adapters.matrix.relations import Content
 from adapters.shared.photos import Fetcher, GoneError, TooLargeError, TryAgainError
 from bot.conversation.events import PhotoSeen
 from bot.service.photos import MOST_BYTES
+from bot.store.protocol import Archive
 
 
-async def fetched(client: AsyncClient, fetcher: Fetcher, content: Content) -> PhotoSeen:
-    """The photo of a message as it was kept, or why there is none. Raises StoreError."""
+async def fetched(client: AsyncClient, fetcher: Fetcher, content: Content,
+                  take: Callable[[Archive, bytes, datetime], PhotoSeen]) -> PhotoSeen:
+    """The file of a message as `take` kept it, or why there is none. Raises StoreError."""
     file = content.get("file")
     locked: Mapping[str, Any] | None = file if isinstance(file, Mapping) else None
     url = (locked or content).get("url")
@@ -29,7 +32,7 @@ async def fetched(client: AsyncClient, fetcher: Fetcher, content: Content) -> Ph
         return _opened(await _download(client, url), locked)
 
     try:
-        return await fetcher.fetch(fetch, size if isinstance(size, int) else None)
+        return await fetcher.fetch(fetch, size if isinstance(size, int) else None, take)
     except EncryptionError:
         return PhotoSeen(None, refused="broken")
 
