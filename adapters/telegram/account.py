@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import logging
 import re
+import ssl
 from collections.abc import Mapping
+from functools import cache
 from typing import Final
 
+import httpx
 from telegram import Bot
 from telegram.request import HTTPXRequest
 
@@ -67,11 +70,17 @@ def make_bot(token: str, base_url: str | None, *, read: float = READ) -> Bot:
     """The bot with its connections: its own for polling, so that answers never wait behind a poll."""
     base = base_url or "https://api.telegram.org"
     talk = HTTPXRequest(connection_pool_size=32, read_timeout=read, write_timeout=WRITE, connect_timeout=CONNECT,
-                        pool_timeout=READ, media_write_timeout=MEDIA)
+                        pool_timeout=READ, media_write_timeout=MEDIA, httpx_kwargs={"verify": _certificates()})
     poll = HTTPXRequest(connection_pool_size=2, read_timeout=read, write_timeout=WRITE, connect_timeout=CONNECT,
-                        pool_timeout=READ)
+                        pool_timeout=READ, httpx_kwargs={"verify": _certificates()})
     return Bot(token, base_url=f"{base}/bot", base_file_url=f"{base}/file/bot", request=talk,
                get_updates_request=poll)
+
+
+@cache
+def _certificates() -> ssl.SSLContext:
+    """Whom we trust on the net; reading that list takes a moment, so it is read once."""
+    return httpx.create_ssl_context()
 
 
 class Discreet(logging.Filter):

@@ -163,8 +163,9 @@ async def test_everything_else_is_told_apart(rui: Phone, stage: Stage) -> None:
     """Voice, video, place, contact, sticker and files reach the core as what they are."""
     file = {"file_id": "f", "file_unique_id": "u"}
     await rui.say("hello")
-    await rui.other(voice={**file, "duration": 3})
-    await rui.other(video={**file, "duration": 3, "width": 1, "height": 1})
+    await rui.voice(b"a voice")
+    film = stage.server.world.keep_file(b"a film")
+    await rui.other(video={"file_id": film, "file_unique_id": "u", "duration": 3, "width": 1, "height": 1})
     await rui.other(location={"latitude": 1.0, "longitude": 2.0})
     await rui.other(contact={"phone_number": "1", "first_name": "X"})
     await rui.other(sticker={**file, "type": "regular", "width": 1, "height": 1, "is_animated": False,
