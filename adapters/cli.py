@@ -20,6 +20,10 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "diagnose": ("adapters.commands.diagnose:diagnose", "Belief and next action for given evidence (JSON lines)."),
     "simulate": ("adapters.commands.simulate:simulate", "Simulated visits through the whole core, and their figures."),
     "serve": ("adapters.commands.serve:serve", "Serve the chat platforms of a settings file, in one process."),
+    "pages": ("adapters.commands.pages:pages", "The owner's pages on a data folder: log, figures, wording, export."),
+    "export": ("adapters.commands.export:export", "The log as CSV, JSON lines or written conversations, redacted."),
+    "erase": ("adapters.commands.export:erase", "Remove one customer, or what is old, so that nothing of it is left."),
+    "demo": ("adapters.commands.demo:demo", "Fill a folder with three months of an invented firm, for the pages."),
     "people": ("adapters.commands.people:people", "Who belongs to the crew, and what each is signed off for."),
     "knowledge": ("adapters.commands.knowledge:knowledge", "Check, list, describe and walk through the knowledge packs."),
 }

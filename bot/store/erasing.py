@@ -54,7 +54,8 @@ def erase(conn: sqlite3.Connection, jobs: Sequence[str], names: Sequence[str]) -
 def erase_loose(conn: sqlite3.Connection, before: datetime) -> int:
     """Delete old messages that belong to no visit, and handled events of none."""
     at = stamp(before)
-    conn.execute("CREATE TEMP TABLE gone_messages AS SELECT id, event FROM messages WHERE job IS NULL AND at < ?", (at,))
+    conn.execute("CREATE TEMP TABLE gone_messages AS SELECT id, event FROM messages"
+                 " WHERE job IS NULL AND at < ?", (at,))
     try:
         _delete_messages(conn)
         count: int = conn.execute("SELECT count(*) FROM gone_messages").fetchone()[0]
@@ -162,5 +163,5 @@ def setting(conn: sqlite3.Connection, key: str) -> str | None:
 
 def set_setting(conn: sqlite3.Connection, key: str, value: str) -> None:
     """Keep a setting."""
-    conn.execute("INSERT INTO settings (key, value) VALUES (?, ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-                 (key, value))
+    conn.execute("INSERT INTO settings (key, value) VALUES (?, ?)"
+                 " ON CONFLICT (key) DO UPDATE SET value = excluded.value", (key, value))

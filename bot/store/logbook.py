@@ -94,42 +94,26 @@ def said_since(conn: sqlite3.Connection, place: int) -> tuple[int, tuple[str, ..
 
 def conditions(chosen: Filter) -> tuple[str, list[Any]]:
     """The filter as SQL over jobs j and visits v, with its values; '1' if everything is meant."""
-    parts: list[str] = []
-    values: list[Any] = []
-
-    def need(part: str, *these: Any) -> None:
-        parts.append(part)
-        values.extend(these)
-
-    if chosen.since is not None:
-        need("j.opened >= ?", stamp(chosen.since))
-    if chosen.until is not None:
-        need("j.opened < ?", stamp(chosen.until))
-    if chosen.tech is not None:
-        need("(j.tech = ? OR v.taken_by = ?)", chosen.tech, chosen.tech)
-    if chosen.family is not None:
-        need("j.family = ?", chosen.family)
-    if chosen.fault is not None:
-        need("coalesce(v.proved, v.verdict, v.finding) = ?", chosen.fault)
-    if chosen.outcome == "open":
-        need("j.ended IS NULL")
-    elif chosen.outcome is not None:
-        need("j.outcome = ?", chosen.outcome)
-    if chosen.handed_off == "any":
-        need("v.offered IS NOT NULL")
-    elif chosen.handed_off is not None:
-        need("v.offered = ?", chosen.handed_off)
-    if chosen.came_back:
-        need(f"j.site IS NOT NULL AND j.ended IS NOT NULL AND {CAME_BACK}")
-    if chosen.wrong:
-        need("v.wrong = 1")
-    if chosen.mark is not None:
-        need("EXISTS (SELECT 1 FROM marks k WHERE k.job = j.id AND k.mark = ?)", chosen.mark)
-    if chosen.jobs:
-        need(f"j.id IN ({', '.join('?' * len(chosen.jobs))})", *chosen.jobs)
-    if chosen.seen_by is not None:
-        need("EXISTS (SELECT 1 FROM job_seniors t WHERE t.job = j.id AND t.person = ?)", chosen.seen_by)
-    return " AND ".join(parts) or "1", values
+    ended = None if chosen.outcome == "open" else chosen.outcome
+    reason = None if chosen.handed_off == "any" else chosen.handed_off
+    needs: tuple[tuple[bool, str, tuple[Any, ...]], ...] = (
+        (chosen.since is not None, "j.opened >= ?", (chosen.since and stamp(chosen.since),)),
+        (chosen.until is not None, "j.opened < ?", (chosen.until and stamp(chosen.until),)),
+        (chosen.tech is not None, "(j.tech = ? OR v.taken_by = ?)", (chosen.tech, chosen.tech)),
+        (chosen.family is not None, "j.family = ?", (chosen.family,)),
+        (chosen.fault is not None, "coalesce(v.proved, v.verdict, v.finding) = ?", (chosen.fault,)),
+        (chosen.outcome == "open", "j.ended IS NULL", ()),
+        (ended is not None, "j.outcome = ?", (ended,)),
+        (chosen.handed_off == "any", "v.offered IS NOT NULL", ()),
+        (reason is not None, "v.offered = ?", (reason,)),
+        (chosen.came_back, f"j.site IS NOT NULL AND j.ended IS NOT NULL AND {CAME_BACK}", ()),
+        (chosen.wrong, "v.wrong = 1", ()),
+        (chosen.mark is not None, "EXISTS (SELECT 1 FROM marks k WHERE k.job = j.id AND k.mark = ?)", (chosen.mark,)),
+        (bool(chosen.jobs), f"j.id IN ({', '.join('?' * len(chosen.jobs))})", chosen.jobs),
+        (chosen.seen_by is not None, "EXISTS (SELECT 1 FROM job_seniors t WHERE t.job = j.id AND t.person = ?)",
+         (chosen.seen_by,)))
+    meant = [(part, values) for needed, part, values in needs if needed]
+    return " AND ".join(part for part, _ in meant) or "1", [value for _, values in meant for value in values]
 
 
 def _listed(row: Any) -> Listed:

@@ -19,7 +19,8 @@ def marks(conn: sqlite3.Connection, job: str) -> tuple[Mark, ...]:
 def set_mark(conn: sqlite3.Connection, mark: Mark, now: datetime, *, off: bool) -> None:
     """Set or take off; the same twice changes nothing."""
     if off:
-        conn.execute("DELETE FROM marks WHERE job = ? AND message = ? AND mark = ?", (mark.job, mark.message, mark.mark))
+        conn.execute("DELETE FROM marks WHERE job = ? AND message = ? AND mark = ?",
+                     (mark.job, mark.message, mark.mark))
     else:
         conn.execute("INSERT INTO marks (job, message, mark, person, at) SELECT ?, ?, ?, ?, ? WHERE EXISTS"
                      " (SELECT 1 FROM jobs WHERE id = ?1) ON CONFLICT DO NOTHING",
@@ -29,7 +30,8 @@ def set_mark(conn: sqlite3.Connection, mark: Mark, now: datetime, *, off: bool) 
 def notes(conn: sqlite3.Connection, job: str) -> tuple[Note, ...]:
     """The notes of a visit, oldest first."""
     rows = conn.execute("SELECT id, job, message, note, person, at FROM notes WHERE job = ? ORDER BY at, id", (job,))
-    return tuple(Note(note_id, of, message, note, person, instant(at)) for note_id, of, message, note, person, at in rows)
+    return tuple(Note(note_id, of, message, note, person, instant(at))
+                 for note_id, of, message, note, person, at in rows)
 
 
 def add_note(conn: sqlite3.Connection, job: str, message: str | None, text: str, person: str | None,
@@ -48,12 +50,14 @@ def wordings(conn: sqlite3.Connection, *, undone: bool) -> tuple[Wording, ...]:
     """The wordings, newest first."""
     rows = conn.execute("SELECT id, family, meaning, language, phrase, person, at, undone FROM wordings"
                         " WHERE undone IS NULL OR ? ORDER BY at DESC, id", (int(undone),))
-    return tuple(Wording(*row[:6], instant(row[6]), instant_or_none(row[7])) for row in rows)
+    return tuple(Wording(wording, family, meaning, language, phrase, person, instant(at), instant_or_none(gone))
+                 for wording, family, meaning, language, phrase, person, at, gone in rows)
 
 
 def add_wording(conn: sqlite3.Connection, wording: Wording) -> None:
     """Keep a wording."""
-    conn.execute("INSERT INTO wordings (id, family, meaning, language, phrase, person, at) VALUES (?, ?, ?, ?, ?, ?, ?)",
+    conn.execute("INSERT INTO wordings (id, family, meaning, language, phrase, person, at)"
+                 " VALUES (?, ?, ?, ?, ?, ?, ?)",
                  (wording.id, wording.family, wording.meaning, wording.language, wording.phrase, wording.person,
                   stamp(wording.at)))
 

@@ -15,7 +15,8 @@ from typing import TypeVar
 from bot.conversation.context import Person
 from bot.conversation.effects import Audit
 from bot.conversation.events import PhotoSeen
-from bot.store import erasing, jobs, logbook, logins, people, photos, remarks, talks, visits
+from bot.store import erasing, jobs, logbook, logins, people, photos, remarks, talks
+from bot.store import visits as figures
 from bot.store.connection import Readers, connect
 from bot.store.errors import StoreUnusableError
 from bot.store.inbox import parked
@@ -40,6 +41,7 @@ from bot.store.review_rows import (
 from bot.store.rows import Parked
 from bot.store.sqlite import FILE
 from bot.store.stamps import stamp
+from bot.store.visits import Belief
 from bot.store.writer import Writer
 
 T = TypeVar("T")
@@ -214,15 +216,15 @@ class ReviewStore:
 
     def visit_rows(self, since: datetime | None, until: datetime | None) -> tuple[VisitRow, ...]:
         """What figures are made of: a row a visit opened in that time."""
-        return self._read(lambda conn: visits.rows(conn, since, until))
+        return self._read(lambda conn: figures.rows(conn, since, until))
 
-    def beliefs(self, jobs: Sequence[str]) -> tuple[visits.Belief, ...]:
+    def beliefs(self, jobs: Sequence[str]) -> tuple[Belief, ...]:
         """The traced beliefs of these visits, in order."""
-        return self._read(lambda conn: visits.beliefs(conn, jobs))
+        return self._read(lambda conn: figures.beliefs(conn, jobs))
 
     def waiting(self) -> tuple[Waiting, ...]:
         """Visits that are open, or ended in a way that somebody has to look after."""
-        return self._read(visits.waiting)
+        return self._read(figures.waiting)
 
     def parked(self) -> tuple[Parked, ...]:
         """Events that failed too often and wait for the owner."""

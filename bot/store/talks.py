@@ -41,8 +41,8 @@ def lines(conn: sqlite3.Connection, job: str) -> tuple[Line, ...]:
     changes = _changes(events)
     found: list[tuple[int, int, Line]] = []
     rows = conn.execute(
-        "SELECT m.seq, m.id, m.event, m.person, m.at, m.direction, m.plain, m.rendered, m.choices, m.question, m.closed,"
-        " m.answer, m.photos, (SELECT o.reason FROM outbox o WHERE o.message = m.id AND o.state = 'failed'"
+        "SELECT m.seq, m.id, m.event, m.person, m.at, m.direction, m.plain, m.rendered, m.choices, m.question,"
+        " m.closed, m.answer, m.photos, (SELECT o.reason FROM outbox o WHERE o.message = m.id AND o.state = 'failed'"
         " AND o.kind = 'send' LIMIT 1) FROM messages m WHERE m.job = ? ORDER BY m.seq", (job,))
     for (seq, message, event, person, at, direction, plain, rendered, choices, question, closed, answer, photos,
          failed) in rows:
@@ -56,7 +56,7 @@ def lines(conn: sqlite3.Connection, job: str) -> tuple[Line, ...]:
                     taken_back=changes.get(message) == "redacted",
                     what=str(cause.get("what", "")) if direction == "in" else "", failed=failed)
         found.append((place, seq, line))
-    labels = {line.question: line.choices for _, _, line in found if line.question}
+    labels: dict[str | None, Any] = {line.question: line.choices for _, _, line in found if line.question}
     for event, (place, told) in events.items():
         if told.get("kind") == "pressed":
             found.append((place, 0, _press(event, told, labels)))

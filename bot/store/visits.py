@@ -37,8 +37,8 @@ def rows(conn: sqlite3.Connection, since: datetime | None, until: datetime | Non
     return tuple(VisitRow(
         job, tech, family, instant(opened), instant_or_none(ended), outcome, finding, p, instant_or_none(found_at),
         proved, repair, verdict, failed, bool(ordered), bool(unsafe), hazard, offered, taken, misses, bool(wrong),
-        bool(back)) for (job, tech, family, opened, ended, outcome, finding, p, found_at, proved, repair, verdict, failed,
-                         ordered, unsafe, hazard, offered, taken, misses, wrong, back) in found)
+        bool(back)) for (job, tech, family, opened, ended, outcome, finding, p, found_at, proved, repair, verdict,
+                         failed, ordered, unsafe, hazard, offered, taken, misses, wrong, back) in found)
 
 
 def beliefs(conn: sqlite3.Connection, jobs: Sequence[str]) -> tuple[Belief, ...]:
