@@ -138,7 +138,15 @@ def _scalar(text: str, *, plain: bool) -> Any:
 
 
 def merge_entry(base: Any, own: Any) -> Any:
-    """`own` on top of `base`: mappings key by key, anything else replaces (null too: it removes, see compose)."""
-    if not (isinstance(base, dict) and isinstance(own, dict)):
+    """`own` on top of `base`: mappings key by key, anything else replaces (null too: it removes, see compose).
+
+    `add: [...]` in the place of a list puts its items after those of the list that is there.
+    """
+    if not isinstance(own, dict):
         return own
-    return {**base, **{key: merge_entry(base.get(key), value) for key, value in own.items()}}
+    if set(own) == {"add"} and isinstance(own["add"], list) and isinstance(base, list | None):
+        return [*(base or ()), *own["add"]]
+    if base is not None and not isinstance(base, dict):
+        return own
+    under = base or {}
+    return {**under, **{key: merge_entry(under.get(key), value) for key, value in own.items()}}

@@ -12,6 +12,7 @@ from bot.service.core import Core
 from bot.service.delivery import Delivery
 from bot.service.releases import Releases, prepare
 from bot.service.service import Service, utc_now
+from bot.store.folder import OVERLAY
 from bot.store.sqlite import SqliteStore
 
 
@@ -22,8 +23,10 @@ def opened(folder: Path, firm: Firm, *, overlays: Sequence[Path] = (), cache: Pa
     """A service on the data folder, closed with everything it holds at the end. Raises StoreUnusableError.
 
     `cache`: a folder that outlives the data folder, where the knowledge of today's packs is kept read and checked.
+    The firm's wordings, in the data folder's `overlay`, lie on top of all.
     """
-    today = prepare(cache or folder / "releases", overlays)
+    own = folder / OVERLAY
+    today = prepare(cache or folder / "releases", [*overlays, *([own] if own.is_dir() else [])])
     store = SqliteStore(folder)
     try:
         releases = Releases(folder / "releases", today)
