@@ -40,8 +40,10 @@ def from_tech(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effe
             words = Text("relay.photo", {"name": _name(job, context), "caption": caption})
             return replace(after, position=job.position), (
                 *(e for e in effects if not isinstance(e, Say)), to_senior(job, event, words, photos=kept))
-        case Other(what=what, kept=kept):
+        case Other(what=what, kept=kept, caption=caption):
             words = Text("relay.other", {"name": _name(job, context), "what": what})
+            if kept:
+                words = Text("relay.recording", {"name": _name(job, context), "what": what, "caption": caption})
             return job, (to_senior(job, event, words, photos=(kept,) if kept else ()),)
         case _:
             return job, ()

@@ -17,7 +17,7 @@ from bot.conversation.advance import advance
 from bot.conversation.asking import put
 from bot.conversation.context import Context, Person
 from bot.conversation.effects import Alter, Audit, Choice, Effect, Record, Say, Text
-from bot.conversation.events import Edited, Event, PhotoSent, Pressed, Typed
+from bot.conversation.events import Edited, Event, Other, PhotoSent, Pressed, Typed
 from bot.conversation.finding import announce
 from bot.conversation.ids import derive
 from bot.conversation.intake import absorb
@@ -58,6 +58,11 @@ def from_senior(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Ef
         case PhotoSent(photos=photos, caption=caption):
             say = _to_tech(job, event, "relay.photo", context, caption=caption)
             return job, (replace(say, photos=tuple(p.sha256 for p in photos if p.sha256)),)
+        case Other(what=what, kept=kept, caption=caption):
+            if not kept:
+                return job, (_to_tech(job, event, "relay.other", context, what=what),)
+            say = _to_tech(job, event, "relay.recording", context, what=what, caption=caption)
+            return job, (replace(say, photos=(kept,)),)
         case _:
             return job, ()
 

@@ -99,9 +99,10 @@ class Chat:
         """Send photos with a caption."""
         return self._apply(who, after, None, lambda e, m: PhotoSent(**e, message=m, photos=photos, caption=caption))
 
-    def other(self, what: str, *, who: str = "", after: float = 20.0) -> list[Said]:
-        """Send something the bot cannot read."""
-        return self._apply(who, after, None, lambda e, m: Other(**e, message=m, what=what))  # type: ignore[arg-type]
+    def other(self, what: str, *, kept: str | None = None, who: str = "", after: float = 20.0) -> list[Said]:
+        """Send something the bot cannot read; `kept`: the hash of a recording that the store keeps."""
+        return self._apply(who, after, None, lambda e, m: Other(
+            **e, message=m, what=what, kept=kept))  # type: ignore[arg-type]
 
     def wait(self, minutes: float) -> list[Said]:
         """Let time go by; the timers that come due have their effect, in order. What the bot says of itself then."""

@@ -279,6 +279,7 @@ TEXTS: Final[dict[str, str]] = {
     "relay.words": "**{name}:** {text}",
     "relay.edited": "**{name}** (changed): {text}",
     "relay.photo": "**{name}** sent a photo. {caption}",
+    "relay.recording": "**{name}** sent this ({what}). {caption}",
     "relay.other": "**{name}** sent something I can't pass on from here ({what}).",
     "relay.hazard": "**{name} names a hazard: {hazard}.** The instruction is given.",
     "relay.took_back": "{name} took the case back to the bot.",
