@@ -82,6 +82,8 @@ def _bands(pack: Pack, key: str, check: Check, said: Rows) -> Iterator[Remark]:
         if band is None or row[likeliest] < LIKELY:
             continue
         mode = fault.split(".")[1]
+        if "open" in mode and "shorted" in mode:
+            continue
         is_open = mode.endswith("open") and mode != "stuck_open" and "to_ground" not in key
         reads_low = not band.open and band.high is not None
         if (is_open and reads_low) or ("shorted" in mode and (band.open or band.low not in (None, 0))):
