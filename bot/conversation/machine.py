@@ -20,8 +20,15 @@ def bring_to(turn: Turn, step: Check | Repair, cautions: Iterable[str]) -> None:
     needed = covers_needed(turn.pack, step.access)
     if step.power != "any" or needed:
         show_card(turn)
-    _power(turn, step.power, hands_on=bool(needed))
-    _covers(turn, needed, step)
+    machine = turn.job.position.machine
+    dead_first = any(turn.pack.covers[c].power == "off" for c in needed if c not in machine.covers)
+    if dead_first and step.power != "off":
+        _power(turn, "off", hands_on=True)
+        _covers(turn, needed, step)
+        _energise(turn, step.power)
+    else:
+        _power(turn, step.power, hands_on=bool(needed))
+        _covers(turn, needed, step)
     _cautions(turn, cautions)
 
 
@@ -85,6 +92,16 @@ def _power(turn: Turn, wanted: PowerState, *, hands_on: bool) -> None:
         turn.machine(power="on", since=turn.context.now)
 
 
+def _energise(turn: Turn, wanted: PowerState) -> None:
+    """Power back on with covers open, for the few steps that need it."""
+    if wanted == "live":
+        turn.note("machine.live")
+    elif wanted == "run":
+        turn.note("machine.power_on")
+    if wanted in {"live", "run"}:
+        turn.machine(power="on", since=turn.context.now)
+
+
 def _wait(turn: Turn) -> None:
     """Machines with an electronic drive keep a charge for some minutes after the plug is out."""
     rule = dict(turn.pack.family.wait_after_off)
@@ -104,7 +121,8 @@ def _covers(turn: Turn, needed: tuple[str, ...], step: Check | Repair) -> None:
         turn.machine(covers=tuple(c for c in machine.covers if c not in closing))
     opening = [c for c in needed if c not in turn.job.position.machine.covers]
     if opening:
-        turn.note("machine.open", covers=[pack.covers[c].name for c in opening])
+        turn.note("machine.open", covers=[pack.covers[c].name for c in opening],
+                  dead=any(pack.covers[c].power == "off" for c in opening))
         _cautions(turn, [caution for c in opening for caution in pack.covers[c].cautions])
         turn.machine(covers=(*turn.job.position.machine.covers, *opening))
 

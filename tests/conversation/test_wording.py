@@ -16,7 +16,7 @@ from bot.conversation.wording.amounts import chance, minutes, price, reading
 
 BOT = Path(__file__).parents[2] / "bot"
 BUILT = ("choice.", "ask.", "hazard.", "handoff.", "photo.", "other.", "small.", "end.", "quantity.", "power.",
-         "finding.trade.", "offer.reason.")
+         "finding.trade.", "offer.reason.", "callback.", "held.")
 """Prefixes of keys that are put together from a value; their members are tested one by one."""
 
 
