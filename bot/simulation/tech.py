@@ -42,18 +42,23 @@ class Tech:
         told = list(self.machine.complaints)
         self.rng.shuffle(told)
         told = told[: 1 if self.rng.random() < 0.7 else 2]
-        parts = [self.rng.choice(self.bank[c]["says"]) for c in told if self.bank.get(c, {}).get("says")]
+        parts = [self._said(c) for c in told]
         absent = [c for c in self.bank if c not in self.machine.complaints and self.bank[c].get("works")]
         if absent and self.rng.random() < 0.4:
             parts.insert(0, self.rng.choice(self.bank[self.rng.choice(absent)]["works"]))
         name = self.rng.choice(self.machine.world.pack.family.names.get("en", (self.machine.world.pack.family.name,)))
         return f"{name} " + (" but " if len(parts) > 1 else "").join(parts), told
 
+    def _said(self, complaint: str) -> str:
+        """A complaint in the words of the bank; one that the bank does not have, by its label."""
+        phrases = self.bank.get(complaint, {}).get("says")
+        return self.rng.choice(phrases) if phrases else self.machine.world.pack.complaints[complaint].label.lower()
+
     def reply(self, job: Job) -> str:
         """What the tech types at the open question."""
         question = job.question
         if question is None:
-            return self.rng.choice(self.bank[self.machine.complaints[0]]["says"])
+            return self._said(self.machine.complaints[0])
         match question.kind:
             case "check":
                 return self._check(question)
