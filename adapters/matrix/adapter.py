@@ -69,7 +69,7 @@ class MatrixAdapter:
         self._rooms = Rooms(self._line, store, me, clock, settings.seniors_room)
         self._fetcher = Fetcher(store, clock)
         self._arrivals = Arrivals(store, PLATFORM, me, Reader(service, self._door, self, me), clock)
-        self._unread = Unread(self._folder, clock)
+        self._unread = Unread(self._folder, clock, self._pace.key)
         self._presence = Presence(self._busy, self._line.typing)
         self._position = Position(self._folder)
         self._syncing = Syncing(self._line, self._position, self._devices, self._keep, clock, self._pace)

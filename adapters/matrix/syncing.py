@@ -48,12 +48,14 @@ FIRST_SYNC: Final = 120.0
 @dataclass(frozen=True, slots=True)
 class Pace:
     """How long things may take, in seconds. `poll`: how long the server holds a sync in which nothing happens;
-    `slack`: how much longer we wait for the answer before we count the connection as dead; `request`: any other one.
+    `slack`: how much longer we wait for the answer before we count the connection as dead; `request`: any other one;
+    `key`: how far behind its message a key may be before the sender is told.
     """
 
     poll: float = 30.0
     slack: float = 15.0
     request: float = PATIENCE
+    key: float = 8.0
     first_wait: float = 0.5
     longest_wait: float = 15.0
 

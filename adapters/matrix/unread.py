@@ -21,8 +21,6 @@ from adapters.matrix.session import write_private
 log = logging.getLogger(__name__)
 
 FILE: Final = "unread.json"
-GRACE: Final = timedelta(seconds=8)
-"""How long a key may be behind its message before the sender is told."""
 KEPT: Final = timedelta(days=14)
 
 
@@ -49,10 +47,10 @@ class Waiting:
 class Unread:
     """What waits for keys, of one account."""
 
-    def __init__(self, folder: Path, clock: Callable[[], datetime], grace: timedelta = GRACE) -> None:
+    def __init__(self, folder: Path, clock: Callable[[], datetime], grace: float) -> None:
         self._file = folder / FILE
         self._clock = clock
-        self._grace = grace
+        self._grace = timedelta(seconds=grace)
         self._waiting: dict[str, Waiting] = {}
 
     def __len__(self) -> int:

@@ -11,8 +11,7 @@ from pathlib import Path
 import pytest
 
 from bot.conversation.context import Role
-from bot.service.releases import prepare
-from tests.adapters.matrix.house import House, house_of
+from tests.adapters.matrix.house import House, house_of, today
 from tests.peers.matrix_js.client import JsPhone
 from tests.peers.matrix_js.client import required as js_required
 from tests.peers.matrix_nio import NioPhone
@@ -68,7 +67,7 @@ TalkOf = Callable[..., Awaitable[Talk]]
 def knowledge(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The packs, read and checked once."""
     folder = tmp_path_factory.mktemp("knowledge") / "releases"
-    prepare(folder, ())
+    today(folder)
     return folder
 
 

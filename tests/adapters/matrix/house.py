@@ -1,4 +1,4 @@
-"""The bot as `chargehand serve` runs it, on a homeserver of the tests: in this process, or in one to be killed."""
+"""The bot on a homeserver of the tests: in this process, or by `chargehand serve` in one that can be killed."""
 
 from __future__ import annotations
 
@@ -15,25 +15,29 @@ import urllib.request
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from secrets import token_hex
 from typing import Any
 
 from adapters.matrix.adapter import MatrixAdapter
 from adapters.matrix.syncing import Pace
-from adapters.serve import serve
 from adapters.shared.adapter import AdapterStoppedError
+from adapters.shared.stopping import unless_stopped
 from bot.conversation.context import Person, Role
 from bot.conversation.effects import Audit
 from bot.conversation.job import Job
-from bot.service.config import Config, read_config
+from bot.conversation.release import Release, compile_release
+from bot.service.config import read_config
 from bot.service.people import invite, remove
+from bot.service.releases import Prepared, Releases, prepare
 from bot.service.service import Service, utc_now
 from bot.store.sqlite import SqliteStore
+from knowledge.schema import Knowledge
 from tests.peers.synapse.server import Account, Synapse
 
 PASSWORD = "CHARGEHAND_TEST_MATRIX_PASSWORD"
-QUICK = Pace(poll=2.0, slack=1.0, request=4.0, first_wait=0.1, longest_wait=0.5)
+QUICK = Pace(poll=2.0, slack=1.0, request=4.0, key=3.0, first_wait=0.1, longest_wait=0.5)
 READY = 30.0
 
 
@@ -44,6 +48,7 @@ class House:
     folder: Path
     account: Account
     homeserver: str
+    today: Prepared
     extra: dict[str, Any] = field(default_factory=dict)
     pace: Pace = QUICK
     password: str = ""
@@ -128,7 +133,7 @@ class House:
         """Serve in this process, and wait for the first sync."""
         os.environ[PASSWORD] = self.password or self.account.password
         self._stopping = asyncio.Event()
-        self.running = asyncio.create_task(serve(read_config(self.settings()), self._stopping, adapters=self._adapters))
+        self.running = asyncio.create_task(self._serve(self._stopping))
         until = time.monotonic() + READY
         while time.monotonic() < until and not self.running.done():
             if self.adapter is not None and self.adapter.health().details["last_sync"] is not None:
@@ -170,7 +175,8 @@ class House:
         with (self.folder / "output").open("ab") as output:
             self.child = await asyncio.create_subprocess_exec(
                 sys.executable, "-m", "adapters.cli", "serve", "--config", str(file),
-                env={**os.environ, PASSWORD: self.account.password}, stdout=output, stderr=output)
+                env={**os.environ, PASSWORD: self.password or self.account.password},
+                stdout=output, stderr=output)
         until = time.monotonic() + READY
         while time.monotonic() < until and self.child.returncode is None:
             if await asyncio.to_thread(self._alive):
@@ -190,15 +196,51 @@ class House:
         except (urllib.error.URLError, OSError):
             return False
 
-    def _adapters(self, config: Config, service: Service) -> list[MatrixAdapter]:
-        assert config.matrix is not None
-        self.adapter = MatrixAdapter(config.matrix, service, pace=self.pace)
-        return [self.adapter]
+    async def _serve(self, stopping: asyncio.Event) -> None:
+        """What `chargehand serve` does, on knowledge that was compiled before."""
+        config = read_config(self.settings())
+        store = SqliteStore(self.data)
+        service = Service(store, Releases(self.data / "releases", self.today, compiled=compiled), config.firm.firm())
+        try:
+            assert config.matrix is not None
+            self.adapter = adapter = MatrixAdapter(config.matrix, service, pace=self.pace)
+            service.add(adapter.delivery)
+            working, taking = asyncio.create_task(service.run()), asyncio.create_task(adapter.run())
+            await unless_stopped(stopping, _first_end(working, taking))
+            adapter.stop()
+            await asyncio.wait({taking})
+            service.stop()
+            await working
+            await adapter.close()
+            await taking
+        finally:
+            service.close()
+            store.close()
+
+
+@cache
+def today(folder: Path) -> Prepared:
+    """The packs, read once for all stories."""
+    return prepare(folder)
+
+
+_compiled: dict[str, Release] = {}
+
+
+def compiled(key: str, known: Knowledge) -> Release:
+    """Compiled once for all stories."""
+    if key not in _compiled:
+        _compiled[key] = compile_release(key, known)
+    return _compiled[key]
+
+
+async def _first_end(*tasks: asyncio.Task[None]) -> None:
+    await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
 
 
 def house_of(folder: Path, server: Synapse, name: str, knowledge: Path, *, url: str = "", **extra: Any) -> House:
     """A firm with an account of its own on the server. `knowledge`: the packs, read before."""
-    made = House(folder, server.register(name), url or server.url, extra)
+    made = House(folder, server.register(name), url or server.url, today(knowledge), extra)
     shutil.copytree(knowledge, made.data / "releases")
     return made
 

@@ -133,6 +133,7 @@ async def test_it_is_seen_that_a_message_was_kept(house: House, talk: TalkOf):
     rui = await talk(house)
     sent = await rui.phone.say(rui.room, COMPLAINT)
     await until(lambda: sent in rui.phone.read)
+    await rui.question(0)
     assert house.adapter is not None
     await house.adapter._line.typing(rui.room)
     await until(lambda: house.account.user in rui.phone.typed)
