@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from bot.authoring.remarks import Remark
 from bot.language.index import Index
 from bot.language.patterns import keys_of
+from bot.language.understand import understand
 from knowledge.schema import Complaint, Pack
 from knowledge.source import Place
 
@@ -21,7 +22,7 @@ def collisions(index: Index, packs: dict[str, Pack]) -> Iterator[Remark]:
     """The same meaning under two complaints of a family, or under one here and another there."""
     heard = {family: _heard(index, pack) for family, pack in packs.items()}
     for family, phrases in heard.items():
-        yield from _within(family, phrases)
+        yield from _within(index, family, phrases)
     yield from _between(packs, heard)
 
 
@@ -43,23 +44,29 @@ def _phrases(complaint: Complaint) -> Iterator[tuple[str, str, str]]:
                 yield language, group, phrase
 
 
-def _within(family: str, phrases: dict[Heard, dict[Meaning, tuple[str, Place]]]) -> Iterator[Remark]:
+def _within(index: Index, family: str, phrases: dict[Heard, dict[Meaning, tuple[str, Place]]]) -> Iterator[Remark]:
+    """Of the phrases that come down to the same, those that are then heard as the other meaning."""
     for meanings in phrases.values():
-        if len(meanings) < 2:
-            continue
-        (first, (said, place)), *others = meanings.items()
-        for other, (also, there) in others:
-            if first[0] == other[0] == "works":
-                continue  # one remark may clear two complaints at once
-            yield Remark(family, there, "collision",
-                         f"'{also}' ({other[0]} {other[1]}) is heard like '{said}' ({first[0]} {first[1]})",
-                         "keep it where it is meant more often, or add the word that makes the difference",
-                         (("complaints", first[1]), ("complaints", other[1]), place))
+        if len(meanings) < 2 or all(kind == "works" for kind, _ in meanings):
+            continue  # one remark may clear two complaints at once
+        for (kind, complaint), (phrase, place) in meanings.items():
+            if _heard_right(index, family, kind, complaint, phrase):
+                continue
+            (other_kind, other), (said, _) = next(item for item in meanings.items() if item[0] != (kind, complaint))
+            yield Remark(family, place, "collision",
+                         f"'{phrase}' ({kind} {complaint}) is heard like '{said}' ({other_kind} {other})",
+                         "take it out, or add the word that makes the difference",
+                         (("complaints", complaint), ("complaints", other)))
+
+
+def _heard_right(index: Index, family: str, kind: str, complaint: str, phrase: str) -> bool:
+    meaning = understand(index, phrase, family)
+    return complaint in (meaning.denied if kind == "works" else [guess.id for guess in meaning.complaints])
 
 
 def _between(packs: dict[str, Pack],
              heard: dict[str, dict[Heard, dict[Meaning, tuple[str, Place]]]]) -> Iterator[Remark]:
-    """Only where both families have both complaints: then one of them files the phrase wrongly."""
+    """The same words, where both families have both complaints: then one of them files them wrongly."""
     families = list(packs)
     for i, one in enumerate(families):
         for other in families[i + 1:]:
@@ -70,8 +77,9 @@ def _between(packs: dict[str, Pack],
                     if here.keys() & there.keys() or not here or not there:
                         continue
                     a, b = next(iter(here)), next(iter(there))
-                    if b in packs[one].complaints and a in packs[other].complaints:
-                        phrase, place = there[b]
+                    phrase, place = there[b]
+                    same = phrase.lower() == here[a][0].lower()
+                    if same and b in packs[one].complaints and a in packs[other].complaints:
                         yield Remark(other, place, "collision",
                                      f"'{phrase}' means '{b}' here and '{a}' in {one} ('{here[a][0]}')",
                                      "file it alike in both, or add the word that makes the difference",
