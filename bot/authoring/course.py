@@ -6,18 +6,18 @@ choice had been pressed; how likely it is comes from the belief at that moment.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Final, Literal
 
 from bot.conversation.advance import advance
-from bot.conversation.checks import press_result
+from bot.conversation.answering import chosen
 from bot.conversation.context import Context, Firm, Person, Signoff
 from bot.conversation.effects import Effect, Offer, Record
 from bot.conversation.events import Typed
 from bot.conversation.facts import evidence_of
-from bot.conversation.job import Fact, Job, Phase
+from bot.conversation.job import Fact, Job, Phase, Question
 from bot.conversation.release import Release
 from bot.conversation.turn import Turn
 from bot.diagnosis.belief import believe, posterior
@@ -31,7 +31,8 @@ _WHO: Final = "tech"
 class Branch:
     """One answer: its chance at this point, and what comes next (None: too few visits come to it)."""
 
-    result: str
+    value: str
+    """As the talk's choice: result:<check>/<result> or variant:<axis>:<value>."""
     label: str
     p: float
     then: Step | None
@@ -41,10 +42,10 @@ class Branch:
 class Step:
     """One thing that the talk comes to. `share` is the part of all such visits that comes here."""
 
-    do: Literal["check", "finding", "handoff", "other"]
+    do: Literal["check", "variant", "finding", "handoff", "other"]
     share: float
     id: str = ""
-    """Check, or fault of a finding."""
+    """Check, axis of a variant, or fault of a finding."""
     text: str = ""
     """The question; the finding's name; why a senior is brought in."""
     p: float = 0.0
@@ -113,7 +114,9 @@ class _Drawing:
             return Step("handoff", share, text=offer.reason, fault=leading)
         question = job.question
         if question is not None and question.kind == "check":
-            return self._check(job, share, depth)
+            return self._check(job, question, share, depth)
+        if question is not None and question.kind == "variant":
+            return self._variant(job, question, share, depth)
         if job.position.fault is not None and job.phase is Phase.FINDING:
             return self._finding(job, effects, share)
         return Step("other", share, text=question.kind if question else str(job.phase))
@@ -124,28 +127,39 @@ class _Drawing:
         p = next((float(e.data["p"]) for e in effects if isinstance(e, Record) and e.what == "finding"), 0.0)
         return Step("finding", share, fault, name, p, repair.minutes, repair.access, repair.power, repair=repair.name)
 
-    def _check(self, job: Job, share: float, depth: int) -> Step:
-        assert job.question is not None
-        key, *along = job.question.checks
-        check = self.model.pack.checks[key]
-        branches = tuple(self._branches(job, key, share, depth)) if depth <= self.limits.depth else ()
-        settled = job.position.fault or "" if job.phase is Phase.FINDING else ""
-        return Step("check", share, key, check.ask, 0.0, check.minutes, check.access, check.power, tuple(along),
-                    fault=settled, branches=branches)
-
-    def _branches(self, job: Job, key: str, share: float, depth: int) -> Iterator[Branch]:
+    def _check(self, job: Job, question: Question, share: float, depth: int) -> Step:
+        key, *along = question.checks
         check = self.model.pack.checks[key]
         after = posterior(self.model, evidence_of(job))
         chances = (after.rows[self.model.check_index[key]] @ after.mass)[:len(check.results)]
-        chances = chances / chances.sum()
-        ranked = sorted(zip(check.results.items(), chances.tolist(), strict=True), key=lambda rp: -rp[1])
-        for (result, entry), p in ranked:
+        answers = [(f"result:{key}/{result}", entry.label, p) for (result, entry), p
+                   in zip(check.results.items(), (chances / chances.sum()).tolist(), strict=True)]
+        settled = job.position.fault or "" if job.phase is Phase.FINDING else ""
+        return Step("check", share, key, check.ask, 0.0, check.minutes, check.access, check.power, tuple(along),
+                    fault=settled, branches=self._branches(job, question, answers, share, depth))
+
+    def _variant(self, job: Job, question: Question, share: float, depth: int) -> Step:
+        axis = question.data["axis"]
+        variant = self.model.pack.family.variants[axis]
+        shares = believe(self.model, evidence_of(job)).variants[axis]
+        answers = [(f"variant:{axis}:{value}", variant.values[value].name, p) for value, p in shares.items()]
+        return Step("variant", share, axis, variant.ask,
+                    branches=self._branches(job, question, answers, share, depth))
+
+    def _branches(self, job: Job, question: Question, answers: Sequence[tuple[str, str, float]], share: float,
+                  depth: int) -> tuple[Branch, ...]:
+        """`answers`: the value of each choice, its label and its chance."""
+        if depth > self.limits.depth:
+            return ()
+        branches = []
+        for value, label, p in sorted(answers, key=lambda answer: -answer[2]):
             then = None
             if share * p >= self.limits.share:
-                turn = _turn(job, self.context, f"{key}/{result}/{depth}")
-                press_result(turn, f"result:{key}/{result}")
+                turn = _turn(job, self.context, f"{value}/{depth}")
+                chosen(turn, question, value)
                 then = self.step(*_advanced(turn), share * p, depth + 1)
-            yield Branch(result, entry.label, p, then)
+            branches.append(Branch(value, label, p, then))
+        return tuple(branches)
 
 
 def outline(step: Step, names: Mapping[str, str]) -> Iterator[str]:
@@ -155,7 +169,7 @@ def outline(step: Step, names: Mapping[str, str]) -> Iterator[str]:
 
 def _lines(step: Step, names: Mapping[str, str], indent: str, number: int) -> Iterator[str]:
     match step.do:
-        case "check":
+        case "check" | "variant":
             if step.fault:
                 yield f"{indent}Found: {names[step.fault]}. First, what may have caused it:"
             yield f"{indent}{number}. {step.text}"
@@ -181,6 +195,8 @@ def _lines(step: Step, names: Mapping[str, str], indent: str, number: int) -> It
 
 
 def _conditions(step: Step, names: Mapping[str, str]) -> str:
+    if step.do == "variant":
+        return "which machine"
     parts = [f"{step.minutes:g} min"]
     if step.opens:
         parts.append("behind " + ", ".join(names[c] for c in step.opens))
