@@ -40,7 +40,7 @@ TEXTS: Final[dict[str, str]] = {
     "machine.close_up": "Covers back on, then power back.",
     "machine.power_on": "Plug it back in.",
     "machine.close_first": "Close up first: {covers}.",
-    "machine.open": "You need to get behind {covers}. `how` tells you how it comes off.",
+    "machine.open": "To get there: {covers}. `how` tells you how.",
     # ---- checks ------------------------------------------------------------------------------------------------
     "check.while_in_there": "While you are in there, answer in one go:",
     "check.numbered": "{number}. {ask} ({labels})",
