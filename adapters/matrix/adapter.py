@@ -101,6 +101,7 @@ class MatrixAdapter:
         """Let go of the network."""
         await self._arrivals.close()
         await self._presence.close()
+        await self._rooms.close()
         await asyncio.gather(*self._signs, return_exceptions=True)
         if self._line.connected_once:
             await self._line.client.close()

@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from nio import InviteInfo, InviteMemberEvent, MatrixRoom
 
-from adapters.matrix.homeserver import MatrixError, RefusedError, ask
+from adapters.matrix.homeserver import LimitedError, MatrixError, RefusedError, UnreachableError, ask
 from adapters.matrix.line import Line
 from adapters.shared.linking import Knock
 from adapters.shared.words import word
@@ -24,6 +24,8 @@ log = logging.getLogger(__name__)
 
 ALGORITHM: Final = "m.megolm.v1.aes-sha2"
 TWO: Final = 2
+PAUSES: Final = (1, 5, 30, 120, 600, 600, 600)
+"""Seconds between attempts at answering an invitation."""
 
 
 class Rooms:
@@ -37,6 +39,8 @@ class Rooms:
         self._seniors = seniors
         self.unencrypted: set[str] = set()
         """Direct chats that go in clear because we may not change that."""
+        self._answering: dict[str, asyncio.Task[None]] = {}
+        self._unsettled: set[str] = set()
 
     def shared(self, room: str) -> bool:
         """Whether more than two are in there."""
@@ -44,28 +48,41 @@ class Rooms:
         return room == self._seniors or (found is not None and len(found.users) > TWO)
 
     async def invited(self, room: str, info: InviteInfo) -> None:
-        """Join if the crew asks us, decline otherwise. Raises as `ask` does; StoreError."""
+        """Join if the crew asks us, decline otherwise. Raises StoreError.
+
+        Beside the sync, with patience: the room's own server may be far away or gone, and nobody else waits for it.
+        """
         invite = next((event for event in info.invite_state if isinstance(event, InviteMemberEvent)
                        and event.state_key == self._me and event.membership == "invite"), None)
-        if invite is None:
+        if invite is None or room in self._answering:
             return
-        client = self._line.client
-        try:
-            if await self._welcome(room, invite):
-                await ask(client.join(room))
-            else:
-                log.info("an invitation to a room was declined: not from the crew, or not to a chat of two")
-                await self._leave(room)
-        except RefusedError as error:
-            log.warning("an invitation to a room could not be answered: %s", error)
+        welcome = await self._welcome(room, invite)
+        if not welcome:
+            log.info("an invitation to a room is declined: not from the crew, or not to a chat of two")
+        task = self._answering[room] = asyncio.create_task(self._answer(room, welcome=welcome))
+        task.add_done_callback(lambda _: self._answering.pop(room, None))
 
     async def settle(self, rooms: Iterable[str]) -> None:
-        """Put rooms in order in which something happened. Raises as `ask` does."""
-        for room in [self._line.client.rooms[each] for each in rooms if each in self._line.client.rooms]:
+        """Put rooms in order in which something happened, and those that it did not work for last time.
+
+        Raises SignedOutError.
+        """
+        todo, self._unsettled = {*rooms, *self._unsettled}, set()
+        for room in [self._line.client.rooms[each] for each in todo if each in self._line.client.rooms]:
             try:
                 await self._settle(room)
             except RefusedError as error:
                 log.warning("a room could not be put in order: %s", error)
+            except (UnreachableError, LimitedError) as error:
+                log.warning("a room could not be put in order, trying again: %s", error)
+                self._unsettled.add(room.room_id)
+
+    async def close(self) -> None:
+        """Leave invitations unanswered that are still being answered."""
+        tasks = list(self._answering.values())
+        for task in tasks:
+            task.cancel()
+        await asyncio.gather(*tasks, return_exceptions=True)
 
     async def gone(self, rooms: Iterable[str]) -> None:
         """We are no longer in these: removed, or left from elsewhere."""
@@ -88,6 +105,22 @@ class Rooms:
                 await self._leave(room)
             except MatrixError as error:
                 log.warning("a stranger's room could not be left: %s", error)
+
+    async def _answer(self, room: str, *, welcome: bool) -> None:
+        for pause in PAUSES:
+            try:
+                if welcome:
+                    await ask(self._line.client.join(room))
+                else:
+                    await self._leave(room)
+                return
+            except (UnreachableError, LimitedError) as error:
+                log.warning("an invitation could not be answered, trying again in %d s: %s", pause, error)
+                await asyncio.sleep(pause)
+            except MatrixError as error:
+                log.warning("an invitation could not be answered: %s", error)
+                return
+        log.warning("an invitation is given up: whoever sent it has to send another")
 
     async def _welcome(self, room: str, invite: Any) -> bool:
         of_crew = await self._of_crew(invite.sender)

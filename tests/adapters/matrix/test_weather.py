@@ -175,3 +175,19 @@ async def test_a_long_absence_is_filled_from_history(server: Synapse, house: Hou
     await until(lambda: len(kept("Dana")) >= 130 and len(kept("Rui")) >= 60, seconds=30)
     assert kept("Dana") == told
     assert kept("Rui") == locked
+
+
+async def test_a_room_that_cannot_be_joined_holds_nobody_up(house: House, talk: TalkOf, server: Synapse,
+                                                            line: FrailLine):
+    """The join of one room gets no answer: everybody else is answered, and it is tried again."""
+    house.homeserver = line.url
+    await house.start()
+    rui = await talk(house)
+    dana = server.register("danajoins")
+    house.employ(dana.user, name="Dana")
+    line.spoil("rubbish", "/join/")
+    room = create(server, dana, house.account.user)
+    await until(lambda: line.count("/join/") > 1)
+    assert "Which machine" in (await rui.ask("hi")).body
+    line.mend()
+    await until(lambda: room in rooms_of(server, house.account))
