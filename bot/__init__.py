@@ -2,7 +2,7 @@
 
 import os
 
-# One thread for linear algebra, before numpy is loaded. Our matrices are small: on two busy cores the library's own
-# threads, waiting for each other, made a planning step five to ten times slower. Events run in threads of ours instead.
-for _variable in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS"):
-    os.environ.setdefault(_variable, "1")
+# The planner's arrays are small: threads of the linear algebra library only wait for each other (a plan took five
+# times the processor time with two of them). Has to be said before numpy is imported; whoever sets it knows better.
+for _library in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(_library, "1")
