@@ -122,8 +122,14 @@ def rewrite_index(conn: sqlite3.Connection) -> None:
     conn.execute("INSERT INTO messages_fts (messages_fts) VALUES ('optimize')")
 
 
-def empty_log(conn: sqlite3.Connection) -> bool:
-    """Write the log into the file and cut it to nothing; false if somebody reads in it for too long."""
+def rewrite_file(conn: sqlite3.Connection) -> bool:
+    """Write the whole file anew, then empty the write-ahead log; false if somebody keeps it open for too long.
+
+    `secure_delete` overwrites rows that are deleted, but not the copies that are left in a page's free space when
+    SQLite moves rows between pages: only a new file is free of those.
+    """
+    conn.execute("PRAGMA temp_store = FILE")  # the copy may be larger than the memory
+    conn.execute("VACUUM")
     for _ in range(_PATIENCE):
         busy, *_rest = conn.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
         if not busy:

@@ -17,7 +17,7 @@ from bot.conversation.effects import Audit
 from bot.conversation.events import PhotoSeen
 from bot.store import erasing, jobs, logbook, logins, people, photos, remarks, talks
 from bot.store import visits as figures
-from bot.store.connection import Readers, connect
+from bot.store.connection import Readers, connect, translated
 from bot.store.errors import StoreUnusableError
 from bot.store.inbox import parked
 from bot.store.migrations import migrate
@@ -268,14 +268,17 @@ class ReviewStore:
         return self._write(lambda conn: erasing.erase_loose(conn, before))
 
     def scour(self) -> bool:
-        """Rewrite the word index and empty the write-ahead log, so that nothing deleted can be read in the files.
+        """Rewrite the word index and the whole file, so that nothing deleted can be read in it any more.
 
-        False if another connection kept the log from being emptied: try again in a moment.
+        Takes as long as writing the file does. False if another connection kept the write-ahead log from being
+        emptied: try again in a moment.
         """
         self._write(erasing.rewrite_index)
         db = connect(self.folder / FILE)
         try:
-            return erasing.empty_log(db.conn)
+            return erasing.rewrite_file(db.conn)
+        except sqlite3.Error as error:
+            raise translated(error) from error
         finally:
             db.close()
 
