@@ -108,9 +108,21 @@ def _denies_anew(unit: Unit, here: _Segment, before: Unit | None, after: Sense |
 
 def _is_second_verb(unit: Unit, here: _Segment, before: Unit | None) -> bool:
     """'fills drains wont spin': the third person begins anew."""
+    if _in_condition(here):
+        return False
     return (unit.sense is not None and unit.sense.kind in ("function", "event") and unit.sense.form == "s"
             and before is not None and not before.tags & {"not", "fail", "quit", "when", "past"}
             and here.units[-1].sense is not None and here.units[-1].words not in context("nothing"))
+
+
+def _in_condition(here: _Segment) -> bool:
+    """'whenever the dishwasher | drains': the verb belongs to the conjunction before it."""
+    for unit in reversed(here.units):
+        if unit.is_core:
+            return False
+        if unit.tags & {"when"}:
+            return " " in unit.words or unit.words in context("conjunctions")
+    return False
 
 
 def _merge(segments: list[_Segment]) -> list[_Segment]:
@@ -143,21 +155,27 @@ def _continues(unit: Unit, link: Link) -> bool:
 
 def _complete(clause: Clause, segment: _Segment, before: Sequence[Clause]) -> None:
     """'the motor spins, the tub doesn't', 'bake doesn't heat, broil does': the verb stands before."""
-    if not before or clause.has_core or not segment.units or len(segment.units) > 3:
+    if not before or not segment.units or len(segment.units) > 4:
         return
-    last = segment.units[-1]
-    about = any(f.kind in ("thing", "appliance") for f in clause.features)
+    last, subjects = segment.units[-1], [f for f in clause.features if f.kind == "function" and f.form == "base"]
+    if clause.has_core and (not subjects or any(f.kind in ("event", "state") for f in clause.features)):
+        return
+    about = bool(subjects) or any(f.kind in ("thing", "appliance") for f in clause.features)
     earlier = list(reversed(before[-1].features))
     if last.words in context("does") and about:
-        verb = next((f for f in earlier if f.kind == "function" and f.sign < 0), None)
-        clause.ok = verb is not None
+        verb = next((f for f in earlier if (f.kind == "function" and f.sign < 0) or f.concept == "inop"), None)
+        clause.ok = clause.ok or verb is not None
         sign = 1
     elif "not" in last.tags and last.sense is None and (last.words not in ("no", "not", "ni", "sin") or about):
         verb = next((f for f in earlier if f.kind in ("function", "state") and f.sign > 0), None)
-        sign = -1
+        if verb is None and before[-1].ok and about:
+            verb = Feature("inop", "event", 1, last.start, last.end)
+        sign = 1 if verb is not None and verb.concept == "inop" else -1
     else:
         return
-    if verb is not None:
+    for subject in subjects:
+        subject.sign = sign if verb is not None and verb.concept != "inop" else subject.sign
+    if verb is not None and not (subjects and sign < 0) and (sign < 0 or verb.concept != "inop" or not clause.ok):
         clause.features.append(Feature(verb.concept, verb.kind, sign, last.start, last.end))
 
 

@@ -24,6 +24,12 @@ def works() -> dict[str, dict[str, tuple[tuple[str, ...], ...]]]:
     return _read(data("frames")["works"])
 
 
+@cache
+def sayings() -> dict[str, dict[str, list[str]]]:
+    """Family -> complaint -> whole phrases, beside those of the packs."""
+    return {f: dict(c) for f, c in data("sayings").items()}
+
+
 def _read(groups: Mapping[str, Mapping[str, list[str]]]) -> dict[str, dict[str, tuple[tuple[str, ...], ...]]]:
     read: dict[str, dict[str, tuple[tuple[str, ...], ...]]] = {}
     for group, complaints in groups.items():

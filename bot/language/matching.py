@@ -17,6 +17,10 @@ UNKNOWN_WEIGHT: Final = 2.0
 """Weight of a word that no phrase of the knowledge contains."""
 LEAST: Final = 0.12
 MOST_SPANS: Final = 60
+ASIDE: Final = 0.3
+"""A complaint from this score on makes a hum beside it an aside."""
+ASIDES: Final = {"complaint:noisy": frozenset({"hum", "click", "sound", "pop"}),
+                 "complaint:error_code": frozenset({"flash", "beep"})}
 SAID: Final = frozenset({"function", "event", "state"})
 _HINDERS: Final = frozenset({"barely", "slow", "too", "keeps", "first_symptom"})
 
@@ -41,6 +45,8 @@ class Match:
     """True when a clause of the span says that something is fine."""
     features: tuple[Feature, ...]
     span: tuple[int, ...]
+    fine: tuple[Feature, ...]
+    """Those of the features that stand in a clause that says that something is fine."""
     plain: bool
     """False where the words stand in a side remark, a guess, the past or a condition."""
 
@@ -58,7 +64,7 @@ def matches(index: Index, table: Table, clauses: Sequence[Clause]) -> list[Match
     for span in _spans(clauses):
         found += _span_matches(index, table, [clauses[i] for i in span], span)
     found.sort(key=_value, reverse=True)
-    return _explain(found)
+    return _without_asides(_explain(found))
 
 
 def _value(match: Match) -> float:
@@ -154,7 +160,8 @@ def _best(index: Index, table: Table, items: list[_Item], clauses: Sequence[Clau
         margin = float(tops[meaning]) - float(max(others, default=0.0))
         found.append(Match(name, float(score[place]), float(cover[place]), float(share[place]), margin,
                            float(belief[meaning]), int(table.size[place]), float(table.total[place]),
-                           float(table.trust[place]), any(c.ok for c in clauses), used, span, plain))
+                           float(table.trust[place]), any(c.ok for c in clauses), used, span,
+                           tuple(f for c in clauses if c.ok for f in c.features), plain))
     return found
 
 
@@ -193,6 +200,8 @@ def _plain(name: str, used: Sequence[Feature], clauses: Sequence[Clause]) -> boo
 def _stays(feature: Feature, match: Match) -> bool:
     """'runs but no heat': what runs may be said to run, besides being part of what was complained of."""
     complained = len(match.span) > 1 and match.meaning.startswith("complaint:")
+    if complained and feature in match.fine:
+        return True
     well = feature.kind == "function" or feature.concept in ("cold", "frozen", "quiet")
     return complained and well and feature.sign > 0
 
@@ -209,3 +218,18 @@ def _explain(found: list[Match]) -> list[Match]:
         kept.append(match)
         consumed.update((f.start, f.end) for f in match.features if f.end and not _stays(f, match))
     return kept
+
+
+def _without_asides(kept: list[Match]) -> list[Match]:
+    """'hums but wont drain', 'stops and blinks': a hum or a blink beside a complaint is how it shows, no second one."""
+    said = [m for m in kept if m.meaning.startswith("complaint:") and m.plain and not _is_aside(m)]
+    places = {place for m in said if m.score >= ASIDE for at in m.span for place in (at - 1, at, at + 1)}
+    return [m for m in kept if not (_is_aside(m) and places & set(m.span))]
+
+
+def _is_aside(match: Match) -> bool:
+    """A meaning that rests on a mere sound or blink alone."""
+    mere = ASIDES.get(match.meaning)
+    said = [f for f in match.features if f.kind in ("function", "event") and f.end]
+    return mere is not None and bool(said) and all(f.concept in mere or (f.sign > 0 and f.kind == "function")
+                                                   for f in said)

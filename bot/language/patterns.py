@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from bot.language.clauses import clauses_of
-from bot.language.frames import frames_for
+from bot.language.frames import frames_for, sayings
 from bot.language.hazards import vocabulary as hazard_words
 from bot.language.lexicon import Lexicon, Sense
 from bot.language.scope import Clause
@@ -68,8 +68,10 @@ def patterns_of(pack: Pack, words: Lexicon) -> Iterator[Pattern]:
                 yield Pattern(f"complaint:{complaint}", keys, FRAME_TRUST)
         for frame in frames_for(pack.family.id, complaint, absent=True):
             yield Pattern(f"denied:{complaint}", frozenset(_resolve(key, words) for key in frame), WORKS_TRUST)
-        for kind, phrases in (("complaint", entry.phrases), ("denied", entry.works_phrases)):
-            for phrase in (p for said in phrases.values() for p in said):
+        more = sayings().get(pack.family.id, {}).get(complaint, ())
+        for kind, phrases in (("complaint", [*entry.phrases.values(), more]),
+                              ("denied", list(entry.works_phrases.values()))):
+            for phrase in (p for said in phrases for p in said):
                 keys = keys_of(parse_phrase(phrase, words))
                 if kind == "complaint":
                     keys = frozenset(k for k in keys if not (k.endswith("-") and words.kinds.get(k[:-1]) == "event"))

@@ -26,6 +26,8 @@ FAMILY_SURE: Final = 0.8
 SAID: Final = 0.5
 """A complaint from this probability on counts as reported."""
 SURE: Final = 0.6
+SURE_OF_NONE: Final = 0.75
+"""The same where the family is not told."""
 BEST: Final = 0.3
 BEST_LOST: Final = 0.4
 SCOPE: Final = 0.85
@@ -93,10 +95,12 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     listed = tuple(g for g in guesses if g.p >= cut) or tuple(
         g for g in guesses[:1] if g.p >= least)
     listed = _with_hazards(index, told, dangers, listed)
+    if not listed and (talk.scope or talk.thanks):
+        denied = ()
     vague = not (listed or denied or results or dangers or variant)
     nothing = vague and not machine.named and not _says_something(parsed.clauses)
     small = talk.kind if (vague and (nothing or talk.scope or talk.thanks)) else None
-    confident = (not vague and (not listed or listed[0].p >= SURE)) or bool(small) or bool(dangers)
+    confident = (not vague and (not listed or listed[0].p >= (SURE if told else SURE_OF_NONE))) or bool(small) or bool(dangers)
     return Meaning(
         family=told, family_p=round(shares[best], 3),
         complaints=listed, denied=denied, variant=variant, results=results, confident=confident,

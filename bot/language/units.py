@@ -46,7 +46,7 @@ def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) ->
     units: list[Unit] = []
     place = 0
     while place < len(tokens):
-        length, sense = _time(words, place) or _longest(words, place, lexicon)
+        length, sense = _address(words, place) or _time(words, place) or _longest(words, place, lexicon)
         first, last = tokens[place], tokens[place + length - 1]
         said = " ".join(words[place:place + length])
         if sense is None and length == 1 and not first.is_mark:
@@ -75,6 +75,19 @@ def _longest(words: Sequence[str], place: int, lexicon: Lexicon) -> tuple[int, S
     return 1, None
 
 
+def _address(words: Sequence[str], place: int) -> tuple[int, None] | None:
+    """'14 Hazel lane', 'on spring road', 'Mrs Waters': where and who, nothing about a machine."""
+    if words[place] in context("titles") and words[place + 1:place + 2] and words[place + 1].isalpha():
+        return 2, None
+    numbered = words[place].isdigit()
+    for here in range(place + 1, min(place + (4 if numbered else 2), len(words))):
+        if not words[here].isalpha():
+            return None
+        if words[here] in (context("numbered_streets") if numbered else context("streets")):
+            return (here - place + 1, None) if numbered or words[place] not in context("no_street") else None
+    return None
+
+
 def _time(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
     """'takes 40 min', 'tarda dos horas': slow, whatever the number. 'after ten minutes': on the way. '50 deg low'."""
     if words[place].isdigit() and words[place + 1:place + 2] and words[place + 1] in context("degrees"):
@@ -99,6 +112,8 @@ def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Le
         return Sense("code", "event")
     if word in _PUMPS and _is_verb(words, place, before):
         return Sense("drain", "function", _PUMPS[word])
+    if word in context("is_on") and _is_on(words, place, before):
+        return Sense("ok", "state")
     if word == "out" and _went_out(words, place, before):
         return Sense("dead", "event")
     if word in ("light", "lights") and before and _lights(words, place, before[-1]):
@@ -134,6 +149,16 @@ def _went_out(words: Sequence[str], place: int, before: Sequence[Unit]) -> bool:
     if not before or before[-1].sense is None or before[-1].sense.concept not in context("goes_out"):
         return False
     return place + 1 == len(words) or not words[place + 1][0].isalnum() or words[place + 1] in context("after_out")
+
+
+def _is_on(words: Sequence[str], place: int, before: Sequence[Unit]) -> bool:
+    """'lights on', 'breaker is on', 'ice yes': nothing after it, so it is no 'on the floor'."""
+    after = words[place + 1] if place + 1 < len(words) else ""
+    ends = not after or not after[0].isalnum() or after in context("after_out")
+    about = next((u for u in reversed(before[-2:]) if u.sense is not None), None)
+    if not ends or about is None or about.sense is None or any("not" in u.tags for u in before[-3:]):
+        return False
+    return about.sense.concept in context("switched_on") or (words[place] != "on" and about.sense.kind == "thing")
 
 
 def _lights(words: Sequence[str], place: int, last: Unit) -> bool:

@@ -1,21 +1,19 @@
-"""The labelled messages. The frozen third stays out unless it is asked for by name."""
+"""The labelled messages. The second set stays out unless it is asked for by name."""
 
 from __future__ import annotations
 
-import hashlib
 import json
 from pathlib import Path
 from typing import Any
 
 FOLDER = Path(__file__).parent / "labelled"
-
-
-def is_frozen(text: str) -> bool:
-    """True for the third that is scored only at the end."""
-    return hashlib.sha256(text.encode()).digest()[0] % 3 == 0
+SECOND = {"technicians": "second", "readings": "second_readings"}
+"""What the frozen messages are called; there is no second set of the public's."""
 
 
 def rows(name: str, *, frozen: bool = False) -> list[dict[str, Any]]:
-    """The open two thirds of a file ('technicians', 'public', 'readings'), or only its frozen third."""
-    lines = (FOLDER / f"{name}.jsonl").read_text("utf-8").splitlines()
-    return [row for row in map(json.loads, filter(None, lines)) if is_frozen(row["text"]) is frozen]
+    """The open messages of a file ('technicians', 'public', 'readings'), or those of the second, frozen set."""
+    if frozen and name not in SECOND:
+        return []
+    lines = (FOLDER / f"{SECOND[name] if frozen else name}.jsonl").read_text("utf-8").splitlines()
+    return list(map(json.loads, filter(None, lines)))
