@@ -33,6 +33,9 @@ class Play:
     says: Callable[[int, int], str]
     pause: float
     """Mean seconds of each chat between two messages: all sections are busy, with little left over."""
+    works: tuple[float, float]
+    """Seconds that a life works, at least and at most, before the killer begins to aim. The real core's first step of
+    a process takes longest: killed within it every time, an event counts as deadly and is parked, as it should be."""
 
 
 def _slow_step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
@@ -52,6 +55,6 @@ def play(name: str) -> Play:
     if name == "small":
         return Play(replace(SMALL, step=_slow_step),
                     lambda folder: Releases(folder / "releases", prepared(), compiled=compiled), small_says,
-                    pause=0.04)
+                    pause=0.04, works=(0.05, 0.5))
     return Play(real_core(), lambda folder: Releases(folder / "releases", prepare(folder / "releases")),
-                lambda number, n: REAL_TALK[(n + 3 * number) % len(REAL_TALK)], pause=1.5)
+                lambda number, n: REAL_TALK[(n + 3 * number) % len(REAL_TALK)], pause=1.5, works=(1.0, 2.5))

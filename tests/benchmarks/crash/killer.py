@@ -14,11 +14,10 @@ from typing import Final
 
 from bot.service.activity import Section
 from bot.store.sqlite import SqliteStore
+from tests.benchmarks.crash.cores import play
 from tests.benchmarks.crash.life import Scene, crew, finish, live
 from tests.benchmarks.crash.marks import SECTIONS, Marks
 
-SHORTEST, LONGEST = 0.05, 0.5
-"""Seconds that a life works before the killer begins to aim."""
 START_PATIENCE: Final = 20.0
 """Seconds to wait for a life to begin its work: the real core compiles its knowledge first."""
 PATIENCE: Final = 1.0
@@ -40,6 +39,7 @@ class Tally:
 def rampage(scene: Scene, kills: int, seed: int, tell: Callable[[int], None] = lambda done: None) -> Tally:
     """Kill so many lives, then let one finish what is left."""
     chance = random.Random(seed)
+    works = play(scene.core).works
     store = SqliteStore(scene.data)
     crew(scene, store)
     store.close()
@@ -60,7 +60,7 @@ def rampage(scene: Scene, kills: int, seed: int, tell: Callable[[int], None] = l
     try:
         for number in range(kills):
             victim = chance.randrange(scene.processes)
-            _wait(scene, victim, running[victim], SECTIONS[number % len(SECTIONS)], chance)
+            _wait(scene, victim, running[victim], SECTIONS[number % len(SECTIONS)], chance, works)
             _kill(running[victim])
             tally.kills += 1
             tally.inside.update(Marks(scene.marks(victim)).inside() or ("idle",))
@@ -77,11 +77,12 @@ def rampage(scene: Scene, kills: int, seed: int, tell: Callable[[int], None] = l
     return tally
 
 
-def _wait(scene: Scene, victim: int, process: BaseProcess, section: Section, chance: random.Random) -> None:
+def _wait(scene: Scene, victim: int, process: BaseProcess, section: Section, chance: random.Random,
+          works: tuple[float, float]) -> None:
     """Let it begin to work and live for a while, then until it is in the section."""
     marks = Marks(scene.marks(victim))
     _until(process, lambda: bool(marks.inside()), START_PATIENCE)
-    time.sleep(chance.uniform(SHORTEST, LONGEST))
+    time.sleep(chance.uniform(*works))
     _until(process, lambda: section in marks.inside(), PATIENCE)
 
 
