@@ -1,8 +1,9 @@
 """Removing what must not be kept: one customer on request, or what is older than the firm keeps it.
 
 Nothing of it is left: rows are overwritten (`secure_delete`), the word index and the database's file are written
-anew, the write-ahead log is emptied, photos that nobody else uses are deleted, and so are the lines in the terminals' own histories and in the
-program's log that hold what was typed. Copies that left the folder (exports, backups) are the owner's to remove.
+anew, the write-ahead log is emptied, photos that nobody else uses are deleted, and so are the lines in the terminals'
+own histories and in the program's log that hold what was typed. Copies that left the folder (exports, backups) are the
+owner's to remove.
 """
 
 from __future__ import annotations

@@ -115,7 +115,9 @@ async def _tell(folder: Path) -> Told:
         await at.changed("Rui", slip, "the flappy bit is wobblyquux now")
         belt = at.job("Rui").id
         await at.typed("Rui", "stop")
-        await at.typed("Rui", "not fixed")
+        question = at.job("Rui").question
+        assert question is not None
+        await at.typed("Rui", str(question.values.index("not_fixed") + 1))
         await at.typed("Dana", "dryer runs but no heat")
         hostile = at.job("Dana").id
         for words in HOSTILE:
