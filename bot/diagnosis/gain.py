@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from bot.diagnosis.compiled import Floats
-from bot.diagnosis.problem import Problem
+from bot.diagnosis.problem import Problem, batches, result_mask
 
 SINGLE: Final = 0.05
 """Share of the gain that counts single hypotheses instead of classes of equal repair."""
@@ -33,21 +33,30 @@ class Scorer:
             times.append(np.where(i == j, 1.0, 2.0 * (1 - SINGLE)))
         self._left, self._right = np.concatenate(left), np.concatenate(right)
         self._times = np.concatenate(times)
-        c, o, k = problem.rows.shape
-        flat = problem.rows.reshape(c * o, k)
-        self._shape = (c, o)
+        there = result_mask(problem)
+        there[:, :1] = True  # so that every check has a stretch of columns of its own
+        flat = problem.rows[there].astype(np.float64)
+        self._starts = np.cumsum(there.sum(axis=1)) - there.sum(axis=1)
         self._plain = np.ascontiguousarray(flat.T)
-        self._square = np.ascontiguousarray((flat[:, self._left] * flat[:, self._right] * self._times).T)
+        square = flat[:, self._left]
+        square *= flat[:, self._right]
+        square *= self._times
+        self._square = square.T
 
     def gain(self, belief: Floats) -> Floats:
         """[N, C] gain, scaled by mass."""
+        gain = np.empty((len(belief), len(self._starts)))
+        for some in batches(len(belief)):
+            gain[some] = self._gain(belief[some])
+        return gain
+
+    def _gain(self, belief: Floats) -> Floats:
         products = belief[:, self._left] * belief[:, self._right]
         chance = belief @ self._plain
         square = products @ self._square
         np.divide(square, chance, out=square, where=chance > 1e-300)
-        c, o = self._shape
-        made = chance.reshape(len(belief), c, o).sum(axis=2)
+        made = np.add.reduceat(chance, self._starts, axis=1)
         mass = belief.sum(axis=1)
         before = (products @ self._times) / np.maximum(mass, 1e-300) ** 2
-        gain: Floats = square.reshape(len(belief), c, o).sum(axis=2) - before[:, None] * made
+        gain: Floats = np.add.reduceat(square, self._starts, axis=1) - before[:, None] * made
         return gain

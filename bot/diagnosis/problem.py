@@ -7,12 +7,18 @@ again when it is next needed.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bot.diagnosis.compiled import Floats, Ints
+
+BATCH: Final = 512
+"""Nodes worked on at once: small enough that the intermediate tables, a row a node, stay within a few megabytes and
+mostly within the processor's cache."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,3 +141,9 @@ def after_repair(problem: Problem, belief: Floats, repairs: Ints) -> Floats:
 def result_mask(problem: Problem) -> NDArray[np.bool_]:
     """[C, O] which results exist."""
     return np.asarray((problem.rows > 0).any(axis=2))
+
+
+def batches(count: int) -> Iterator[slice]:
+    """Slices that cover `count` nodes, BATCH at a time."""
+    for start in range(0, count, BATCH):
+        yield slice(start, min(start + BATCH, count))

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bot.diagnosis.compiled import Floats, Ints
-from bot.diagnosis.problem import Access, Problem
+from bot.diagnosis.problem import Access, Problem, batches
 
 SLACK = 0.5
 """Go on past the point where one more repair does not pay, in case the cover it opens serves the next."""
@@ -43,6 +43,13 @@ def groups_of(problem: Problem) -> Groups:
 def recovery(problem: Problem, groups: Groups, access: Access, belief: Floats,
              sets: Ints) -> tuple[Floats, Ints]:
     """[N] expected cost (times mass) from beliefs [N, K] and sets of open covers [N]; first repair, -1 for hand-off."""
+    value, first = np.empty(len(belief)), np.empty(len(belief), dtype=np.int64)
+    for some in batches(len(belief)):
+        value[some], first[some] = _recovery(problem, groups, access, belief[some], sets[some])
+    return value, first
+
+
+def _recovery(problem: Problem, groups: Groups, access: Access, belief: Floats, sets: Ints) -> tuple[Floats, Ints]:
     count = len(belief)
     mass = belief.sum(axis=1)
     in_group = belief @ groups.member

@@ -16,12 +16,10 @@ from numpy.typing import NDArray
 
 from bot.diagnosis.compiled import Floats, Ints
 from bot.diagnosis.gain import Scorer
-from bot.diagnosis.problem import Access, Problem, after_repair, result_mask
+from bot.diagnosis.problem import Access, Problem, after_repair, batches, result_mask
 from bot.diagnosis.recovery import Groups, groups_of, recovery
 
 Bools = NDArray[np.bool_]
-
-
 
 @dataclass(frozen=True, slots=True)
 class Plan:
@@ -157,19 +155,29 @@ class _Search:
         level.bound = bound = self._bound(level)
         if self.price > 0:
             mass = level.belief.sum(axis=1)
-            cheapest = np.where(level.done, np.inf, self.access.check_cost[level.sets]).min(axis=1, initial=np.inf)
+            cheapest = self._cheapest(level.done, level.sets)
             guess = bound + self.price * self._doubt(level.belief)
             gap = np.where(level.leaf - bound > cheapest * mass, np.maximum(0.0, level.leaf - guess), 0.0)
             level.value = level.leaf - self.plan.trust * gap
         level.guess = level.value.copy()
         level.best = np.full(len(level.belief), -1, dtype=np.int64)
 
+    def _cheapest(self, done: Bools, sets: Ints) -> Floats:
+        """[N] cost of the cheapest check that is left, inf where none is."""
+        least = np.empty(len(sets))
+        for some in batches(len(sets)):
+            cost = np.where(done[some], np.inf, self.access.check_cost[sets[some]])
+            least[some] = cost.min(axis=1, initial=np.inf)
+        return least
+
     def _doubt(self, belief: Floats) -> Floats:
         """[N] entropy over the classes of equal repair, nats times mass."""
-        inside = belief @ self.groups.member
-        outside = np.maximum(belief.sum(axis=1) - inside.sum(axis=1), 0.0)
-        mass = belief.sum(axis=1)
-        doubt: Floats = _xlogx(mass) - _xlogx(inside).sum(axis=1) - _xlogx(outside)
+        doubt = np.empty(len(belief))
+        for some in batches(len(belief)):
+            inside = belief[some] @ self.groups.member
+            mass = belief[some].sum(axis=1)
+            outside = np.maximum(mass - inside.sum(axis=1), 0.0)
+            doubt[some] = _xlogx(mass) - _xlogx(inside).sum(axis=1) - _xlogx(outside)
         return np.maximum(doubt, 0.0)
 
     def price_of_doubt(self, plan: Plan) -> float:
@@ -203,10 +211,11 @@ class _Search:
     def _bound(self, level: Level) -> Floats:
         """A cost that no plan gets below: every fault known at once."""
         r = self.problem.repairs
-        cheapest = np.minimum(self.problem.handoff[:r], self.access.repair_cost[level.sets])
-        bound: Floats = ((level.belief @ self.groups.member) * cheapest).sum(axis=1)
         outside = self.problem.group == r
-        bound += level.belief[:, outside].sum(axis=1) * self.problem.handoff[r]
+        bound: Floats = level.belief[:, outside].sum(axis=1) * self.problem.handoff[r]
+        for some in batches(len(bound)):
+            cheapest = np.minimum(self.problem.handoff[:r], self.access.repair_cost[level.sets[some]])
+            bound[some] += ((level.belief[some] @ self.groups.member) * cheapest).sum(axis=1)
         return bound
 
     def _expand(self, level: Level, nodes: Ints, create: int) -> Level | None:
@@ -233,18 +242,14 @@ class _Search:
         lost = np.maximum(0.0, mass[at] - kept)
         base = cost[at, checks] * kept + self.problem.ask_cost * lost
         edge, result = np.nonzero(self.there[checks])
-        child = belief[at[edge]] * self.problem.rows[checks[edge], result]
         child_sets = self.access.after_check(sets[at], checks)[edge]
-        done = level.done[nodes][at[edge]]
-        done[np.arange(len(edge)), checks[edge]] = True
         key = level.key[nodes][at[edge]] + self.names[checks[edge], result]
+        left = np.zeros((0, belief.shape[1]))
         if len(trying):
             left = after_repair(self.problem, belief[trying], repairs)
             repair_base = (self.access.repair_cost[sets[trying], repairs] * mass[trying]
                            + self.problem.wrong_cost[repairs] * left.sum(axis=1))
-            child = np.vstack([child, left])
             child_sets = np.concatenate([child_sets, self.access.after_repair(sets[trying], repairs)])
-            done = np.vstack([done, level.done[nodes][trying]])
             key = np.concatenate([key, level.key[nodes][trying] + self.repair_names[repairs]])
             edge = np.concatenate([edge, edges + np.arange(len(trying))])
             result = np.concatenate([result, np.full(len(trying), -1)])
@@ -253,20 +258,34 @@ class _Search:
         level.parent, level.action, level.base = nodes[at], checks, base
         level.lost = lost / mass[at]
         level.child_edge, level.child_result = edge, result
-        return self._merged(level, child, child_sets, done, key)
-
-    def _merged(self, level: Level, belief: Floats, sets: Ints, done: Bools, key: NDArray[np.uint64]) -> Level:
-        """Equal states that were reached in different orders are kept once."""
-        if self.problem.pairs:
-            level.child = np.arange(len(belief))
-        else:
-            whole = key + sets.astype(np.uint64) * np.uint64(0x9E3779B97F4A7C15)
-            _, index, inverse = np.unique(whole, return_index=True, return_inverse=True)
-            belief, sets, done, key = belief[index], sets[index], done[index], key[index]
-            level.child = inverse
-        nxt = Level(belief, sets, done, key)
+        kept = self._merged(level, child_sets, key)
+        nxt = self._children(level, kept, left)
+        nxt.sets, nxt.key = child_sets[kept], key[kept]
         self._value(nxt)
         return nxt
+
+    def _merged(self, level: Level, sets: Ints, key: NDArray[np.uint64]) -> Ints:
+        """Which children to keep: equal states that were reached in different orders are one."""
+        if self.problem.pairs:
+            level.child = np.arange(len(key))
+            return level.child
+        whole = key + sets.astype(np.uint64) * np.uint64(0x9E3779B97F4A7C15)
+        _, index, level.child = np.unique(whole, return_index=True, return_inverse=True)
+        kept: Ints = index
+        return kept
+
+    def _children(self, level: Level, kept: Ints, left: Floats) -> Level:
+        """The beliefs of the children that are kept; `left` are those after a repair, which come last."""
+        by_check = len(level.child_edge) - len(left)
+        edge, result = level.child_edge[kept], level.child_result[kept]
+        belief, done = level.belief[level.parent[edge]], level.done[level.parent[edge]]
+        after_check = kept < by_check
+        for some in batches(len(kept)):
+            of_check = np.flatnonzero(after_check[some]) + some.start
+            belief[of_check] *= self.problem.rows[level.action[edge[of_check]], result[of_check]]
+        done[np.flatnonzero(after_check), level.action[edge[after_check]]] = True
+        belief[~after_check] = left[kept[~after_check] - by_check]
+        return Level(belief, np.zeros(0, dtype=np.int64), done, np.zeros(0, dtype=np.uint64))
 
     def _back_up(self, level: Level, nxt: Level) -> None:
         edges = len(level.parent)
@@ -307,8 +326,7 @@ class _Search:
             keep |= np.isin(level.action, self.plan.also)
         nodes: Ints = np.unique(level.child[keep[level.child_edge]])
         mass = nxt.belief[nodes].sum(axis=1)
-        open_checks = np.where(nxt.done[nodes], np.inf, self.access.check_cost[nxt.sets[nodes]])
-        can_pay = nxt.leaf[nodes] - nxt.bound[nodes] > open_checks.min(axis=1, initial=np.inf) * mass
+        can_pay = nxt.leaf[nodes] - nxt.bound[nodes] > self._cheapest(nxt.done[nodes], nxt.sets[nodes]) * mass
         chosen: Ints = nodes[can_pay & (mass > self.plan.prune * self.mass)]
         return chosen
 
