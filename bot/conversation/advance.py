@@ -187,6 +187,10 @@ def _unsure(turn: Turn, belief: Belief) -> None:
         hand_off(turn, "licensed", belief, fault=max(beyond)[1])
         return
     tools = {f.subject for f in turn.job.standing("cannot")} - set(turn.pack.checks)
+    first = next((f for f, p in belief.faults if f in turn.pack.faults and p >= MOSTLY), None)
+    if first is not None and tools & set(turn.pack.repair_of(first)[1].tools):
+        hand_off(turn, "lacks_tool", belief)
+        return
     if tools:
         evidence = evidence_of(turn.job)
         with_tools = replace(evidence, cannot=evidence.cannot - tools)

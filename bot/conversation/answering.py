@@ -10,7 +10,7 @@ from bot.conversation.asking import labels, put, put_again
 from bot.conversation.checks import answer_check, answer_doubt, given, press_result, take_answer
 from bot.conversation.choosing import choose
 from bot.conversation.closing import answer_closing, answer_site
-from bot.conversation.hazards import settle_hazard
+from bot.conversation.hazards import hazard_answer, settle_hazard
 from bot.conversation.intake import absorb, hear_again, set_family
 from bot.conversation.job import Question
 from bot.conversation.leaving import answer_age, answer_leave, ask_how_left
@@ -23,6 +23,7 @@ from bot.conversation.repairing import (
     answer_proof,
     answer_repair,
     answer_waiting,
+    failed_otherwise,
 )
 from bot.conversation.turn import Turn
 from bot.conversation.wording import render_choice
@@ -165,6 +166,11 @@ def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         case "age":
             years = read("minutes", f"{text} min").value
             answer_age(turn, years / 60 if years is not None else None)
+        case "hazard":
+            value = hazard_answer(text, question.values)
+            if value is None:
+                return False
+            settle_hazard(turn, value)
         case "proof":
             return _proof_in_words(turn, meaning)
         case "doubt_reading":
@@ -184,7 +190,7 @@ def _proof_in_words(turn: Turn, meaning: Meaning) -> bool:
     elif complained & set(meaning.denied) and not told:
         answer_proof(turn, "holds")
     elif told:
-        answer_proof(turn, "other")
+        failed_otherwise(turn)
         absorb(turn, meaning)
         turn.go_on = True
     else:

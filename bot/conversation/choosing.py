@@ -14,6 +14,9 @@ _NUMBER: Final = re.compile(r"\s*(?:no\.?|number|nr\.?|#|opcion|option)?\s*(\d{1
 _NUMBER_WORDS: Final = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "first": 1, "second": 2,
                         "third": 3, "uno": 1, "dos": 2, "tres": 3, "cuatro": 4, "cinco": 5, "1st": 1, "2nd": 2,
                         "3rd": 3, "the first": 1, "the second": 2, "the third": 3, "last": -1, "the last": -1}
+LEAST: Final = 5
+"""Letters that a choice must have to be recognised at the start of a longer answer."""
+_CONTRAST: Final = re.compile(r"\b(but|still|not|except|though|however|only|pero|dont|didnt|isnt|wont)\b")
 NEAR: Final = 88
 """Similarity (0..100) from which a typed answer counts as a label with a typo."""
 
@@ -46,7 +49,16 @@ def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language
                 near = fuzz.ratio(said, folded)
                 if near > score:
                     best, score = value, near
-    return best if score >= NEAR else None
+    return best if score >= NEAR else _begins_with(said, values, labels, language)
+
+
+def _begins_with(said: str, values: Sequence[str], labels: Mapping[str, str], language: str) -> str | None:
+    """'Not safe to work, the floor is wet': the choice first, then why. A contrast takes that back."""
+    forms = [(form, value) for value in values for form in (labels.get(value, value), *choice_words(value, language))]
+    begun = [(len(folded), value) for form, value in forms
+             if len(folded := _folded(form)) >= LEAST and said.startswith(folded + " ")
+             and not _CONTRAST.search(said[len(folded):])]
+    return max(begun)[1] if begun else None
 
 
 def _folded(text: str) -> str:

@@ -45,7 +45,11 @@ def phrases(turn: Turn, facts: Iterable[Fact]) -> list[Text | str]:
             found.append(said_of(turn, fact))
         elif fact.kind == "cannot":
             found.append(Text("echo.cannot", {"what": what_name(turn, fact.subject)}))
-    return [*works, *fails, *found]
+    told: list[Text | str] = []
+    for phrase in (*works, *fails, *found):
+        if phrase not in told:
+            told.append(phrase)
+    return told
 
 
 def said_of(turn: Turn, fact: Fact) -> Text | str:
@@ -63,7 +67,7 @@ def what_name(turn: Turn, subject: str) -> str:
     if subject in turn.pack.checks:
         return turn.pack.checks[subject].name
     tools = turn.context.release.knowledge.common.tools
-    return tools[subject].name if subject in tools else subject.replace("_", " ")
+    return tools[subject].name.removeprefix("a ").removeprefix("an ") if subject in tools else subject.replace("_", " ")
 
 
 def _capital(text: str) -> str:

@@ -28,6 +28,7 @@ def tell_how(turn: Turn) -> None:
     """The steps of what is open: cautions first, then where and how, what a good part shows, how it is misread."""
     question = turn.job.question
     if question is not None and question.kind == "check":
+        _covers_how(turn, [c for key in question.checks for c in turn.pack.checks[key].access])
         for key in question.checks:
             _check_steps(turn, turn.pack.checks[key])
     elif turn.job.position.fault is not None and turn.job.phase in {Phase.FINDING, Phase.CONSENT, Phase.REPAIR,
@@ -44,7 +45,6 @@ def tell_how(turn: Turn) -> None:
 
 
 def _check_steps(turn: Turn, check: Check) -> None:
-    _covers_how(turn, check.access)
     _numbered(turn, check.cautions, check.steps or (check.ask,))
     if check.reading is not None and check.reading.pins:
         turn.note("how.pins", pins=check.reading.pins)

@@ -31,6 +31,9 @@ def situation_of(job: Job, context: Context) -> Situation:
     """Who stands there and how the machine stands."""
     tech = context.people[job.tech]
     declined = frozenset(f.subject for f in job.standing("declined"))
+    if job.position.machine.stays_dead and job.family in context.release.knowledge.packs:
+        checks = context.release.knowledge.packs[job.family].checks
+        declined |= {key for key, check in checks.items() if check.power in {"run", "live"}}
     handoff = context.firm.handoff_minutes * (GIVEN_BACK_FACTOR if "handoff" in declined else 1)
     return Situation(
         signoffs=frozenset(tech.signoffs),

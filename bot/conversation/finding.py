@@ -102,6 +102,8 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
         check = turn.pack.checks[check_id]
         if check.power == "live" and "live" not in turn.tech.signoffs:
             continue
+        if check.power in {"run", "live"} and turn.job.position.machine.stays_dead:
+            continue
         if any(axis in known and known[axis] not in values for axis, values in check.only.items()):
             continue
         turn.place(roots=(*turn.job.position.roots, check_id))
@@ -122,10 +124,8 @@ def _finding(turn: Turn, key: str, fault: Fault, repair: Repair, belief: Belief)
             turn.note("finding.look_first", ask=cause.ask)
     turn.note("finding.cost", repair=repair.name, minutes=Text("minutes", {"minutes": repair.minutes}),
               price=Text("price", {"band": repair.cost}))
-    if repair.parts and repair.cost != "none":
-        put(turn, "finding", ("got_part", "order", "doubt"), fault=fault.name)
-    else:
-        put(turn, "finding", ("do_it", "doubt"), fault=fault.name)
+    ways = ("got_part", "order") if repair.parts and repair.cost != "none" else ("do_it",)
+    put(turn, "finding", (*ways, *(("tagged",) if fault.unsafe else ()), "doubt"), fault=fault.name)
 
 
 def _no_fault(turn: Turn, fault: Fault, repair: Repair, belief: Belief) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from bot.conversation.asking import put
@@ -9,12 +10,47 @@ from bot.conversation.handing import hand_off
 from bot.conversation.job import Phase
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
+from bot.language.meaning import Hazard
 
 ALWAYS_SENIOR: Final = frozenset({"gas", "co", "injury"})
 """After these the visit is a senior's, whatever the junior writes next."""
+STAYS_DEAD: Final = frozenset({"fire", "shock", "flood"})
+"""After these only checks on a dead machine are made until the repair is done."""
+_WORSE: Final = re.compile(
+    r"wors|still (smok|burn|spark|com|run)|flame|spread|can'?t (reach|get|stop)|peor|sigue", re.IGNORECASE)
+_DONE: Final[dict[str, re.Pattern[str]]] = {
+    "out": re.compile(r"\bout\b|outside|left the house|fuera|afuera", re.IGNORECASE),
+    "dead": re.compile(
+        r"dead|unplug|plug(ged)? .*out|pulled|breaker|\boff\b|\bsafe\b|no (more )?smoke|desenchuf|apagad",
+        re.IGNORECASE),
+    "water_off": re.compile(r"\boff\b|shut|closed|valve|stopped|cerrad", re.IGNORECASE),
+    "aired": re.compile(r"\bair|window|vent|open|abiert", re.IGNORECASE),
+    "helped": re.compile(r"help|ambulance|doctor|hospital|\bok\b|fine|bien", re.IGNORECASE)}
+"""How people say that it is done, besides the choice's own words."""
+_OUT: Final = r"(hiss|leak|escap|coming out|blowing out|spray|burst|punctur|pierc)"
+_STUFF: Final = r"\b(gas|refrigerant|coolant)\b"
+_REFRIGERANT_OUT: Final = re.compile(rf"{_OUT}.{{0,40}}{_STUFF}|{_STUFF}.{{0,40}}{_OUT}", re.IGNORECASE)
+_PLATE_WORDS: Final = re.compile(r"\br-?\s?\d{2,4}[a-z]?\b", re.IGNORECASE)
 ANSWERS: Final[dict[str, tuple[str, ...]]] = {
     "gas": ("out",), "co": ("out",), "injury": ("helped",), "fire": ("dead", "worse"), "shock": ("dead", "worse"),
     "flood": ("water_off", "worse"), "refrigerant": ("aired", "worse")}
+
+
+def hazard_in(turn: Turn, text: str, heard: Hazard | None) -> Hazard | None:
+    """The hazard that the words name. A refrigerant read off the plate is none; gas hissing out is one."""
+    escaping = _REFRIGERANT_OUT.search(text) is not None
+    if heard == "refrigerant" and not escaping and _PLATE_WORDS.search(text):
+        return None
+    if heard is None and escaping and turn.job.family == "refrigerator":
+        return "refrigerant"
+    return heard
+
+
+def hazard_answer(text: str, values: tuple[str, ...]) -> str | None:
+    """How it stands, in plain words. Anything like worse counts as worse."""
+    if _WORSE.search(text):
+        return "worse" if "worse" in values else None
+    return next((value for value in values if value in _DONE and _DONE[value].search(text)), None)
 
 
 def raise_hazard(turn: Turn, hazard: str) -> None:
@@ -49,7 +85,7 @@ def settle_hazard(turn: Turn, value: str) -> None:
     if hazard == "refrigerant" and "refrigerant" not in turn.tech.signoffs:
         hand_off(turn, "hazard", None)
         return
-    turn.machine(power="off", since=turn.context.now, card_shown=turn.job.position.machine.card_shown)
+    turn.machine(power="unknown", stays_dead=hazard in STAYS_DEAD)
     turn.note(f"hazard.{hazard}.cleared")
     if turn.job.phase is Phase.HAZARD:
         turn.move(Move.CLEARED)

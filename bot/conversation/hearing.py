@@ -6,19 +6,20 @@ whatever else the message tells; and if nothing of that fits, the question again
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 from bot.conversation.answering import answered
 from bot.conversation.asking import put, put_again
 from bot.conversation.checks import CLEAR, given, lacks_tool
 from bot.conversation.handing import hand_off
-from bot.conversation.hazards import raise_hazard
+from bot.conversation.hazards import hazard_in, raise_hazard
 from bot.conversation.intake import absorb, hear_again, keep_for_later, told_again
 from bot.conversation.job import Phase
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
 from bot.conversation.revising import corrected, late_reply
-from bot.conversation.site import note_site
+from bot.conversation.site import note_site, without_site
 from bot.conversation.steered import steer
 from bot.conversation.steering import steering
 from bot.conversation.turn import Turn
@@ -32,6 +33,7 @@ MISSES: Final = 3
 
 
 def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
+    """Deal with typed words; what was understood, unless they only steered."""
     if not any(c.isalnum() for c in text) and text.strip() not in {"?", "??"}:
         turn.note("input.nothing_to_read")
         again(turn)
@@ -40,31 +42,45 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     if word is not None:
         steer(turn, word)
         return None
+    note_site(turn, text)
     question = turn.job.question
+    if question is None or question.kind != "site":
+        text = without_site(text)
     meaning = understand(turn.context.release.index, text, family=turn.job.family,
                          checks=question.checks if question else ())
+    meaning = replace(meaning, hazard=hazard_in(turn, text, meaning.hazard))
     turn.trace("understood", **told_again(turn, meaning))
+    if not _comes_first(turn, text, meaning):
+        _listen(turn, text, meaning, reply_to)
+    return meaning
+
+
+def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """Hazards, and appliances that we only hand off. True if it was one of them."""
     if meaning.hazard is not None and not _answers_with_burnt(turn, text, meaning):
         absorb(turn, meaning, results=False)
         raise_hazard(turn, meaning.hazard)
-        return meaning
+        return True
     if meaning.handoff_only is not None and turn.job.family is None:
         entry = turn.context.release.knowledge.common.handoff_only[meaning.handoff_only]
         turn.fact("appliance", meaning.handoff_only, entry.name)
         hand_off(turn, "not_covered", None, caution=entry.caution)
-        return meaning
+        return True
+    return False
+
+
+def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> None:
+    """Late answers, corrections, the open question, and whatever else the words tell."""
+    question = turn.job.question
     note_plate(turn, text)
-    note_site(turn, text)
     tool_lacking = (question is None or question.kind != "check") and lacks_tool(turn, text)
-    if late_reply(turn, text, reply_to) or answered(turn, text, meaning) or corrected(turn, text, meaning):
-        if turn.job.question is None and not turn.go_on:
-            turn.send()
-        return meaning
+    if late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or answered(turn, text, meaning):
+        _send_what_is_left(turn)
+        return
     told = absorb(turn, meaning)
     if take_unasked(turn, text):
-        if turn.job.question is None and not turn.go_on:
-            turn.send()
-        return meaning
+        _send_what_is_left(turn)
+        return
     hear_again(turn)
     if turn.job.family is None:
         keep_for_later(turn, text)
@@ -72,9 +88,16 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         _taken_in(turn)
     elif turn.job.phase is Phase.INTAKE and turn.job.question is None and meaning.small_talk is None:
         turn.go_on = True
+    elif not any(c.isalnum() for c in text):
+        turn.note("site.kept")
+        again(turn)
     else:
         missed(turn, text, meaning)
-    return meaning
+
+
+def _send_what_is_left(turn: Turn) -> None:
+    if turn.job.question is None and not turn.go_on:
+        turn.send()
 
 
 def _taken_in(turn: Turn) -> None:

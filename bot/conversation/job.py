@@ -96,6 +96,8 @@ class Machine:
     card_shown: bool = False
     since: datetime | None = None
     """When power was last said to be in this state; after a pause it is asked again."""
+    stays_dead: bool = False
+    """After fire, shock or flood: nothing is powered before the repair is done."""
     said: tuple[str, ...] = ()
     """Cautions given already, by their text, so that they are not said twice in a row."""
 

@@ -13,10 +13,10 @@ from bot.conversation.job import Outcome
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 
-WAYS: Final = ("not_fixed", "declined", "no_access", "not_safe", "other_trade", "beyond_repair", "fixed_already",
-               "go_on")
+WAYS: Final = ("not_fixed", "declined", "no_access", "not_safe", "other_trade", "beyond_repair", "unsafe_tagged",
+               "fixed_already", "go_on")
 OPEN_MACHINE: Final = frozenset({Outcome.NOT_FIXED, Outcome.DECLINED, Outcome.NOT_SAFE, Outcome.BEYOND_REPAIR,
-                                 Outcome.OTHER_TRADE})
+                                 Outcome.OTHER_TRADE, Outcome.UNSAFE_TAGGED})
 """Outcomes after which the machine stays as it is: put together and made safe."""
 
 

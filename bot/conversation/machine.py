@@ -63,7 +63,7 @@ def close_up(turn: Turn) -> None:
         turn.note("machine.close_up")
     elif machine.power == "off":
         turn.note("machine.power_on")
-    turn.machine(covers=(), power="on", since=turn.context.now)
+    turn.machine(covers=(), power="on", since=turn.context.now, stays_dead=False)
 
 
 def stale(machine: Machine, turn: Turn) -> bool:

@@ -34,6 +34,8 @@ def answer_finding(turn: Turn, value: str) -> None:
     elif value == "do_it":
         turn.move(Move.NOTHING_TO_PAY)
         start_repair(turn)
+    elif value == "tagged":
+        tag_out(turn)
     elif value == "told_trade":
         turn.record("outcome", outcome=Outcome.OTHER_TRADE)
         start_closing(turn, Outcome.OTHER_TRADE)
@@ -54,9 +56,21 @@ def answer_consent(turn: Turn, value: str) -> None:
         turn.note("consent.later")
         _order(turn, ordered=False)
     else:
+        fault = turn.job.position.fault
+        if fault is not None and turn.pack.faults[fault].unsafe:
+            tag_out(turn)
+            return
         turn.note("consent.declined")
         turn.quote(turn.pack.family.make_safe)
         end(turn, Outcome.DECLINED)
+
+
+def tag_out(turn: Turn) -> None:
+    """An unsafe machine that is not repaired now: dead, tagged, told, with a photo; that is how the visit ends."""
+    fault = turn.job.position.fault
+    safe = turn.pack.faults[fault].make_safe if fault is not None else None
+    turn.note("unsafe.tag_out", make_safe=safe or turn.pack.family.make_safe)
+    end(turn, Outcome.UNSAFE_TAGGED)
 
 
 def start_repair(turn: Turn) -> None:
@@ -97,15 +111,13 @@ def ask_proof(turn: Turn) -> None:
 
 def answer_proof(turn: Turn, value: str) -> None:
     """Proved: close. The same: that is evidence, not an ending. Something else: take it in."""
-    turn.close_question()
-    turn.record("proof", held=value == "holds", fault=turn.job.position.fault, repair=turn.job.position.repair)
     if value == "holds":
+        turn.close_question()
+        turn.record("proof", held=True, fault=turn.job.position.fault, repair=turn.job.position.repair)
         turn.move(Move.HELD)
         start_closing(turn, Outcome.FIXED)
         return
-    repair = turn.job.position.repair
-    if repair is not None:
-        turn.fact("repaired", repair)
+    failed_otherwise(turn)
     if value == "same":
         turn.note("proof.same")
         turn.go_on = True
@@ -114,6 +126,14 @@ def answer_proof(turn: Turn, value: str) -> None:
         items = [*(str(i) for i in range(len(turn.pack.family.menu))), "other"]
         turn.note("proof.other")
         put(turn, "menu", items)
+
+
+def failed_otherwise(turn: Turn) -> None:
+    """The repair did not cure: a label, and evidence."""
+    turn.close_question()
+    turn.record("proof", held=False, fault=turn.job.position.fault, repair=turn.job.position.repair)
+    if turn.job.position.repair is not None:
+        turn.fact("repaired", turn.job.position.repair)
 
 
 def answer_waiting(turn: Turn, value: str) -> None:

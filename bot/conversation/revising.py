@@ -38,21 +38,16 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     if not CORRECTING.search(text) or turn.job.family is None:
         return False
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
-    return bool(recent) and _revise(turn, tuple(dict.fromkeys(reversed(recent))), text)
+    open_checks = turn.job.question.checks if turn.job.question else ()
+    return bool(recent) and _revise(turn, tuple(dict.fromkeys(reversed(recent))), text, open_checks)
 
 
-def _revise(turn: Turn, checks: tuple[str, ...], text: str) -> bool:
-    best: tuple[float, str] | None = None
-    for key in checks:
-        heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
-        read = heard.heard is not None and heard.heard.value is not None
-        numeric = read and turn.pack.checks[key].reading is not None
-        p = max(heard.p if heard.result is not None else 0.0, 0.9 if numeric else 0.0)
-        if p >= CLEAR and (best is None or p > best[0]):
-            best = (p, key)
-    if best is None:
+def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ...] = ()) -> bool:
+    """Replace the answer that the words can be about; not if they answer what is asked just now (`asked`) better."""
+    ranked = sorted(((_clearness(turn, key, text), key) for key in checks), reverse=True)
+    p, key = ranked[0]
+    if p < CLEAR or any(_clearness(turn, other, text) > p for other in asked):
         return False
-    key = best[1]
     was = next((f for f in reversed(turn.job.standing("result")) if f.subject == key), None)
     heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
     open_question = turn.job.question
@@ -62,6 +57,14 @@ def _revise(turn: Turn, checks: tuple[str, ...], text: str) -> bool:
     if not turn.go_on and turn.job.question is None and open_question is not None:
         put_again(turn, open_question)
     return True
+
+
+def _clearness(turn: Turn, key: str, text: str) -> float:
+    """How clearly the words answer a check (0..1); a reading for a check that takes one is clear."""
+    heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
+    read = heard.heard is not None and heard.heard.value is not None
+    numeric = read and turn.pack.checks[key].reading is not None
+    return max(heard.p if heard.result is not None else 0.0, 0.9 if numeric else 0.0)
 
 
 def say_revised(turn: Turn, was: Fact | None, key: str) -> None:
@@ -111,6 +114,9 @@ def edited(turn: Turn, event: Edited, hear: Callable[[Turn, str, str | None], Me
 def redacted(turn: Turn, event: Redacted) -> None:
     """A message that was taken back withdraws what it told."""
     if all(f.turn != event.target for f in turn.job.standing()):
+        if turn.job.phase is Phase.HAZARD:
+            turn.note("hazard.before_stop")
+            again(turn)
         return
     turn.mark()
     turn.job = undoing.unturned(turn.job, event.target, turn.key)

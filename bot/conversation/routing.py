@@ -27,6 +27,8 @@ LIMIT: Final = 120
 SURE: Final = 0.85
 """How surely a message must name another family before the tech is asked whether it is a new job."""
 HANDED_OFF: Final = "handed_off"
+BUSY: Final = frozenset({HANDED_OFF, "hazard"})
+"""Phases in which words are never held back to ask which machine they are about."""
 OFFER_WORDS: Final = (
     frozenset({"i'll take it", "ill take it", "take it", "mine", "i have it", "got it", "yes", "take", "ok"}),
     frozenset({"not now", "no", "later", "busy", "cant", "can't"}))
@@ -107,7 +109,7 @@ def _typed(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief], context: Con
         return Routed(replace(desk, focus=None), event, effects=_say(event, Text("desk.new")))
     if focus is None:
         return _without_job(event, desk, word, context)
-    if word is None and focus.phase != HANDED_OFF and _another_machine(event.text, focus, context):
+    if word is None and focus.phase not in BUSY and _another_machine(event.text, focus, context):
         return _ask_new_or_same(event, desk, focus)
     return Routed(replace(desk, focus=focus.id), event, job=focus.id)
 
@@ -147,6 +149,10 @@ def _says_nothing(meaning: Meaning) -> bool:
 def _another_machine(text: str, focus: JobBrief, context: Context) -> bool:
     """Whether the words clearly name a machine of another family, with something wrong with it."""
     if focus.family is None:
+        return False
+    lower = f" {text.lower()} "
+    others = (pack.family.names for key, pack in context.release.knowledge.packs.items() if key != focus.family)
+    if not any(f" {name.lower()} " in lower for names in others for forms in names.values() for name in forms):
         return False
     meaning = understand(context.release.index, text)
     if meaning.hazard is not None:

@@ -26,6 +26,11 @@ def site_in(text: str) -> str | None:
     return None
 
 
+def without_site(text: str) -> str:
+    """The message without an address in it: '14 Hazel Lane' is no reading, and 'ferry street' no leak."""
+    return _ORDER.sub(" ", _ADDRESS.sub(" ", text))
+
+
 def note_site(turn: Turn, text: str) -> None:
     """File a site that a message names, if none is known, and have the place looked up once this step is kept."""
     site = site_in(text) if not turn.job.standing("site") else None

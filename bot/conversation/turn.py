@@ -139,7 +139,7 @@ class Turn:
     def _send(self, message: str, question: str | None, choices: tuple[Choice, ...], *, urgent: bool = False) -> None:
         texts = tuple(self.texts)
         self.texts = []
-        if self.context.open_jobs:
+        if self.context.open_jobs and not any(isinstance(e, Say) for e in self.effects):
             texts = (Text("about_job", {"job": label_of(self.job, self.context)}), *texts)
         self.effects.append(Say(id=message, to=self.job.tech, conversation=self.job.conversation, texts=texts,
                                 job=self.job.id, question=question, choices=choices, urgent=urgent))

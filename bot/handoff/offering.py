@@ -103,13 +103,16 @@ def _opening(offer: Offer, job: Job, context: Context) -> tuple[Text, ...]:
     if offer.urgent:
         question = job.question
         hazard = question.data.get("hazard", "") if question else ""
-        return (Text("offer.urgent", {"hazard": hazard.replace("_", " ")}),)
+        return (Text("offer.urgent", {"hazard": Text(f"hazard.name.{hazard}") if hazard else ""}),)
     return (Text("offer.title", {"reason": Text(f"offer.reason.{offer.reason}")}),)
 
 
 def _question(job: Job, context: Context) -> tuple[Text, ...]:
-    """The single check that would help most, whoever makes it."""
-    if job.family is None or job.family not in context.release.models or not job.standing("complaint", "result"):
+    """The single check that would help most, whoever makes it; none while there is danger."""
+    urgent = job.handoff is not None and job.handoff.urgent
+    if urgent or job.family is None or job.family not in context.release.models:
+        return ()
+    if not job.standing("complaint", "result"):
         return ()
     model = context.release.models[job.family]
     able = replace(situation_of(job, context), signoffs=frozenset({"live", "gas", "refrigerant", "lifting"}),
@@ -133,7 +136,7 @@ def _timer(job: Job, context: Context, stage: int) -> SetTimer:
 
 def _make_safe(job: Job, context: Context) -> str:
     packs = context.release.knowledge.packs
-    return packs[job.family].family.make_safe if job.family in packs else ""
+    return packs[job.family].family.make_safe if job.family in packs else "Leave it off and closed."
 
 
 def _to_tech(job: Job, message: str, texts: tuple[Text, ...]) -> Say:

@@ -59,7 +59,7 @@ def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tu
     meaning = understand(context.release.index, text, family=job.family)
     if meaning.hazard is not None:
         after, effects = talk(job, event, context)
-        told = Text("relay.hazard", {"name": _name(job, context), "hazard": meaning.hazard})
+        told = Text("relay.hazard", {"name": _name(job, context), "hazard": Text(f"hazard.name.{meaning.hazard}")})
         return after, (*effects, to_senior(job, event, told))
     word = steering(text)
     if word is Steer.BACK or text.strip().lower() in {"carry on", "go on"}:

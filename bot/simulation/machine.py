@@ -105,7 +105,16 @@ class Machine:
             row = {r: 1 / len(check.results) for r in check.results}
         else:
             row = self.world.row(self.fault, check_id)
+        row = self._agreeing(check, row)
         return self.rng.choices(list(row), list(row.values()))[0]
+
+    def _agreeing(self, check: Check, row: dict[str, float]) -> dict[str, float]:
+        """Only results that agree with what the machine shows: one that never starts is not seen to start."""
+        shown = set() if self.cured else set(self.complaints)
+        named = {c for entry in check.results.values() for c in entry.complaints} & shown
+        agreeing = {r: p for r, p in row.items() if set(check.results[r].complaints) <= shown
+                    and (not named or named & set(check.results[r].complaints))}
+        return agreeing or row
 
 
 def draw_machine(world: World, rng: Random, *, outside: float = 0.0) -> Machine:

@@ -19,6 +19,16 @@ def test_an_answer_is_heard(text, value):
     assert choose(text, VALUES, LABELS) == value
 
 
+@pytest.mark.parametrize(("text", "value"), [
+    ("not safe to work, the floor is wet", "not_safe"), ("no access, nobody home", "no_access"),
+    ("declined, too dear for them", "declined"), ("not fixed but they want it running", None)])
+def test_a_choice_with_its_reason_behind_it(text, value):
+    """The choice stands first, the why after it; a contrast takes it back."""
+    labels = {"not_safe": "Not safe to work", "no_access": "No access", "declined": "Declined",
+              "not_fixed": "Not fixed"}
+    assert choose(text, tuple(labels), labels) == value
+
+
 @pytest.mark.parametrize("text", ["4", "0", "", "!!", "the belt looks new though", "12"])
 def test_anything_else_is_left_to_the_rest_of_the_talk(text):
     """A number that no choice has, or a sentence, is no choice."""

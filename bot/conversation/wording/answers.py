@@ -5,9 +5,11 @@ from __future__ import annotations
 
 from typing import Final
 
-_YES: Final = ("yes", "y", "yep", "yeah", "yea", "ya", "sure", "ok", "okay", "right", "correct", "si", "sí", "claro",
+_YES: Final = ("go ahead", "says go ahead", "they want it", "he says yes", "she says yes", "customer says yes",
+               "cust says yes", "cust says go ahead", "customer ok", "customer agrees", "yes", "y", "yep", "yeah", "yea", "ya", "sure", "ok", "okay", "right", "correct", "si", "sí", "claro",
                "affirmative", "yup", "ok yes", "go", "go ahead", "do it")
-_NO: Final = ("no", "n", "nope", "nah", "negative", "not", "wrong", "no way")
+_NO: Final = ("too dear", "too expensive", "they dont want it", "customer says no", "cust says no", "doesnt want it",
+              "not worth it", "they said no", "no", "n", "nope", "nah", "negative", "not", "wrong", "no way")
 _DONE: Final = ("done", "all done", "finished", "its in", "in", "replaced", "fitted", "swapped", "swapped it", "listo",
                 "hecho", "ready", "installed", "its done", "new one in", "new one is in", "fixed it", "cleaned",
                 "cleaned it", "all good", "yes", "ok", "ya esta", "did it", "got it in", "thats done", "all set")
@@ -23,6 +25,8 @@ WORDS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
         "do_it": ("do it", "doing it", "ok", "yes", "sure", "will do", "go", "on it", "hacerlo", "dale", "lets do it"),
         "doubt": ("not convinced", "not sure", "doubt it", "dont think so", "i dont think so", "no", "disagree",
                   "i doubt it", "cant be", "wrong", "no creo", "hm not sure"),
+        "tagged": ("tag it", "tagged", "tagged it", "dead and tagged", "its tagged", "leave it dead"),
+        "unsafe_tagged": ("unsafe", "unsafe and tagged", "tagged", "tagged it", "dead and tagged"),
         "later": ("later", "not now", "think about it", "they want to think", "call back", "waiting", "mas tarde",
                   "luego", "needs to ask", "has to ask", "wants to think about it"),
         "done": _DONE,
@@ -31,6 +35,8 @@ WORDS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
         "holds": ("works", "working", "fixed", "good", "all good", "yes", "like new", "works fine", "its working",
                   "runs fine", "perfect", "good now", "works now", "funciona", "bien", "ok", "yep", "holds", "solved",
                   "its good", "sorted", "runs good", "it works", "working now", "great", "spins like new"),
+        "same_trouble": ("same", "same again", "same thing", "same trouble", "yes same", "yes", "again", "lo mismo"),
+        "other_trouble": ("other", "different", "something else", "no", "new trouble", "otra cosa"),
         "same": ("same", "still", "no change", "same thing", "no", "nope", "still same", "not fixed", "igual",
                  "still does it", "didnt help", "no difference", "sigue igual", "nothing changed", "same as before"),
         "other": ("other", "something else", "none", "none of these", "none of those", "neither", "otro", "otra cosa",
