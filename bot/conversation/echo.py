@@ -64,7 +64,7 @@ def said_of(turn: Turn, fact: Fact) -> Text | str:
 
 def what_name(turn: Turn, subject: str) -> str:
     """The name of a check or a tool."""
-    if subject in turn.pack.checks:
+    if turn.job.family is not None and subject in turn.pack.checks:
         return turn.pack.checks[subject].name
     tools = turn.context.release.knowledge.common.tools
     return tools[subject].name.removeprefix("a ").removeprefix("an ") if subject in tools else subject.replace("_", " ")
