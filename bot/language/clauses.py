@@ -55,7 +55,7 @@ def _segments(units: Sequence[Unit]) -> list[_Segment]:
     found = [_Segment([], "")]
     for place, unit in enumerate(units):
         here = found[-1]
-        link = _link(unit, here, units[place - 1] if place else None, next_sense(units, place + 1))
+        link = _link(unit, here, units[place - 1] if place else None, units[place + 1:place + 3])
         if link is None:
             here.units.append(unit)
         elif link != "verb":
@@ -75,7 +75,7 @@ def _is_subject(unit: Unit) -> bool:
         unit.sense.kind == "function" and unit.sense.form == "base")
 
 
-def _link(unit: Unit, here: _Segment, before: Unit | None, after: Sense | None) -> Link | None:
+def _link(unit: Unit, here: _Segment, before: Unit | None, units_after: Sequence[Unit]) -> Link | None:
     """What kind of border stands before (or is) this unit; None when it belongs to the segment."""
     if unit.sense is None and len(unit.words) == 1 and not unit.words.isalnum():
         if ends_sentence(unit.words):
@@ -89,9 +89,19 @@ def _link(unit: Unit, here: _Segment, before: Unit | None, after: Sense | None) 
         return "verb"
     if not here.core:
         return None
+    if _praised_next(unit, units_after):
+        return "verb"
     if unit.words == "just":
         return "but"
-    return "verb" if _denies_anew(unit, here, before, after) or _is_second_verb(unit, here, before) else None
+    return "verb" if _denies_anew(unit, here, before, next_sense(units_after, 0)) or _is_second_verb(unit, here, before) else None
+
+
+def _praised_next(unit: Unit, after: Sequence[Unit]) -> bool:
+    """'fridge warm | freezer fine': a part that is itself said to be well."""
+    if unit.sense is None or unit.sense.kind != "thing" or unit.tags or not after:
+        return False
+    last = after[1] if after[0].words in context("be") and len(after) > 1 else after[0]
+    return last.sense is not None and last.sense.concept in ("ok", "work")
 
 
 def _denies_anew(unit: Unit, here: _Segment, before: Unit | None, after: Sense | None) -> bool:
@@ -110,6 +120,8 @@ def _is_second_verb(unit: Unit, here: _Segment, before: Unit | None) -> bool:
     """'fills drains wont spin': the third person begins anew."""
     if _in_condition(here):
         return False
+    if unit.sense is not None and unit.sense.kind == "function" and unit.sense.form == "ed":
+        return any(u.sense is not None and u.sense.kind == "function" and u.sense.form == "ed" for u in here.units)
     return (unit.sense is not None and unit.sense.kind in ("function", "event") and unit.sense.form == "s"
             and before is not None and not before.tags & {"not", "fail", "quit", "when", "past"}
             and here.units[-1].sense is not None and here.units[-1].words not in context("nothing"))

@@ -99,7 +99,7 @@ def machine_of(index: Index, units: Sequence[Unit], clauses: Sequence[Clause]) -
         if unit.sense is None or (unit.sense.kind != "appliance" and unit.sense.concept not in NAMES):
             continue
         group = NAMES.get(unit.sense.concept, unit.sense.concept).partition(":")[0]
-        if _is_beside(units, place):
+        if _is_beside(units, place) or (group != "family" and _in_passing(unit, units[place + 1:], clauses)):
             beside.append(unit)
         elif group != "family":
             heard.other(unit, group)
@@ -122,6 +122,13 @@ def _hear_words(index: Index, clauses: Sequence[Clause], odds: dict[str, float])
         for family in odds:
             ratio = max(-1.5, min(1.5, told.get(family, 0.0)))
             odds[family] += WORD * ratio + cues().get(family, {}).get(key, 0.0)
+
+
+def _in_passing(unit: Unit, after: Sequence[Unit], clauses: Sequence[Clause]) -> bool:
+    """'had a disposer put in, now the dishwasher wont drain': nothing is said of it, and one of ours follows."""
+    named = any(u.sense is not None and u.sense.concept.startswith("family:") for u in after)
+    clause = next((c for c in clauses if any(f.start == unit.start for f in c.features)), None)
+    return named and _name_of(unit) not in KINDS and (clause is None or not clause.has_core)
 
 
 def _is_beside(units: Sequence[Unit], place: int) -> bool:

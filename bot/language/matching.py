@@ -199,6 +199,8 @@ def _plain(name: str, used: Sequence[Feature], clauses: Sequence[Clause]) -> boo
 
 def _stays(feature: Feature, match: Match) -> bool:
     """'runs but no heat': what runs may be said to run, besides being part of what was complained of."""
+    if feature.concept == "code" and match.meaning != "complaint:error_code":
+        return True
     complained = len(match.span) > 1 and match.meaning.startswith("complaint:")
     if complained and feature in match.fine:
         return True

@@ -11,6 +11,10 @@ WARM: Final = {"fresh": 44.0, "fridge": 44.0, "freezer": 14.0}
 """Degrees F from which a part is too warm: food keeps below 40 in the fridge, near 0 in the freezer."""
 COLD: Final = {"fresh": 31.0, "fridge": 31.0, "freezer": -60.0}
 HOTTEST: Final = 95.0
+BAKING: Final = (170.0, 600.0)
+"""Degrees F or C that an oven is set to."""
+OFF: Final = 15.0
+"""Two readings of an oven that are this far apart are not one."""
 
 
 def judge_temperatures(clauses: Sequence[Clause]) -> None:
@@ -27,3 +31,13 @@ def judge_temperatures(clauses: Sequence[Clause]) -> None:
                 added.append(Feature(state, "state", 1, feature.start, feature.end))
                 part = None
         clause.features += added
+    _judge_baking(clauses)
+
+
+def _judge_baking(clauses: Sequence[Clause]) -> None:
+    """'set 350 its 425 inside': two temperatures that should be one."""
+    said = [(c, f) for c in clauses for f in c.features if f.kind == "number" and BAKING[0] <= f.value <= BAKING[1]]
+    if len(said) == 2 and abs(said[0][1].value - said[1][1].value) >= OFF:
+        clause, last = said[1]
+        clause.features += [Feature("temp", "thing", 1, last.start, last.end),
+                            Feature("wrong", "state", 1, last.start, last.end)]

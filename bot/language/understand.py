@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from bot.language.bearing import with_implied, without_rivals
 from bot.language.calibration import complaint_probability
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, dangers_of, in_context
@@ -87,6 +88,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, found, best)) else None
     guesses, denied, clues = _complaints(shares, found, len(parsed.clauses), talk.scope,
                                          not (family or machine.named))
+    guesses = without_rivals(guesses)
+    denied = with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])
     variant, variant_clues = _variant(index, parsed, told)
     results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
     lost = not (family or machine.named)
@@ -183,7 +186,7 @@ def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]],
             side[name] = side.get(name, 0.0) + chance
     guesses = sorted((Guess(name, round(min(p, 0.999), 3)) for name, p in present.items()
                       if p > absent.get(name, 0.0)), key=lambda g: -g.p)
-    denied = tuple(sorted(n for n, p in absent.items() if p >= 0.4 and p > present.get(n, 0.0)))
+    denied = tuple(sorted(n for n, p in absent.items() if p >= 0.45 and p > present.get(n, 0.0)))
     return guesses, denied, list(clues.values())
 
 
@@ -205,7 +208,9 @@ def _with_hazards(index: Index, family: str | None, dangers: Sequence[Danger], l
         same = [c for c in SAME.get(danger.hazard, ()) if not family or c in own]
         if danger.hazard == "flood" or not same or have & set(same):
             continue
-        if family or danger.hazard == "shock":
+        if danger.hazard == "gas":
+            listed = (Guess(same[0], 0.95), *listed)
+        elif family or danger.hazard == "shock":
             listed = (*listed, Guess(same[0], 0.9))
     return listed
 
