@@ -33,7 +33,7 @@ def handlers(pages: Web, *, secure: bool) -> tuple[Handler, Handler, Handler]:
         if session is None:
             problem = "This link was used already, or is older than ten minutes. Get a new one."
             return pages.page(Page("login.html", {"key": "", "problem": problem}, 403), None)
-        response = web.HTTPSeeOther("/")
+        response = web.Response(status=303, headers={"Location": "/"})
         response.set_cookie(COOKIE, session, max_age=int(SESSION_VALID.total_seconds()), httponly=True, samesite="Lax",
                             secure=secure, path="/")
         return response
@@ -43,7 +43,7 @@ def handlers(pages: Web, *, secure: bool) -> tuple[Handler, Handler, Handler]:
         form = await request.post()
         if key and form.get("token") == form_token(key) and not pages.foreign(request):
             await asyncio.to_thread(log_out, pages.house.store, key)
-        response = web.HTTPSeeOther("/login")
+        response = web.Response(status=303, headers={"Location": "/login"})
         response.del_cookie(COOKIE, path="/")
         return response
 

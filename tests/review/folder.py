@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import itertools
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -100,7 +101,8 @@ class Told:
 
 def tell(folder: Path) -> Told:
     """Fill the folder. Three visits: a belt, named and left; hostile words; one that Marta has in hand."""
-    return asyncio.run(_tell(folder))
+    with ThreadPoolExecutor(1) as pool:  # a browser may have a loop running in this thread
+        return pool.submit(lambda: asyncio.run(_tell(folder))).result()
 
 
 async def _tell(folder: Path) -> Told:
