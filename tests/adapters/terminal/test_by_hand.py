@@ -22,8 +22,9 @@ ESCAPES = re.compile(r"\x1b(\[[0-9;?]*[A-Za-z]|[=>])")
 def sitting(*options: str, columns: int = 90) -> Iterator[pexpect.spawn]:
     """A terminal with the chat in it, its prompt there. Fails if it does not end with 0."""
     environment = {**os.environ, "TERM": "xterm-256color", "PROMPT_TOOLKIT_NO_CPR": "1"}
-    environment.pop("NO_COLOR", None)
-    chat = pexpect.spawn(str(COMMAND), ["try", *options], env=environment, encoding="utf-8", timeout=30,
+    for name in ("NO_COLOR", "COLUMNS", "LINES"):
+        environment.pop(name, None)
+    chat = pexpect.spawn(str(COMMAND), ["try", *options], env=environment, encoding="utf-8", timeout=60,
                          dimensions=(40, columns))
     chat.expect("Ctrl-D ends")
     chat.expect("you ")
