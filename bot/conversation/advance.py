@@ -88,7 +88,7 @@ def _watch_first(turn: Turn, evidence: Evidence, decision: Decision) -> Decision
     """
     if decision.best.do != "check" or not _opens(turn.pack.checks[decision.best.id]) or _watched(turn):
         return decision
-    others = {key for key, check in turn.pack.checks.items() if check.kind != "run" or _opens(check)}
+    others = {key for key, check in turn.pack.checks.items() if check.power != "run" or _opens(check)}
     situation = situation_of(turn.job, turn.context)
     watching = plan(turn.model, evidence, replace(situation, declined=situation.declined | others))
     if watching.best.do == "check":
@@ -108,7 +108,7 @@ def _watched(turn: Turn) -> bool:
     """Whether a run was watched, or cannot be: refused, impossible, or nothing that is told shows in one."""
     checks = turn.pack.checks
     told = turn.job.standing("result", "cannot", "declined")
-    if any(f.subject in checks and checks[f.subject].kind == "run" for f in told):
+    if any(f.subject in checks and checks[f.subject].power == "run" for f in told):
         return True
     known = turn.pack.complaints
     complaints = [known[f.subject] for f in turn.job.standing("complaint") if f.subject in known]
