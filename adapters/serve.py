@@ -11,6 +11,9 @@ from typing import Final
 from aiohttp import web
 from platformdirs import user_cache_path
 
+from adapters.pages.app import new_app
+from adapters.pages.beside import links, send_lists
+from adapters.pages.house import House
 from adapters.shared.adapter import Adapter, AdapterStoppedError
 from adapters.shared.stopping import unless_stopped
 from adapters.shared.web import Site
@@ -63,12 +66,23 @@ async def serve(config: Config, stopping: asyncio.Event, *, adapters: Open = ada
         found = adapters(config, service)
         for adapter in found:
             service.add(adapter.delivery)
-        site = Site(health_app(service, found), config.pages.host, config.pages.port)
-        await site.open()
+        house = await asyncio.to_thread(House, config.store.path, config.firm.firm(), overlays=overlays,
+                                        cache=user_cache_path("chargehand") / "releases")
+        app = new_app(house, secure=(config.pages.public_url or "").startswith("https:"))
+        site = Site(health_app(service, found, app), config.pages.host, config.pages.port)
+        base = config.pages.public_url or f"http://{config.pages.host}:{config.pages.port}"
+        service.aside = links(house, base)
         try:
-            await _together(service, found, stopping)
+            await site.open()
+            sending = asyncio.create_task(send_lists(house, service))
+            try:
+                await _together(service, found, stopping)
+            finally:
+                sending.cancel()
+                await asyncio.gather(sending, return_exceptions=True)
+                await site.close()
         finally:
-            await site.close()
+            house.close()
     finally:
         await asyncio.to_thread(opening.__exit__, None, None, None)
 
@@ -101,8 +115,11 @@ async def _first_end(tasks: Sequence[asyncio.Task[None]]) -> None:
     await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
 
 
-def health_app(service: Service, adapters: Sequence[Adapter]) -> web.Application:
-    """The health page: 200 when every adapter is alive and the work moves, else 503. No words of anybody's on it."""
+def health_app(service: Service, adapters: Sequence[Adapter], app: web.Application | None = None) -> web.Application:
+    """The health page, in `app` if one is given: 200 when every adapter is alive and the work moves, else 503.
+
+    No words of anybody's are on it.
+    """
     async def healthz(_: web.Request) -> web.Response:
         health = await service.health()
         states = {adapter.name: adapter.health() for adapter in adapters}
@@ -119,7 +136,7 @@ def health_app(service: Service, adapters: Sequence[Adapter]) -> web.Application
             "done": health.done, "problems": health.problems,
         }, status=200 if good else 503)
 
-    app = web.Application()
+    app = web.Application() if app is None else app
     app.router.add_get("/healthz", healthz)
     return app
 
