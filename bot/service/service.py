@@ -27,7 +27,7 @@ from bot.service.lanes import Lanes
 from bot.service.releases import Releases
 from bot.store.errors import StoreError
 from bot.store.protocol import Store
-from bot.store.rows import Backlog, Claimed, Met, Open
+from bot.store.rows import Backlog, Claimed, Met, Open, Rendered
 
 log = logging.getLogger(__name__)
 
@@ -91,6 +91,8 @@ class Service:
         self._running = False
         self._problems: dict[str, str] = {}
         self._refused: StoreError | None = None
+        self.aside: Callable[[Event], Rendered | None] | None = None
+        """Asked first about each event: a message that answers it at once, apart from any visit; None for no."""
 
     def add(self, delivery: Delivery) -> None:
         """One more way out. Before `run`."""
@@ -106,6 +108,8 @@ class Service:
         `platform_ids`: what the platform calls the person's message. Returns False if the event was seen before.
         Raises StoreError if it could not be kept: then the platform must not be told.
         """
+        if self.aside is not None and (told := await asyncio.to_thread(self.aside, event)) is not None:
+            return await self.tell(told)
         claim = self._running and self._taking and len(self._tasks) < self._workers
         with self.activity.doing("accept"):
             accepted = await asyncio.to_thread(self.store.accept, tidied(event), self._clock(), platform_ids,
@@ -113,6 +117,12 @@ class Service:
         if accepted.claimed is not None:
             self._start(accepted.claimed)
         return accepted.new
+
+    async def tell(self, message: Rendered) -> bool:
+        """Send somebody a message that belongs to no visit; false if it was sent before, or they have no chat."""
+        told = await asyncio.to_thread(self.store.tell, message, self._clock())
+        self._tell_couriers()
+        return told
 
     async def restored(self, person: str, conversation: str) -> Restored | None:
         """What a screen that forgets (a terminal) shows again when it is opened: the questions that still wait."""

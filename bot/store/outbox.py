@@ -36,6 +36,15 @@ def send(conn: sqlite3.Connection, out: Rendered, event: str, now: datetime) -> 
                  (derive(out.say.id, "send"), out.say.id, conversation, stamp(now)))
 
 
+def tell(conn: sqlite3.Connection, out: Rendered, now: datetime) -> bool:
+    """Queue a message that no event asked for, once; false if there is nowhere to send it, or it was queued before."""
+    known = conn.execute("SELECT 1 FROM messages WHERE id = ?", (out.say.id,)).fetchone() is not None
+    if known or (out.say.conversation or _preferred(conn, out.say.to)) is None:
+        return False
+    send(conn, out, out.say.id, now)
+    return True
+
+
 def alter(conn: sqlite3.Connection, change: Alter, answer: Paragraph | None, event: str, now: datetime) -> None:
     """Close a message's question here, and queue the change for where it was sent to."""
     messages.close_choices(conn, change, answer)

@@ -115,6 +115,9 @@ class Outbox(Protocol):
     def never(self, out: Outgoing, reason: str, now: datetime) -> None:
         """It cannot be delivered: the job gets an Undelivered event."""
 
+    def tell(self, out: Rendered, now: datetime) -> bool:
+        """Queue a message that no event asked for; false if it was queued before, or the person has no chat."""
+
     def our_id(self, conversation: str, platform_id: str) -> str | None:
         """Our id of a message that the platform knows by that id."""
 

@@ -193,6 +193,9 @@ class SqliteStore:
     def never(self, out: Outgoing, reason: str, now: datetime) -> None:
         self._writer.run(lambda conn: outbox.never(conn, out, self.owner, reason, now))
 
+    def tell(self, out: Rendered, now: datetime) -> bool:
+        return self._writer.run(lambda conn: outbox.tell(conn, out, now))
+
     def our_id(self, conversation: str, platform_id: str) -> str | None:
         return self._read(lambda conn: messages.our_id(conn, conversation, platform_id))
 
