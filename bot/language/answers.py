@@ -38,11 +38,11 @@ class _Choice:
 def answer(index: Index, family: str, check: str, text: str, given: Mapping[str, float] | None = None) -> Answer:
     """The result of `check` that a text reports; a reading where the check asks for a number.
 
-    `given` (watts, volts, ambient_c, ...) is accepted for symmetry with diagnosis, which judges readings.
+    `given`: with watts and volts, the ohms of a heater are asked about again when no such heater can have them.
     Raises KeyError for a family or check that does not exist.
     """
     entry = index.knowledge.packs[family].checks[check]
-    heard = _reading(entry.reading, text) if entry.reading else None
+    heard = _reading(entry.reading, text, heater_range(check, given)) if entry.reading else None
     if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
         return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
     ranked = scored(index, family, check, text)
@@ -93,9 +93,9 @@ def _usual(entry: Check) -> str | None:
     return best if best is not None and probability(normal[best]) > 0.5 else None
 
 
-def _reading(reading: Reading, text: str) -> Heard:
+def _reading(reading: Reading, text: str, rated: Range | None) -> Heard:
     asked: Asked = _ASKED.get(reading.quantity, reading.quantity)  # type: ignore[arg-type]
-    heard = read(asked, text, plausible_range(reading))
+    heard = read(asked, text, rated or plausible_range(reading))
     if reading.quantity == "seconds" and heard.value is not None and not _says_time(text):
         scale = 1 / 60.0
         return Heard(value=heard.value * scale, low=None if heard.low is None else heard.low * scale,
@@ -105,6 +105,23 @@ def _reading(reading: Reading, text: str) -> Heard:
 
 def _says_time(text: str) -> bool:
     return any(t.word.startswith(("min", "sec", "seg", "hour", "hr", "hora")) for t in tokens_of(text[:200]))
+
+
+_HEATERS: Final = word_set("heater element")
+TIMES: Final = 20.0
+"""A reading beyond this many times a heater's own ohms is no heater: a slip of unit or range, or the wrong part."""
+
+
+def heater_range(check: str | None, given: Mapping[str, float] | None) -> Range | None:
+    """Ohms that a heater of so many watts at so many volts can show: R = V^2 / W (Joule), up to TIMES as much.
+
+    None where watts or volts are not given or the check measures something else than the heater's ohms.
+    """
+    watts, volts = (given or {}).get("watts"), (given or {}).get("volts")
+    parts = check.split("_") if check else None
+    if not watts or not volts or (parts is not None and not (set(parts) & _HEATERS and parts[-1] == "ohms")):
+        return None
+    return 0.0, TIMES * volts ** 2 / watts
 
 
 def plausible_range(reading: Reading | None) -> Range | None:

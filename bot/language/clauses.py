@@ -55,7 +55,8 @@ def _segments(units: Sequence[Unit]) -> list[_Segment]:
     found = [_Segment([], "")]
     for place, unit in enumerate(units):
         here = found[-1]
-        link = _link(unit, here, units[place - 1] if place else None, units[place + 1:place + 3])
+        before = units[place - 1] if place else None
+        link = _link(unit, here, before, units[place + 1:place + 3])
         if link is None:
             here.units.append(unit)
         elif link != "verb":
@@ -93,7 +94,8 @@ def _link(unit: Unit, here: _Segment, before: Unit | None, units_after: Sequence
         return "verb"
     if unit.words == "just":
         return "but"
-    return "verb" if _denies_anew(unit, here, before, next_sense(units_after, 0)) or _is_second_verb(unit, here, before) else None
+    anew = _denies_anew(unit, here, before, next_sense(units_after, 0)) or _is_second_verb(unit, here, before)
+    return "verb" if anew else None
 
 
 def _praised_next(unit: Unit, after: Sequence[Unit]) -> bool:

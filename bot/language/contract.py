@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final, get_args
 
-from bot.language.answers import plausible_range
+from bot.language.answers import heater_range, plausible_range
 from bot.language.index import Index
 from bot.language.meaning import Asked, Heard, Meaning
 from bot.language.readings import Range, read
@@ -51,7 +51,9 @@ def read_json(obj: Mapping[str, Any], index: Index | None = None) -> dict[str, A
     given = obj.get("given") or {}
     if not isinstance(given, Mapping):
         raise ValueError("given: must be an object such as {\"watts\": 5400, \"volts\": 240}")
-    return heard_json(read(asked, text, _plausible(index, obj.get("check"))))
+    check = obj.get("check")
+    rated = heater_range(check if isinstance(check, str) else None, _numbers(given)) if asked == "ohm" else None
+    return heard_json(read(asked, text, rated or _plausible(index, check)))
 
 
 def heard_json(heard: Heard) -> dict[str, Any]:
@@ -68,6 +70,15 @@ def _text(obj: Mapping[str, Any]) -> str:
     if not isinstance(text, str):
         raise ValueError("text: must be there, and a string")
     return text
+
+
+def _numbers(given: Mapping[str, Any]) -> dict[str, float]:
+    for name in ("watts", "volts"):
+        value = given.get(name)
+        if value is not None and (isinstance(value, bool) or not isinstance(value, (int, float)) or value <= 0):
+            raise ValueError(f"given: {name} must be a number above 0")
+    return {name: float(value) for name, value in given.items()
+            if isinstance(value, (int, float)) and not isinstance(value, bool)}
 
 
 def _plausible(index: Index | None, check: object) -> Range | None:

@@ -48,9 +48,9 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
         return yes_or_no(folded)
     if asked == "minutes":
         folded = re.sub(r"\b(\d{1,2}):(\d\d)\b", r"\1 min \2 sec", folded)
-    items = lexemes_of(folded)
+    items = lexemes_of(_tens(folded))
     words = [i.text for i in items]
-    items = items[restart(words):]
+    items = _after_no(items[restart(words):])
     amounts = _relevant(_amounts(items, asked), items, asked)
     special = special_in(asked, items, bool(amounts))
     if special == "cant_measure" and not any(a.unit for a in amounts):
@@ -58,6 +58,36 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     if not amounts:
         return Heard(special=special)
     return _numbers(asked, amounts, items, special, plausible)
+
+
+_TENS: Final = {"twenties": 20, "thirties": 30, "forties": 40, "fifties": 50, "sixties": 60, "seventies": 70,
+                "eighties": 80, "nineties": 90}
+_ABOUT_TENS: Final = re.compile(
+    r"\b(?:(low|lower|mid|middle|high|upper)[ -])?(?:the )?(?:(\d+)0'?s|(" + "|".join(_TENS) + r"))\b")
+_PART: Final = {"low": (0, 3), "lower": (0, 3), "mid": (4, 6), "middle": (4, 6), "high": (7, 9), "upper": (7, 9)}
+
+
+def _tens(folded: str) -> str:
+    """'high 30s' is 37 to 39, 'the forties' 40 to 49; '1 20', as dictated, is 120."""
+    spoken = re.fullmatch(r"\s*([1-9]) ([1-9]\d)\s*", folded)
+    if spoken:
+        return spoken[1] + spoken[2]
+    return _ABOUT_TENS.sub(_as_range, folded)
+
+
+def _as_range(found: re.Match[str]) -> str:
+    base = _TENS[found[3]] if found[3] else int(found[2]) * 10
+    low, high = _PART.get(found[1] or "", (0, 9))
+    return f"{base + low} to {base + high}"
+
+
+def _after_no(items: list[Lexeme]) -> list[Lexeme]:
+    """'12 no 21': what was said first is taken back."""
+    plain = [i for i in items if i.text != ","]
+    for place in range(len(plain) - 2, 0, -1):
+        if plain[place].text == "no" and plain[place - 1].number is not None and plain[place + 1].number is not None:
+            return plain[place + 1:]
+    return items
 
 
 def _fold(text: str) -> str:

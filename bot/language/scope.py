@@ -100,7 +100,8 @@ class _Reader:
                 following.kind in ("function", "event")):
             self.deny()
             return True
-        if "not" in unit.tags and unit.words not in context("nothing") and place + 1 < len(self.units) and _is_case(self.units[place + 1]):
+        after = self.units[place + 1] if place + 1 < len(self.units) else None
+        if "not" in unit.tags and unit.words not in context("nothing") and after is not None and _is_case(after):
             self.subordinate = True
             return True
         if unit.tags & {"not", "fail"} and not (self.negated and unit.sense is not None):
@@ -137,7 +138,7 @@ class _Reader:
         sense = unit.sense
         if sense is None or (sense.form == "ed" and place and self.units[place - 1].words in context("persons")):
             return
-        sign = -1 if self.negated and self.reach >= 0 else 1
+        sign = -1 if self.negated and self.reach >= 0 and sense.concept != "nothing" else 1
         self.clause.features.append(Feature(sense.concept, sense.kind, sign, unit.start, unit.end,
                                             self.subordinate, sense.form))
         if sense.kind in ("function", "event") or (

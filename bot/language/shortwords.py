@@ -86,7 +86,7 @@ def _denied(words: Sequence[str]) -> list[bool]:
 
 def yes_or_no(folded: str) -> Heard:
     words = re.findall(r"[a-z0-9]+", folded)
-    words = words[restart(words):]
+    words = words[2:] if words[:2] == ["no", "wait"] and len(words) > 2 else words[restart(words):]
     parts: list[Special] = []
     for part in _yes_no_parts(words):
         said = _yes_or_no(part)

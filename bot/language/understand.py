@@ -103,7 +103,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     vague = not (listed or denied or results or dangers or variant)
     nothing = vague and not machine.named and not _says_something(parsed.clauses)
     small = talk.kind if (vague and (nothing or talk.scope or talk.thanks)) else None
-    confident = (not vague and (not listed or listed[0].p >= (SURE if told else SURE_OF_NONE))) or bool(small) or bool(dangers)
+    sure = SURE if told else SURE_OF_NONE
+    confident = (not vague and (not listed or listed[0].p >= sure)) or bool(small) or bool(dangers)
     return Meaning(
         family=told, family_p=round(shares[best], 3),
         complaints=listed, denied=denied, variant=variant, results=results, confident=confident,
@@ -186,7 +187,7 @@ def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]],
             side[name] = side.get(name, 0.0) + chance
     guesses = sorted((Guess(name, round(min(p, 0.999), 3)) for name, p in present.items()
                       if p > absent.get(name, 0.0)), key=lambda g: -g.p)
-    denied = tuple(sorted(n for n, p in absent.items() if p >= 0.45 and p > present.get(n, 0.0)))
+    denied = tuple(sorted(n for n, p in absent.items() if p >= 0.33 and p > present.get(n, 0.0)))
     return guesses, denied, list(clues.values())
 
 

@@ -93,6 +93,12 @@ def _time(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
     if words[place].isdigit() and words[place + 1:place + 2] and words[place + 1] in context("degrees"):
         off = words[place + 2:place + 3] and words[place + 2] in context("astray")
         return (3, Sense("wrong", "state")) if off else None
+    number = words[place].isdigit() or words[place] in context("counts")
+    if number and words[place + 2:place + 3] == ["to"] and words[place + 1] in context("clock"):
+        return 3, Sense("slow", "state")
+    if words[place].isdigit() and int(words[place][:6]) >= 15 and words[place + 1:place + 2] and (
+            words[place + 1] in context("beyond")):
+        return 2, Sense("wrong", "state")
     if words[place] in context("takes"):
         for here in range(place + 1, min(place + 6, len(words))):
             if words[here] in context("clock"):
@@ -112,6 +118,8 @@ def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Le
         return Sense("code", "event")
     if word in _PUMPS and _is_verb(words, place, before):
         return Sense("drain", "function", _PUMPS[word])
+    if word == "locked":
+        return Sense("locked", "event")
     if word in context("is_on") and _is_on(words, place, before):
         return Sense("ok", "state")
     if word == "out" and _went_out(words, place, before):

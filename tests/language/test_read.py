@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.language import read, read_json
+from bot.language import Index, read, read_json
 from bot.language.meaning import Asked
 
 ALL: list[Asked] = ["ohm", "volt_ac", "volt_dc", "microfarad", "amp", "celsius", "fahrenheit", "continuity", "yes_no",
@@ -95,3 +96,26 @@ def test_bad_lines_are_told_why(line: dict[str, object]) -> None:
     """A wrong line says what is wrong with it."""
     with pytest.raises(ValueError, match=r"text|asked|given"):
         read_json(line)
+
+
+def test_nine_thousand_ohms_are_no_dryer_element(index: Index) -> None:
+    """5,400 W at 240 V is about 11 ohm: 14 may be, 9,000 is asked about again, OL stays OL."""
+    def asked(text: str, check: str) -> dict[str, Any]:
+        return read_json({"asked": "ohm", "text": text, "check": check, "given": {"watts": 5400, "volts": 240}}, index)
+
+    assert asked("14", "element_ohms")["plausible"] and not asked("9000 ohm", "element_ohms")["plausible"]
+    assert asked("OL", "element_ohms")["special"] == "open"
+    assert asked("9000 ohm", "element_to_case")["plausible"]
+
+
+@pytest.mark.parametrize(("text", "low", "high"), [("high 30s", 37, 39), ("low forties", 40, 43), ("the 50s", 50, 59)])
+def test_spoken_tens_are_ranges(text: str, low: float, high: float) -> None:
+    """'High 30s' is a range, not thirty."""
+    heard = read("ohm", text)
+    assert (heard.low, heard.high) == (low, high)
+
+
+@pytest.mark.parametrize("text", ["12 no 21", "12, no, 21", "12 no sorry 21", "started at 12 now 21"])
+def test_the_last_word_counts(text: str) -> None:
+    """What a correction takes back is not read."""
+    assert read("ohm", text).value == 21

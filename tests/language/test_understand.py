@@ -186,3 +186,29 @@ def test_ten_thousand_characters_take_bounded_time(index: Index, unit: str) -> N
     start = process_time()
     understand(index, text)
     assert process_time() - start < 2.0
+
+
+@pytest.mark.parametrize("text", ["top loader at 14 Hazel lane, wont spin again",
+                                  "Mrs Waters, 22 Burner street, washer wont spin",
+                                  "be there by 3:30, 120 dollars, top load wont spin"])
+def test_where_and_when_is_no_complaint(index: Index, text: str) -> None:
+    """Addresses, names, times and prices say nothing of the machine."""
+    assert ids(understand(index, text, "top_load_washer")) == ["no_spin"]
+
+
+def test_two_ovens_temperatures_that_differ_are_wrong(index: Index) -> None:
+    """'Set 350, reads 425' needs no word for it."""
+    assert ids(understand(index, "set at 350 its 425 inside", "range")) == ["oven_temperature_wrong"]
+
+
+def test_a_hum_beside_a_complaint_is_no_second_one(index: Index) -> None:
+    """How a fault sounds is no complaint of noise, unless nothing else is said."""
+    assert ids(understand(index, "pump hums but it wont drain", "dishwasher")) == ["no_drain"]
+    assert ids(understand(index, "hums really loud", "refrigerator")) == ["noisy"]
+
+
+def test_the_verb_may_be_left_out(index: Index) -> None:
+    """'Bake won't glow, broil does' denies the broiler's fault."""
+    meaning = understand(index, "bake wont heat, broil does", "range")
+    assert ids(meaning) == ["oven_no_heat"]
+    assert "broil_no_heat" in meaning.denied

@@ -1,6 +1,6 @@
 """Derives the constants of bot/language/calibration.py again: `python -m tests.benchmarks.language.fit [--write]`.
 
-Logistic regression on the labelled messages without the frozen third; five folds show what it is worth on
+Logistic regression on the open labelled messages, never on the second set; five folds show what it is worth on
 messages that it was not fitted on.
 """
 
