@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
+from knowledge.source import merge_entry
 from tests.knowledge.kettle import CHECKS, FAULTS, changed, kettle, line_of, loaded, said, write
 
 
@@ -133,3 +136,15 @@ def test_a_wrong_tool_costs_only_that_tool(tmp_path: Path) -> None:
     assert "kettle" in result.knowledge.packs
     assert "tongs" in result.knowledge.common.tools and "hammer" not in result.knowledge.common.tools
     assert {"meter"} <= set(result.knowledge.common.tools)
+
+
+@pytest.mark.parametrize(("base", "own", "whole"), [
+    ({"en": ["a"]}, {"en": {"add": ["b"]}}, {"en": ["a", "b"]}),
+    ({"en": ["a"]}, {"es": {"add": ["b"]}}, {"en": ["a"], "es": ["b"]}),
+    (None, {"en": {"add": ["b"]}}, {"en": ["b"]}),
+    ({"en": ["a"]}, {"en": ["b"]}, {"en": ["b"]}),
+    ({"en": {"add": 1}}, {"en": {"add": 2}}, {"en": {"add": 2}}),
+])
+def test_an_overlay_may_add_to_a_list(base: object, own: object, whole: object) -> None:
+    """`add: [...]` goes after what is there; a plain list still replaces it; 'add' as a key of an entry stays one."""
+    assert merge_entry(base, own) == whole
