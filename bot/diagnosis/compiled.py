@@ -21,6 +21,7 @@ from bot.diagnosis.thresholds import (
     NOT_THERE,
     SMOOTH_CHECKS,
     SMOOTH_COMPLAINTS,
+    TEMPER_CHECKS,
 )
 from knowledge.likelihood import distribution, probability
 from knowledge.schema import Check, Only, Pack, Repair
@@ -90,11 +91,13 @@ class Model:
         return known.index(result)
 
 
-def compile_pack(pack: Pack, *, smooth: float = SMOOTH_CHECKS, smooth_complaints: float = SMOOTH_COMPLAINTS) -> Model:
+def compile_pack(pack: Pack, *, smooth: float = SMOOTH_CHECKS, smooth_complaints: float = SMOOTH_COMPLAINTS,
+                 temper: float = TEMPER_CHECKS) -> Model:
     """The arrays of a validated pack. Same pack, same arrays, bit for bit.
 
     `smooth` is the share of every check row given to all results alike, `smooth_complaints` the share of every
-    complaint's chance given to the family's average; simulations of the truth take 0.
+    complaint's chance given to the family's average, `temper` the power that check rows are raised to; simulations of
+    the truth take 0, 0 and 1.
     """
     faults = tuple(pack.faults)
     combinations, shares = _combinations(pack)
@@ -103,7 +106,7 @@ def compile_pack(pack: Pack, *, smooth: float = SMOOTH_CHECKS, smooth_complaints
     complaints, checks = tuple(pack.complaints), tuple(pack.checks)
     results = tuple(tuple(check.results) for check in pack.checks.values())
     shows = _shows(pack, complaints, smooth_complaints)[fault_of]
-    rows, normal, applies = _rows(pack, smooth, results, combinations, kinds, fault_of, kind_of)
+    rows, normal, applies = _rows(pack, smooth, temper, results, combinations, kinds, fault_of, kind_of)
     _leak(rows, shows, weights.sum(axis=1), fault_of, kind_of, len(faults))
     own = {fault: pack.repair_of(fault)[0] for fault in faults}
     repairs = tuple(dict.fromkeys(own.values()))
@@ -190,7 +193,7 @@ def _shows(pack: Pack, complaints: tuple[str, ...], smooth: float) -> Floats:
     return np.asarray(np.clip(np.vstack([known, unknown]), 1e-3, 1 - 1e-3))
 
 
-def _rows(pack: Pack, smooth: float, results: tuple[tuple[str, ...], ...],
+def _rows(pack: Pack, smooth: float, temper: float, results: tuple[tuple[str, ...], ...],
           combinations: tuple[Mapping[str, str], ...], kinds: Ints, fault_of: Ints,
           kind_of: Ints) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     width = max((len(r) for r in results), default=1)
@@ -202,7 +205,7 @@ def _rows(pack: Pack, smooth: float, results: tuple[tuple[str, ...], ...],
     by_kind = [kind_of == kind for kind in range(len(samples))]
     for c, (check_id, check) in enumerate(pack.checks.items()):
         outcomes = results[c]
-        plain, of_fault = _said(pack, smooth, check_id, check, outcomes)
+        plain, of_fault = _said(pack, smooth, temper, check_id, check, outcomes)
         table = np.vstack([of_fault, plain])
         for sample, here in zip(samples, by_kind, strict=True):
             if not holds(check.only, sample):
@@ -217,12 +220,14 @@ def _rows(pack: Pack, smooth: float, results: tuple[tuple[str, ...], ...],
     return rows, normal, applies
 
 
-def _said(pack: Pack, smooth: float, check_id: str, check: Check, outcomes: tuple[str, ...]) -> tuple[Floats, Floats]:
-    """The smoothed row of a normal machine, and of each fault."""
+def _said(pack: Pack, smooth: float, temper: float, check_id: str, check: Check,
+          outcomes: tuple[str, ...]) -> tuple[Floats, Floats]:
+    """The row of a normal machine, smoothed and tempered, and of each fault."""
     def row(said: Mapping[str, float | str]) -> Floats:
         full = distribution(dict(said), outcomes)  # type: ignore[arg-type]
         sharp = np.array([full[o] for o in outcomes])
-        whole: Floats = (1 - smooth) * sharp + smooth / len(outcomes)
+        whole: Floats = ((1 - smooth) * sharp + smooth / len(outcomes)) ** temper
+        whole /= whole.sum()
         return whole
 
     plain = row(check.likelihoods.get("normal", {}))

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from bot.diagnosis.belief import believe, posterior
 from bot.diagnosis.compiled import Model, compile_pack
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Repaired, Seen
-from bot.diagnosis.thresholds import SMOOTH_CHECKS, SMOOTH_COMPLAINTS
+from bot.diagnosis.thresholds import SMOOTH_CHECKS, SMOOTH_COMPLAINTS, TEMPER_CHECKS
 from tests.diagnosis.packs import check, fault, pack, random_pack
 
 MODELS = [compile_pack(random_pack(seed)) for seed in range(4)]
@@ -83,6 +83,7 @@ def test_posterior_is_bayes_by_hand() -> None:
     average = 0.75 * 0.9 + 0.25 * 0.3
     shows = np.append((1 - SMOOTH_COMPLAINTS) * shows + SMOOTH_COMPLAINTS * average, 0.9 * average + 0.1 * 0.5)
     bad = (1 - SMOOTH_CHECKS) * np.array([0.8, 0.1]) + SMOOTH_CHECKS / 2
+    bad = bad**TEMPER_CHECKS / (bad**TEMPER_CHECKS + (1 - bad) ** TEMPER_CHECKS)
     bad = np.append(bad, 0.9 * (0.75 * bad[0] + 0.25 * bad[1]) + 0.1 * 0.5)
     by_hand = prior * shows * bad / (prior * shows * bad).sum()
     assert [belief["belt.worn"], belief["pump.bad"], belief[UNKNOWN]] == pytest.approx(by_hand.tolist(), rel=1e-12)

@@ -8,9 +8,7 @@ Without a part named, all of them. Single thread: numpy's own threads are switch
 
 from __future__ import annotations
 
-import os
-
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+import bot  # noqa: F401  # isort: skip  (before numpy: it switches the linear algebra threads off)
 
 import argparse
 import time
@@ -115,7 +113,7 @@ def _detection(name: str, known: list[Outcome], unknown: list[Outcome]) -> None:
 
 def run_misfit(quick: bool, plots: Path | None) -> None:
     """Derives MISFIT_NATS of bot/diagnosis/thresholds.py anew."""
-    known = calibration.outcomes(load().knowledge.packs, NOMINAL, 120 if quick else 3000, 9_000, outside=0.0)
+    known = calibration.outcomes(load().knowledge.packs, NOMINAL, 120 if quick else 900, 21_000, outside=0.0)
     for row in calibration.quantiles(known, lambda o: o.surprise):
         print("    (" + ", ".join(f"{q:.2f}" for q in row) + "),")
 

@@ -72,7 +72,7 @@ class World:
         """Compiles the pack without smoothing and corrupts it."""
         self.rng = np.random.default_rng(seed)
         self.corruption = corruption
-        sharp = compile_pack(pack, smooth=0.0, smooth_complaints=0.0)
+        sharp = compile_pack(pack, smooth=0.0, smooth_complaints=0.0, temper=1.0)
         rows = sharp.rows.copy()
         known = np.flatnonzero(sharp.fault_of < len(sharp.faults))
         wrong = self.rng.random((len(sharp.checks), len(known))) < corruption.wrong_rows
