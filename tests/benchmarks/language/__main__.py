@@ -126,6 +126,10 @@ def cross_validated(index: Index, labelled: list[dict[str, Any]]) -> dict[str, f
     return whole.figures()
 
 
+def _asked(row: dict[str, Any]) -> dict[str, Any]:
+    return {key: row[key] for key in ("asked", "text", "check", "given") if key in row}
+
+
 def plot_reliability(tally: Tally, file: Path) -> None:
     """How often complaints given a probability were meant."""
     import matplotlib  # noqa: PLC0415  only for the plot
@@ -166,7 +170,7 @@ def main() -> None:
     if not options.frozen:
         print(f"{FOLDS}-fold: " + ", ".join(f"{k} {v:.3f}" for k, v in cross_validated(index, labelled).items()))
     asked_rows = rows("readings", frozen=options.frozen)
-    right = sum(reading_right(r, read_json({"asked": r["asked"], "text": r["text"]}, index)) for r in asked_rows)
+    right = sum(reading_right(r, read_json(_asked(r), index)) for r in asked_rows)
     print(f"readings: {right} of {len(asked_rows)} right ({right / len(asked_rows):.3f})")
     plot_reliability(tally, options.plot)
     print(f"reliability plot: {options.plot}")
