@@ -71,8 +71,8 @@ def test_a_vague_complaint_gets_there_more_slowly(chat_of):
     chat.send("washer not working")
     assert chat.job.question.kind == "family"
     chat.send("top loader")
-    assert chat.job.question.kind == "menu"
-    for _ in range(3):
+    assert chat.job.question.kind in {"menu", "variant"}
+    for _ in range(6):
         if chat.job.question.kind == "check":
             break
         chat.send("1")
