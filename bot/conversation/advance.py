@@ -27,6 +27,9 @@ SHOWN: Final = 5
 SAME_REPAIR_TWICE: Final = 2
 SURE_OF_VARIANT: Final = 0.9
 """How surely a machine must be of the kind that has a check before it is asked for outright."""
+SURE_OF_FAULT: Final = 0.85
+SURE_OF_DEAR: Final = 0.92
+"""How sure a finding is named without a further check: one wrong in seven costs less than two checks more on each."""
 MOSTLY: Final = 0.5
 """Share of the belief in work beyond the tech's sign-offs from which that is why a senior comes."""
 
@@ -51,7 +54,10 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     decision = plan(turn.model, evidence, situation_of(turn.job, turn.context), keep=keep)
     decision = _watch_first(turn, evidence, decision)
     _trace_decision(turn, decision)
+    settled = _settled(turn, belief)
     match decision.best.do:
+        case "check" if settled is not None:
+            present(turn, settled, belief, doubt=lambda t: _unsure(t, belief))
         case "check":
             if not _variant_first(turn, belief, decision.best.id):
                 _ask_check(turn, decision)
@@ -78,6 +84,22 @@ def _to_checks(turn: Turn) -> None:
         Phase.HANDED_OFF: (Move.GIVEN_BACK, Move.KNOWN)}
     for move in ways[turn.job.phase]:
         turn.move(move)
+
+
+def _settled(turn: Turn, belief: Belief) -> str | None:
+    """The repair that is sure enough to be named, whatever a cheap check could still add: a lead hand stops asking.
+
+    The planner's estimates of what comes after differ by less than their error there. A dear part wants more.
+    """
+    declined = {f.subject for f in turn.job.standing("declined", "repaired")}
+    leading_fault = next((f for f, _ in belief.faults if f in turn.pack.faults), None)
+    if leading_fault is None or not turn.job.standing("result"):
+        return None
+    key, repair = turn.pack.repair_of(leading_fault)
+    cured = set(turn.pack.faults_of(key))
+    p = sum(p for f, p in belief.faults if cured & set(f.split("+")))
+    enough = SURE_OF_DEAR if repair.cost in {"high", "very_high"} else SURE_OF_FAULT
+    return key if p >= enough and key not in declined else None
 
 
 def _watch_first(turn: Turn, evidence: Evidence, decision: Decision) -> Decision:
