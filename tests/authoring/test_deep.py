@@ -62,8 +62,9 @@ def test_faults_that_no_check_tells_apart_are_named_with_how_sure_one_gets(tmp_p
 
 
 def test_a_check_that_separates_settles_it(tmp_path: Path) -> None:
-    """With a look at the cutout both are told apart, and nothing is remarked."""
-    model = _pack(kettle_with(tmp_path, faults=FAULTS_APART, checks=CHECKS + CUTOUT_LOOK))
+    """With a sharp look at the cutout both are told apart, and nothing is remarked."""
+    sharp = CUTOUT_LOOK.replace("{in: always}", "{in: 0.995}").replace("{out: always}", "{out: 0.995}")
+    model = _pack(kettle_with(tmp_path, faults=FAULTS_APART, checks=CHECKS + sharp))
     assert {one.fault: one.dead >= SURE for one in sureness(model)}["cutout.tripped"]
     assert [r for r in alike(model) if r.place[1] in {"cutout.tripped", "element.open"}] == []
 
