@@ -94,6 +94,7 @@ def _callback(turn: Turn, value: str) -> None:
         turn.note("callback.ours")
         if data.get("repair") and data.get("family") == turn.job.family and turn.pack.faults_of(data["repair"]):
             turn.fact("repaired", data["repair"])
+            turn.note("callback.tried")
             turn.go_on = True
             return
     if interrupted is not None:
