@@ -8,7 +8,7 @@ from typing import Final
 from bot.conversation.effects import Choice, Text
 from bot.conversation.job import Question, QuestionKind
 from bot.conversation.machine import bring_to
-from bot.conversation.turn import Turn, raw
+from bot.conversation.turn import Turn, capital, raw
 from bot.conversation.wording import en
 from knowledge.schema import Check
 
@@ -49,7 +49,7 @@ def label(turn: Turn, kind: QuestionKind, value: str) -> Text:
         return raw(turn.pack.complaints[value].label)
     if kind == "variant" and value.startswith("variant:"):
         _, axis, name = value.split(":")
-        return raw(_capital(turn.pack.family.variants[axis].values[name].name))
+        return raw(capital(turn.pack.family.variants[axis].values[name].name))
     if kind in {"doubt_reading", "check"} and value.startswith("result:"):
         check, result = value.removeprefix("result:").split("/")
         return raw(turn.pack.checks[check].results[result].label)
@@ -84,10 +84,6 @@ def ask_checks(turn: Turn, checks: tuple[str, ...], *, asked: int = 1, **data: s
         if law is not None and law.model == "heater" and all(f.subject != "watts" for f in turn.job.standing("given")):
             turn.note("check.stamp")
     turn.ask("check", check_choices(checks[0], first), checks=checks, asked=asked, data=data)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def check_choices(key: str, check: Check) -> list[Choice]:

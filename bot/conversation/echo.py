@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from bot.conversation.effects import Text
 from bot.conversation.job import Fact
-from bot.conversation.turn import Turn
+from bot.conversation.turn import Turn, capital
 
 
 def echo(turn: Turn) -> Text | None:
@@ -20,8 +20,8 @@ def echo(turn: Turn) -> Text | None:
     if new_family or variants:
         machine = machine_name(turn, variants)
         if not said:
-            return Text("echo.machine", {"machine": _capital(machine)})
-        return Text("echo.full", {"machine": _capital(machine), "said": said})
+            return Text("echo.machine", {"machine": capital(machine)})
+        return Text("echo.full", {"machine": capital(machine), "said": said})
     return Text("echo.said", {"said": said})
 
 
@@ -68,7 +68,3 @@ def what_name(turn: Turn, subject: str) -> str:
         return turn.pack.checks[subject].name
     tools = turn.context.release.knowledge.common.tools
     return tools[subject].name.removeprefix("a ").removeprefix("an ") if subject in tools else subject.replace("_", " ")
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

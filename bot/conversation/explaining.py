@@ -14,7 +14,7 @@ from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.finding import current_repair
 from bot.conversation.job import Phase
 from bot.conversation.machine import covers_needed
-from bot.conversation.turn import Turn
+from bot.conversation.turn import Turn, capital
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Seen
 from bot.diagnosis.planner import plan
@@ -96,7 +96,7 @@ def points_to(turn: Turn, evidence: Evidence, key: str) -> list[Text]:
     for result, entry in turn.pack.checks[key].results.items():
         after = believe(turn.model, replace(evidence, history=(*evidence.history, Seen(key, result))))
         fault, p = next(((f, p) for f, p in after.faults if f != UNKNOWN), (UNKNOWN, 1.0))
-        says = entry.says[:1].upper() + entry.says[1:]
+        says = capital(entry.says)
         lines.append(Text("why.result", {"result": says, "fault": fault_name(turn, fault),
                                          "chance": Text("chance", {"p": p})}))
     return lines
@@ -109,7 +109,7 @@ def tell_where(turn: Turn) -> None:
     else:
         facts = turn.job.standing("complaint", "denied", "result", "cannot")
         machine = machine_name(turn, turn.job.standing("variant"))
-        turn.note("where.known", machine=machine[:1].upper() + machine[1:],
+        turn.note("where.known", machine=capital(machine),
                   said=phrases(turn, facts) or [Text("where.no_facts")])
         if facts:
             turn.note("where.lean", leading=leading(turn, believe(turn.model, evidence_of(turn.job))))

@@ -8,9 +8,8 @@ from bot.conversation.asking import put
 from bot.conversation.effects import Text
 from bot.conversation.facts import answered_checks
 from bot.conversation.handing import hand_off
-from bot.conversation.job import Phase
 from bot.conversation.phases import Move
-from bot.conversation.turn import Turn
+from bot.conversation.turn import Turn, capital
 from bot.diagnosis.evidence import UNKNOWN, Belief
 from knowledge.schema import Fault, Repair
 
@@ -107,14 +106,14 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
         if any(axis in known and known[axis] not in values for axis, values in check.only.items()):
             continue
         turn.place(roots=(*turn.job.position.roots, check_id))
-        turn.note("finding.root_first", fault=_capital(fault.name), chance=chance_of(turn, belief), why=cause.why)
+        turn.note("finding.root_first", fault=capital(fault.name), chance=chance_of(turn, belief), why=cause.why)
         put(turn, "check", checks=(check_id,))
         return True
     return False
 
 
 def _finding(turn: Turn, key: str, fault: Fault, repair: Repair, belief: Belief) -> None:
-    turn.note("finding.named", fault=_capital(fault.name), chance=chance_of(turn, belief))
+    turn.note("finding.named", fault=capital(fault.name), chance=chance_of(turn, belief))
     if fault.unsafe:
         turn.note("finding.unsafe", make_safe=fault.make_safe or turn.pack.family.make_safe)
         turn.record("unsafe", fault=key)
@@ -136,7 +135,7 @@ def _no_fault(turn: Turn, fault: Fault, repair: Repair, belief: Belief) -> None:
 
 
 def _other_trade(turn: Turn, key: str, fault: Fault, belief: Belief) -> None:
-    turn.note("finding.named", fault=_capital(fault.name), chance=chance_of(turn, belief))
+    turn.note("finding.named", fault=capital(fault.name), chance=chance_of(turn, belief))
     turn.note(f"finding.trade.{fault.trade}")
     turn.quote(fault.make_safe or turn.pack.family.make_safe)
     put(turn, "finding", ("told_trade", "doubt"), fault=fault.name)
@@ -154,12 +153,3 @@ def _also(turn: Turn, key: str, belief: Belief) -> None:
 
 def _parts(repair: Repair) -> str:
     return ", ".join(repair.parts) or repair.name
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def standing_finding(turn: Turn) -> bool:
-    """Whether a fault has been named that the talk is about."""
-    return turn.job.position.fault is not None and turn.job.phase not in {Phase.INTAKE, Phase.CHECKS}

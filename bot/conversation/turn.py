@@ -10,7 +10,7 @@ from bot.conversation.context import Context, Person
 from bot.conversation.effects import Alter, Choice, Effect, Offer, Record, Say, Text, Trace
 from bot.conversation.events import Event
 from bot.conversation.ids import derive
-from bot.conversation.job import Asked, Fact, FactKind, Job, Mark, Phase, Question, QuestionKind
+from bot.conversation.job import Asked, Fact, FactKind, Job, Mark, Question, QuestionKind
 from bot.conversation.phases import Move, moved
 from bot.diagnosis.compiled import Model
 from knowledge.schema import Pack
@@ -19,6 +19,11 @@ from knowledge.schema import Pack
 def raw(text: str) -> Text:
     """A sentence of the pack, as it stands there."""
     return Text("raw", {"text": text})
+
+
+def capital(text: str) -> str:
+    """The text with its first letter large, the rest as it stands."""
+    return text[:1].upper() + text[1:]
 
 
 @dataclass(slots=True)
@@ -173,8 +178,3 @@ def label_of(job: Job, context: Context) -> Text:
     if complaint is None:
         return raw(pack.family.name)
     return Text("job.named", {"family": pack.family.name, "what": complaint})
-
-
-def open_phase(job: Job) -> bool:
-    """Whether the visit still goes on."""
-    return job.phase is not Phase.ENDED
