@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from bot.diagnosis.compiled import Floats, Ints
 
-BATCH: Final = 512
+BATCH: Final = 1024
 """Nodes worked on at once: small enough that the intermediate tables, a row a node, stay within a few megabytes and
 mostly within the processor's cache."""
 
@@ -74,52 +74,61 @@ class Access:
     def __init__(self, problem: Problem) -> None:
         """The covers that are open now are set number 0."""
         c, r = problem.checks, problem.repairs
-        self._check_path = problem.check_path if len(problem.check_path) else np.zeros(c, dtype=np.int64)
-        self._check_shuts = problem.check_shuts if len(problem.check_shuts) else np.zeros(c, dtype=np.int64)
-        self._repair_path = problem.repair_path if len(problem.repair_path) else np.zeros(r, dtype=np.int64)
+        self._path, self._shuts = np.zeros((2, c + r), dtype=np.int64)
+        self._path[:len(problem.check_path)] = problem.check_path
+        self._path[c:c + len(problem.repair_path)] = problem.repair_path
+        self._shuts[:len(problem.check_shuts)] = problem.check_shuts
         covers = np.arange(len(problem.cover_cost))
-        paths = np.concatenate([self._check_path, self._repair_path])
-        self._needs = (paths[:, None] >> covers) & 1
+        self._needs = (self._path[:, None] >> covers) & 1
         self._covers, self._minutes = covers, problem.cover_cost
         self._plain = np.concatenate([problem.check_cost, problem.repair_cost])
-        self._split = c
+        self._problem = problem
         self._number: dict[int, int] = {}
         self._masks = np.zeros(0, dtype=np.int64)
-        self._costs = np.zeros((0, c + r))
-        self._numbered(np.array([problem.open], dtype=np.int64))
-
-    @property
-    def check_cost(self) -> Floats:
+        self._after = np.zeros((0, c + r), dtype=np.int64)
+        self.check_cost: Floats = np.zeros((0, c))
         """[sets, C] covers included."""
-        costs: Floats = self._costs[:, :self._split]
-        return costs
-
-    @property
-    def repair_cost(self) -> Floats:
+        self.repair_cost: Floats = np.zeros((0, r))
         """[sets, R] covers included."""
-        costs: Floats = self._costs[:, self._split:]
-        return costs
+        self.promise: Floats = np.zeros((0, r))
+        """[sets, R] chance of a cure over cost, were the fault one that the repair cures."""
+        self.least: Floats = np.zeros((0, r))
+        """[sets, R] the least that a fault known for certain costs: its repair or hand-off."""
+        self._add([problem.open])
 
     def after_check(self, sets: Ints, checks: Ints) -> Ints:
         """The sets of open covers after checks."""
-        return self._numbered((self._masks[sets] | self._check_path[checks]) & ~self._check_shuts[checks])
+        return self._moved(sets, checks)
 
     def after_repair(self, sets: Ints, repairs: Ints) -> Ints:
         """The sets of open covers after repairs."""
-        return self._numbered(self._masks[sets] | self._repair_path[repairs])
+        return self._moved(sets, repairs + self._problem.checks)
 
-    def _numbered(self, masks: Ints) -> Ints:
-        distinct, inverse = np.unique(masks, return_inverse=True)
-        fresh = [mask for mask in distinct.tolist() if mask not in self._number]
-        if fresh:
-            self._number |= {mask: len(self._number) + i for i, mask in enumerate(fresh)}
-            added = np.array(fresh, dtype=np.int64)
-            shut = 1 - ((added[:, None] >> self._covers) & 1)
-            opening = (shut * self._minutes) @ self._needs.T
-            self._masks = np.concatenate([self._masks, added])
-            self._costs = np.vstack([self._costs, self._plain + opening])
-        numbers = np.array([self._number[mask] for mask in distinct.tolist()], dtype=np.int64)
-        return numbers[inverse.reshape(masks.shape)]
+    def _moved(self, sets: Ints, actions: Ints) -> Ints:
+        place = sets * self._after.shape[1] + actions
+        after: Ints = self._after.ravel().take(place)
+        if after.min(initial=0) < 0:
+            fresh = np.unique(place[after < 0])
+            of, action = np.divmod(fresh, self._after.shape[1])
+            masks = ((self._masks[of] | self._path[action]) & ~self._shuts[action]).tolist()
+            self._add([mask for mask in dict.fromkeys(masks) if mask not in self._number])
+            self._after[of, action] = [self._number[mask] for mask in masks]
+            after = self._after.ravel().take(place)
+        return after
+
+    def _add(self, masks: list[int]) -> None:
+        problem = self._problem
+        self._number |= {mask: len(self._number) + i for i, mask in enumerate(masks)}
+        fresh = np.array(masks, dtype=np.int64)
+        shut = 1 - ((fresh[:, None] >> self._covers) & 1)
+        costs = self._plain + (shut * self._minutes) @ self._needs.T
+        repairs = costs[:, problem.checks:]
+        self._masks = np.concatenate([self._masks, fresh])
+        self._after = np.vstack([self._after, np.full((len(masks), len(self._path)), -1)])
+        self.check_cost = np.vstack([self.check_cost, costs[:, :problem.checks]])
+        self.repair_cost = np.vstack([self.repair_cost, repairs])
+        self.promise = np.vstack([self.promise, problem.works / (repairs + problem.wrong_cost)])
+        self.least = np.vstack([self.least, np.minimum(problem.handoff[:-1], repairs)])
 
 
 def after_repair(problem: Problem, belief: Floats, repairs: Ints) -> Floats:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from bot.diagnosis.compiled import Floats, Ints
 from bot.diagnosis.gain import Scorer
 from bot.diagnosis.problem import Access, Problem, after_repair, batches, result_mask
-from bot.diagnosis.recovery import Groups, groups_of, recovery
+from bot.diagnosis.recovery import Groups, groups_of, recovery_of
 
 Bools = NDArray[np.bool_]
 
@@ -53,11 +53,14 @@ class Level:
     sets: Ints
     done: Bools
     key: NDArray[np.uint64]
+    mass: Floats = field(default_factory=lambda: np.zeros(0))
     value: Floats = field(default_factory=lambda: np.zeros(0))
     leaf: Floats = field(default_factory=lambda: np.zeros(0))
     """[N] cost of recovery alone."""
     bound: Floats = field(default_factory=lambda: np.zeros(0))
     """[N] a cost that no plan gets below."""
+    pays: Bools = field(default_factory=lambda: np.zeros(0, dtype=bool))
+    """[N] whether a check may pay."""
     guess: Floats = field(default_factory=lambda: np.zeros(0))
     """[N] what the node would come to if it were looked into."""
     repair: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
@@ -113,6 +116,7 @@ class _Search:
         self.access: Access = like.access if like else Access(problem)
         self.scorer: Scorer = like.scorer if like else Scorer(problem)
         self.there = result_mask(problem)
+        self.outside = (problem.group == problem.repairs).astype(np.float64)
         self.allowed = allowed
         self.rows_kept = problem.rows.sum(axis=1)
         self.mass = float(problem.belief.sum())
@@ -144,41 +148,44 @@ class _Search:
             self._back_up(level, nxt)
             frontier = self._frontier(level, nxt, follow, depth == 0)
             if 0 < depth <= len(self.plan.contenders) and self.plan.contenders[depth - 1] < len(root.action):
-                frontier = np.intersect1d(frontier, self._in_race(levels, self.plan.contenders[depth - 1]))
+                frontier = frontier[self._in_race(levels, self.plan.contenders[depth - 1])[frontier]]
         for level, nxt in reversed(list(pairwise(levels))):
             self._back_up(level, nxt)
         return self._found(levels, used)
 
     def _value(self, level: Level) -> None:
-        level.value, level.repair = recovery(self.problem, self.groups, self.access, level.belief, level.sets)
-        level.leaf = level.value.copy()
-        level.bound = bound = self._bound(level)
-        if self.price > 0:
-            mass = level.belief.sum(axis=1)
-            cheapest = self._cheapest(level.done, level.sets)
-            guess = bound + self.price * self._doubt(level.belief)
-            gap = np.where(level.leaf - bound > cheapest * mass, np.maximum(0.0, level.leaf - guess), 0.0)
-            level.value = level.leaf - self.plan.trust * gap
+        count = len(level.belief)
+        level.mass = level.belief.sum(axis=1)
+        level.leaf, level.bound, level.value = np.empty(count), np.empty(count), np.empty(count)
+        level.repair, level.pays = np.empty(count, dtype=np.int64), np.empty(count, dtype=bool)
+        for some in batches(count):
+            self._value_some(level, some)
         level.guess = level.value.copy()
-        level.best = np.full(len(level.belief), -1, dtype=np.int64)
+        level.best = np.full(count, -1, dtype=np.int64)
 
-    def _cheapest(self, done: Bools, sets: Ints) -> Floats:
-        """[N] cost of the cheapest check that is left, inf where none is."""
-        least = np.empty(len(sets))
-        for some in batches(len(sets)):
-            cost = np.where(done[some], np.inf, self.access.check_cost[sets[some]])
-            least[some] = cost.min(axis=1, initial=np.inf)
-        return least
+    def _value_some(self, level: Level, some: slice) -> None:
+        """Fills in a stretch of a level's nodes."""
+        belief, sets = level.belief[some], level.sets[some]
+        inside = belief @ self.groups.member
+        outside = belief @ self.outside
+        bound = (inside * self.access.least[sets]).sum(axis=1) + outside * self.problem.handoff[-1]
+        leaf, repair = recovery_of(self.problem, self.groups, self.access, belief, inside.copy(), sets)
+        value = leaf.copy()
+        pays = self._can_pay(leaf - bound, level.mass[some], level.done[some], sets)
+        if self.price > 0:
+            some_pay = np.flatnonzero(pays)
+            guess = bound[some_pay] + self.price * _doubt(inside[some_pay], outside[some_pay])
+            value[some_pay] -= self.plan.trust * np.maximum(0.0, leaf[some_pay] - guess)
+        level.leaf[some], level.repair[some], level.bound[some] = leaf, repair, bound
+        level.value[some], level.pays[some] = value, pays
 
-    def _doubt(self, belief: Floats) -> Floats:
-        """[N] entropy over the classes of equal repair, nats times mass."""
-        doubt = np.empty(len(belief))
-        for some in batches(len(belief)):
-            inside = belief[some] @ self.groups.member
-            mass = belief[some].sum(axis=1)
-            outside = np.maximum(mass - inside.sum(axis=1), 0.0)
-            doubt[some] = _xlogx(mass) - _xlogx(inside).sum(axis=1) - _xlogx(outside)
-        return np.maximum(doubt, 0.0)
+    def _can_pay(self, gap: Floats, mass: Floats, done: Bools, sets: Ints) -> Bools:
+        """[N] whether what is to gain at most is more than the cheapest check that is left."""
+        pays: Bools = gap > self.access.check_cost[sets].min(axis=1, initial=np.inf) * mass
+        doubtful = np.flatnonzero(pays)
+        left = np.where(done[doubtful], np.inf, self.access.check_cost[sets[doubtful]]).min(axis=1, initial=np.inf)
+        pays[doubtful] = gap[doubtful] > left * mass[doubtful]
+        return pays
 
     def price_of_doubt(self, plan: Plan) -> float:
         """Minutes that it takes to settle a nat of doubt here: learned by following the plain policy (best Gini gain
@@ -190,7 +197,8 @@ class _Search:
             nodes = np.unique(level.parent)
             if not len(nodes):
                 continue
-            doubt = self._doubt(level.belief[nodes])
+            belief = level.belief[nodes]
+            doubt = _doubt(belief @ self.groups.member, belief @ self.outside)
             excess = level.value[nodes] - level.bound[nodes]
             above += float((doubt * excess).sum())
             below += float((doubt * doubt).sum())
@@ -208,20 +216,10 @@ class _Search:
         chosen: Ints = np.sort(frontier[order[:most]])
         return chosen
 
-    def _bound(self, level: Level) -> Floats:
-        """A cost that no plan gets below: every fault known at once."""
-        r = self.problem.repairs
-        outside = self.problem.group == r
-        bound: Floats = level.belief[:, outside].sum(axis=1) * self.problem.handoff[r]
-        for some in batches(len(bound)):
-            cheapest = np.minimum(self.problem.handoff[:r], self.access.repair_cost[level.sets[some]])
-            bound[some] += ((level.belief[some] @ self.groups.member) * cheapest).sum(axis=1)
-        return bound
-
     def _expand(self, level: Level, nodes: Ints, create: int) -> Level | None:
         """Tries checks and the first repair at `nodes`; the children are the next level."""
         belief, sets = level.belief[nodes], level.sets[nodes]
-        mass = belief.sum(axis=1)
+        mass = level.mass[nodes]
         cost = self.access.check_cost[sets]
         gain = self.scorer.gain(belief)
         score = np.where(level.done[nodes] | (gain <= 1e-9 * mass[:, None]), -1.0, gain / cost)
@@ -314,33 +312,28 @@ class _Search:
         """Children worth looking into: of the best edges of each parent, and where a check can still pay."""
         order = np.lexsort((level.q, level.parent))
         parents = level.parent[order]
-        starts = np.r_[0, np.flatnonzero(np.diff(parents)) + 1]
-        rank = np.arange(len(order)) - np.repeat(starts, np.diff(np.r_[starts, len(order)]))
-        keep = np.zeros(len(order), dtype=bool)
+        fresh = np.flatnonzero(np.diff(parents, prepend=-1))
+        rank = np.arange(len(order)) - np.repeat(fresh, np.diff(fresh, append=len(order)))
+        keep = level.action < 0
         keep[order[rank < follow]] = True
-        keep |= level.action < 0
         if wide:
             checks = np.flatnonzero(level.action >= 0)
             gain = self.scorer.gain(level.belief[:1])[0] / self.access.check_cost[0]
             keep[checks[np.argsort(-gain[level.action[checks]], kind="stable")[:follow // 2]]] = True
             keep |= np.isin(level.action, self.plan.also)
-        nodes: Ints = np.unique(level.child[keep[level.child_edge]])
-        mass = nxt.belief[nodes].sum(axis=1)
-        can_pay = nxt.leaf[nodes] - nxt.bound[nodes] > self._cheapest(nxt.done[nodes], nxt.sets[nodes]) * mass
-        chosen: Ints = nodes[can_pay & (mass > self.plan.prune * self.mass)]
-        return chosen
+        nodes = _children_of(level, nxt, keep)
+        return np.flatnonzero(nodes & nxt.pays & (nxt.mass > self.plan.prune * self.mass))
 
-    def _in_race(self, levels: list[Level], contenders: int) -> Ints:
+    def _in_race(self, levels: list[Level], contenders: int) -> Bools:
         """Nodes of the last level that come of the best root actions so far."""
         for level, nxt in reversed(list(pairwise(levels))):
             self._back_up(level, nxt)
         kept = np.zeros(len(levels[0].action), dtype=bool)
         kept[np.argsort(levels[0].q, kind="stable")[:contenders]] = True
-        nodes: Ints = np.zeros(0, dtype=np.int64)
+        nodes = np.zeros(0, dtype=bool)
         for level, nxt in pairwise(levels):
-            nodes = np.unique(level.child[kept[level.child_edge]])
-            if len(nxt.parent):
-                kept = np.isin(nxt.parent, nodes)
+            nodes = _children_of(level, nxt, kept)
+            kept = nodes[nxt.parent]
         return nodes
 
     def _found(self, levels: list[Level], used: int) -> Found:
@@ -350,6 +343,21 @@ class _Search:
         return Found(stop=float(root.leaf[0] / self.mass), repair=int(root.repair[0]),
                      repair_value=tried[0] if tried else float("inf"), checks=checks, levels=tuple(levels),
                      nodes=used, access=self.access)
+
+
+def _children_of(level: Level, nxt: Level, edges: Bools) -> Bools:
+    """[nodes of the next level] whether some of the edges lead there."""
+    there = np.zeros(len(nxt.belief), dtype=bool)
+    there[level.child[edges[level.child_edge]]] = True
+    return there
+
+
+def _doubt(inside: Floats, outside: Floats) -> Floats:
+    """[N] entropy over the classes of equal repair [N, R] and what no repair here cures [N]; nats times mass."""
+    outside = np.maximum(outside, 0.0)
+    whole = inside.sum(axis=1) + outside
+    doubt: Floats = np.maximum(_xlogx(whole) - _xlogx(inside).sum(axis=1) - _xlogx(outside), 0.0)
+    return doubt
 
 
 def _xlogx(x: Floats) -> Floats:
