@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from bot.diagnosis.belief import Posterior, departure, repair_id
+from bot.diagnosis.cells import cells_of
 from bot.diagnosis.compiled import Floats, Ints, Model, holds
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
 from bot.diagnosis.problem import Problem
@@ -16,9 +17,6 @@ from bot.diagnosis.thresholds import (
     DEAD_MINUTES,
     FINDING_MINUTES,
     LIVE_MINUTES,
-    PLANNED_ALONE,
-    PLANNED_HYPOTHESES,
-    PLANNED_MASS,
     PROOF_MINUTES,
     TRIES,
     WRONG_PART,
@@ -53,13 +51,13 @@ def setting_of(model: Model, after: Posterior, evidence: Evidence, situation: Si
     """Everything that bounds the next step, as arrays."""
     covers = _cover_bits(model)
     costs = _cover_costs(model, evidence, covers)
-    mass, rows, fault_of, of_repair, pairs = _hypotheses(model, after)
+    cells = cells_of(model, after)
     repairs = _repairs_allowed(model, evidence, situation)
     place = {repair: i for i, repair in enumerate(repairs)}
     count = len(repairs)
     entries = [model.entries[model.repair_index[repair]] for repair in repairs]
-    group = np.array([count if r < 0 else place.get(model.repairs[r], count) for r in of_repair], dtype=np.int64)
-    for k, (f, g) in enumerate(zip(fault_of, group, strict=True)):
+    group = np.array([count if r < 0 else place.get(model.repairs[r], count) for r in cells.repair_of], dtype=np.int64)
+    for k, (f, g) in enumerate(zip(cells.fault_of, group, strict=True)):
         if g < count and not _may_repair(model, int(f), situation):
             group[k] = count
     stops = frozenset(r for r in repairs if all(f == USAGE_NORMAL for f in model.cured_by(r)))
@@ -70,14 +68,14 @@ def setting_of(model: Model, after: Posterior, evidence: Evidence, situation: Si
     checks = [model.pack.checks[model.checks[c]] for c in asked]
     cannot = np.array([check.cannot for check in checks])
     problem = Problem(
-        belief=mass, rows=rows[asked] * (1 - cannot[:, None, None]),
+        belief=cells.mass, rows=cells.rows[asked] * (1 - cannot[:, None, None]),
         check_cost=np.array([check.minutes + check.risk for check in checks]),
         group=group, works=np.array([e.works for e in entries]), repair_cost=minutes, wrong_cost=wrong,
         handoff=np.append(situation.handoff_minutes + minutes, situation.handoff_minutes), ask_cost=ASK_MINUTES,
         check_path=np.array([_path(model, c.access, c.power, covers) for c in checks], dtype=np.int64),
         check_shuts=np.array([_shuts(model, c, covers) for c in checks], dtype=np.int64),
-        repair_path=repair_path, cover_cost=costs, open=_open_now(model, situation, covers), pairs=pairs)
-    return Setting(problem, repairs, stops, tuple(model.checks[c] for c in asked), fault_of, covers)
+        repair_path=repair_path, cover_cost=costs, open=_open_now(model, situation, covers), pairs=cells.pairs)
+    return Setting(problem, repairs, stops, tuple(model.checks[c] for c in asked), cells.fault_of, covers)
 
 
 def _cover_bits(model: Model) -> dict[str, int]:
@@ -122,50 +120,6 @@ def _shuts(model: Model, check: Check, covers: dict[str, int]) -> int:
 def _open_now(model: Model, situation: Situation, covers: dict[str, int]) -> int:
     mask = sum(1 << covers[cover] for cover in situation.open_covers if cover in covers)
     return mask | (1 << covers[DEAD] if situation.power == "off" else 0)
-
-
-def _hypotheses(model: Model, after: Posterior) -> tuple[Floats, Floats, Ints, Ints, tuple[tuple[int, int, int], ...]]:
-    """The hypotheses worth planning on. The likely ones stand alone; a fault's unlikely kinds of machine are joined;
-    the last half per cent counts as unknown. Pairs follow at the end."""
-    order = np.argsort(-np.round(after.mass, 12), kind="stable")
-    running = np.cumsum(after.mass[order])
-    unknown = len(model.faults)
-    alone = {int(h) for h in order[:PLANNED_HYPOTHESES] if after.mass[h] >= PLANNED_ALONE}
-    kept = set(order[: int(np.searchsorted(running, PLANNED_MASS * running[-1])) + 1].tolist())
-    for pair in (after.pairs.first, after.pairs.second):
-        kept |= set(pair.tolist())
-        alone |= set(pair.tolist())
-    bins: dict[tuple[int, int], list[int]] = {}
-    for h in range(model.hypotheses):
-        fault = int(model.fault_of[h]) if h in kept else unknown
-        bins.setdefault((fault, h if h in alone else -1), []).append(h)
-    cells = [hs for hs in bins.values() if after.mass[hs].sum() > 0 or any(h in alone for h in hs)]
-    mass = np.array([after.mass[hs].sum() for hs in cells])
-    columns = []
-    for hs in cells:
-        share = np.maximum(after.mass[hs], 1e-300)
-        there = np.where(model.applies[:, None, hs], after.rows[:, :, hs], 0.0)
-        columns.append(there @ (share / share.sum()))
-    rows = np.stack(columns, axis=2)
-    fault_of = np.array([model.fault_of[hs[0]] if hs[0] in kept else unknown for hs in cells])
-    of_repair = np.array([model.repair_of[hs[0]] if hs[0] in kept else -1 for hs in cells])
-    where = {h: k for k, hs in enumerate(cells) for h in hs if h in alone}
-    pairs = []
-    for p, (i, j) in enumerate(zip(after.pairs.first.tolist(), after.pairs.second.tolist(), strict=True)):
-        away = np.array([departure_at(model, i), departure_at(model, j)]) + 1e-9
-        share = away / away.sum(axis=0)
-        joint = share[0][:, None] * rows[:, :, where[i]] + share[1][:, None] * rows[:, :, where[j]]
-        rows = np.concatenate([rows, joint[:, :, None]], axis=2)
-        mass = np.append(mass, after.pairs.mass[p])
-        fault_of, of_repair = np.append(fault_of, unknown), np.append(of_repair, -1)
-        pairs.append((len(mass) - 1, where[i], where[j]))
-    return mass, rows, fault_of, of_repair, tuple(pairs)
-
-
-def departure_at(model: Model, hypothesis: int) -> Floats:
-    """[C] how far each check's row departs from normal for one hypothesis."""
-    away: Floats = 0.5 * np.abs(model.rows[:, :, hypothesis] - model.normal[:, :, hypothesis]).sum(axis=1)
-    return away
 
 
 def _repairs_allowed(model: Model, evidence: Evidence, situation: Situation) -> tuple[str, ...]:

@@ -98,10 +98,10 @@ FINDING_MINUTES: Final = 10.0
 """To explain a finding that another trade puts right, and make safe. Judgement."""
 TRIES: Final = 2
 """The same repair is not proposed again after it failed so often."""
-PLANNED_ALONE: Final = 0.008
-"""Hypotheses (fault and kind of machine) of less than this share are joined with others of their fault."""
-PLANNED_HYPOTHESES: Final = 60
-"""Most hypotheses planned on apart; the unlikely kinds of one fault are joined."""
+KINDS_ALIKE: Final = 0.04
+"""Kinds of machine are planned on as one while that misplaces no more than this share of the belief."""
+PLANNED_HYPOTHESES: Final = 120
+"""And as long as there are more than so many hypotheses to plan on."""
 KEEP_WITHIN: Final = 0.005
 """The last suggestion stays while it costs at most this share more: a change of mind must be worth its words."""
 WATCH_WITHIN: Final = 0.15
