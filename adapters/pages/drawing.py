@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
-from bot.review.bands import OnBands
+from bot.conversation.picture import OnBands
 from bot.review.figures import Bin
 from bot.review.intervals import Share
 
@@ -58,7 +58,7 @@ def bands(reading: OnBands) -> Markup:
         Markup('<rect class="{}" x="{:.1f}" y="8" width="{:.1f}" height="16"><title>{}: {}</title></rect>').format(
             "band hit" if band.hit else "band", 320 * band.left, max(1.0, 320 * (band.right - band.left)), band.name,
             band.span) for band in reading.bands)
-    hit = next((f", {band.name} ({band.span})" for band in reading.bands if band.hit), ", in no band")
+    hit = f", {reading.hit.name} ({reading.hit.span})" if reading.hit is not None else ", in no band"
     at = min(318.0, max(2.0, 320 * reading.at))
     return Markup('<svg class="bands" viewBox="0 0 320 32" role="img" aria-label="{}">{}'
                   '<path class="at" d="M{:.1f} 2V30"/></svg>').format(

@@ -8,6 +8,8 @@ from typing import Any, Literal
 
 from pydantic import TypeAdapter
 
+from bot.conversation.picture import Picture
+
 
 @dataclass(frozen=True, slots=True)
 class Text:
@@ -43,6 +45,8 @@ class Say:
     reply_to: str | None = None
     photos: tuple[str, ...] = ()
     """Content hashes of photos to go with it."""
+    picture: Picture | None = None
+    """A drawing to go with it, before the photos."""
     urgent: bool = False
     """Delivered even to people off duty or in the night."""
 

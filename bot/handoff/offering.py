@@ -15,6 +15,7 @@ from bot.conversation.ids import derive
 from bot.conversation.job import Handing, HandOff, Job, Offered
 from bot.diagnosis.planner import plan
 from bot.handoff.brief import brief, words_of
+from bot.handoff.picture import picture_of
 
 REMIND: Final = (timedelta(minutes=5), timedelta(minutes=15))
 """After the first the offer is made again and widened to the owners; after the second the junior is told to ring."""
@@ -94,7 +95,8 @@ def _put_to(job: Job, people: Sequence[Person], opening: tuple[Text, ...], lines
         message = derive(handoff.offer, "to", person.id, key)
         question = derive(message, "question")
         says.append(Say(id=message, to=person.id, job=job.id, question=question, choices=choices,
-                        texts=(*opening, *lines, *_question(job, context)), photos=_photos(job), urgent=handoff.urgent))
+                        texts=(*opening, *lines, *_question(job, context)), photos=_photos(job), urgent=handoff.urgent,
+                        picture=None if handoff.urgent else picture_of(job, context)))
         offered.append(Offered(person.id, message, question))
     return replace(job, handoff=replace(handoff, offered=tuple(offered))), tuple(says)
 

@@ -27,6 +27,7 @@ from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 from bot.handoff.brief import brief
 from bot.handoff.offering import close_offers, offer_to
+from bot.handoff.picture import picture_of
 from bot.language.understand import understand
 
 NEAR: Final = 80
@@ -141,7 +142,7 @@ def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tu
         return _end(job, event, context)
     if _WHERE.fullmatch(bare):
         return job, (Say(id=derive(event.id, "brief"), to=event.person, conversation=event.conversation, job=job.id,
-                         texts=brief(job, event, context)),)
+                         texts=brief(job, event, context), picture=picture_of(job, context)),)
     if job.handoff is not None and job.handoff.calling:
         return _line(job, event, text, context)
     return job, (_to_tech(job, event, "relay.words", context, text=text),)

@@ -11,10 +11,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from bot.conversation.bands import alike, on_bands
 from bot.conversation.context import Firm
 from bot.conversation.job import Fact, Job
+from bot.conversation.picture import OnBands
 from bot.conversation.wording.amounts import minutes
-from bot.review.bands import OnBands, on_bands
 from bot.review.naming import MARKS, Names, outcome, reason
 from bot.store.review import ReviewStore
 from bot.store.review_rows import Line, Listed, Mark, Note, Remark, Step
@@ -189,8 +190,10 @@ def _options(weighed: Mapping[str, Any], names: Names, family: str | None) -> tu
 
 
 def _readings(facts: Sequence[Fact], pack: Pack | None, given: dict[str, float], firm: Firm) -> tuple[OnBands, ...]:
-    drawn = [on_bands(pack.checks[f.subject], f, given, firm) for f in facts
-             if pack is not None and f.kind == "result" and f.subject in pack.checks]
+    if pack is None:
+        return ()
+    drawn = [on_bands(pack.checks[f.subject], f, given, firm, alike(pack.checks[f.subject], facts)) for f in facts
+             if f.kind == "result" and f.subject in pack.checks]
     return tuple(each for each in drawn if each is not None)
 
 

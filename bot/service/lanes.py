@@ -26,6 +26,7 @@ from bot.conversation.markup import Paragraph, plain
 from bot.conversation.routing import Pointed, Routed
 from bot.service.activity import Activity
 from bot.service.core import Core
+from bot.service.drawing import with_drawing
 from bot.service.releases import Releases
 from bot.store.errors import ConflictError, LeaseLostError, StoreBusyError, StoreFailedError
 from bot.store.protocol import Store
@@ -146,6 +147,8 @@ class Lanes:
 
     def _rendered(self, say: Say, context: Context) -> Rendered:
         language = self._language(say.to, context)
+        say = with_drawing(say, lambda text: plain(self._core.render(text, self._firm, language)), self._store,
+                           context.now)
         return Rendered(say, tuple(self._core.render(text, self._firm, language) for text in say.texts),
                         tuple(self._core.render(choice.label, self._firm, language) for choice in say.choices))
 

@@ -325,6 +325,11 @@ TEXTS: Final[dict[str, str]] = {
     "brief.repaired": "Done already, no cure: {said}.",
     "brief.lean": "I lean to: {leading}.",
     "brief.plate": "Plate: {plate}",
+    "picture.good": "good",
+    "picture.suspect": "suspect",
+    "picture.bad": "bad",
+    "picture.doubt": "give or take",
+    "picture.leads": "without leads",
     # ---- detail when asked -------------------------------------------------------------------------------------
     "how.step": "{number}. {step}",
     "how.pins": "Probes: {pins}",
