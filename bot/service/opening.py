@@ -18,19 +18,21 @@ from bot.store.sqlite import SqliteStore
 
 @contextmanager
 def opened(folder: Path, firm: Firm, *, overlays: Sequence[Path] = (), cache: Path | None = None,
-           core: Core | None = None, deliveries: Sequence[Delivery] = (),
+           core: Core | None = None, deliveries: Sequence[Delivery] = (), learning: bool = True,
            clock: Callable[[], datetime] = utc_now) -> Iterator[Service]:
     """A service on the data folder, closed with everything it holds at the end. Raises StoreUnusableError.
 
     `cache`: a folder that outlives the data folder, where the knowledge of today's packs is kept read and checked.
-    The firm's wordings, in the data folder's `overlay`, lie on top of all.
+    The firm's wordings, in the data folder's `overlay`, lie on top of all; with `learning` also what was learned from
+    its confirmed visits and applied.
     """
     own = folder / OVERLAY
     today = prepare(cache or folder / "releases", [*overlays, *([own] if own.is_dir() else [])])
     store = SqliteStore(folder)
     try:
-        releases = Releases(folder / "releases", today)
-        store.note_release(today.id, sorted(today.knowledge.packs), clock())
+        releases = Releases(
+            folder / "releases", today, learned=store if learning else None,
+            noted=lambda release: store.note_release(release.id, sorted(release.knowledge.packs), clock()))
         service = Service(store, releases, firm, core=core, deliveries=deliveries, clock=clock)
         try:
             yield service

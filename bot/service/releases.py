@@ -6,6 +6,8 @@
 `key` hashes the bytes of every pack file, ours and the overlay's, and of the schema's source. As long as nothing of
 that changed, the release is read from its JSON instead of the YAML; a changed byte is another key, so what is read
 can never be stale. A job stays on the release that it began with.
+
+What was learned from confirmed visits, and is in force, lies on top of today's packs: another content, another release.
 """
 
 from __future__ import annotations
@@ -17,13 +19,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import Final
+from typing import Final, Protocol
 
 from pydantic import ValidationError
 
 import knowledge
 from bot.conversation.release import Release, compile_release
 from bot.store.photos import write_whole
+from knowledge.learned import Learned, lay_over
 from knowledge.loader import load, packs_folder
 from knowledge.schema import Knowledge
 
@@ -111,21 +114,77 @@ def _read(file: Path, wanted: str) -> Knowledge | None:
         return None
 
 
+def with_learned(base: Prepared, text: str) -> Prepared:
+    """The packs with what was learned on top. Raises ValueError if its text cannot be read."""
+    known = lay_over(base.knowledge, Learned.model_validate_json(text))
+    return Prepared(release_id(dump_release(known)), known, base.notes)
+
+
+class LearnedSource(Protocol):
+    """Who knows what was learned and is in force (the store)."""
+
+    def learned_in_force(self) -> int:
+        """Its number; 0 for none. Cheap: it is asked at each message."""
+
+    def learned(self, number: int) -> str | None:
+        """Its text."""
+
+
 class Releases:
-    """The releases of a data folder, compiled once each. Safe to use from any thread."""
+    """The releases of a data folder, compiled once each. Safe to use from any thread.
+
+    `learned`: where to look for what was learned; None leaves the packs as they are.
+    """
 
     def __init__(self, folder: Path, today: Prepared, *,
-                 compiled: Callable[[str, Knowledge], Release] = compile_release) -> None:
+                 compiled: Callable[[str, Knowledge], Release] = compile_release, learned: LearnedSource | None = None,
+                 noted: Callable[[Release], None] = lambda _: None) -> None:
         self._folder = folder
         self._compile = compiled
+        self._base = today
+        self._learned = learned
+        self._noted = noted
         self._lock = threading.Lock()
         self._missing: set[str] = set()
-        self.current: Release = compiled(today.id, today.knowledge)
-        """Today's release: new jobs begin on it."""
-        self._ready: dict[str, Release] = {today.id: self.current}
-        file = folder / f"{today.id}.json"
+        self._ready: dict[str, Release] = {}
+        self._in_force = learned.learned_in_force() if learned is not None else 0
+        self._current = self._begun(self._laid(self._in_force))
+
+    @property
+    def current(self) -> Release:
+        """Today's release: new jobs begin on it. What was applied or undone meanwhile counts from the next job on."""
+        if self._learned is None:
+            return self._current
+        number = self._learned.learned_in_force()
+        with self._lock:
+            if number != self._in_force:
+                try:
+                    self._current, self._in_force = self._begun(self._laid(number)), number
+                except OSError as error:
+                    log.warning("a release could not be kept in %s (%s): the former one goes on", self._folder, error)
+            return self._current
+
+    def _laid(self, number: int) -> Prepared:
+        """Today's packs with what was learned under that number, if there is any and it can be read."""
+        if self._learned is None or not number:
+            return self._base
+        text = self._learned.learned(number)
+        try:
+            return with_learned(self._base, text or "")
+        except ValueError as error:
+            log.warning("what was learned (number %d) cannot be read, the packs hold: %s", number, type(error).__name__)
+            return self._base
+
+    def _begun(self, today: Prepared) -> Release:
+        """The release, compiled and kept in the folder: jobs that begin on it must find it again."""
+        file = self._folder / f"{today.id}.json"
         if not file.exists():
             write_whole(file, dump_release(today.knowledge).encode())
+        if today.id not in self._ready:
+            self._ready[today.id] = self._compile(today.id, today.knowledge)
+        self._missing.discard(today.id)
+        self._noted(self._ready[today.id])
+        return self._ready[today.id]
 
     def get(self, release: str) -> Release | None:
         """The release of that id; None if it is not there or this version of the program cannot read it."""
@@ -141,6 +200,6 @@ class Releases:
                 return None
             self._ready[release] = self._compile(release, known)
             while len(self._ready) > KEPT:
-                oldest = next(key for key in self._ready if key != self.current.id)
+                oldest = next(key for key in self._ready if key != self._current.id)
                 del self._ready[oldest]
             return self._ready[release]

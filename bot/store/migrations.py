@@ -292,6 +292,16 @@ _VISIT_TRIGGERS: Final = (
 )
 
 
+@migrations()
+def what_was_learned(db: Database) -> None:
+    """Each application of what was learned from confirmed visits; the newest that was not undone is in force."""
+    db.executescript("""
+        CREATE TABLE learned (
+            number INTEGER PRIMARY KEY AUTOINCREMENT, data TEXT NOT NULL, person TEXT, at TEXT NOT NULL, undone TEXT
+        ) STRICT;
+    """)
+
+
 def migrate(db: Database, steps: Migrations = migrations) -> None:
     """Bring the file up to date. Raises StoreUnusableError if a newer version of the program wrote it."""
     known = {step.name for step in steps.pending(Database(memory=True))}

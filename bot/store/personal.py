@@ -72,5 +72,6 @@ IMPERSONAL: Final[Mapping[str, tuple[str, ...]]] = {
     "visits": ("job", "finding", "finding_p", "found", "proved", "repair", "verdict", "failed", "ordered", "unsafe",
                "hazard", "offered", "taken_by", "misses", "marked_wrong"),
     "job_seniors": ("job", "person"),
+    "learned": ("number", "data", "person", "at", "undone"),
 }
 """Table -> columns that never hold anything of a person's but opaque ids."""

@@ -195,6 +195,12 @@ class Archive(Protocol):
     def note_release(self, release: str, families: Sequence[str], now: datetime) -> None:
         """Note that a knowledge release came into use."""
 
+    def learned_in_force(self) -> int:
+        """The number of what was learned and is in force; 0 for none. Cheap."""
+
+    def learned(self, number: int) -> str | None:
+        """The text of what was learned under that number."""
+
     def search(self, words: str, limit: int = 50) -> tuple[Hit, ...]:
         """Messages that hold these words."""
 

@@ -15,7 +15,7 @@ from typing import TypeVar
 from bot.conversation.context import Person
 from bot.conversation.effects import Audit
 from bot.conversation.events import PhotoSeen
-from bot.store import erasing, jobs, logbook, logins, people, photos, remarks, talks
+from bot.store import erasing, jobs, learned, logbook, logins, people, photos, remarks, talks
 from bot.store import visits as figures
 from bot.store.connection import Readers, connect, translated
 from bot.store.errors import StoreUnusableError
@@ -24,9 +24,11 @@ from bot.store.migrations import migrate
 from bot.store.review_rows import (
     Asked,
     Customer,
+    EndedVisit,
     Erased,
     Filter,
     Found,
+    LearnedRow,
     Line,
     Listed,
     Mark,
@@ -229,6 +231,34 @@ class ReviewStore:
     def parked(self) -> tuple[Parked, ...]:
         """Events that failed too often and wait for the owner."""
         return self._read(parked)
+
+    # -- learning ----------------------------------------------------------------------------------------------------
+
+    def ended(self, family: str) -> tuple[EndedVisit, ...]:
+        """The newest ended visits of a family with a proof or a senior's verdict, oldest first."""
+        return self._read(lambda conn: learned.ended(conn, family))
+
+    def learned(self) -> tuple[LearnedRow, ...]:
+        """Every application of what was learned, newest first; the first that was not undone is in force."""
+        return self._read(learned.history)
+
+    def keep_learned(self, data: str, audit: Audit, person: str | None, now: datetime) -> int:
+        """Put what was learned in force, with a line in the audit log; its number."""
+        def do(conn: sqlite3.Connection) -> int:
+            jobs.add_audit(conn, audit, person, now)
+            return learned.keep(conn, data, person, now)
+
+        return self._write(do)
+
+    def undo_learned(self, number: int, audit: Audit, person: str | None, now: datetime) -> bool:
+        """Take back what is in force; False if that is another by now."""
+        def do(conn: sqlite3.Connection) -> bool:
+            if not learned.undo(conn, number, now):
+                return False
+            jobs.add_audit(conn, audit, person, now)
+            return True
+
+        return self._write(do)
 
     # -- retention and erasure ---------------------------------------------------------------------------------------
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
 
+from bot.conversation.job import Job
 from bot.conversation.markup import Paragraph
 
 MarkKind = Literal["good", "wrong", "training"]
@@ -232,6 +233,35 @@ class Waiting:
     """When a part was last ordered, if it has not been fitted since."""
     back_from: str | None
     """An earlier visit at that address, ended at most 30 days before."""
+
+
+@dataclass(frozen=True, slots=True)
+class EndedVisit:
+    """An ended visit with what was proved or named in it."""
+
+    job: str
+    ended: datetime
+    outcome: str | None
+    placed: bool
+    """Whether its address is known."""
+    came_back: bool
+    same: frozenset[bool | None]
+    """What was said at later visits there: the same trouble, another, don't know (None)."""
+    marked_wrong: bool
+    state: Job
+    records: tuple[Remark, ...]
+    """Its proofs and verdicts, in order."""
+
+
+@dataclass(frozen=True, slots=True)
+class LearnedRow:
+    """What was learned, as it was applied."""
+
+    number: int
+    data: str
+    person: str | None
+    at: datetime
+    undone: datetime | None
 
 
 @dataclass(frozen=True, slots=True)

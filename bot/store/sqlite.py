@@ -19,7 +19,7 @@ from bot.conversation.events import Due, Event, PhotoSeen
 from bot.conversation.job import Job
 from bot.store import arrivals as waiting
 from bot.store import commit as commits
-from bot.store import inbox, jobs, messages, outbox, people, photos, search, timers
+from bot.store import inbox, jobs, learned, messages, outbox, people, photos, search, timers
 from bot.store.connection import Readers, connect
 from bot.store.errors import RefusedError, StoreError, StoreUnusableError
 from bot.store.migrations import migrate
@@ -311,6 +311,12 @@ class SqliteStore:
         self._writer.run(lambda conn: conn.execute(
             "INSERT INTO releases (id, created, families) VALUES (?, ?, ?) ON CONFLICT (id) DO NOTHING",
             (release, stamp(now), " ".join(families))))
+
+    def learned_in_force(self) -> int:
+        return self._read(learned.in_force)
+
+    def learned(self, number: int) -> str | None:
+        return self._read(lambda conn: learned.text(conn, number))
 
     def search(self, words: str, limit: int = 50) -> tuple[Hit, ...]:
         return self._read(lambda conn: search.search(conn, words, limit))
