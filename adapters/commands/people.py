@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 import click
 
 if TYPE_CHECKING:
+    from bot.conversation.context import Person
     from bot.service.config import Config, TelegramConfig
     from bot.store.rows import Member
     from bot.store.sqlite import SqliteStore
@@ -20,7 +21,7 @@ DEFAULT: Final = Path("chargehand-data")
 
 @click.group()
 def people() -> None:
-    """Who belongs to the crew: inviting, listing, removing, signing off."""
+    """Who belongs to the crew: inviting, linking accounts, listing, removing, signing off, duty."""
 
 
 def _house(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -44,6 +45,90 @@ def invite(role: str, name: str, data: Path | None, config: Path | None) -> None
     with _store(data, settings, make=True) as store:
         code = invite(store, role, name, utc_now())
     click.echo(f"Code for {name or f'a new {role}'}, good once, for {VALID.days} days: {code}")
+    _links(settings, code)
+
+
+@people.command()
+@click.argument("person", metavar="ID")
+@_house
+def link(person: str, data: Path | None, config: Path | None) -> None:
+    """Print a code that gives ID one more account: they send it to the bot from there, once."""
+    from bot.service.people import VALID, link  # noqa: PLC0415
+    from bot.service.service import utc_now  # noqa: PLC0415
+
+    settings = _settings(config)
+    with _store(data, settings) as store:
+        code = link(store, person, utc_now())
+        name = store.crew()[person].name
+    click.echo(f"Code for another account of {name}'s, good once, for {VALID.days} days: {code}")
+    _links(settings, code)
+
+
+@people.command()
+@click.argument("person", metavar="ID")
+@click.option("--on/--off", "on_duty", default=None, help="On duty, or off until they say otherwise.")
+@click.option("--until", metavar="DAY", help="Off until that day, such as 2026-12-03 or monday.")
+@click.option("--hours", metavar="HOURS", help="Working hours, such as 'mon-fri 7-17, sat 8-12'; '' for none.")
+@click.option("--timezone", metavar="ZONE", help="Their time zone, such as America/Chicago (the firm's if never said).")
+@_house
+def duty(person: str, on_duty: bool | None, until: str | None, hours: str | None, timezone: str | None,
+         data: Path | None, config: Path | None) -> None:
+    """When ID is on duty. Off duty, nobody is asked or written to, but for a hazard."""
+    from bot.conversation.context import Firm  # noqa: PLC0415
+    from bot.conversation.dates import days_in  # noqa: PLC0415
+    from bot.conversation.duty import start_of, zone_of  # noqa: PLC0415
+    from bot.service.people import set_duty, set_reach  # noqa: PLC0415
+    from bot.service.service import utc_now  # noqa: PLC0415
+
+    settings = _settings(config)
+    firm, now = settings.firm.firm() if settings is not None else Firm(), utc_now()
+    with _store(data, settings) as store:
+        if timezone is not None:
+            set_reach(store, person, now, timezone=_zone(timezone))
+        off_until = None
+        if until is not None and person in store.crew():
+            known = store.crew()[person]
+            days = days_in(until, now.astimezone(zone_of(known, firm)).date())
+            if len(days) != 1:
+                raise click.BadParameter(f"'{until}' is no day to come: write it such as 2026-12-03", param_hint="--until")
+            off_until = start_of(days[0], known, firm)
+        changed = set_duty(store, person, now, on_duty=on_duty, hours=hours, off_until=off_until)
+    click.echo(f"{changed.name}: {_duty(changed)}.")
+
+
+@people.command()
+@click.argument("person", metavar="ID")
+@click.argument("number", metavar="NUMBER")
+@_house
+def phone(person: str, number: str, data: Path | None, config: Path | None) -> None:
+    """Where a senior can ring ID; '' for nowhere."""
+    from bot.service.people import set_reach  # noqa: PLC0415
+    from bot.service.service import utc_now  # noqa: PLC0415
+
+    with _store(data, _settings(config)) as store:
+        changed = set_reach(store, person, utc_now(), phone=number.strip())
+    click.echo(f"{changed.name}: {changed.phone or 'no number'}.")
+
+
+def _zone(name: str) -> str:
+    from zoneinfo import ZoneInfo  # noqa: PLC0415
+
+    try:
+        ZoneInfo(name)
+    except (KeyError, ValueError, OSError) as error:
+        raise click.BadParameter(f"no time zone '{name}': write one such as America/Chicago", param_hint="--timezone"
+                                 ) from error
+    return name
+
+
+def _duty(person: Person) -> str:
+    hours = f", hours {person.hours.replace('+', ' and ')}" if person.hours else ""
+    if person.off_until is not None:
+        return f"off until {person.off_until:%Y-%m-%d %H:%M} UTC{hours}"
+    return f"on duty{hours}" if person.on_duty else "off duty"
+
+
+def _links(settings: Config | None, code: str) -> None:
     if settings is not None and settings.telegram is not None:
         click.echo(_telegram_link(settings.telegram, code))
     if settings is not None and settings.matrix is not None:
@@ -69,10 +154,11 @@ def list_people(as_json: bool, data: Path | None, config: Path | None) -> None:
         person = member.person
         signed = ", ".join(sorted(person.signoffs)) or "nothing"
         where = ", ".join(platform for platform, _, _ in member.identities) or "no account"
-        duty = "" if person.on_duty else "; off duty"
+        duty = "" if _duty(person) == "on duty" else f"; {_duty(person)}"
         click.echo(f"{person.id}  {person.name} ({person.role}); signed off for {signed}; {where}{duty}")
     for waiting in invites:
-        click.echo(f"invited: {waiting.name or waiting.role}, until {waiting.expires:%Y-%m-%d %H:%M} UTC")
+        what = "another account of" if waiting.links is not None else "invited:"
+        click.echo(f"{what} {waiting.name or waiting.role}, until {waiting.expires:%Y-%m-%d %H:%M} UTC")
     if not members and not invites:
         click.echo("Nobody yet: `chargehand people invite --role owner` makes a code for the first.")
 
@@ -147,6 +233,7 @@ def _store(data: Path | None, settings: Config | None, *, make: bool = False) ->
 def _outline(member: Member) -> dict[str, Any]:
     person = member.person
     return {"id": person.id, "name": person.name, "role": person.role, "signoffs": sorted(person.signoffs),
-            "on_duty": person.on_duty, "language": person.language, "timezone": person.timezone,
+            "on_duty": person.on_duty, "hours": person.hours, "phone": person.phone,
+            "off_until": person.off_until.isoformat() if person.off_until else None, "language": person.language, "timezone": person.timezone,
             "created": member.created.isoformat(),
             "accounts": [{"platform": p, "account": a, "user": u} for p, a, u in member.identities]}

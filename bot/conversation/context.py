@@ -24,8 +24,16 @@ class Person:
     timezone: str = "UTC"
     signoffs: frozenset[Signoff] = frozenset()
     on_duty: bool = True
+    """The standing switch; whether somebody is on duty at an instant says `bot.conversation.duty`."""
     phone: str = ""
     """For a senior who would rather ring; empty where none is on file."""
+    hours: str = ""
+    """Working hours in the person's time zone, such as 'mon-fri 07:00-17:00'; empty for always."""
+    off_until: datetime | None = None
+    on_until: datetime | None = None
+    """Duty said for once: off until, or on in spite of the hours until (UTC)."""
+    reached_on: tuple[str, ...] = ()
+    """The platforms on which they have an account."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +63,8 @@ class JobBrief:
     label: str
     phase: str
     question: str | None = None
+    taken: bool = False
+    """It is somebody else's, and this person has it in hand as a senior."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +82,18 @@ class PastVisit:
 
 
 @dataclass(frozen=True, slots=True)
+class FirmNote:
+    """What a senior wrote for the next tech with this fault. `number` is what people call it by."""
+
+    number: int
+    family: str
+    fault: str
+    text: str
+    person: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Context:
     """Everything outside the state that a step depends on."""
 
@@ -83,3 +105,9 @@ class Context:
     """The other open jobs of the event's person, oldest first."""
     past: tuple[PastVisit, ...] = ()
     """On arrival: the visits of the last ninety days at the job's site, newest first."""
+    notes: tuple[FirmNote, ...] = ()
+    """The firm's notes that are not retired, newest first."""
+    links: tuple[str, ...] = ()
+    """Where somebody new finds us, a link for each platform; `{code}` stands for their code."""
+    chance: bytes = b""
+    """Chance for codes, fresh for each event; empty where none is to be made."""

@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 from pydantic import TypeAdapter
 
+from bot.conversation.context import Role, Signoff
 from bot.conversation.picture import Picture
 
 
@@ -49,6 +50,8 @@ class Say:
     """A drawing to go with it, before the photos."""
     urgent: bool = False
     """Delivered even to people off duty or in the night."""
+    forget: bool = False
+    """Its words are overwritten once it was delivered: they hold a code."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +62,23 @@ class Alter:
     message: str
     closed: Literal["answered", "withdrawn", "passed", "lapsed"]
     answer: Text | None = None
+    reader: str | None = None
+    """Who reads it: the answer is worded in their language. None: whoever's event it was."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Post:
+    """A message to the rooms that the firm set up for its seniors; nothing where there is none.
+
+    Several people read there: no name, address or words of a customer. An `Alter` of `id` changes it in every room.
+    """
+
+    kind: Literal["post"] = "post"
+    id: str
+    job: str
+    texts: tuple[Text, ...]
+    question: str | None = None
+    choices: tuple[Choice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +137,78 @@ class Audit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Invite:
+    """Keep an invitation by its code's hash. With `person` the code gives that person one more account."""
+
+    kind: Literal["invite"] = "invite"
+    code_hash: str
+    role: Role
+    name: str
+    person: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remove:
+    """Shut a person out."""
+
+    kind: Literal["remove"] = "remove"
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignOff:
+    """Grant or take back a sign-off."""
+
+    kind: Literal["sign_off"] = "sign_off"
+    person: str
+    what: Signoff
+    revoke: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetDuty:
+    """When a person is on duty from now on; fields as in `Person`."""
+
+    kind: Literal["set_duty"] = "set_duty"
+    person: str
+    on_duty: bool
+    hours: str
+    off_until: datetime | None
+    on_until: datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetReach:
+    """A person's time zone and phone."""
+
+    kind: Literal["set_reach"] = "set_reach"
+    person: str
+    timezone: str
+    phone: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepNote:
+    """A note of the firm for a fault; the same id again changes its words."""
+
+    kind: Literal["keep_note"] = "keep_note"
+    id: str
+    job: str
+    family: str
+    fault: str
+    text: str
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RetireNote:
+    """A note that is no longer shown."""
+
+    kind: Literal["retire_note"] = "retire_note"
+    number: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trace:
     """What a step understood, believed and weighed; the owner's pages read it as it was."""
 
@@ -125,7 +217,9 @@ class Trace:
     data: dict[str, Any] = field(default_factory=dict)
 
 
-Effect = Say | Alter | Offer | SetTimer | CancelTimer | Record | Audit | Trace
+CrewChange = Invite | Remove | SignOff | SetDuty | SetReach
+Effect = (Say | Alter | Post | Offer | SetTimer | CancelTimer | Record | Audit | CrewChange | KeepNote | RetireNote
+          | Trace)
 
 _EFFECTS: TypeAdapter[tuple[Effect, ...]] = TypeAdapter(tuple[Effect, ...])
 

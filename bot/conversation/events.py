@@ -27,6 +27,8 @@ class Typed(Happening):
     kind: Literal["typed"] = "typed"
     text: str
     reply_to: str | None = None
+    shared: bool = False
+    """It was written where several people read along, such as in the seniors' room."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from typing import Final
 
 from bot.conversation.choosing import choose, number_of
 from bot.conversation.context import Context, JobBrief
+from bot.conversation.crew_acts import crew_act
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, Choice, Effect, Say, Text, Trace
 from bot.conversation.events import Due, Event, PhotoSent, Pressed, Redacted, Typed, Undelivered
@@ -63,6 +64,9 @@ def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBri
     if too_many:
         once = _say(event, Text("desk.slow_down")) if desk.count == LIMIT + 1 else ()
         return Routed(desk, event, effects=(*once, Trace(what="routed", data={"held_back": "too many a minute"})))
+    act = crew_act(event, _focus(desk, open_jobs), context) if isinstance(event, Typed) else None
+    if act is not None:
+        return Routed(desk, event, effects=act)
     if desk.question is not None:
         settled = _settle(event, pointed, desk, open_jobs)
         if settled is not None:

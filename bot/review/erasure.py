@@ -54,7 +54,7 @@ def erase_older(store: ReviewStore, before: datetime, person: str | None, now: d
     whole = Erased()
     while jobs := store.ended_before(before, AT_ONCE):
         names = _names_only_of(store, jobs)
-        part = store.erase_jobs(jobs, names)
+        part = store.erase_jobs(jobs, names, customer=False)
         _side_files(store.folder, names, part.texts)
         whole = replace(whole, jobs=whole.jobs + part.jobs, messages=whole.messages + part.messages,
                         photos=whole.photos + part.photos, scrubbed=whole.scrubbed + part.scrubbed)

@@ -13,13 +13,14 @@ import traceback
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
-from datetime import datetime
-from secrets import token_hex
+from datetime import datetime, timedelta
+from secrets import token_bytes, token_hex
 from typing import Final
 
 from bot.conversation.context import Context, Firm
-from bot.conversation.effects import Alter, Effect, Say, Text, Trace
-from bot.conversation.events import Event
+from bot.conversation.duty import next_on
+from bot.conversation.effects import Alter, Effect, Post, Say, Text, Trace
+from bot.conversation.events import Due, Event
 from bot.conversation.ids import derive
 from bot.conversation.job import Job
 from bot.conversation.markup import Paragraph, plain
@@ -29,14 +30,20 @@ from bot.service.core import Core
 from bot.service.drawing import with_drawing
 from bot.service.releases import Releases
 from bot.store.errors import ConflictError, LeaseLostError, StoreBusyError, StoreFailedError
+from bot.store.outbox import in_room as copy_in
+from bot.store.people import ROOM
 from bot.store.protocol import Store
 from bot.store.rows import Claimed, Commit, Rendered, View
 
 log = logging.getLogger(__name__)
 
+CHANCE: Final = 16
+"""Bytes of chance for each event: a code takes 12."""
 RERUNS: Final = 50
 """Conflicts in a row on one event before it is put back for a moment."""
 ATTEMPTS: Final = 3
+OPEN_END: Final = timedelta(days=365)
+"""How long messages wait for somebody who is off duty until they say otherwise."""
 PARKED: Final = "desk.parked"
 MOVED: Final = "desk.release_moved"
 
@@ -52,6 +59,10 @@ class Lanes:
         self._firm = firm
         self._clock = clock
         self._activity = activity
+        self.links: dict[str, str] = {}
+        """Platform -> the link by which somebody new opens a chat with us; `{code}` stands for their code."""
+        self.rooms: dict[str, str] = {}
+        """Room (platform and address) -> its conversation: where offers are posted, too."""
         self._locks: dict[str, tuple[threading.Lock, int]] = {}
         self._guard = threading.Lock()
 
@@ -98,9 +109,9 @@ class Lanes:
             return self._commit(self._stepped(claimed, routed, view, context, claim_next))
 
     def _context(self, view: View) -> Context:
-        return Context(now=self._clock(), release=self._releases.current, firm=self._firm,
-                       people=self._store.crew(), open_jobs=view.open_jobs,
-                       past=view.past)
+        return Context(now=self._clock(), release=self._releases.current, firm=self._firm, people=self._store.crew(),
+                       open_jobs=view.open_jobs, past=view.past, notes=self._store.firm_notes(),
+                       links=tuple(self.links.values()), chance=token_bytes(CHANCE))
 
     def _stepped(self, claimed: Claimed, routed: Routed, view: View, context: Context, claim_next: bool) -> Commit:
         """The commit of an event that went to a job."""
@@ -138,23 +149,29 @@ class Lanes:
 
     def _filled(self, commit: Commit, context: Context) -> Commit:
         """The commit with all that people will read worked out, each in the reader's language."""
-        messages = tuple(self._rendered(effect, context) for effect in commit.effects if isinstance(effect, Say))
-        language = self._language(commit.claimed.event.person, context)
+        event = commit.claimed.event
+        messages = tuple(self._rendered(effect, context, held_until(effect, event, context))
+                         for effect in commit.effects if isinstance(effect, Say))
+        posts = {effect.id: tuple(self._rendered(in_room(effect, room), context) for room in self.rooms.values())
+                 for effect in commit.effects if isinstance(effect, Post)}
         answers: dict[str, Paragraph] = {
-            effect.message: self._core.render(effect.answer, self._firm, language)
+            effect.message: self._core.render(effect.answer, self._firm,
+                                              self._language(effect.reader or event.person, context))
             for effect in commit.effects if isinstance(effect, Alter) and effect.answer is not None}
-        return replace(commit, messages_out=messages, answers=answers)
+        return replace(commit, messages_out=messages, posts=posts, answers=answers)
 
-    def _rendered(self, say: Say, context: Context) -> Rendered:
+    def _rendered(self, say: Say, context: Context, held: datetime | None = None) -> Rendered:
         language = self._language(say.to, context)
         say = with_drawing(say, lambda text: plain(self._core.render(text, self._firm, language)), self._store,
                            context.now)
         return Rendered(say, tuple(self._core.render(text, self._firm, language) for text in say.texts),
-                        tuple(self._core.render(choice.label, self._firm, language) for choice in say.choices))
+                        tuple(self._core.render(choice.label, self._firm, language) for choice in say.choices), held)
 
-    @staticmethod
-    def _language(person: str, context: Context) -> str:
-        return context.people[person].language if person in context.people else "en"
+    def _language(self, person: str, context: Context) -> str:
+        """The person's language; a room's is the firm's."""
+        if person in context.people:
+            return context.people[person].language
+        return self._firm.locale[:2] if person == ROOM else "en"
 
     def _commit(self, commit: Commit) -> Claimed | None:
         with self._activity.doing("commit"):
@@ -188,6 +205,27 @@ class Lanes:
                 lock, users = self._locks.pop(job)
                 if users > 1:
                     self._locks[job] = (lock, users - 1)
+
+
+def held_until(say: Say, event: Event, context: Context) -> datetime | None:
+    """Until when a message waits for its reader's duty; None: not at all.
+
+    Nobody off duty is written to of the bot's own accord or on somebody else's, but for what is urgent. Whoever writes
+    is there, and is answered.
+    """
+    reader = context.people.get(say.to)
+    if reader is None or say.urgent or (event.person == say.to and not isinstance(event, Due)):
+        return None
+    on = next_on(reader, context.now, context.firm)
+    if on == context.now:
+        return None
+    return on if on is not None else context.now + OPEN_END
+
+
+def in_room(post: Post, conversation: str) -> Say:
+    """The message that a post is in a room."""
+    return Say(id=copy_in(post.id, conversation), to=ROOM, conversation=conversation, texts=post.texts, job=post.job,
+               question=post.question, choices=post.choices)
 
 
 def _described(error: Exception) -> str:

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime, timedelta
-from hashlib import sha256
-from secrets import choice, token_hex
+from secrets import token_bytes, token_hex
 from typing import Final, TypeVar, get_args
 
+from bot.conversation.codes import GROUPS, code_from, code_hash, looks_like_code
 from bot.conversation.context import Person, Role, Signoff
-from bot.conversation.effects import Audit
+from bot.conversation.duty import read_hours
+from bot.conversation.effects import Audit, Invite, SetDuty
 from bot.store.errors import RefusedError
+from bot.store.people import VALID
 from bot.store.protocol import People
 from bot.store.rows import Met
 
 T = TypeVar("T", bound=str)
-_LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"
-"""32 characters, none that is easily taken for another (no I, O, 0, 1)."""
-_GROUPS: Final = 3
-VALID: Final = timedelta(days=7)
+__all__ = ["SIGNOFFS", "VALID", "invite", "link", "looks_like_code", "redeem", "remove", "seat", "set_duty",
+           "set_reach", "sign_off"]
 ROLES: Final[tuple[Role, ...]] = get_args(Role)
 SIGNOFFS: Final[tuple[Signoff, ...]] = get_args(Signoff)
 
@@ -26,23 +26,29 @@ SIGNOFFS: Final[tuple[Signoff, ...]] = get_args(Signoff)
 def invite(store: People, role: str, name: str, now: datetime, *, valid: timedelta = VALID) -> str:
     """A one-time code for someone new, 60 bits of chance. Only its hash is kept. Raises RefusedError."""
     as_role = _one_of(role, ROLES, "role")
-    code = "-".join("".join(choice(_LETTERS) for _ in range(4)) for _ in range(_GROUPS))
-    audit = Audit(what="invited", data={"role": as_role})
-    store.invite(code_hash(code), as_role, _name(name) if name else "", now, valid, audit)
+    code = code_from(token_bytes(4 * GROUPS))
+    invitation = Invite(code_hash=code_hash(code), role=as_role, name=_name(name) if name else "")
+    store.invite(invitation, now, valid, Audit(what="invited", data={"role": as_role}))
+    return code
+
+
+def link(store: People, person: str, now: datetime, *, valid: timedelta = VALID) -> str:
+    """A one-time code with which somebody of the crew adds an account: they send it from there. Raises RefusedError."""
+    known = _known(store, person)
+    code = code_from(token_bytes(4 * GROUPS))
+    invitation = Invite(code_hash=code_hash(code), role=known.role, name=known.name, person=person)
+    store.invite(invitation, now, valid, Audit(what="link_offered", data={"person": person}))
     return code
 
 
 def redeem(store: People, code: str, platform: str, account: str, user: str, name: str, now: datetime, *,
            language: str = "en", timezone: str = "UTC") -> Person:
-    """Make a stranger with a code one of the crew, under `name` if the invitation has none. Raises RefusedError."""
+    """Make a stranger with a code one of the crew, under `name` if the invitation has none. Raises RefusedError.
+
+    A code of `link` makes the account one more of its person's.
+    """
     new = Person(token_hex(10), _name(name) if name.strip() else "new", language=language, timezone=timezone)
     return store.redeem(code_hash(code), new, (platform, account, user), now)
-
-
-def looks_like_code(text: str) -> bool:
-    """Whether a stranger's message may be a code: worth trying, instead of a plain refusal."""
-    letters = _letters(text)
-    return len(letters) == 4 * _GROUPS and all(letter in _LETTERS for letter in letters)
 
 
 def remove(store: People, person: str, now: datetime) -> Person:
@@ -61,10 +67,31 @@ def sign_off(store: People, person: str, what: str, now: datetime, *, revoke: bo
     return store.crew()[person]
 
 
-def set_duty(store: People, person: str, now: datetime, *, on_duty: bool) -> Person:
-    """Note that someone is on duty, or off."""
-    changed = replace(_known(store, person), on_duty=on_duty)
-    store.update_person(changed, now, Audit(what="duty", data={"person": person, "on_duty": on_duty}))
+def set_duty(store: People, person: str, now: datetime, *, on_duty: bool | None = None, hours: str | None = None,
+             off_until: datetime | None = None) -> Person:
+    """Note that someone is on duty or off, until an instant or for good, or their hours. Raises RefusedError.
+
+    `hours` as typed ('mon-fri 7-17'), empty for none; what is None stays, but a word on duty ends what was said before.
+    """
+    known = _known(store, person)
+    as_hours = known.hours if hours is None else read_hours(hours) if hours.strip() else ""
+    if as_hours is None:
+        raise RefusedError(f"'{hours}' are no hours: write them such as 'mon-fri 7-17, sat 8-12'")
+    changed = replace(known, on_duty=known.on_duty if on_duty is None else on_duty, hours=as_hours,
+                      off_until=off_until, on_until=None)
+    duty = SetDuty(person=person, on_duty=changed.on_duty, hours=changed.hours, off_until=off_until, on_until=None)
+    store.set_duty(duty, now, Audit(what="duty", data={"person": person, "on_duty": changed.on_duty,
+                                                       "hours": changed.hours, "off_until": off_until}))
+    return changed
+
+
+def set_reach(store: People, person: str, now: datetime, *, timezone: str | None = None, phone: str | None = None
+              ) -> Person:
+    """Change someone's time zone or phone. Raises RefusedError."""
+    known = _known(store, person)
+    changed = replace(known, timezone=known.timezone if timezone is None else timezone,
+                      phone=known.phone if phone is None else phone)
+    store.update_person(changed, now, Audit(what="reach", data={"person": person, "timezone": changed.timezone}))
     return changed
 
 
@@ -79,15 +106,6 @@ def seat(store: People, platform: str, account: str, user: str, role: str, name:
     if met is None:
         raise RefusedError(f"the seat '{user}' could not be taken: try again")
     return met
-
-
-def code_hash(code: str) -> str:
-    """What is kept of a code. Case, spaces and dashes do not matter."""
-    return sha256(f"invite:{_letters(code)}".encode()).hexdigest()
-
-
-def _letters(code: str) -> str:
-    return "".join(c for c in code.upper() if c.isalnum())
 
 
 def _known(store: People, person: str) -> Person:

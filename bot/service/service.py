@@ -98,6 +98,16 @@ class Service:
         """One more way out. Before `run`."""
         self._couriers.append(Courier(self.store, delivery, self._clock, self.activity))
 
+    def invite_by(self, platform: str, link: str) -> None:
+        """This link opens a chat with us there; `{code}` in it stands for the code of whoever was invited."""
+        self._lanes.links[platform] = link
+
+    async def open_room(self, platform: str, account: str, address: str) -> str:
+        """Post offers to this room of seniors, too. Its conversation."""
+        room = await asyncio.to_thread(self.store.room, platform, account, address, self._clock())
+        self._lanes.rooms[f"{platform} {address}"] = room
+        return room
+
     async def meet(self, platform: str, account: str, user: str, address: str) -> Met | None:
         """Who writes from this account, and their conversation at this address; None for a stranger."""
         return await asyncio.to_thread(self.store.meet, platform, account, user, address, self._clock())

@@ -139,9 +139,9 @@ class Chat:
         if event.message:
             self.last_sent = event.message
         desk = self.desks.get(person) or Desk(person, person)
-        open_jobs = tuple(self._brief(j) for j in self.jobs.values()
+        open_jobs = tuple(self._brief(j, person) for j in self.jobs.values()
                           if j.phase is not Phase.ENDED and person in (j.tech, j.handed_to))
-        context = Context(self.now, self.release, self.firm, self.people, open_jobs)
+        context = Context(self.now, self.release, self.firm, self.people, open_jobs, chance=event_id.encode())
         routed = route(event, self._pointed(event, target), desk, open_jobs, context)
         self.desks[person] = routed.desk
         effects = routed.effects
@@ -172,10 +172,11 @@ class Chat:
                 self.timers.pop(effect.id, None)
         return [said for said in self.latest if said.to == person]
 
-    def _brief(self, job: Job) -> JobBrief:
+    def _brief(self, job: Job, person: str) -> JobBrief:
         context = Context(self.now, self.release, self.firm, self.people)
         question = job.question.id if job.question else None
-        return JobBrief(job.id, job.family, plain(render(label_of(job, context), self.firm)), str(job.phase), question)
+        return JobBrief(job.id, job.family, plain(render(label_of(job, context), self.firm)), str(job.phase), question,
+                        person != job.tech)
 
     def _pointed(self, event: Event, target: str | None) -> Pointed:
         if isinstance(event, Pressed):

@@ -3,9 +3,29 @@
 from __future__ import annotations
 
 import sqlite3
+from datetime import datetime
 
-from bot.conversation.effects import Alter, Audit, CancelTimer, Effect, Offer, Record, Say, SetTimer, Trace
-from bot.store import inbox, jobs, messages, outbox, timers
+from bot.conversation.effects import (
+    Alter,
+    Audit,
+    CancelTimer,
+    CrewChange,
+    Effect,
+    Invite,
+    KeepNote,
+    Offer,
+    Post,
+    Record,
+    Remove,
+    RetireNote,
+    Say,
+    SetDuty,
+    SetReach,
+    SetTimer,
+    SignOff,
+    Trace,
+)
+from bot.store import firm_notes, inbox, jobs, messages, outbox, people, timers
 from bot.store.rows import Claimed, Commit
 
 
@@ -34,6 +54,9 @@ def write(conn: sqlite3.Connection, commit: Commit, owner: str) -> Claimed | Non
 def _carry_out(conn: sqlite3.Connection, effect: Effect, commit: Commit, step: int) -> None:
     event, now = commit.claimed.event, commit.now
     match effect:
+        case Post():
+            for message in commit.posts.get(effect.id, ()):
+                outbox.send(conn, message, event.id, now)
         case Alter():
             outbox.alter(conn, effect, commit.answers.get(effect.message), event.id, now)
         case SetTimer():
@@ -46,8 +69,29 @@ def _carry_out(conn: sqlite3.Connection, effect: Effect, commit: Commit, step: i
             jobs.add_offer(conn, effect, event.id, now)
         case Audit():
             jobs.add_audit(conn, effect, event.person, now)
+        case Invite() | Remove() | SignOff() | SetDuty() | SetReach():
+            _change_crew(conn, effect, now)
+        case KeepNote():
+            firm_notes.keep(conn, effect, now)
+        case RetireNote():
+            firm_notes.retire(conn, effect.number, now)
         case Trace():
             jobs.add_trace(conn, effect, event.id, step, commit.job.id if commit.job else None, now)
+
+
+def _change_crew(conn: sqlite3.Connection, change: CrewChange, now: datetime) -> None:
+    match change:
+        case Invite():
+            people.invite(conn, change, now, people.VALID)
+        case Remove():
+            people.remove(conn, change.person, now)
+        case SignOff():
+            people.sign_off(conn, change.person, change.what, now, revoke=change.revoke)
+        case SetDuty():
+            people.set_duty(conn, change)
+            outbox.unhold(conn, change.person)
+        case SetReach():
+            people.set_reach(conn, change)
 
 
 def _understood(effects: tuple[Effect, ...]) -> str | None:

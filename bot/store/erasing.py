@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Final
 
+from bot.store import firm_notes
 from bot.store.personal import PERSONAL
 from bot.store.review_rows import Customer, Erased
 from bot.store.stamps import instant_or_none, stamp
@@ -25,8 +26,11 @@ _DERIVED: Final = ("messages_fts", "messages_words")
 _PATIENCE: Final = 20
 
 
-def erase(conn: sqlite3.Connection, jobs: Sequence[str], names: Sequence[str]) -> Erased:
-    """Delete the visits with everything of theirs, and overwrite `names` in what stays."""
+def erase(conn: sqlite3.Connection, jobs: Sequence[str], names: Sequence[str], *, customer: bool = True) -> Erased:
+    """Delete the visits with everything of theirs, and overwrite `names` in what stays.
+
+    `customer`: they are a customer's, who wants nothing kept; else they are old, and notes of the firm stay.
+    """
     conn.execute("CREATE TEMP TABLE gone_jobs (id TEXT PRIMARY KEY)")
     try:
         conn.executemany("INSERT OR IGNORE INTO gone_jobs VALUES (?)", [(job,) for job in jobs])
@@ -39,6 +43,7 @@ def erase(conn: sqlite3.Connection, jobs: Sequence[str], names: Sequence[str]) -
                      " OR (json_valid(event) AND event ->> '$.job' IN (SELECT id FROM gone_jobs))")
         for table in ("traces", "records", "offers", "timers", "marks", "notes", "visits", "job_seniors"):
             conn.execute(f"DELETE FROM {table} WHERE job IN (SELECT id FROM gone_jobs)")
+        firm_notes.erase(conn, customer=customer)
         conn.execute("DELETE FROM audit WHERE data ->> '$.job' IN (SELECT id FROM gone_jobs)")
         conn.execute("DELETE FROM desks WHERE focus IN (SELECT id FROM gone_jobs)"
                      " OR state ->> '$.held.id' IN (SELECT event FROM gone_messages)")

@@ -37,6 +37,8 @@ def accept(conn: sqlite3.Connection, event: Event, owner: str, now: datetime, pl
     if isinstance(event, Typed | PhotoSent | Pressed | Other | Edited):
         conn.execute("UPDATE persons SET conversation = ?1 WHERE id = ?2 AND conversation IS NOT ?1",
                      (event.conversation, event.person))
+        conn.execute("UPDATE outbox SET held_until = NULL WHERE state = 'waiting' AND held_until IS NOT NULL"
+                     " AND conversation = ?", (event.conversation,))
     add_incoming(conn, event, platform_ids)
     if not claim or _waits_before(conn, event.conversation, seq):
         return Accepted(new=True)

@@ -38,10 +38,10 @@ def desk(conn: sqlite3.Connection, conversation: str, person: str) -> Desk:
 def open_jobs(conn: sqlite3.Connection, person: str) -> tuple[JobBrief, ...]:
     """The person's open jobs, their own and those they took over, oldest first."""
     rows = conn.execute(
-        "SELECT id, family, label, phase, question, opened, rowid AS place FROM jobs"
-        " WHERE tech = ?1 AND ended IS NULL UNION SELECT id, family, label, phase, question, opened, rowid FROM jobs"
+        "SELECT id, family, label, phase, question, tech <> ?1, opened, rowid AS place FROM jobs WHERE tech = ?1"
+        " AND ended IS NULL UNION SELECT id, family, label, phase, question, tech <> ?1, opened, rowid FROM jobs"
         " WHERE handed_to = ?1 AND ended IS NULL ORDER BY opened, place", (person,))
-    return tuple(JobBrief(*row[:5]) for row in rows)
+    return tuple(JobBrief(*row[:5], taken=bool(row[5])) for row in rows)
 
 
 def past_visits(conn: sqlite3.Connection, job_id: str, now: datetime) -> tuple[PastVisit, ...]:

@@ -10,7 +10,7 @@ from typing import Final
 
 from pydantic import TypeAdapter
 
-from bot.conversation.effects import Alter, Text
+from bot.conversation.effects import Text
 from bot.conversation.events import (
     Due,
     Edited,
@@ -22,7 +22,7 @@ from bot.conversation.events import (
     Typed,
     Undelivered,
 )
-from bot.conversation.markup import Paragraph, plain
+from bot.conversation.markup import Paragraph, Span, plain
 from bot.store.rows import Choices, Open, Rendered, Target
 from bot.store.stamps import instant, stamp
 
@@ -30,6 +30,7 @@ _PARAGRAPHS: Final[TypeAdapter[tuple[Paragraph, ...]]] = TypeAdapter(tuple[Parag
 _PARAGRAPH: Final[TypeAdapter[Paragraph]] = TypeAdapter(Paragraph)
 _TEXTS: Final[TypeAdapter[tuple[Text, ...]]] = TypeAdapter(tuple[Text, ...])
 _LABELS: Final[TypeAdapter[tuple[tuple[str, Paragraph], ...]]] = TypeAdapter(tuple[tuple[str, Paragraph], ...])
+FORGOTTEN: Final = "(a code: forgotten once it was delivered)"
 
 
 def add_incoming(conn: sqlite3.Connection, event: Event, platform_ids: Sequence[str]) -> None:
@@ -79,19 +80,24 @@ def add_outgoing(conn: sqlite3.Connection, out: Rendered, conversation: str | No
     labels = tuple((choice.value, label) for choice, label in zip(say.choices, out.labels, strict=True))
     conn.execute(
         "INSERT INTO messages (id, conversation, person, direction, event, job, at, plain, texts, rendered, question,"
-        " choices, reply_to, photos, urgent) VALUES (?, ?, ?, 'out', ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        " choices, reply_to, photos, urgent, forget) VALUES (?, ?, ?, 'out', ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         (say.id, conversation or "", say.to, event, say.job, stamp(now), "\n".join(map(plain, out.paragraphs)),
          _TEXTS.dump_json(say.texts).decode(), dump_paragraphs(out.paragraphs), say.question,
          _LABELS.dump_json(labels).decode() if labels else None, say.reply_to,
-         json.dumps(say.photos) if say.photos else None, int(say.urgent)))
+         json.dumps(say.photos) if say.photos else None, int(say.urgent), int(say.forget)))
     if say.photos:
         use_photos(conn, say.id, say.photos)
 
 
-def close_choices(conn: sqlite3.Connection, alter: Alter, answer: Paragraph | None) -> None:
+def close_choices(conn: sqlite3.Connection, message: str, closed: str, answer: Paragraph | None) -> None:
     """Mark a message's question as closed."""
-    conn.execute("UPDATE messages SET closed = ?, answer = ? WHERE id = ?",
-                 (alter.closed, dump_paragraph(answer), alter.message))
+    conn.execute("UPDATE messages SET closed = ?, answer = ? WHERE id = ?", (closed, dump_paragraph(answer), message))
+
+
+def forget(conn: sqlite3.Connection, message: str) -> None:
+    """Overwrite the words of a message that holds a code: it is where it was meant to go."""
+    conn.execute("UPDATE messages SET plain = ?2, texts = '[]', rendered = ?3 WHERE id = ?1 AND forget = 1",
+                 (message, FORGOTTEN, dump_paragraphs(((Span(FORGOTTEN),),))))
 
 
 def link(conn: sqlite3.Connection, conversation: str, message: str, platform_ids: Sequence[str]) -> None:

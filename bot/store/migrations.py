@@ -293,6 +293,24 @@ _VISIT_TRIGGERS: Final = (
 
 
 @migrations()
+def duty_links_and_rooms(db: Database) -> None:
+    """Duty and phone of a person, codes that link an account, rows that wait for duty, the firm's notes."""
+    db.executescript("""
+        ALTER TABLE persons ADD COLUMN phone TEXT NOT NULL DEFAULT '';
+        ALTER TABLE persons ADD COLUMN hours TEXT NOT NULL DEFAULT '';
+        ALTER TABLE persons ADD COLUMN off_until TEXT;
+        ALTER TABLE persons ADD COLUMN on_until TEXT;
+        ALTER TABLE invites ADD COLUMN links TEXT;     -- the person whom the code gives another account
+        ALTER TABLE messages ADD COLUMN forget INTEGER NOT NULL DEFAULT 0;  -- its words go once it was delivered
+        ALTER TABLE outbox ADD COLUMN held_until TEXT; -- waits for its reader's duty; others pass it
+        CREATE TABLE firm_notes (
+            number INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE, family TEXT NOT NULL,
+            fault TEXT NOT NULL, note TEXT NOT NULL, person TEXT NOT NULL, job TEXT, at TEXT NOT NULL, retired TEXT
+        ) STRICT;
+    """)
+
+
+@migrations()
 def what_was_learned(db: Database) -> None:
     """Each application of what was learned from confirmed visits; the newest that was not undone is in force."""
     db.executescript("""

@@ -19,8 +19,9 @@ from bot.conversation.ids import derive
 from bot.conversation.markup import Paragraph
 from bot.store import inbox, messages
 from bot.store.errors import LeaseLostError
+from bot.store.people import ROOM
 from bot.store.rows import Outgoing, Outlet, Rendered
-from bot.store.stamps import instant, stamp
+from bot.store.stamps import instant, stamp, stamp_or_none
 
 LEASE: Final = timedelta(seconds=60)
 
@@ -32,8 +33,9 @@ def send(conn: sqlite3.Connection, out: Rendered, event: str, now: datetime) -> 
     if conversation is None:
         _undelivered(conn, out.say.id, "no conversation with this person", now)
         return
-    conn.execute("INSERT INTO outbox (key, kind, message, conversation, created) VALUES (?, 'send', ?, ?, ?)",
-                 (derive(out.say.id, "send"), out.say.id, conversation, stamp(now)))
+    conn.execute("INSERT INTO outbox (key, kind, message, conversation, created, held_until)"
+                 " VALUES (?, 'send', ?, ?, ?, ?)",
+                 (derive(out.say.id, "send"), out.say.id, conversation, stamp(now), stamp_or_none(out.held_until)))
 
 
 def tell(conn: sqlite3.Connection, out: Rendered, now: datetime) -> bool:
@@ -46,22 +48,47 @@ def tell(conn: sqlite3.Connection, out: Rendered, now: datetime) -> bool:
 
 
 def alter(conn: sqlite3.Connection, change: Alter, answer: Paragraph | None, event: str, now: datetime) -> None:
-    """Close a message's question here, and queue the change for where it was sent to."""
-    messages.close_choices(conn, change, answer)
-    conn.execute(
-        "INSERT INTO outbox (key, kind, message, conversation, closed, answer, created)"
-        " SELECT ?, 'alter', id, conversation, ?, ?, ? FROM messages WHERE id = ? AND direction = 'out'"
-        " AND conversation <> '' ON CONFLICT (key) DO NOTHING",
-        (derive(change.message, event, change.closed), change.closed, messages.dump_paragraph(answer), stamp(now),
-         change.message))
+    """Close a message's question here, and queue the change for where it was sent to; a post's, in every room.
+
+    The change of a message that is held is held as long: it must not come before it.
+    """
+    for message in _copies(conn, change.message):
+        messages.close_choices(conn, message, change.closed, answer)
+        conn.execute(
+            "INSERT INTO outbox (key, kind, message, conversation, closed, answer, created, held_until)"
+            " SELECT ?, 'alter', id, conversation, ?, ?, ?, (SELECT held_until FROM outbox o WHERE o.message = m.id"
+            " AND o.kind = 'send' AND o.state = 'waiting') FROM messages m WHERE id = ? AND direction = 'out'"
+            " AND conversation <> '' ON CONFLICT (key) DO NOTHING",
+            (derive(message, event, change.closed), change.closed, messages.dump_paragraph(answer), stamp(now),
+             message))
+
+
+def in_room(post: str, conversation: str) -> str:
+    """The id of a post's message in a room."""
+    return derive(post, "room", conversation)
+
+
+def _copies(conn: sqlite3.Connection, message: str) -> tuple[str, ...]:
+    """The message, or the messages of the post of that id."""
+    if conn.execute("SELECT 1 FROM messages WHERE id = ?", (message,)).fetchone() is not None:
+        return (message,)
+    rooms = conn.execute("SELECT id FROM conversations WHERE person = ?", (ROOM,)).fetchall()
+    return tuple(in_room(message, room) for (room,) in rooms)
+
+
+def unhold(conn: sqlite3.Connection, person: str) -> None:
+    """The person is there: what waited for their duty goes out."""
+    conn.execute("UPDATE outbox SET held_until = NULL WHERE state = 'waiting' AND held_until IS NOT NULL"
+                 " AND conversation IN (SELECT id FROM conversations WHERE person = ?)", (person,))
 
 
 _CLAIMABLE: Final = """
     SELECT o.seq FROM outbox o JOIN conversations c ON c.id = o.conversation
     WHERE o.state = 'waiting' AND c.platform = ? AND c.account = ? AND (?3 IS NULL OR o.conversation = ?3)
-      AND (o.not_before IS NULL OR o.not_before <= ?4) AND (o.lease_until IS NULL OR o.lease_until < ?4)
+      AND (o.not_before IS NULL OR o.not_before <= ?4) AND (o.held_until IS NULL OR o.held_until <= ?4)
+      AND (o.lease_until IS NULL OR o.lease_until < ?4)
       AND NOT EXISTS (SELECT 1 FROM outbox e WHERE e.conversation = o.conversation AND e.state = 'waiting'
-                      AND e.seq < o.seq)
+                      AND e.seq < o.seq AND (e.held_until IS NULL OR e.held_until <= ?4))
     ORDER BY o.seq LIMIT ?5
 """
 
@@ -85,6 +112,8 @@ def delivered(conn: sqlite3.Connection, out: Outgoing, owner: str, ids: Sequence
     _finish(conn, out, owner, "delivered", None, now)
     if ids:
         messages.link(conn, out.conversation, out.message, ids)
+    if out.kind == "send":
+        messages.forget(conn, out.message)
 
 
 def later(conn: sqlite3.Connection, out: Outgoing, owner: str, not_before: datetime, *, failed: bool) -> None:
@@ -151,11 +180,13 @@ def _outgoing(conn: sqlite3.Connection, seq: int) -> Outgoing:
 
 def waits(conn: sqlite3.Connection, conversation: str) -> bool:
     """Whether a message to the conversation waits or is being delivered."""
-    return conn.execute("SELECT 1 FROM outbox WHERE conversation = ? AND state = 'waiting' LIMIT 1",
+    return conn.execute("SELECT 1 FROM outbox WHERE conversation = ? AND state = 'waiting' AND held_until IS NULL"
+                        " LIMIT 1",
                         (conversation,)).fetchone() is not None
 
 
 def oldest(conn: sqlite3.Connection) -> tuple[int, datetime | None]:
     """How many rows wait, and since when the oldest does."""
-    count, created = conn.execute("SELECT count(*), min(created) FROM outbox WHERE state = 'waiting'").fetchone()
+    count, created = conn.execute("SELECT count(*), min(created) FROM outbox WHERE state = 'waiting'"
+                                  " AND held_until IS NULL").fetchone()
     return count, instant(created) if created else None

@@ -7,44 +7,78 @@ from datetime import datetime, timedelta
 from secrets import token_hex
 from typing import Final
 
-from bot.conversation.context import Person, Role, Signoff
+from bot.conversation.context import Person, Signoff
+from bot.conversation.effects import Invite, SetDuty, SetReach, SetTimer
+from bot.conversation.ids import derive
+from bot.store import timers
 from bot.store.errors import RefusedError
-from bot.store.rows import Invite, Member, Met
-from bot.store.stamps import instant, stamp
+from bot.store.rows import Invite as Waiting
+from bot.store.rows import Member, Met
+from bot.store.stamps import instant, instant_or_none, stamp, stamp_or_none
 
 _VERSION: Final = "people_version"
+VALID: Final = timedelta(days=7)
+"""How long an invitation's code opens the door."""
+ROOM: Final = "room"
+"""Whose conversations the seniors' rooms are: nobody of the crew."""
+LEFT: Final = "left"
+"""The timer that tells a case that the other of its two people left the crew."""
 
 
 def add(conn: sqlite3.Connection, person: Person, now: datetime) -> None:
     """Keep a new person."""
-    conn.execute("INSERT INTO persons (id, name, role, language, timezone, on_duty, created)"
-                 " VALUES (?, ?, ?, ?, ?, ?, ?)",
+    conn.execute("INSERT INTO persons (id, name, role, language, timezone, on_duty, created, phone, hours)"
+                 " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
                  (person.id, person.name, person.role, person.language, person.timezone, int(person.on_duty),
-                  stamp(now)))
+                  stamp(now), person.phone, person.hours))
     for what in sorted(person.signoffs):
         sign_off(conn, person.id, what, now)
     changed(conn)
 
 
 def update(conn: sqlite3.Connection, person: Person) -> None:
-    """Change a person's name, role, language, time zone, duty."""
-    done = conn.execute("UPDATE persons SET name = ?, role = ?, language = ?, timezone = ?, on_duty = ?"
+    """Change a person's name, role and language, and all that `set_duty` and `set_reach` change."""
+    done = conn.execute("UPDATE persons SET name = ?, role = ?, language = ? WHERE id = ? AND removed IS NULL",
+                        (person.name, person.role, person.language, person.id))
+    _one(conn, done.rowcount, person.id)
+    set_duty(conn, SetDuty(person=person.id, on_duty=person.on_duty, hours=person.hours, off_until=person.off_until,
+                           on_until=person.on_until))
+    set_reach(conn, SetReach(person=person.id, timezone=person.timezone, phone=person.phone))
+
+
+def set_duty(conn: sqlite3.Connection, duty: SetDuty) -> None:
+    """Change when a person is on duty."""
+    done = conn.execute("UPDATE persons SET on_duty = ?, hours = ?, off_until = ?, on_until = ?"
                         " WHERE id = ? AND removed IS NULL",
-                        (person.name, person.role, person.language, person.timezone, int(person.on_duty), person.id))
-    if done.rowcount != 1:
-        raise RefusedError(f"no person '{person.id}'")
-    changed(conn)
+                        (int(duty.on_duty), duty.hours, stamp_or_none(duty.off_until), stamp_or_none(duty.on_until),
+                         duty.person))
+    _one(conn, done.rowcount, duty.person)
+
+
+def set_reach(conn: sqlite3.Connection, reach: SetReach) -> None:
+    """Change a person's time zone and phone."""
+    done = conn.execute("UPDATE persons SET timezone = ?, phone = ? WHERE id = ? AND removed IS NULL",
+                        (reach.timezone, reach.phone, reach.person))
+    _one(conn, done.rowcount, reach.person)
 
 
 def remove(conn: sqlite3.Connection, person: str, now: datetime) -> None:
-    """Shut someone out: their accounts are strangers from now on. What they did stays in the record."""
-    done = conn.execute("UPDATE persons SET removed = ?, on_duty = 0, conversation = NULL"
+    """Shut someone out: their accounts are strangers from now on. What they did stays in the record.
+
+    Cases in which they are one of two are told at once: the junior's that they held, the senior's that was theirs.
+    """
+    done = conn.execute("UPDATE persons SET removed = ?, on_duty = 0, conversation = NULL, phone = ''"
                         " WHERE id = ? AND removed IS NULL", (stamp(now), person))
-    if done.rowcount != 1:
-        raise RefusedError(f"no person '{person}'")
+    _one(conn, done.rowcount, person)
     conn.execute("DELETE FROM identities WHERE person = ?", (person,))
     conn.execute("DELETE FROM signoffs WHERE person = ?", (person,))
-    changed(conn)
+    conn.execute("UPDATE invites SET used = ? WHERE links = ? AND used IS NULL", (stamp(now), person))
+    for job, other, conversation in conn.execute(
+            "SELECT j.id, p.id, CASE WHEN p.id = j.tech THEN j.conversation ELSE p.conversation END FROM jobs j"
+            " JOIN persons p ON p.id = CASE WHEN j.handed_to = ?1 THEN j.tech ELSE j.handed_to END"
+            " WHERE j.ended IS NULL AND ?1 IN (j.tech, j.handed_to) AND p.removed IS NULL", (person,)).fetchall():
+        timers.put(conn, SetTimer(id=derive(job, LEFT, person), at=now, name=LEFT, job=job, person=other,
+                                  conversation=conversation or ""), set_by=person)
 
 
 def sign_off(conn: sqlite3.Connection, person: str, what: Signoff, now: datetime, *, revoke: bool = False) -> None:
@@ -62,10 +96,14 @@ def crew(conn: sqlite3.Connection) -> dict[str, Person]:
     signed: dict[str, set[Signoff]] = {}
     for person, what in conn.execute("SELECT person, what FROM signoffs"):
         signed.setdefault(person, set()).add(what)
-    rows = conn.execute("SELECT id, name, role, language, timezone, on_duty FROM persons WHERE removed IS NULL"
-                        " ORDER BY created, id")
-    return {key: Person(key, name, role, language, timezone, frozenset(signed.get(key, ())), bool(on_duty))
-            for key, name, role, language, timezone, on_duty in rows}
+    reached: dict[str, dict[str, None]] = {}
+    for person, platform in conn.execute("SELECT person, platform FROM identities ORDER BY created"):
+        reached.setdefault(person, {})[platform] = None
+    rows = conn.execute("SELECT id, name, role, language, timezone, on_duty, phone, hours, off_until, on_until"
+                        " FROM persons WHERE removed IS NULL ORDER BY created, id")
+    return {key: Person(key, name, role, language, timezone, frozenset(signed.get(key, ())), bool(on_duty), phone,
+                        hours, instant_or_none(off_until), instant_or_none(on_until), tuple(reached.get(key, ())))
+            for key, name, role, language, timezone, on_duty, phone, hours, off_until, on_until in rows}
 
 
 def members(conn: sqlite3.Connection) -> tuple[Member, ...]:
@@ -76,6 +114,13 @@ def members(conn: sqlite3.Connection) -> tuple[Member, ...]:
         accounts.setdefault(person, []).append((account[0], account[1], account[2]))
     return tuple(Member(person, instant(created[key]), tuple(accounts.get(key, ())))
                  for key, person in crew(conn).items())
+
+
+def _one(conn: sqlite3.Connection, rows: int, person: str) -> None:
+    """Somebody was changed; or else there is nobody of that id."""
+    if rows != 1:
+        raise RefusedError(f"no person '{person}'")
+    changed(conn)
 
 
 def version(conn: sqlite3.Connection) -> int:
@@ -120,23 +165,48 @@ def converse(conn: sqlite3.Connection, platform: str, account: str, address: str
     return Met(person, conversation)
 
 
+def room(conn: sqlite3.Connection, platform: str, account: str, address: str, now: datetime) -> str:
+    """The conversation of a room of several people. It is that of somebody who never is of the crew."""
+    conn.execute("INSERT INTO persons (id, name, role, language, timezone, on_duty, created, removed)"
+                 " VALUES (?1, 'seniors'' room', 'senior', 'en', 'UTC', 0, ?2, ?2) ON CONFLICT DO NOTHING",
+                 (ROOM, stamp(now)))
+    row = conn.execute("SELECT id FROM conversations WHERE platform = ? AND account = ? AND address = ? AND person = ?",
+                       (platform, account, address, ROOM)).fetchone()
+    if row is None:
+        row = (token_hex(10),)
+        conn.execute("INSERT INTO conversations (id, platform, account, address, person, created)"
+                     " VALUES (?, ?, ?, ?, ?, ?)", (*row, platform, account, address, ROOM, stamp(now)))
+    return str(row[0])
+
+
+def private(conn: sqlite3.Connection, person: str, platform: str, account: str, address: str) -> str | None:
+    """The person's newest conversation on the account that is not at `address`; None if they have no other."""
+    row = conn.execute("SELECT id FROM conversations WHERE person = ? AND platform = ? AND account = ?"
+                       " AND address <> ? ORDER BY created DESC, id LIMIT 1",
+                       (person, platform, account, address)).fetchone()
+    return str(row[0]) if row else None
+
+
 def readdress(conn: sqlite3.Connection, platform: str, account: str, old: str, new: str) -> None:
     """The platform moved a chat to another address; a conversation that is there already is not touched."""
     conn.execute("UPDATE OR IGNORE conversations SET address = ? WHERE platform = ? AND account = ? AND address = ?",
                  (new, platform, account, old))
 
 
-def invite(conn: sqlite3.Connection, code_hash: str, role: Role, name: str, now: datetime, valid: timedelta) -> str:
+def invite(conn: sqlite3.Connection, invitation: Invite, now: datetime, valid: timedelta) -> str:
     """Keep an invitation by its code's hash; returns its id."""
     invite_id = token_hex(10)
-    conn.execute("INSERT INTO invites (id, code_hash, role, name, created, expires) VALUES (?, ?, ?, ?, ?, ?)",
-                 (invite_id, code_hash, role, name, stamp(now), stamp(now + valid)))
+    conn.execute("INSERT INTO invites (id, code_hash, role, name, created, expires, links)"
+                 " VALUES (?, ?, ?, ?, ?, ?, ?)",
+                 (invite_id, invitation.code_hash, invitation.role, invitation.name, stamp(now), stamp(now + valid),
+                  invitation.person))
     return invite_id
 
 
-def take_invite(conn: sqlite3.Connection, code_hash: str, now: datetime) -> Invite:
+def take_invite(conn: sqlite3.Connection, code_hash: str, now: datetime) -> Waiting:
     """Use an invitation up. Raises RefusedError if there is none, it was used, or it ran out."""
-    row = conn.execute("SELECT id, role, name, expires, used FROM invites WHERE code_hash = ?", (code_hash,)).fetchone()
+    row = conn.execute("SELECT id, role, name, expires, used, links FROM invites WHERE code_hash = ?",
+                       (code_hash,)).fetchone()
     if row is None:
         raise RefusedError("no such code: check it, or ask for a new one")
     if row[4] is not None:
@@ -144,7 +214,7 @@ def take_invite(conn: sqlite3.Connection, code_hash: str, now: datetime) -> Invi
     if row[3] < stamp(now):
         raise RefusedError("that code has run out: ask for a new one")
     conn.execute("UPDATE invites SET used = ? WHERE id = ?", (stamp(now), row[0]))
-    return Invite(row[0], row[1], row[2], instant(row[3]))
+    return Waiting(row[0], row[1], row[2], instant(row[3]), row[5])
 
 
 def invited(conn: sqlite3.Connection, invite_id: str, person: str) -> None:
@@ -152,8 +222,8 @@ def invited(conn: sqlite3.Connection, invite_id: str, person: str) -> None:
     conn.execute("UPDATE invites SET person = ? WHERE id = ?", (person, invite_id))
 
 
-def open_invites(conn: sqlite3.Connection, now: datetime) -> tuple[Invite, ...]:
+def open_invites(conn: sqlite3.Connection, now: datetime) -> tuple[Waiting, ...]:
     """Invitations that may still be redeemed, oldest first."""
-    rows = conn.execute("SELECT id, role, name, expires FROM invites WHERE used IS NULL AND expires >= ?"
+    rows = conn.execute("SELECT id, role, name, expires, links FROM invites WHERE used IS NULL AND expires >= ?"
                         " ORDER BY created", (stamp(now),))
-    return tuple(Invite(row[0], row[1], row[2], instant(row[3])) for row in rows)
+    return tuple(Waiting(row[0], row[1], row[2], instant(row[3]), row[4]) for row in rows)

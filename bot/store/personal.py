@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from typing import Final
 
 PERSONAL: Final[Mapping[str, Mapping[str, str]]] = {
-    "persons": {"name": "what the crew calls them"},
+    "persons": {"name": "what the crew calls them", "phone": "where they can be rung"},
     "identities": {"user": "their account on the platform, on some a phone number"},
     "invites": {"name": "who was invited"},
     "conversations": {"address": "the platform's id of the chat"},
@@ -29,6 +29,7 @@ PERSONAL: Final[Mapping[str, Mapping[str, str]]] = {
     "messages_fts": {"plain": "the index of all words"},
     "messages_words": {"term": "a look into that index"},
     "notes": {"note": "what the owner wrote to a visit"},
+    "firm_notes": {"note": "what a senior wrote for the next tech with a fault"},
     "wordings": {"phrase": "words that were added to the firm's own pack"},
     "outbox": {"answer": "the choice taken", "reason": "what the platform said when it refused"},
     "arrivals": {"lane": "the platform's id of the chat", "payload": "what they sent, as it came"},
@@ -37,10 +38,11 @@ PERSONAL: Final[Mapping[str, Mapping[str, str]]] = {
 """Table -> column -> what of a person may stand there."""
 
 IMPERSONAL: Final[Mapping[str, tuple[str, ...]]] = {
-    "persons": ("id", "role", "language", "timezone", "on_duty", "conversation", "created", "removed"),
+    "persons": ("id", "role", "language", "timezone", "on_duty", "conversation", "created", "removed", "hours",
+                "off_until", "on_until"),
     "signoffs": ("person", "what", "granted"),
     "identities": ("id", "platform", "account", "person", "created"),
-    "invites": ("id", "code_hash", "role", "created", "expires", "used", "person"),
+    "invites": ("id", "code_hash", "role", "created", "expires", "used", "person", "links"),
     "conversations": ("id", "platform", "account", "person", "created"),
     "audit": ("seq", "at", "person", "what"),
     "settings": ("key", "value"),
@@ -54,10 +56,10 @@ IMPERSONAL: Final[Mapping[str, tuple[str, ...]]] = {
     "records": ("id", "job", "person", "what", "at", "event"),
     "offers": ("id", "job", "people", "urgent", "at", "event"),
     "messages": ("seq", "id", "conversation", "person", "direction", "event", "job", "at", "question", "reply_to",
-                 "photos", "urgent", "closed"),
+                 "photos", "urgent", "closed", "forget"),
     "message_ids": ("conversation", "platform_id", "message", "part"),
     "outbox": ("seq", "key", "kind", "message", "conversation", "closed", "created", "state", "attempts", "failures",
-               "not_before", "lease_owner", "lease_until", "finished"),
+               "not_before", "lease_owner", "lease_until", "finished", "held_until"),
     "arrivals": ("seq", "platform", "account", "key", "batch", "kept", "failure"),
     "timers": ("id", "job", "person", "conversation", "at", "name", "set_by"),
     "releases": ("id", "created", "families"),
@@ -67,6 +69,7 @@ IMPERSONAL: Final[Mapping[str, tuple[str, ...]]] = {
     "sessions": ("key_hash", "person", "created", "expires"),
     "marks": ("job", "message", "mark", "person", "at"),
     "notes": ("id", "job", "message", "person", "at"),
+    "firm_notes": ("number", "id", "family", "fault", "person", "job", "at", "retired"),
     "wordings": ("id", "family", "meaning", "language", "person", "at", "undone"),
     "messages_words": ("doc", "cnt"),
     "visits": ("job", "finding", "finding_p", "found", "proved", "repair", "verdict", "failed", "ordered", "unsafe",

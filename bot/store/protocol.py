@@ -13,8 +13,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Protocol
 
-from bot.conversation.context import Person, Role, Signoff
-from bot.conversation.effects import Audit
+from bot.conversation.context import FirmNote, Person, Signoff
+from bot.conversation.effects import Audit, Invite, SetDuty
 from bot.conversation.events import Event, PhotoSeen
 from bot.conversation.job import Job
 from bot.store.rows import (
@@ -25,7 +25,6 @@ from bot.store.rows import (
     Claimed,
     Commit,
     Hit,
-    Invite,
     Member,
     Met,
     Open,
@@ -35,6 +34,7 @@ from bot.store.rows import (
     Rendered,
     View,
 )
+from bot.store.rows import Invite as Waiting
 
 
 class Intake(Protocol):
@@ -143,6 +143,12 @@ class People(Protocol):
     def meet(self, platform: str, account: str, user: str, address: str, now: datetime) -> Met | None:
         """Who writes from this account, and their conversation at this address; None for a stranger."""
 
+    def room(self, platform: str, account: str, address: str, now: datetime) -> str:
+        """The conversation of a room of several people; it is nobody's."""
+
+    def private(self, person: str, platform: str, account: str, address: str) -> str | None:
+        """The person's conversation with us on that account that is not the one at `address` (a room)."""
+
     def readdress(self, platform: str, account: str, old: str, new: str) -> None:
         """The platform moved a chat: what was at the address `old` is at `new`."""
 
@@ -151,6 +157,9 @@ class People(Protocol):
 
     def update_person(self, person: Person, now: datetime, audit: Audit) -> None:
         """Change a person."""
+
+    def set_duty(self, duty: SetDuty, now: datetime, audit: Audit) -> None:
+        """Change when somebody is on duty; what waited for that goes out."""
 
     def remove_person(self, person: str, now: datetime, audit: Audit) -> None:
         """Shut a person out."""
@@ -164,13 +173,16 @@ class People(Protocol):
     def enrol(self, person: str, platform: str, account: str, user: str, now: datetime) -> None:
         """This account is that person."""
 
-    def invite(self, code_hash: str, role: Role, name: str, now: datetime, valid: timedelta, audit: Audit) -> str:
+    def invite(self, invitation: Invite, now: datetime, valid: timedelta, audit: Audit) -> str:
         """Keep an invitation; returns its id."""
 
     def redeem(self, code_hash: str, person: Person, account: tuple[str, str, str], now: datetime) -> Person:
-        """Use an invitation up: `person` with the invitation's role and, if it has one, name. Raises RefusedError."""
+        """Use an invitation up: `person` with the invitation's role and, if it has one, name. Raises RefusedError.
 
-    def open_invites(self, now: datetime) -> tuple[Invite, ...]:
+        A code that links an account gives it to its person, who is returned.
+        """
+
+    def open_invites(self, now: datetime) -> tuple[Waiting, ...]:
         """Invitations that may still be redeemed."""
 
 
@@ -200,6 +212,12 @@ class Archive(Protocol):
 
     def learned(self, number: int) -> str | None:
         """The text of what was learned under that number."""
+
+    def firm_notes(self) -> tuple[FirmNote, ...]:
+        """The firm's notes that are not retired, newest first. Cheap: read again only after a change."""
+
+    def retire_note(self, number: int, now: datetime, audit: Audit) -> bool:
+        """Show a note no more; false if there is none of that number."""
 
     def search(self, words: str, limit: int = 50) -> tuple[Hit, ...]:
         """Messages that hold these words."""

@@ -283,12 +283,12 @@ class ReviewStore:
         return self._read(lambda conn: tuple(row[0] for row in conn.execute(
             "SELECT id FROM jobs WHERE touched < ? ORDER BY touched LIMIT ?", (stamp(before), limit))))
 
-    def erase_jobs(self, jobs: Sequence[str], names: Sequence[str] = ()) -> Erased:
+    def erase_jobs(self, jobs: Sequence[str], names: Sequence[str] = (), *, customer: bool = True) -> Erased:
         """Remove visits with all that hangs on them, and the `names` (of a customer) wherever else they stand.
 
         The rows and photo files are gone when this returns; `scour` removes what is left in free space and logs.
         """
-        erased = self._write(lambda conn: erasing.erase(conn, jobs, names))
+        erased = self._write(lambda conn: erasing.erase(conn, jobs, names, customer=customer))
         for sha256 in erased.photos:
             self.photo_file(sha256).unlink(missing_ok=True)
         return erased

@@ -77,6 +77,8 @@ class Rendered:
     say: Say
     paragraphs: tuple[Paragraph, ...]
     labels: tuple[Paragraph, ...] = ()
+    held_until: datetime | None = None
+    """It waits for its reader's duty; what comes after it in the conversation may pass it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +101,8 @@ class Commit:
     """Messages of the person's that this concerned: they belong to the job from now on."""
     effects: tuple[Effect, ...] = ()
     messages_out: tuple[Rendered, ...] = ()
+    posts: Mapping[str, tuple[Rendered, ...]] = field(default_factory=dict)
+    """Id of a Post -> the message for each room."""
     answers: Mapping[str, Paragraph] = field(default_factory=dict)
     """Message id -> the rendered answer of an Alter."""
     claim_next: bool = False
@@ -185,6 +189,8 @@ class Invite:
     role: Role
     name: str
     expires: datetime
+    links: str | None = None
+    """The person of the crew whom the code gives another account; None for somebody new."""
 
 
 @dataclass(frozen=True, slots=True)

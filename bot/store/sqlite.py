@@ -13,13 +13,13 @@ from typing import Final, TypeVar
 
 from sqlite_utils import Database
 
-from bot.conversation.context import Person, Role, Signoff
-from bot.conversation.effects import Audit
+from bot.conversation.context import FirmNote, Person, Signoff
+from bot.conversation.effects import Audit, Invite, SetDuty
 from bot.conversation.events import Due, Event, PhotoSeen
 from bot.conversation.job import Job
 from bot.store import arrivals as waiting
 from bot.store import commit as commits
-from bot.store import inbox, jobs, learned, messages, outbox, people, photos, search, timers
+from bot.store import firm_notes, inbox, jobs, learned, messages, outbox, people, photos, search, timers
 from bot.store.connection import Readers, connect
 from bot.store.errors import RefusedError, StoreError, StoreUnusableError
 from bot.store.migrations import migrate
@@ -32,7 +32,6 @@ from bot.store.rows import (
     Claimed,
     Commit,
     Hit,
-    Invite,
     Member,
     Met,
     Open,
@@ -42,6 +41,7 @@ from bot.store.rows import (
     Rendered,
     View,
 )
+from bot.store.rows import Invite as Waiting
 from bot.store.stamps import instant_or_none, stamp
 from bot.store.writer import Writer
 
@@ -70,6 +70,7 @@ class SqliteStore:
         self._readers = Readers(folder / FILE)
         self._crew: tuple[int, Mapping[str, Person]] = (-1, {})
         self._crew_lock = threading.Lock()
+        self._notes: tuple[int, tuple[FirmNote, ...]] = (-1, ())
         self.free_dead()
 
     def close(self) -> None:
@@ -241,7 +242,36 @@ class SqliteStore:
         self._change_crew(lambda conn: people.add(conn, person, now), now, audit)
 
     def update_person(self, person: Person, now: datetime, audit: Audit) -> None:
-        self._change_crew(lambda conn: people.update(conn, person), now, audit)
+        def do(conn: sqlite3.Connection) -> None:
+            people.update(conn, person)
+            outbox.unhold(conn, person.id)
+
+        self._change_crew(do, now, audit)
+
+    def set_duty(self, duty: SetDuty, now: datetime, audit: Audit) -> None:
+        def do(conn: sqlite3.Connection) -> None:
+            people.set_duty(conn, duty)
+            outbox.unhold(conn, duty.person)
+
+        self._change_crew(do, now, audit)
+
+    def room(self, platform: str, account: str, address: str, now: datetime) -> str:
+        return self._writer.run(lambda conn: people.room(conn, platform, account, address, now))
+
+    def private(self, person: str, platform: str, account: str, address: str) -> str | None:
+        return self._read(lambda conn: people.private(conn, person, platform, account, address))
+
+    def firm_notes(self) -> tuple[FirmNote, ...]:
+        def do(conn: sqlite3.Connection) -> tuple[int, tuple[FirmNote, ...]]:
+            version = firm_notes.version(conn)
+            kept = self._notes
+            return kept if kept[0] == version else (version, firm_notes.shown(conn))
+
+        self._notes = read = self._read(do)
+        return read[1]
+
+    def retire_note(self, number: int, now: datetime, audit: Audit) -> bool:
+        return self._change_crew(lambda conn: firm_notes.retire(conn, number, now), now, audit)
 
     def remove_person(self, person: str, now: datetime, audit: Audit) -> None:
         self._change_crew(lambda conn: people.remove(conn, person, now), now, audit)
@@ -260,12 +290,14 @@ class SqliteStore:
     def enrol(self, person: str, platform: str, account: str, user: str, now: datetime) -> None:
         self._writer.run(lambda conn: people.enrol(conn, person, platform, account, user, now))
 
-    def invite(self, code_hash: str, role: Role, name: str, now: datetime, valid: timedelta, audit: Audit) -> str:
-        return self._change_crew(lambda conn: people.invite(conn, code_hash, role, name, now, valid), now, audit)
+    def invite(self, invitation: Invite, now: datetime, valid: timedelta, audit: Audit) -> str:
+        return self._change_crew(lambda conn: people.invite(conn, invitation, now, valid), now, audit)
 
     def redeem(self, code_hash: str, person: Person, account: tuple[str, str, str], now: datetime) -> Person:
         def do(conn: sqlite3.Connection) -> Person:
             invite = people.take_invite(conn, code_hash, now)
+            if invite.links is not None:
+                return self._link(conn, invite, account, now)
             new = Person(person.id, invite.name or person.name, invite.role, person.language, person.timezone)
             people.add(conn, new, now)
             people.enrol(conn, new.id, *account, now)
@@ -276,7 +308,17 @@ class SqliteStore:
 
         return self._writer.run(do)
 
-    def open_invites(self, now: datetime) -> tuple[Invite, ...]:
+    @staticmethod
+    def _link(conn: sqlite3.Connection, invite: Waiting, account: tuple[str, str, str], now: datetime) -> Person:
+        """The account is one more of somebody's."""
+        person = people.crew(conn)[invite.links or ""]  # codes of who left are used up when they leave
+        people.enrol(conn, person.id, *account, now)
+        people.invited(conn, invite.id, person.id)
+        jobs.add_audit(conn, Audit(what="account_linked", data={"invite": invite.id, "platform": account[0]}),
+                       person.id, now)
+        return person
+
+    def open_invites(self, now: datetime) -> tuple[Waiting, ...]:
         return self._read(lambda conn: people.open_invites(conn, now))
 
     def _change_crew(self, do: Callable[[sqlite3.Connection], T], now: datetime, audit: Audit) -> T:

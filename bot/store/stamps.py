@@ -15,6 +15,11 @@ def instant(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
 
+def stamp_or_none(at: datetime | None) -> str | None:
+    """`at` as text, if there is one."""
+    return None if at is None else stamp(at)
+
+
 def instant_or_none(text: str | None) -> datetime | None:
     """The instant that `stamp` wrote, if there is one."""
     return None if text is None else datetime.fromisoformat(text)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any, Final
 
 from bot.conversation.context import Firm
@@ -13,6 +14,8 @@ _CHANCES: Final = ((0.965, "as good as certain"), (0.85, "about 9 in 10"), (0.75
                    (0.015, "1 in 50"))
 _UNITS: Final = {"ohm": "Ω", "volt_ac": "V", "volt_dc": "V", "microfarad": "µF", "amp": "A", "rpm": "rpm",
                  "celsius": "°C"}
+_WEEKDAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
 COST_LIMITS: Final = {"low": 30, "medium": 120, "high": 300}
 """Upper ends of the cost bands in the firm's money, rough trade prices of generic parts: an estimate."""
 
@@ -29,6 +32,10 @@ def amounts(text: Text, firm: Firm) -> str | None:
         case "ago":
             days = int(text.params["days"])
             return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
+        case "moment":
+            return f"{day(date.fromisoformat(text.params['day']), int(text.params['days']))} {text.params['time']}"
+        case "day":
+            return day(date.fromisoformat(text.params["day"]), int(text.params["days"]))
         case "price":
             return price(str(text.params["band"]), firm)
         case _:
@@ -38,6 +45,16 @@ def amounts(text: Text, firm: Firm) -> str | None:
 def chance(p: float) -> str:
     """A probability in words: 'about 8 in 10', 'a coin toss', 'a long shot'."""
     return next((words for floor, words in _CHANCES if p >= floor), "a long shot")
+
+
+def day(of: date, ahead: int) -> str:
+    """A day as said on the phone: 'today', 'tomorrow', 'Friday', then 'Thursday, Dec 3', with the year if it is far."""
+    if ahead in (0, 1):
+        return ("today", "tomorrow")[ahead]
+    if 1 < ahead < 7:
+        return _WEEKDAYS[of.weekday()]
+    year = f" {of.year}" if ahead > 180 else ""
+    return f"{_WEEKDAYS[of.weekday()]}, {_MONTHS[of.month - 1]} {of.day}{year}"
 
 
 def minutes(value: float) -> str:

@@ -5,7 +5,10 @@ from __future__ import annotations
 
 from typing import Final
 
+from bot.conversation.wording.en_crew import CREW
+
 TEXTS: Final[dict[str, str]] = {
+    **CREW,
     # ---- jobs --------------------------------------------------------------------------------------------------
     "about_job": "**{job}**",
     "job.unnamed": "machine not named yet",
