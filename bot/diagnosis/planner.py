@@ -14,7 +14,7 @@ from bot.diagnosis.setting import DEAD, Setting, setting_of
 from bot.diagnosis.thresholds import KEEP_WITHIN, TOGETHER_CHANCE, WATCH_WITHIN
 
 OPTIONS: Final = 6
-PLAN: Final = Plan()
+PLAN: Final = Plan(again=3000)
 
 
 def plan(model: Model, evidence: Evidence, situation: Situation, keep: str | None = None,

@@ -8,7 +8,7 @@ counts nodes: the same problem gives the same answer on any machine.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
@@ -43,6 +43,15 @@ class Plan:
     """How far the guess made of that is trusted at leaves, against recovery alone."""
     also: tuple[int, ...] = ()
     """Checks that are looked into at the root whatever their first value."""
+    again: int = 0
+    """Where a look left something out and took no more than half of this, a second one twice as wide and a few
+    levels deeper may take so many nodes; 0: never."""
+
+    def wider(self) -> Plan:
+        """The plan of the second look."""
+        return replace(self, create=(*(2 * c for c in self.create), 4, 4, 3, 3, 2, 2),
+                       follow=(*(2 * f for f in self.follow), 4, 4, 3, 3, 2, 2),
+                       contenders=tuple(4 * c for c in self.contenders), nodes=self.again, again=0)
 
 
 @dataclass(slots=True)
@@ -104,9 +113,10 @@ class Found:
 def search(problem: Problem, allowed: Bools, plan: Plan) -> Found:
     """Looks ahead from the problem's belief with the checks that are `allowed` [C]."""
     looking = _Search(problem, allowed, plan)
-    if plan.rollout:
-        looking.price = looking.price_of_doubt(plan)
-    return looking.run()
+    found = looking.run()
+    if looking.cut and 2 * found.nodes <= plan.again:
+        found = _Search(problem, allowed, plan.wider(), looking).run()
+    return found
 
 
 class _Search:
@@ -115,23 +125,26 @@ class _Search:
         self.groups: Groups = like.groups if like else groups_of(problem)
         self.access: Access = like.access if like else Access(problem)
         self.scorer: Scorer = like.scorer if like else Scorer(problem)
+        self.names: tuple[Names, Names] = like.names if like else _names(problem)
         self.there = result_mask(problem)
         self.outside = (problem.group == problem.repairs).astype(np.float64)
         self.allowed = allowed
+        self.plain_cost = problem.check_cost.astype(np.float64)
         self.rows_kept = problem.rows.sum(axis=1)
         self.mass = float(problem.belief.sum())
-        self.price = 0.0
+        self.price: float | None = like.price if like else None
+        self.cut = False
+        """Whether something that may pay was left out."""
         size = len(problem.belief) + problem.repairs
         self.nodes = int(plan.nodes * min(1.0, plan.size / size))
-        names = np.random.default_rng(20_11).integers(0, 2**63, size=(problem.checks, problem.rows.shape[1]),
-                                                       dtype=np.uint64)
-        self.names = names
-        self.repair_names = np.random.default_rng(20_12).integers(0, 2**63, size=problem.repairs + 1, dtype=np.uint64)
 
     def run(self) -> Found:
         root = Level(self.problem.belief[None, :].copy(), np.zeros(1, dtype=np.int64), ~self.allowed[None, :],
                      np.zeros(1, dtype=np.uint64))
         self._value(root)
+        if self.price is None and self.plan.rollout and root.pays[0]:
+            self.price = self._price_of_doubt()
+            self._value(root)
         levels = [root]
         frontier: Ints = np.zeros(1, dtype=np.int64)
         used = 1
@@ -148,7 +161,10 @@ class _Search:
             self._back_up(level, nxt)
             frontier = self._frontier(level, nxt, follow, depth == 0)
             if 0 < depth <= len(self.plan.contenders) and self.plan.contenders[depth - 1] < len(root.action):
-                frontier = frontier[self._in_race(levels, self.plan.contenders[depth - 1])[frontier]]
+                running = self._in_race(levels, self.plan.contenders[depth - 1])[frontier]
+                self.cut |= not running.all()
+                frontier = frontier[running]
+        self.cut |= len(frontier) > 0
         for level, nxt in reversed(list(pairwise(levels))):
             self._back_up(level, nxt)
         return self._found(levels, used)
@@ -171,26 +187,28 @@ class _Search:
         bound = (inside * self.access.least[sets]).sum(axis=1) + outside * self.problem.handoff[-1]
         leaf, repair = recovery_of(self.problem, self.groups, self.access, belief, inside.copy(), sets)
         value = leaf.copy()
-        pays = self._can_pay(leaf - bound, level.mass[some], level.done[some], sets)
-        if self.price > 0:
+        pays = self._can_pay(leaf - bound, level.mass[some], level.done[some])
+        if self.price:
             some_pay = np.flatnonzero(pays)
             guess = bound[some_pay] + self.price * _doubt(inside[some_pay], outside[some_pay])
             value[some_pay] -= self.plan.trust * np.maximum(0.0, leaf[some_pay] - guess)
         level.leaf[some], level.repair[some], level.bound[some] = leaf, repair, bound
         level.value[some], level.pays[some] = value, pays
 
-    def _can_pay(self, gap: Floats, mass: Floats, done: Bools, sets: Ints) -> Bools:
-        """[N] whether what is to gain at most is more than the cheapest check that is left."""
-        pays: Bools = gap > self.access.check_cost[sets].min(axis=1, initial=np.inf) * mass
+    def _can_pay(self, gap: Floats, mass: Floats, done: Bools) -> Bools:
+        """[N] whether what is to gain at most is more than the cheapest check that is left. Covers are left out:
+        the bound counts those that a repair needs, and a check may open the very same."""
+        pays: Bools = gap > self.plain_cost.min(initial=np.inf) * mass
         doubtful = np.flatnonzero(pays)
-        left = np.where(done[doubtful], np.inf, self.access.check_cost[sets[doubtful]]).min(axis=1, initial=np.inf)
+        left = np.where(done[doubtful], np.inf, self.plain_cost).min(axis=1, initial=np.inf)
         pays[doubtful] = gap[doubtful] > left * mass[doubtful]
         return pays
 
-    def price_of_doubt(self, plan: Plan) -> float:
+    def _price_of_doubt(self) -> float:
         """Minutes that it takes to settle a nat of doubt here: learned by following the plain policy (best Gini gain
         a minute, stop where recovery is cheaper) from the root, least squares over the nodes it meets."""
-        plain = Plan(create=(1,) * plan.rollout, follow=(1,) * plan.rollout, nodes=1500, prune=0.01, rollout=0)
+        one = (1,) * self.plan.rollout
+        plain = Plan(create=one, follow=one, nodes=1500, prune=0.01, rollout=0, again=0)
         found = _Search(self.problem, self.allowed, plain, self).run()
         above, below = 0.0, 0.0
         for level in found.levels[:-1]:
@@ -213,6 +231,7 @@ class _Search:
             return frontier
         gap = (level.leaf - level.bound)[frontier]
         order = np.argsort(-np.round(gap, 12), kind="stable")
+        self.cut = True
         chosen: Ints = np.sort(frontier[order[:most]])
         return chosen
 
@@ -226,6 +245,7 @@ class _Search:
         width = min(create, score.shape[1])
         if width < score.shape[1]:
             top = np.argpartition(-score, width - 1, axis=1)[:, :width]
+            self.cut |= int((score > 0).sum(axis=1).max()) > width
         else:
             top = np.broadcast_to(np.arange(width), (len(nodes), width))
         picked = np.take_along_axis(score, top, axis=1) > 0
@@ -241,14 +261,14 @@ class _Search:
         base = cost[at, checks] * kept + self.problem.ask_cost * lost
         edge, result = np.nonzero(self.there[checks])
         child_sets = self.access.after_check(sets[at], checks)[edge]
-        key = level.key[nodes][at[edge]] + self.names[checks[edge], result]
+        key = level.key[nodes][at[edge]] + self.names[0][checks[edge], result]
         left = np.zeros((0, belief.shape[1]))
         if len(trying):
             left = after_repair(self.problem, belief[trying], repairs)
             repair_base = (self.access.repair_cost[sets[trying], repairs] * mass[trying]
                            + self.problem.wrong_cost[repairs] * left.sum(axis=1))
             child_sets = np.concatenate([child_sets, self.access.after_repair(sets[trying], repairs)])
-            key = np.concatenate([key, level.key[nodes][trying] + self.repair_names[repairs]])
+            key = np.concatenate([key, level.key[nodes][trying] + self.names[1][repairs]])
             edge = np.concatenate([edge, edges + np.arange(len(trying))])
             result = np.concatenate([result, np.full(len(trying), -1)])
             at, checks = np.concatenate([at, trying]), np.concatenate([checks, np.full(len(trying), -1)])
@@ -321,8 +341,10 @@ class _Search:
             gain = self.scorer.gain(level.belief[:1])[0] / self.access.check_cost[0]
             keep[checks[np.argsort(-gain[level.action[checks]], kind="stable")[:follow // 2]]] = True
             keep |= np.isin(level.action, self.plan.also)
-        nodes = _children_of(level, nxt, keep)
-        return np.flatnonzero(nodes & nxt.pays & (nxt.mass > self.plan.prune * self.mass))
+        worth = nxt.pays & (nxt.mass > self.plan.prune * self.mass)
+        chosen = np.flatnonzero(worth & _children_of(level, nxt, keep))
+        self.cut |= len(chosen) < int(worth.sum())
+        return chosen
 
     def _in_race(self, levels: list[Level], contenders: int) -> Bools:
         """Nodes of the last level that come of the best root actions so far."""
@@ -343,6 +365,17 @@ class _Search:
         return Found(stop=float(root.leaf[0] / self.mass), repair=int(root.repair[0]),
                      repair_value=tried[0] if tried else float("inf"), checks=checks, levels=tuple(levels),
                      nodes=used, access=self.access)
+
+
+Names = NDArray[np.uint64]
+
+
+def _names(problem: Problem) -> tuple[Names, Names]:
+    """A number for each result of each check [C, O] and for each repair [R]: their sums tell states apart."""
+    rng = np.random.default_rng(2011)
+    shape = (problem.checks, problem.rows.shape[1])
+    return (rng.integers(0, 2**63, size=shape, dtype=np.uint64),
+            rng.integers(0, 2**63, size=problem.repairs, dtype=np.uint64))
 
 
 def _children_of(level: Level, nxt: Level, edges: Bools) -> Bools:
