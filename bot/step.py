@@ -11,9 +11,8 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.context import Context
-from bot.conversation.effects import Effect, Offer, Say, Text
-from bot.conversation.events import Due, Event
-from bot.conversation.ids import derive
+from bot.conversation.effects import Effect, Offer, Text
+from bot.conversation.events import LEFT, Due, Event, Undelivered
 from bot.conversation.job import Handing, Job, Phase
 from bot.conversation.leaving import FOLLOW_UP
 from bot.conversation.repairing import PART_DUE
@@ -21,12 +20,13 @@ from bot.conversation.site import ARRIVAL
 from bot.conversation.talk import talk
 from bot.followup.arrival import greet
 from bot.followup.held import ask_held, part_due
-from bot.handoff.offering import TIMER, close_offers, offer_due, offer_to, on_duty, with_offer
+from bot.handoff.away import heard_from, is_away, junior_left, left, taker_left, to_others, word_on_waiting
+from bot.handoff.offering import TIMER, close_offers, offer_due, with_offer
 from bot.handoff.relaying import from_tech, holding
 from bot.handoff.senior import from_senior
 
 TIMERS: Final[dict[str, Callable[[Job, Due, Context], tuple[Job, tuple[Effect, ...]]]]] = {
-    TIMER: offer_due, ARRIVAL: greet, FOLLOW_UP: ask_held, PART_DUE: part_due}
+    TIMER: offer_due, ARRIVAL: greet, FOLLOW_UP: ask_held, PART_DUE: part_due, LEFT: left}
 """What each timer means when it comes due."""
 
 
@@ -42,14 +42,17 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
     Raises nothing for anything a person can send; an exception is a mistake in the program or in a pack, and the
     service parks the event.
     """
-    if isinstance(event, Due) and event.name in TIMERS:
+    if isinstance(event, Due) and event.name in TIMERS and (event.name == LEFT or job.tech in context.people):
         return TIMERS[event.name](job, event, context)
+    if job.tech not in context.people:
+        return junior_left(job, event, context)
     if event.person != job.tech:
-        return from_senior(job, event, context)
-    if holding(job) and job.handed_to not in context.people:
-        return _taker_gone(job, event, context)
+        after, effects = from_senior(job, event, context)
+        return (heard_from(after, context.now) if after.handed_to == event.person else after), effects
+    if event.conversation and not isinstance(event, Due | Undelivered):
+        job = replace(job, conversation=event.conversation)  # answered where they write now
     if holding(job):
-        return from_tech(job, event, context)
+        return _held(job, event, context)
     after, effects = talk(job, event, context)
     for offer in [effect for effect in effects if isinstance(effect, Offer)]:
         after, more = with_offer(offer, after, event, context)
@@ -57,14 +60,20 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
     return _withdrawn(after, effects, context)
 
 
-def _taker_gone(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
-    """The senior who held it has left the crew: the others are asked, the junior is told."""
-    others = (on_duty(context, job.tech, ("senior",), urgent=False)
-              or on_duty(context, job.tech, ("owner",), urgent=True))
-    after, effects = offer_to(job, others, event, context)
-    told = Say(id=derive(event.id, "gone"), to=job.tech, conversation=job.conversation, job=job.id,
-               texts=(Text("senior.gone"),))
-    return after, (told, *effects)
+def _held(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """An event of the junior's while a senior holds the case, who may be off duty, or gone."""
+    if job.handed_to not in context.people:
+        return taker_left(job, event, context)
+    if not is_away(job, event, context):
+        return from_tech(job, event, context)
+    passed = to_others(job, event, context)
+    if passed is not None:
+        return passed
+    after, effects = from_tech(job, event, context)
+    if not holding(after):
+        return after, effects
+    after, word = word_on_waiting(after, event, context)
+    return after, (*effects, *word)
 
 
 def _withdrawn(job: Job, effects: tuple[Effect, ...], context: Context) -> tuple[Job, tuple[Effect, ...]]:

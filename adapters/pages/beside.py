@@ -15,6 +15,7 @@ from typing import Final
 
 from adapters.pages.house import House
 from bot.conversation.context import Person
+from bot.conversation.duty import is_on
 from bot.conversation.effects import Say, Text
 from bot.conversation.events import Event, Typed
 from bot.conversation.ids import derive
@@ -57,7 +58,7 @@ def lists(house: House, now: datetime) -> Iterable[Rendered]:
     if not FROM <= local.hour < UNTIL:
         return
     for person in house.store.crew().values():
-        if person.on_duty and person.role != "junior":
+        if person.role != "junior" and is_on(person, now, house.firm):
             yield from _of(house, person, now, local)
 
 
@@ -84,5 +85,6 @@ async def send_lists(house: House, service: Service) -> None:
 
 def _message(key: str, to: str, lines: Iterable[str], conversation: str | None = None) -> Rendered:
     texts = tuple(lines)
-    say = Say(id=key, to=to, texts=tuple(Text("raw", {"text": line}) for line in texts), conversation=conversation)
+    say = Say(id=key, to=to, texts=tuple(Text("raw", {"text": line}) for line in texts), conversation=conversation,
+              forget=conversation is not None)
     return Rendered(say, tuple((Span(line),) for line in texts))

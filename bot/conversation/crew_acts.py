@@ -15,7 +15,7 @@ from bot.conversation.codes import code_from, code_hash, is_written_as_code
 from bot.conversation.context import Context, JobBrief, Person
 from bot.conversation.crew_words import FOR_OWNERS, Order, order_in
 from bot.conversation.dates import days_in
-from bot.conversation.duty import is_on, next_on, read_hours, start_of, tomorrow, zone_of
+from bot.conversation.duty import is_on, next_on, read_hours, start_of, tomorrow, when, zone_of
 from bot.conversation.effects import (
     Audit,
     Effect,
@@ -216,7 +216,9 @@ class _Acting:
 
     def _back(self, person: Person) -> dict[str, Any]:
         back = next_on(person, self.context.now, self.context.firm)
-        return {"when": when(back, self.me, self.context) if back is not None else Text("duty.when_you_say")}
+        if back is None:
+            return {"when": Text("duty.when_you_say")}
+        return {"when": when(back, self.me, self.context.now, self.context.firm)}
 
     def _duty_of(self, person: Person) -> Text:
         now, firm = self.context.now, self.context.firm
@@ -224,7 +226,9 @@ class _Acting:
         hours = Text("duty.in_hours", {"hours": person.hours.replace("+", " and ")}) if person.hours else ""
         if back == now:
             return Text("duty.on_with", {"hours": hours}) if hours else Text("duty.on")
-        return Text("duty.off_back", {"when": when(back, self.me, self.context)}) if back else Text("duty.off_open")
+        if back is None:
+            return Text("duty.off_open")
+        return Text("duty.off_back", {"when": when(back, self.me, now, firm)})
 
     # ---- notes -------------------------------------------------------------------------------------------------
 
@@ -249,14 +253,6 @@ class _Acting:
 
     def _answer(self, key: str, **params: Any) -> tuple[Effect, ...]:
         return _say(self.event, Text(key, params))
-
-
-def when(at: datetime, reader: Person, context: Context) -> Text:
-    """An instant as its reader's clock shows it."""
-    here = zone_of(reader, context.firm)
-    there, today = at.astimezone(here), context.now.astimezone(here).date()
-    return Text("moment", {"days": (there.date() - today).days, "day": there.date().isoformat(),
-                           "time": f"{there:%H:%M}"})
 
 
 def _iso(at: datetime | None) -> str | None:

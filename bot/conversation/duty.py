@@ -12,6 +12,7 @@ from typing import Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from bot.conversation.context import Firm, Person
+from bot.conversation.effects import Text
 
 DAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 NOON: Final = time(12, 0)
@@ -99,6 +100,14 @@ def morning_of(day: date, person: Person, firm: Firm, hour: int) -> datetime:
         if begins:
             return min(begins)
     return start_of(day, person, firm, hour)
+
+
+def when(at: datetime, reader: Person, now: datetime, firm: Firm) -> Text:
+    """An instant as its reader's clock shows it: 'Monday 07:00'."""
+    here = zone_of(reader, firm)
+    there = at.astimezone(here)
+    days = (there.date() - now.astimezone(here).date()).days
+    return Text("moment", {"days": days, "day": there.date().isoformat(), "time": f"{there:%H:%M}"})
 
 
 def _shifts(person: Person, now: datetime, firm: Firm) -> Iterator[tuple[datetime, datetime]]:

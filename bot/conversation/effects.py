@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from pydantic import TypeAdapter
 
 from bot.conversation.context import Role, Signoff
 from bot.conversation.picture import Picture
+
+ROOM: Final = "room"
+"""The reader that stands for the seniors' rooms: nobody of the crew."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from pydantic import TypeAdapter
+
+LEFT: Final = "left"
+"""The timer that tells a case that the other of its two people left the crew."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -176,6 +176,10 @@ class HandOff:
     """Our message to the taker, whose choices are closed at the end."""
     calling: bool = False
     """The senior rang; the next line they write counts as evidence."""
+    heard: datetime | None = None
+    """When the senior who has it last said something."""
+    said_off: bool = False
+    """The junior knows that this senior is off duty and reads it later."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,7 +60,7 @@ def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBri
     """Decide for one event. `open_jobs`: the person's open jobs, oldest first."""
     if isinstance(event, Due | Undelivered):
         return Routed(desk, event, job=pointed.job)
-    desk, too_many = _counted(desk, event)
+    desk, too_many = _counted(_begun(desk, open_jobs), event)
     if too_many:
         once = _say(event, Text("desk.slow_down")) if desk.count == LIMIT + 1 else ()
         return Routed(desk, event, effects=(*once, Trace(what="routed", data={"held_back": "too many a minute"})))
@@ -96,12 +96,17 @@ def _answers_offer(event: Typed, pointed: Pointed, desk: Desk, open_jobs: Sequen
     if pointed.offer is None or (focus is not None and focus.question is not None and focus.phase != HANDED_OFF):
         return None
     _, question, count = pointed.offer
-    number = number_of(event.text, count) or next(
-        (n for n, words in enumerate(OFFER_WORDS, 1) if event.text.strip().lower().strip(".!") in words), None)
+    number = offer_answer(event.text, count)
     if number is None or (focus is not None and focus.phase == HANDED_OFF and not event.text.strip().isdigit()):
         return None
     return Pressed(id=event.id, at=event.at, person=event.person, conversation=event.conversation,
                    message=event.message, question=question, choice=number)
+
+
+def offer_answer(text: str, count: int) -> int | None:
+    """Which choice of an offer (from 1) the words mean; None if none."""
+    return number_of(text, count) or next(
+        (n for n, words in enumerate(OFFER_WORDS, 1) if text.strip().lower().strip(".!") in words), None)
 
 
 def _typed(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief], context: Context) -> Routed:
@@ -220,6 +225,12 @@ def _focus(desk: Desk, open_jobs: Sequence[JobBrief]) -> JobBrief | None:
         if job.id == desk.focus:
             return job
     return open_jobs[0] if len(open_jobs) == 1 and desk.focus is not None else None
+
+
+def _begun(desk: Desk, open_jobs: Sequence[JobBrief]) -> Desk:
+    """A chat that is new to us (another phone of the person's) is on the newest job that they have open."""
+    own = [job for job in open_jobs if not job.taken]
+    return replace(desk, focus=own[-1].id) if desk.minute is None and desk.focus is None and own else desk
 
 
 def _counted(desk: Desk, event: Event) -> tuple[Desk, bool]:

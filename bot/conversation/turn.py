@@ -111,7 +111,8 @@ class Turn:
             return
         self.mark()
         if question.values:
-            self.effects.append(Alter(message=question.message, closed=closed, answer=answer))  # type: ignore[arg-type]
+            self.effects.append(Alter(message=question.message, closed=closed, answer=answer,  # type: ignore[arg-type]
+                                      reader=self.job.tech))
         self.job = replace(self.job, asked=(*self.job.asked, Asked(question, self.key))[-80:])
         self.place(question=None)
 

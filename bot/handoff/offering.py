@@ -8,7 +8,8 @@ from datetime import timedelta
 from typing import Final
 
 from bot.conversation.context import Context, Person
-from bot.conversation.effects import Alter, CancelTimer, Choice, Effect, Offer, Say, SetTimer, Text
+from bot.conversation.duty import is_on, next_on, when
+from bot.conversation.effects import ROOM, Alter, CancelTimer, Choice, Effect, Offer, Post, Say, SetTimer, Text
 from bot.conversation.events import Due, Event
 from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.ids import derive
@@ -16,6 +17,7 @@ from bot.conversation.job import Handing, HandOff, Job, Offered
 from bot.diagnosis.planner import plan
 from bot.handoff.brief import brief, words_of
 from bot.handoff.picture import picture_of
+from bot.handoff.room import posted
 
 REMIND: Final = (timedelta(minutes=5), timedelta(minutes=15))
 """After the first the offer is made again and widened to the owners; after the second the junior is told to ring."""
@@ -25,16 +27,49 @@ CHOICES: Final = ("take", "not_now")
 
 def with_offer(offer: Offer, job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
     """Offer the job, and tell the junior to whom; with nobody on duty the junior gets the case to read out."""
-    seniors = on_duty(context, job.tech, ("senior",), urgent=offer.urgent) or on_duty(
-        context, job.tech, ("owner",), urgent=offer.urgent)
     handoff = HandOff(offer.id, offer.reason, Handing.ASKED, context.now, urgent=offer.urgent, words=words_of(event))
+    job = replace(job, handoff=handoff)
+    asked = _asked(job, event, context, _opening(offer, job, context), derive(offer.id, "told"))
+    return asked if asked is not None else _nobody(job, event, context)
+
+
+def _asked(job: Job, event: Event, context: Context, opening: tuple[Text, ...], told: str
+           ) -> tuple[Job, tuple[Effect, ...]] | None:
+    """Put it to the seniors on duty and their room, or else to the owners, and tell the junior; None if to nobody."""
+    urgent = job.handoff is not None and job.handoff.urgent
+    seniors = on_duty(context, job.tech, ("senior",), urgent=urgent)
+    people = seniors or on_duty(context, job.tech, ("owner",), urgent=urgent)
+    if not people:
+        return None
     lines = brief(job, event, context)
-    if not seniors:
-        say = _to_tech(job, derive(offer.id, "nobody"), (Text("offer.nobody"), *lines))
-        return replace(job, handoff=handoff), (say,)
-    job, says = _put_to(replace(job, handoff=handoff), seniors, _opening(offer, job, context), lines, context)
-    told = _to_tech(job, derive(offer.id, "told"), (Text("offer.put_to", {"names": _names(seniors)}),))
-    return job, (*says, told, _timer(job, context, 0))
+    job, says = _put_to(job, people, opening, lines, context)
+    job, post = _post(job, opening, lines, context)
+    has_seniors = any(p.role == "senior" for p in context.people.values())
+    key = "offer.put_to" if seniors or not has_seniors else "offer.put_to_owner"
+    word = _to_tech(job, told, (Text(key, {"names": _names(people)}),))
+    return job, (*says, post, word, _timer(job, context, 0))
+
+
+def _nobody(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """Nobody is on duty: the case to read out, and from when on somebody is; it is put to them then."""
+    assert job.handoff is not None
+    backs = [(back, p) for p in context.people.values() if p.role in {"senior", "owner"} and p.id != job.tech
+             and (back := next_on(p, context.now, context.firm)) is not None]
+    texts = [Text("offer.nobody"), *brief(job, event, context)]
+    if not backs:
+        return job, (_to_tech(job, derive(job.handoff.offer, "nobody", event.id), tuple(texts)),)
+    back, first = min(backs, key=lambda each: (each[0], each[1].role != "senior", each[1].id))
+    texts.append(Text("offer.nobody_until", {
+        "name": first.name, "when": when(back, context.people[job.tech], context.now, context.firm)}))
+    timer = replace(_timer(job, context, 0), at=back)
+    return job, (_to_tech(job, derive(job.handoff.offer, "nobody", event.id), tuple(texts)), timer)
+
+
+def _post(job: Job, opening: tuple[Text, ...], lines: Sequence[Text], context: Context) -> tuple[Job, Post]:
+    """The offer for the seniors' room, too."""
+    assert job.handoff is not None
+    post, offered = posted(job, opening, lines, tuple(Choice(c, Text(f"choice.{c}")) for c in CHOICES), context)
+    return replace(job, handoff=replace(job.handoff, offered=(*job.handoff.offered, offered))), post
 
 
 def offer_due(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ...]]:
@@ -42,6 +77,11 @@ def offer_due(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect
     handoff = job.handoff
     if handoff is None or handoff.state is not Handing.ASKED or event.data.get("offer") != handoff.offer:
         return job, ()
+    if not handoff.offered:  # nobody was on duty
+        opening = (Text("offer.title", {"reason": Text(f"offer.reason.{handoff.reason}")}),)
+        asked = _asked(replace(job, handoff=replace(handoff, asked=context.now)), event, context, opening,
+                       derive(event.id, "told"))
+        return asked if asked is not None else (job, ())
     minutes = round((context.now - handoff.asked).total_seconds() / 60)
     safe = _make_safe(job, context)
     if handoff.reminded + 1 >= len(REMIND):
@@ -63,26 +103,33 @@ def close_offers(job: Job, answer: Text, *, but: str | None = None) -> tuple[Eff
     handoff = job.handoff
     if handoff is None:
         return ()
-    closed = tuple(Alter(message=o.message, closed="answered" if o.person == but else "passed", answer=answer)
-                   for o in handoff.offered)
+    closed = tuple(Alter(message=o.message, closed="answered" if o.person == but else "passed", answer=answer,
+                         reader=o.person or ROOM) for o in handoff.offered)
     return (*closed, CancelTimer(id=derive(handoff.offer, "timer")))
 
 
-def offer_to(job: Job, people: Sequence[Person], event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
-    """Offer a running hand-off to other people (passed on, or its taker is gone)."""
+def offer_to(job: Job, people: Sequence[Person], event: Event, context: Context, *, post: bool = True
+             ) -> tuple[Job, tuple[Effect, ...]]:
+    """Offer a running hand-off to other people, and their room with `post` (passed on, or its taker is gone)."""
     handoff = job.handoff
     assert handoff is not None
     fresh = replace(handoff, offer=derive(event.id, "offer"), state=Handing.ASKED, taker=None, offered=(),
-                    asked=context.now, reminded=0, calling=False)
+                    asked=context.now, reminded=0, calling=False, heard=None, said_off=False,
+                    words=words_of(event) if event.person == job.tech and words_of(event) else handoff.words)
     job = replace(job, handoff=fresh, handed_to=None)
-    reason = Text("offer.title", {"reason": Text(f"offer.reason.{handoff.reason}")})
-    job, says = _put_to(job, people, (reason,), brief(job, event, context), context)
-    return job, (*says, _timer(job, context, 0))
+    opening = (Text("offer.title", {"reason": Text(f"offer.reason.{handoff.reason}")}),)
+    lines = brief(job, event, context)
+    job, says = _put_to(job, people, opening, lines, context)
+    if not post:
+        return job, (*says, _timer(job, context, 0))
+    job, room = _post(job, opening, lines, context)
+    return job, (*says, room, _timer(job, context, 0))
 
 
 def on_duty(context: Context, tech: str, roles: Iterable[str], *, urgent: bool) -> list[Person]:
     """Those who may be asked. Off-duty people are woken for hazards only."""
-    return [p for p in context.people.values() if p.role in roles and p.id != tech and (p.on_duty or urgent)]
+    return [p for p in context.people.values() if p.role in roles and p.id != tech
+            and (urgent or is_on(p, context.now, context.firm))]
 
 
 def _put_to(job: Job, people: Sequence[Person], opening: tuple[Text, ...], lines: tuple[Text, ...], context: Context,

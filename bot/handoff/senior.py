@@ -16,6 +16,8 @@ from rapidfuzz import fuzz, process
 from bot.conversation.advance import advance
 from bot.conversation.asking import put
 from bot.conversation.context import Context, Person
+from bot.conversation.crew_acts import SENIORS
+from bot.conversation.duty import is_on
 from bot.conversation.effects import Alter, Audit, Choice, Effect, Record, Say, Text
 from bot.conversation.events import Edited, Event, Other, PhotoSent, Pressed, Typed
 from bot.conversation.finding import announce
@@ -24,9 +26,10 @@ from bot.conversation.intake import absorb
 from bot.conversation.job import Handing, HandOff, Job, Outcome, Phase
 from bot.conversation.leaving import end
 from bot.conversation.phases import Move
+from bot.conversation.routing import offer_answer
 from bot.conversation.turn import Turn
 from bot.handoff.brief import brief
-from bot.handoff.offering import close_offers, offer_to
+from bot.handoff.offering import CHOICES, close_offers, offer_to
 from bot.handoff.picture import picture_of
 from bot.language.understand import understand
 
@@ -50,7 +53,9 @@ def from_senior(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Ef
     if isinstance(event, Pressed):
         return _pressed(job, handoff, event, context)
     if job.handed_to != event.person:
-        return job, (_to(event, job, _who_has_it(job, context)),)
+        pressed = _in_words(handoff, event)
+        return _pressed(job, handoff, pressed, context) if pressed else (
+            job, (_to(event, job, _who_has_it(job, context)),))
     match event:
         case Typed(text=text):
             return _typed(job, event, text, context)
@@ -84,7 +89,8 @@ def given_back(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Eff
 # ---- taking ------------------------------------------------------------------------------------------------------
 
 def _pressed(job: Job, handoff: HandOff, event: Pressed, context: Context) -> tuple[Job, tuple[Effect, ...]]:
-    offered = next((o for o in handoff.offered if o.question == event.question and o.person == event.person), None)
+    offered = next((o for o in handoff.offered
+                    if o.question == event.question and o.person in {event.person, ""}), None)
     if offered is None:
         return _chosen(job, event, context)
     if handoff.state is not Handing.ASKED:
@@ -101,6 +107,8 @@ def take(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
     person = context.people[event.person]
     has_it = Text("offer.taken", {"name": person.name})
     effects: tuple[Effect, ...] = close_offers(job, has_it, but=person.id)
+    if person.role not in SENIORS:
+        return job, (_to(event, job, Text("offer.seniors_only")),)
     message = derive(event.id, "yours")
     job = replace(job, handed_to=person.id,
                   handoff=replace(job.handoff, state=Handing.TAKEN, taker=person.id, yours=message))
@@ -120,6 +128,23 @@ def _chosen(job: Job, event: Pressed, context: Context) -> tuple[Job, tuple[Effe
 
 
 def _who_has_it(job: Job, context: Context) -> Text:
+def _in_words(handoff: HandOff, event: Event) -> Pressed | None:
+    """A reply to the offer that means one of its choices, as the press it stands for."""
+    if not isinstance(event, Typed) or handoff.state is not Handing.ASKED:
+        return None
+    number = offer_answer(event.text, len(CHOICES))
+    mine = next((o for o in handoff.offered if o.person in {event.person, ""}), None)
+    if number is None or mine is None:
+        return None
+    return Pressed(id=event.id, at=event.at, person=event.person, conversation=event.conversation,
+                   message=event.message, question=mine.question, choice=number)
+
+
+def ends(text: str) -> bool:
+    """Whether these words of a senior's end the case."""
+    return _END.fullmatch(text.strip()) is not None
+
+
     holder = context.people.get(job.handed_to or "")
     return Text("offer.gone", {"name": holder.name}) if holder else Text("offer.over")
 
@@ -200,9 +225,12 @@ def _pass_on(job: Job, event: Event, who: str, context: Context) -> tuple[Job, t
     others = {p.id: p.name for p in context.people.values() if p.role in {"senior", "owner"} and p.id != event.person}
     key = _named(who, others)
     if key is None:
+    assert job.handoff is not None
         return job, (_to(event, job, Text("senior.nobody_called", {"name": who})),)
     to = context.people[key]
-    after, effects = offer_to(job, [to], event, context)
+    if not is_on(to, context.now, context.firm) and not job.handoff.urgent:
+        return job, (_to(event, job, Text("senior.is_off", {"name": to.name})),)
+    after, effects = offer_to(job, [to], event, context, post=False)
     return after, (*_close_yours(job), *effects, _to(event, job, Text("senior.passed", {"name": to.name})),
                    _to_tech(job, event, "offer.put_to", context, names=to.name))
 

@@ -19,7 +19,7 @@ from typing import Final
 
 from bot.conversation.context import Context, Firm
 from bot.conversation.duty import next_on
-from bot.conversation.effects import Alter, Effect, Post, Say, Text, Trace
+from bot.conversation.effects import ROOM, Alter, Effect, Post, Say, Text, Trace
 from bot.conversation.events import Due, Event
 from bot.conversation.ids import derive
 from bot.conversation.job import Job
@@ -31,7 +31,6 @@ from bot.service.drawing import with_drawing
 from bot.service.releases import Releases
 from bot.store.errors import ConflictError, LeaseLostError, StoreBusyError, StoreFailedError
 from bot.store.outbox import in_room as copy_in
-from bot.store.people import ROOM
 from bot.store.protocol import Store
 from bot.store.rows import Claimed, Commit, Rendered, View
 

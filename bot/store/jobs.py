@@ -41,7 +41,8 @@ def open_jobs(conn: sqlite3.Connection, person: str) -> tuple[JobBrief, ...]:
         "SELECT id, family, label, phase, question, tech <> ?1, opened, rowid AS place FROM jobs WHERE tech = ?1"
         " AND ended IS NULL UNION SELECT id, family, label, phase, question, tech <> ?1, opened, rowid FROM jobs"
         " WHERE handed_to = ?1 AND ended IS NULL ORDER BY opened, place", (person,))
-    return tuple(JobBrief(*row[:5], taken=bool(row[5])) for row in rows)
+    return tuple(JobBrief(key, family, label, phase, question, bool(taken))
+                 for key, family, label, phase, question, taken, *_ in rows)
 
 
 def past_visits(conn: sqlite3.Connection, job_id: str, now: datetime) -> tuple[PastVisit, ...]:

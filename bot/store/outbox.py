@@ -13,13 +13,12 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
-from bot.conversation.effects import Alter
+from bot.conversation.effects import ROOM, Alter
 from bot.conversation.events import Undelivered
 from bot.conversation.ids import derive
 from bot.conversation.markup import Paragraph
 from bot.store import inbox, messages
 from bot.store.errors import LeaseLostError
-from bot.store.people import ROOM
 from bot.store.rows import Outgoing, Outlet, Rendered
 from bot.store.stamps import instant, stamp, stamp_or_none
 

@@ -8,7 +8,8 @@ from secrets import token_hex
 from typing import Final
 
 from bot.conversation.context import Person, Signoff
-from bot.conversation.effects import Invite, SetDuty, SetReach, SetTimer
+from bot.conversation.effects import ROOM, Invite, SetDuty, SetReach, SetTimer
+from bot.conversation.events import LEFT
 from bot.conversation.ids import derive
 from bot.store import timers
 from bot.store.errors import RefusedError
@@ -19,10 +20,6 @@ from bot.store.stamps import instant, instant_or_none, stamp, stamp_or_none
 _VERSION: Final = "people_version"
 VALID: Final = timedelta(days=7)
 """How long an invitation's code opens the door."""
-ROOM: Final = "room"
-"""Whose conversations the seniors' rooms are: nobody of the crew."""
-LEFT: Final = "left"
-"""The timer that tells a case that the other of its two people left the crew."""
 
 
 def add(conn: sqlite3.Connection, person: Person, now: datetime) -> None:

@@ -55,6 +55,18 @@ CREW: Final[dict[str, str]] = {
     "duty.which_hours": "Which hours? Such as `hours mon-fri 7-17`, or `hours none`.",
     "duty.which_zone": "I know no such time zone. Such as `timezone America/Chicago`.",
     "duty.holding": "You still have {job}. `pass` it on, or it goes to the others when the junior writes.",
+    # ---- who is not there --------------------------------------------------------------------------------------
+    "offer.put_to_owner": "No senior is on duty now. Put to {names}. You hear from me when somebody has it.",
+    "offer.nobody_until": "{name} is on from {when}. I put it to them then, unless you carry on.",
+    "offer.in_room": "{name}: {machine}. Whoever takes it gets the whole case in their own chat with me.",
+    "offer.seniors_only": "That one is for seniors.",
+    "senior.is_off": "{name} is off duty. Pass it to somebody else, or keep it.",
+    "away.to_others": "{name} is off duty. I'm asking the others.",
+    "away.went_on": "{name} wrote while you were off, so the case went to the others.",
+    "away.reads_later": "{name} is off duty and back {when}. They read it then; `carry on` takes it back.",
+    "away.reads_sometime": "{name} is off duty. They read it when they are back; `carry on` takes it back.",
+    "away.junior_left": "The junior of the case at {site} is no longer with us. Write `end` to close it; whoever goes there next can take it up.",
+    "away.junior_left_nowhere": "The junior of this case is no longer with us. Write `end` to close it.",
     # ---- notes of the firm -------------------------------------------------------------------------------------
     "notes.ask": "Keep a note for the next tech with this fault? Type it, or `no`.",
     "notes.kept": "Kept. The next one with {fault} reads it as a note from you. No customer's name or address in it, please.",
