@@ -25,6 +25,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "erase": ("adapters.commands.export:erase", "Remove one customer, or what is old, so that nothing of it is left."),
     "demo": ("adapters.commands.demo:demo", "Fill a folder with three months of an invented firm, for the pages."),
     "people": ("adapters.commands.people:people", "Who belongs to the crew, and what each is signed off for."),
+    "learn": ("adapters.commands.learn:learn", "What confirmed visits say of the firm's faults: show, apply, undo."),
     "knowledge": ("adapters.commands.knowledge:knowledge", "Check, list, describe and walk through the packs."),
 }
 """Command -> where it is, and its line in the help (so that --help imports none of them)."""

@@ -59,7 +59,7 @@ async def serve(config: Config, stopping: asyncio.Event, *, adapters: Open = ada
     """Serve until `stopping`, then finish what is in hand. Raises ConfigError, AdapterStoppedError, StoreError."""
     check(config)
     overlays = [config.firm.overlay] if config.firm.overlay is not None else []
-    opening = opened(config.store.path, config.firm.firm(), overlays=overlays,
+    opening = opened(config.store.path, config.firm.firm(), overlays=overlays, learning=config.firm.learning,
                      cache=user_cache_path("chargehand") / "releases")
     service = await asyncio.to_thread(opening.__enter__)
     try:
@@ -67,7 +67,8 @@ async def serve(config: Config, stopping: asyncio.Event, *, adapters: Open = ada
         for adapter in found:
             service.add(adapter.delivery)
         house = await asyncio.to_thread(House, config.store.path, config.firm.firm(), overlays=overlays,
-                                        cache=user_cache_path("chargehand") / "releases")
+                                        cache=user_cache_path("chargehand") / "releases",
+                                        learning=config.firm.learning)
         app = new_app(house, secure=(config.pages.public_url or "").startswith("https:"))
         site = Site(health_app(service, found, app), config.pages.host, config.pages.port)
         base = config.pages.public_url or f"http://{config.pages.host}:{config.pages.port}"

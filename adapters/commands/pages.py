@@ -52,7 +52,8 @@ def _house(data: Path, file: Path | None) -> House:
         firm = load_config(file).firm
     except ConfigError as error:
         raise click.ClickException(str(error)) from error
-    return House(data, firm.firm(), overlays=[firm.overlay] if firm.overlay is not None else [])
+    return House(data, firm.firm(), overlays=[firm.overlay] if firm.overlay is not None else [],
+                 learning=firm.learning)
 
 
 async def _serve(house: House, host: str, port: int, person: str | None) -> None:

@@ -9,7 +9,7 @@ from typing import Final
 
 from aiohttp import web
 
-from adapters.pages import figures, keeping, log, login, today, unheard, visit
+from adapters.pages import figures, keeping, learning, log, login, today, unheard, visit
 from adapters.pages.house import House
 from adapters.pages.rendering import FOLDER, Templates
 from adapters.pages.web import MOST_FORM, Web
@@ -54,6 +54,9 @@ def new_app(house: House, *, secure: bool = False) -> web.Application:
     routes.add_post("/unheard/preview", pages.takes(unheard.preview, owners=True))
     routes.add_post("/unheard/add", pages.takes(unheard.add, owners=True))
     routes.add_post("/unheard/undo", pages.takes(unheard.undo, owners=True))
+    routes.add_get("/learned", pages.shows(learning.show, owners=True))
+    routes.add_post("/learned/apply", pages.takes(learning.apply, owners=True))
+    routes.add_post("/learned/undo", pages.takes(learning.undo, owners=True))
     routes.add_get("/keeping", pages.shows(keeping.show, owners=True))
     routes.add_post("/keeping/export", pages.takes(keeping.download, owners=True))
     routes.add_post("/keeping/months", pages.takes(keeping.months, owners=True))

@@ -29,13 +29,15 @@ class House:
     """One data folder as its pages see it. Safe to use from several threads."""
 
     def __init__(self, folder: Path, firm: Firm, *, overlays: Sequence[Path] = (), cache: Path | None = None,
-                 clock: Callable[[], datetime] = lambda: datetime.now(UTC)) -> None:
+                 learning: bool = True, clock: Callable[[], datetime] = lambda: datetime.now(UTC)) -> None:
         """Open it. Raises StoreUnusableError."""
         self.store = ReviewStore(folder)
         self.firm = firm
         self.zone = ZoneInfo(firm.timezone)
         self.vocabulary = Vocabulary()
         self.clock = clock
+        self.learning = learning
+        """Whether what is learned may be applied (the firm's switch)."""
         self._overlays = tuple(overlays)
         self._cache = cache or folder / "releases"
         self._lock = threading.Lock()

@@ -29,7 +29,9 @@ NOTICES: Final = {
     "wording": "The wording is kept. New visits understand it from the next start on.",
     "undone": "The wording is taken back.", "erased": "It is removed, and nothing of it is left in the files.",
     "erased_mostly": "It is removed. Another program kept the database's log open: run `chargehand erase --scour` "
-                     "once nothing else runs.", "kept_months": "The time to keep is set."}
+                     "once nothing else runs.", "kept_months": "The time to keep is set.",
+    "learned": "It is in force: new visits begin on it.",
+    "unlearned": "It is undone: new visits begin on what was in force before."}
 
 
 class Templates:

@@ -21,7 +21,7 @@ from bot.diagnosis.compiled import Model, compile_pack
 from bot.followup.alike import Finding, Proposed, proposed
 from bot.followup.cases import Case, case_of
 from bot.followup.counting import fading
-from bot.followup.gate import LEAST, Score, score_rows, score_shares
+from bot.followup.gate import Score, score_rows, score_shares
 from bot.followup.labels import Ended, Kept, label
 from bot.followup.learning import book_of, counted, learn
 from bot.store.errors import RefusedError
@@ -172,7 +172,7 @@ def _family(name: str, pack: Pack, laid: Pack, base: LearnedFamily | None, visit
 def _gate(cases: tuple[Case, ...], shares: Score, rows: Score, fresh: int, base: LearnedFamily | None) -> Gate:
     if not cases:
         return "nothing"
-    if sum(case.weight == 1 for case in cases) < LEAST:
+    if not shares.enough:
         return "few"
     if not (shares.open or rows.open):
         return "no_better"

@@ -122,6 +122,8 @@ class FirmConfig(_Section):
     """Days after a repair at which the tech is asked whether it held; 0: never."""
     overlay: Path | None = None
     """A folder of packs that lie on top of ours."""
+    learning: bool = True
+    """Whether what was learned from confirmed visits, once the owner applied it, lies on top of the packs."""
 
     def firm(self) -> Firm:
         """The settings as a step sees them."""
