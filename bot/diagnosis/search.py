@@ -31,15 +31,15 @@ class Plan:
     """Of these, how many are looked into further."""
     contenders: tuple[int, ...] = (6, 3, 2, 2)
     """How many of the root's actions stay in the race after two levels, after three, and so on."""
-    nodes: int = 9000
+    nodes: int = 5000
     """Budget over all levels; shared out by how much a node's value may still move. It holds for up to `size`
     hypotheses and repairs together, and shrinks in proportion for larger problems."""
     size: int = 121
     prune: float = 0.002
     """Nodes of less than this share of the mass are leaves."""
-    rollout: int = 14
+    rollout: int = 8
     """How many checks deep the plain policy is followed to learn what it costs to settle a doubt; 0: not at all."""
-    trust: float = 0.6
+    trust: float = 0.45
     """How far the guess made of that is trusted at leaves, against recovery alone."""
     also: tuple[int, ...] = ()
     """Checks that are looked into at the root whatever their first value."""
@@ -208,7 +208,7 @@ class _Search:
         """Minutes that it takes to settle a nat of doubt here: learned by following the plain policy (best Gini gain
         a minute, stop where recovery is cheaper) from the root, least squares over the nodes it meets."""
         one = (1,) * self.plan.rollout
-        plain = Plan(create=one, follow=one, nodes=1500, prune=0.01, rollout=0, again=0)
+        plain = Plan(create=one, follow=one, nodes=600, prune=0.03, rollout=0)
         found = _Search(self.problem, self.allowed, plain, self).run()
         above, below = 0.0, 0.0
         for level in found.levels[:-1]:
