@@ -106,9 +106,9 @@ def take(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
     assert job.handoff is not None
     person = context.people[event.person]
     has_it = Text("offer.taken", {"name": person.name})
-    effects: tuple[Effect, ...] = close_offers(job, has_it, but=person.id)
     if person.role not in SENIORS:
         return job, (_to(event, job, Text("offer.seniors_only")),)
+    effects: tuple[Effect, ...] = close_offers(job, has_it, but=person.id)
     message = derive(event.id, "yours")
     job = replace(job, handed_to=person.id,
                   handoff=replace(job.handoff, state=Handing.TAKEN, taker=person.id, yours=message))
@@ -127,7 +127,6 @@ def _chosen(job: Job, event: Pressed, context: Context) -> tuple[Job, tuple[Effe
     return _carry_on(job, event, context) if event.choice == 1 else _call(job, event, context)
 
 
-def _who_has_it(job: Job, context: Context) -> Text:
 def _in_words(handoff: HandOff, event: Event) -> Pressed | None:
     """A reply to the offer that means one of its choices, as the press it stands for."""
     if not isinstance(event, Typed) or handoff.state is not Handing.ASKED:
@@ -145,6 +144,7 @@ def ends(text: str) -> bool:
     return _END.fullmatch(text.strip()) is not None
 
 
+def _who_has_it(job: Job, context: Context) -> Text:
     holder = context.people.get(job.handed_to or "")
     return Text("offer.gone", {"name": holder.name}) if holder else Text("offer.over")
 
@@ -224,8 +224,8 @@ def _verdict(job: Job, event: Event, what: str, context: Context) -> tuple[Job, 
 def _pass_on(job: Job, event: Event, who: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:
     others = {p.id: p.name for p in context.people.values() if p.role in {"senior", "owner"} and p.id != event.person}
     key = _named(who, others)
-    if key is None:
     assert job.handoff is not None
+    if key is None:
         return job, (_to(event, job, Text("senior.nobody_called", {"name": who})),)
     to = context.people[key]
     if not is_on(to, context.now, context.firm) and not job.handoff.urgent:
