@@ -16,7 +16,7 @@ from adapters.terminal.seats import FIRM
 from bot.review.access import form_token, new_login
 from tests.review.folder import Told
 
-OWNERS = ("/today", "/figures", "/unheard", "/unheard/wording", "/keeping", "/keeping/customers/5a")
+OWNERS = ("/today", "/figures", "/unheard", "/unheard/wording", "/learned", "/keeping", "/keeping/customers/5a")
 
 
 @pytest.fixture
@@ -47,7 +47,8 @@ async def test_nothing_is_seen_without_a_login(at) -> None:  # type: ignore[no-u
     for address in ("/", f"/visits/{told.belt}", f"/photos/{told.photo}", *OWNERS, "/?q=belt"):
         answer = await client.get(address, allow_redirects=False)
         assert (answer.status, answer.headers["Location"]) == (303, "/login"), address
-    for address in (f"/visits/{told.belt}/mark", "/keeping/export", "/unheard/add", "/keeping/customers/5a/erase"):
+    for address in (f"/visits/{told.belt}/mark", "/keeping/export", "/unheard/add", "/keeping/customers/5a/erase",
+                    "/learned/apply", "/learned/undo"):
         assert (await client.post(address, data={"token": "x"})).status == 403, address
     assert (await client.get("/healthz")).status == 200
     assert (await client.get("/static/pages.css")).status == 200

@@ -14,7 +14,7 @@ from tests.review.folder import LONG, MARKUP
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
-PAGES = ("/", "/?q=belt", "/today", "/figures", "/unheard",
+PAGES = ("/", "/?q=belt", "/today", "/figures", "/unheard", "/learned",
          "/unheard/wording?family=dryer&phrase=x", "/keeping?customer=lane")
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import pickle
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import numpy as np
 
@@ -58,6 +60,7 @@ def main() -> int:
     parser.add_argument("--firms", type=int, default=1, help="firms, a family")
     parser.add_argument("--mix", type=float, default=0.8, help="standard deviation of the shares' log-odds shifts")
     parser.add_argument("--rows", type=float, default=0.0, help="the same of the checks' rows")
+    parser.add_argument("--keep", type=Path, metavar="FOLDER", help="keep the firms; those there are not made again")
     parser.add_argument("--development", action="store_true", help="firms to try things on")
     options = parser.parse_args()
     packs = load().knowledge.packs
@@ -66,11 +69,24 @@ def main() -> int:
         for number in range(options.firms):
             seed = (0 if options.development else TEST) + number
             firm = Firm(packs[family], seed, options.mix, options.rows)
-            found.append(measure(firm, options.cases, {planned: options.planned, plain: options.plain}))
+            fresh: dict[Policy, int] = {planned: options.planned, plain: options.plain}
+            found.append(kept(options.keep, firm, lambda firm=firm, fresh=fresh: measure(firm, options.cases, fresh)))
             print(one(found[-1]), flush=True)
     for policy in (planned, plain):
         print(together(found, policy.__name__))
     return 0
+
+
+def kept(folder: Path | None, firm: Firm, make: Callable[[], Measured]) -> Measured:
+    """The firm's figures, from the folder if they are there."""
+    if folder is None:
+        return make()
+    file = folder / f"{firm.pack.family.id}-{firm.seed}.pickle"
+    if not file.exists():
+        folder.mkdir(parents=True, exist_ok=True)
+        file.write_bytes(pickle.dumps(make()))
+    found: Measured = pickle.loads(file.read_bytes())
+    return found
 
 
 def measure(firm: Firm, count: int, fresh: dict[Policy, int]) -> Measured:
