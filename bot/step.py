@@ -12,21 +12,23 @@ from typing import Final
 
 from bot.conversation.context import Context
 from bot.conversation.effects import Effect, Offer, Text
-from bot.conversation.events import LEFT, Due, Event, Undelivered
+from bot.conversation.events import LEFT, TAKE_UP, Due, Event, Undelivered
 from bot.conversation.job import Handing, Job, Phase
 from bot.conversation.leaving import FOLLOW_UP
-from bot.conversation.repairing import PART_DUE
 from bot.conversation.site import ARRIVAL
 from bot.conversation.talk import talk
+from bot.conversation.waiting import PART_DUE
 from bot.followup.arrival import greet
 from bot.followup.held import ask_held, part_due
+from bot.followup.taking_up import take_up
 from bot.handoff.away import heard_from, is_away, junior_left, left, taker_left, to_others, word_on_waiting
 from bot.handoff.offering import TIMER, close_offers, offer_due, with_offer
 from bot.handoff.relaying import from_tech, holding
 from bot.handoff.senior import from_senior
 
 TIMERS: Final[dict[str, Callable[[Job, Due, Context], tuple[Job, tuple[Effect, ...]]]]] = {
-    TIMER: offer_due, ARRIVAL: greet, FOLLOW_UP: ask_held, PART_DUE: part_due, LEFT: left}
+    TIMER: offer_due, ARRIVAL: greet, FOLLOW_UP: ask_held, PART_DUE: part_due, LEFT: left,
+    TAKE_UP: take_up}
 """What each timer means when it comes due."""
 
 
@@ -42,8 +44,9 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
     Raises nothing for anything a person can send; an exception is a mistake in the program or in a pack, and the
     service parks the event.
     """
-    if isinstance(event, Due) and event.name in TIMERS and (event.name == LEFT or job.tech in context.people):
-        return TIMERS[event.name](job, event, context)
+    if isinstance(event, Due) and event.name in TIMERS and (event.name in {LEFT, TAKE_UP}
+                                                            or job.tech in context.people):
+        return _offered(*TIMERS[event.name](job, event, context), event, context)
     if job.tech not in context.people:
         return junior_left(job, event, context)
     if event.person != job.tech:
@@ -53,11 +56,15 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
         job = replace(job, conversation=event.conversation)  # answered where they write now
     if holding(job):
         return _held(job, event, context)
-    after, effects = talk(job, event, context)
+    return _withdrawn(*_offered(*talk(job, event, context), event, context), context)
+
+
+def _offered(job: Job, effects: tuple[Effect, ...], event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """Where the talk asked for a senior, the job is put to them."""
     for offer in [effect for effect in effects if isinstance(effect, Offer)]:
-        after, more = with_offer(offer, after, event, context)
+        job, more = with_offer(offer, job, event, context)
         effects = (*effects, *more)
-    return _withdrawn(after, effects, context)
+    return job, effects
 
 
 def _held(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:

@@ -10,22 +10,24 @@ from bot.conversation.asking import labels, put, put_again
 from bot.conversation.checks import answer_check, answer_doubt, given, press_result, take_answer
 from bot.conversation.choosing import choose
 from bot.conversation.closing import answer_closing, answer_site
+from bot.conversation.effects import SetTimer
+from bot.conversation.events import TAKE_UP
 from bot.conversation.hazards import hazard_answer, settle_hazard
+from bot.conversation.ids import derive
 from bot.conversation.intake import absorb, hear_again, set_family
-from bot.conversation.job import Question
-from bot.conversation.leaving import answer_age, answer_leave, ask_how_left
+from bot.conversation.job import Outcome, Question
+from bot.conversation.leaving import answer_age, answer_leave, ask_how_left, end
 from bot.conversation.phases import Move
 from bot.conversation.repairing import (
     answer_consent,
-    answer_due,
     answer_finding,
-    answer_plate,
     answer_proof,
     answer_repair,
     answer_waiting,
     failed_otherwise,
 )
 from bot.conversation.turn import Turn
+from bot.conversation.waiting import answer_due, answer_plate, day_in_words
 from bot.conversation.wording import render_choice
 from bot.language.answers import answer
 from bot.language.meaning import Meaning
@@ -43,6 +45,9 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
             turn.place(misses=0)
             _besides(turn, meaning, question)
         return done
+    if question.kind in {"due", "waiting"} and day_in_words(turn, text):
+        turn.place(misses=0)
+        return True
     shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
     value = choose(text, question.values, shown, turn.tech.language)
     if value is None:
@@ -98,6 +103,24 @@ def _callback(turn: Turn, value: str) -> None:
             turn.go_on = True
             return
     if interrupted is not None:
+        put_again(turn, interrupted)
+    else:
+        turn.go_on = True
+
+
+def _resume(turn: Turn, value: str) -> None:
+    """Take up the job that waits at this place: it is woken, and this one was only the way to it."""
+    question = turn.job.question
+    data = question.data if question else {}
+    turn.close_question()
+    interrupted = turn.job.position.interrupted
+    turn.place(interrupted=None)
+    if value == "take_up":
+        turn.effects.append(SetTimer(
+            id=derive(turn.event.id, TAKE_UP), at=turn.context.now, name=TAKE_UP, job=data["open"],
+            person=turn.job.tech, conversation=turn.job.conversation))
+        end(turn, Outcome.CONTINUED)
+    elif interrupted is not None:
         put_again(turn, interrupted)
     else:
         turn.go_on = True
@@ -204,5 +227,5 @@ _HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {
     "proof": answer_proof, "closing": answer_closing, "waiting": answer_waiting, "leave": answer_leave,
     "hazard": settle_hazard, "site": lambda turn, _: answer_site(turn, None),
     "plate": lambda turn, _: answer_plate(turn, None), "age": lambda turn, _: answer_age(turn, None),
-    "handed_off": _after_hand_off, "callback": _callback, "held": _held, "due": answer_due,
+    "handed_off": _after_hand_off, "callback": _callback, "held": _held, "resume": _resume, "due": answer_due,
 }

@@ -12,6 +12,8 @@ from bot.conversation.turn import Turn, capital, raw
 from bot.conversation.wording import en
 from knowledge.schema import Check
 
+WRITTEN_OUT: Final = 30
+"""Days ahead with which a day is written out whole ('Friday, Dec 4')."""
 ROOM: Final = 260
 """Characters of a check's question up to which what a good part shows is said along with it."""
 
@@ -45,6 +47,8 @@ def label(turn: Turn, kind: QuestionKind, value: str) -> Text:
         return raw(knowledge.packs[value].family.name.capitalize())
     if kind == "menu" and value.isdigit():
         return raw(turn.pack.family.menu[int(value)].label)
+    if kind == "due" and value.startswith("date:"):
+        return Text("day", {"day": value.removeprefix("date:"), "days": WRITTEN_OUT})
     if kind == "complaint" and turn.job.family and value in turn.pack.complaints:
         return raw(turn.pack.complaints[value].label)
     if kind == "variant" and value.startswith("variant:"):

@@ -69,7 +69,7 @@ class JobBrief:
 
 @dataclass(frozen=True, slots=True)
 class PastVisit:
-    """An ended visit at the same site."""
+    """An ended visit at the same site, or an open one that somebody may take up."""
 
     job: str
     ended: datetime
@@ -79,6 +79,8 @@ class PastVisit:
     repair: str | None
     tech: str
     outcome: str | None
+    open: bool = False
+    """It is not ended: it waits for a part, or its tech has left the crew. `ended` is when it was last touched."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +106,7 @@ class Context:
     open_jobs: tuple[JobBrief, ...] = ()
     """The other open jobs of the event's person, oldest first."""
     past: tuple[PastVisit, ...] = ()
-    """On arrival: the visits of the last ninety days at the job's site, newest first."""
+    """On arrival: open visits at the job's site that may be taken up, then those of ninety days, newest first."""
     notes: tuple[FirmNote, ...] = ()
     """The firm's notes that are not retired, newest first."""
     links: tuple[str, ...] = ()

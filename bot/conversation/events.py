@@ -8,6 +8,8 @@ from typing import Any, Final, Literal
 
 from pydantic import TypeAdapter
 
+TAKE_UP: Final = "take_up"
+"""The timer that gives a waiting job into the hands of its person; their chat is on it from then on."""
 LEFT: Final = "left"
 """The timer that tells a case that the other of its two people left the crew."""
 

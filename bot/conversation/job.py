@@ -44,6 +44,8 @@ class Outcome(StrEnum):
     NOT_FIXED = "not_fixed"
     BEYOND_REPAIR = "beyond_repair"
     HANDED_OFF = "handed_off"
+    CONTINUED = "continued"
+    """It was only the way to a visit that was open already."""
 
 
 FactKind = Literal["family", "complaint", "denied", "variant", "result", "repaired", "cannot", "declined", "given",
@@ -71,7 +73,7 @@ class Fact:
 
 QuestionKind = Literal["family", "menu", "complaint", "check", "doubt_reading", "finding", "consent", "payer", "repair",
                        "proof", "closing", "site", "leave", "hazard", "handed_off", "waiting", "stuck", "plate", "age",
-                       "surprise", "variant", "callback", "held", "due"]
+                       "surprise", "variant", "callback", "held", "due", "resume"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from bot.conversation.asking import put
 from bot.conversation.closing import start_closing
-from bot.conversation.daytime import in_days
-from bot.conversation.effects import SetTimer, Text
+from bot.conversation.effects import Text
 from bot.conversation.finding import NO_FAULT, ask_consent, current_repair
 from bot.conversation.handing import hand_off
-from bot.conversation.ids import derive
 from bot.conversation.job import Outcome
 from bot.conversation.leaving import end
 from bot.conversation.machine import bring_to, close_up
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
-
-DUE_DAYS: Final = {"tomorrow": 1, "three_days": 3, "a_week": 7, "dont_know": 0}
-"""Answers to when the part is due, and after how many days the tech is asked; 0: never."""
-MORNING: Final = 8
-PART_DUE: Final = "part_due"
+from bot.conversation.waiting import ask_day, order
 
 
 def answer_finding(turn: Turn, value: str) -> None:
@@ -30,7 +22,7 @@ def answer_finding(turn: Turn, value: str) -> None:
         turn.move(Move.PART_AT_HAND)
         ask_consent(turn)
     elif value == "order":
-        _order(turn)
+        order(turn)
     elif value == "do_it":
         turn.move(Move.NOTHING_TO_PAY)
         start_repair(turn)
@@ -54,7 +46,7 @@ def answer_consent(turn: Turn, value: str) -> None:
         start_repair(turn)
     elif value == "later":
         turn.note("consent.later")
-        _order(turn, ordered=False)
+        order(turn, ordered=False)
     else:
         fault = turn.job.position.fault
         if fault is not None and turn.pack.faults[fault].unsafe:
@@ -143,40 +135,11 @@ def answer_waiting(turn: Turn, value: str) -> None:
         turn.note("waiting.arrived")
         turn.move(Move.ARRIVED)
         start_repair(turn)
+    elif value == "not_yet":
+        ask_day(turn, asked=2)
     else:
         turn.note("waiting.left")
         end(turn, Outcome.NOT_FIXED)
-
-
-def answer_plate(turn: Turn, text: str | None) -> None:
-    """Model and serial for the part, as typed; then the visit waits."""
-    turn.close_question()
-    if text:
-        turn.fact("plate", "typed", text[:200])
-        turn.note("plate.kept")
-    put(turn, "due", tuple(DUE_DAYS))
-
-
-def answer_due(turn: Turn, value: str) -> None:
-    """When the part should be there: that morning the tech is asked."""
-    turn.close_question()
-    days = DUE_DAYS[value]
-    if days:
-        at = in_days(turn.context.now, days, MORNING, turn.context.firm.timezone)
-        turn.effects.append(SetTimer(id=derive(turn.job.id, PART_DUE), at=at, name=PART_DUE, job=turn.job.id,
-                                     person=turn.job.tech, conversation=turn.job.conversation))
-    turn.note("waiting.safe", make_safe=turn.pack.family.make_safe)
-    put(turn, "waiting", ("arrived", "leave"))
-
-
-def _order(turn: Turn, *, ordered: bool = True) -> None:
-    turn.move(Move.ORDERED)
-    turn.record("outcome", outcome=Outcome.PART_ON_ORDER, parts=list(current_repair(turn).parts), ordered=ordered)
-    if ordered and not turn.job.standing("plate"):
-        put(turn, "plate", ("skip",), part=", ".join(current_repair(turn).parts))
-        return
-    turn.note("waiting.safe", make_safe=turn.pack.family.make_safe)
-    put(turn, "waiting", ("arrived", "leave"))
 
 
 def _doubt(turn: Turn) -> None:

@@ -16,7 +16,7 @@ from bot.conversation.context import Context, JobBrief
 from bot.conversation.crew_acts import crew_act
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, Choice, Effect, Say, Text, Trace
-from bot.conversation.events import Due, Event, PhotoSent, Pressed, Redacted, Typed, Undelivered
+from bot.conversation.events import TAKE_UP, Due, Event, PhotoSent, Pressed, Redacted, Typed, Undelivered
 from bot.conversation.ids import derive
 from bot.conversation.steering import Steer, steering
 from bot.language.meaning import Meaning
@@ -58,6 +58,8 @@ class Routed:
 
 def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBrief], context: Context) -> Routed:
     """Decide for one event. `open_jobs`: the person's open jobs, oldest first."""
+    if isinstance(event, Due) and event.name == TAKE_UP:
+        return Routed(replace(desk, focus=pointed.job), event, job=pointed.job)
     if isinstance(event, Due | Undelivered):
         return Routed(desk, event, job=pointed.job)
     desk, too_many = _counted(_begun(desk, open_jobs), event)

@@ -20,6 +20,9 @@ def greet(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ..
         return job, ()
     turn = Turn(job, event, context)
     last = past[0]
+    if last.open:
+        _ask_to_take_up(turn, last)
+        return turn.job, tuple(turn.effects)
     days = (context.now.date() - last.ended.date()).days
     turn.note("callback.before", when=Text("ago", {"days": days}), what=_what(turn, last), tech=last.tech,
               how=Text(f"callback.{last.outcome}") if last.outcome in _SAID else Text("callback.other"))
@@ -28,6 +31,15 @@ def greet(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ..
     put(turn, "callback", ("same_trouble", "other_trouble", "dont_know"), past=last.job, repair=last.repair or "",
         family=last.family or "")
     return turn.job, tuple(turn.effects)
+
+
+def _ask_to_take_up(turn: Turn, last: PastVisit) -> None:
+    days = (turn.context.now.date() - last.ended.date()).days
+    turn.note("resume.open" if last.fault else "resume.open_early", what=_what(turn, last), tech=last.tech,
+              when=Text("ago", {"days": days}))
+    turn.mark()
+    turn.place(interrupted=turn.job.question)
+    put(turn, "resume", ("take_up", "new_job"), open=last.job)
 
 
 _SAID = frozenset({Outcome.FIXED, Outcome.NO_FAULT_FOUND, Outcome.DECLINED, Outcome.NOT_FIXED})

@@ -6,8 +6,9 @@ from bot.conversation.asking import put
 from bot.conversation.context import Context
 from bot.conversation.effects import Effect
 from bot.conversation.events import Due
-from bot.conversation.job import Job, Outcome
+from bot.conversation.job import Job, Outcome, Phase
 from bot.conversation.turn import Turn, label_of
+from bot.conversation.waiting import ON_THE_DAY
 
 
 def ask_held(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ...]]:
@@ -22,10 +23,9 @@ def ask_held(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect,
 
 def part_due(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ...]]:
     """The day a part should be there: ask, and the visit resumes where it stood."""
-    question = job.question
-    if question is None or question.kind != "waiting":
+    if job.phase is not Phase.WAITING:
         return job, ()
     turn = Turn(job, event, context)
     turn.note("waiting.due")
-    put(turn, "waiting", question.values, asked=2)
+    put(turn, "waiting", ON_THE_DAY, asked=2)
     return turn.job, tuple(turn.effects)

@@ -89,7 +89,7 @@ OUTCOMES: dict[str, str] = {
     "fixed": "fixed", "part_on_order": "part on order", "declined": "declined", "no_fault_found": "no fault found",
     "unsafe_tagged": "unsafe, tagged", "other_trade": "other trade", "no_access": "no access",
     "not_safe": "not safe to work", "not_fixed": "not fixed", "beyond_repair": "beyond repair",
-    "handed_off": "taken over by a senior"}
+    "handed_off": "taken over by a senior", "continued": "went on in the open visit"}
 REASONS: dict[str, str] = {
     "unsure": "unsure, nothing left worth checking", "fits_nothing": "fits no known fault",
     "licensed": "beyond the tech's sign-offs", "hazard": "hazard", "asked": "the tech asked",

@@ -14,7 +14,7 @@ from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, CancelTimer, Effect, Offer, Record, Say, SetTimer
 from bot.conversation.events import Due, Edited, Event, Other, PhotoSeen, PhotoSent, Pressed, Redacted, Typed
 from bot.conversation.ids import derive
-from bot.conversation.job import Job, Phase
+from bot.conversation.job import Job, Outcome, Phase
 from bot.conversation.markup import plain
 from bot.conversation.release import Release
 from bot.conversation.routing import Pointed, route
@@ -188,15 +188,16 @@ class Chat:
         return Pointed(job, asked)
 
     def _past(self, job_id: str) -> tuple[PastVisit, ...]:
-        """Ended visits at the job's site, as the store would find them."""
+        """Visits at the job's site, as the store would find them."""
         def site(job: Job) -> str | None:
             return next((f.value.lower() for f in reversed(job.standing("site"))), None)
 
         here = site(self.jobs[job_id])
+        there = [j for j in reversed(self.jobs.values()) if j.id != job_id and here is not None and site(j) == here
+                 and j.phase in {Phase.ENDED, Phase.WAITING} and j.outcome is not Outcome.CONTINUED]
+        there.sort(key=lambda j: j.phase is Phase.ENDED)
         return tuple(PastVisit(j.id, j.touched or self.now, j.family, "", j.position.fault, j.position.repair,
-                               self.people[j.tech].name, j.outcome)
-                     for j in reversed(self.jobs.values())
-                     if j.id != job_id and j.phase is Phase.ENDED and here is not None and site(j) == here)
+                               self.people[j.tech].name, j.outcome, j.phase is Phase.WAITING) for j in there)
 
     def _offer(self, person: str) -> tuple[str, str, int] | None:
         """The newest open question about somebody else's job, as the store would find it."""

@@ -14,7 +14,7 @@ from pydantic import TypeAdapter
 from bot.conversation.context import JobBrief, PastVisit
 from bot.conversation.desk import Desk, dump_desk, load_desk
 from bot.conversation.effects import Audit, Offer, Record, Trace
-from bot.conversation.job import Job, Phase, dump_job, load_job
+from bot.conversation.job import Job, Outcome, Phase, dump_job, load_job
 from bot.store.errors import ConflictError
 from bot.store.stamps import instant, stamp
 
@@ -46,16 +46,18 @@ def open_jobs(conn: sqlite3.Connection, person: str) -> tuple[JobBrief, ...]:
 
 
 def past_visits(conn: sqlite3.Connection, job_id: str, now: datetime) -> tuple[PastVisit, ...]:
-    """Ended visits of the last ninety days at the site of a job, newest first."""
+    """Visits at the site of a job: open ones to take up, then the ended ones of ninety days; newest first."""
     rows = conn.execute(
-        "SELECT old.id, old.ended, old.family, old.label, old.state ->> '$.position.fault',"
-        " old.state ->> '$.position.repair', p.name, old.outcome"
+        "SELECT old.id, coalesce(old.ended, old.touched), old.family, old.label, old.state ->> '$.position.fault',"
+        " old.state ->> '$.position.repair', p.name, old.outcome, old.ended IS NULL"
         " FROM jobs new JOIN jobs old ON old.site = new.site AND old.id <> new.id"
         " LEFT JOIN persons p ON p.id = old.tech"
-        " WHERE new.id = ? AND old.ended IS NOT NULL AND old.ended >= ? ORDER BY old.ended DESC LIMIT 5",
-        (job_id, stamp(now - KNOWN_AGAIN)))
-    return tuple(PastVisit(key, instant(ended), family, label, fault, repair, tech or "", outcome)
-                 for key, ended, family, label, fault, repair, tech, outcome in rows)
+        " WHERE new.id = ?1 AND CASE WHEN old.ended IS NULL THEN old.phase = ?3 OR p.removed IS NOT NULL"
+        " ELSE old.ended >= ?2 AND coalesce(old.outcome, '') <> ?4 END"
+        " ORDER BY old.ended IS NULL DESC, old.ended DESC, old.touched DESC LIMIT 5",
+        (job_id, stamp(now - KNOWN_AGAIN), Phase.WAITING, Outcome.CONTINUED))
+    return tuple(PastVisit(key, instant(ended), family, label, fault, repair, tech or "", outcome, bool(open_))
+                 for key, ended, family, label, fault, repair, tech, outcome, open_ in rows)
 
 
 def put_job(conn: sqlite3.Connection, new: Job, label: str, site: str | None, now: datetime) -> None:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -97,6 +98,60 @@ def test_a_part_on_order_is_asked_for_on_its_day(chat):
     assert "should be there today" in told[-1].text
     chat.send("part is here")
     assert chat.job.phase is Phase.REPAIR
+
+
+@pytest.mark.parametrize(("typed", "noted", "day"), [
+    ("friday", "Friday", 6), ("in two weeks", "Monday, Mar 16", 16), ("march 5", "Thursday", 5),
+    ("3/12", "Thursday, Mar 12", 12), ("they say tuesday week", "Tuesday, Mar 10", 10)])
+def test_the_day_of_a_part_is_typed_freely(chat, typed, noted, day):
+    """On a Monday in March: read back in words, and asked on that morning at eight where the tech is."""
+    chat.tech = replace(chat.tech, timezone="America/Chicago")
+    ordered(chat)
+    said = chat.send(typed)[-1].text
+    assert f"Noted: {noted}. I ask you that morning." in said
+    (timer,) = [t for t in chat.timers.values() if t.name == "part_due"]
+    there = timer.at.astimezone(ZoneInfo("America/Chicago"))
+    assert (there.day, there.hour) == (day, 8)
+
+
+def test_a_day_that_can_be_two_is_asked(chat):
+    """'3/4' on a day in February."""
+    chat.now = datetime(2026, 2, 25, 15, 0, tzinfo=UTC)
+    ordered(chat)
+    said = chat.send("3/4")[-1]
+    assert said.choices == ("Wednesday, Mar 4", "Friday, Apr 3", "Don't know")
+    assert "Noted: Friday, Apr 3" in chat.press(2)[-1].text
+
+
+def test_asked_on_the_day_it_is_not_there_yet(chat):
+    """'Not yet' asks for another day; a new day typed meanwhile moves the reminder."""
+    ordered(chat)
+    chat.send("wednesday")
+    chat.send("supplier says thursday")
+    assert chat.wait(60 * 24 * 2.5) == []
+    told = chat.wait(60 * 24)
+    assert told[-1].choices == ("Part is here", "Not yet", "Leave the job")
+    assert "roughly?" in chat.send("not yet")[-1].text
+    assert "Noted: Monday" in chat.send("monday")[-1].text
+    assert chat.job.phase is Phase.WAITING
+    assert len([t for t in chat.timers.values() if t.name == "part_due"]) == 1
+
+
+def test_a_reading_while_a_part_is_awaited_is_no_day(chat):
+    """'3.5' is a number off a meter."""
+    ordered(chat)
+    chat.send("friday")
+    chat.send("3.5 ohm across the motor by the way")
+    assert [t.at.day for t in chat.timers.values() if t.name == "part_due"] == [6]
+
+
+def ordered(chat):
+    """A job at the question for the day."""
+    chat.send(f"{OPENING} at 14 hazel lane")
+    until(chat, "finding")
+    chat.send("order it")
+    chat.send("ABC-123 / 999")
+    assert chat.job.question.kind == "due"
 
 
 def test_after_a_week_it_is_asked_once_whether_it_held(chat):
