@@ -22,13 +22,15 @@ from bot.followup.arrival import greet
 from bot.followup.held import ask_held, part_due
 from bot.followup.taking_up import take_up
 from bot.handoff.away import heard_from, is_away, junior_left, left, taker_left, to_others, word_on_waiting
+from bot.handoff.noting import TIMER as NOTE_LAPSES
+from bot.handoff.noting import note_lapses
 from bot.handoff.offering import TIMER, close_offers, offer_due, with_offer
 from bot.handoff.relaying import from_tech, holding
 from bot.handoff.senior import from_senior
 
 TIMERS: Final[dict[str, Callable[[Job, Due, Context], tuple[Job, tuple[Effect, ...]]]]] = {
     TIMER: offer_due, ARRIVAL: greet, FOLLOW_UP: ask_held, PART_DUE: part_due, LEFT: left,
-    TAKE_UP: take_up}
+    TAKE_UP: take_up, NOTE_LAPSES: note_lapses}
 """What each timer means when it comes due."""
 
 

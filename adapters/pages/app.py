@@ -54,6 +54,7 @@ def new_app(house: House, *, secure: bool = False) -> web.Application:
     routes.add_post("/unheard/preview", pages.takes(unheard.preview, owners=True))
     routes.add_post("/unheard/add", pages.takes(unheard.add, owners=True))
     routes.add_post("/unheard/undo", pages.takes(unheard.undo, owners=True))
+    routes.add_post("/unheard/retire", pages.takes(unheard.retire, owners=True))
     routes.add_get("/learned", pages.shows(learning.show, owners=True))
     routes.add_post("/learned/apply", pages.takes(learning.apply, owners=True))
     routes.add_post("/learned/undo", pages.takes(learning.undo, owners=True))

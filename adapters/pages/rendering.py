@@ -27,7 +27,8 @@ NOTICES: Final = {
     "marked": "The mark is kept.", "unmarked": "The mark is taken off.", "noted": "The note is kept.",
     "note_gone": "The note is gone.",
     "wording": "The wording is kept. New visits understand it from the next start on.",
-    "undone": "The wording is taken back.", "erased": "It is removed, and nothing of it is left in the files.",
+    "undone": "The wording is taken back.", "retired": "The note is no longer shown.",
+    "erased": "It is removed, and nothing of it is left in the files.",
     "erased_mostly": "It is removed. Another program kept the database's log open: run `chargehand erase --scour` "
                      "once nothing else runs.", "kept_months": "The time to keep is set.",
     "learned": "It is in force: new visits begin on it.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from adapters.pages.web import Answer, Asked, Page, Redirect
+from bot.conversation.effects import Audit
 from bot.review import wordings
 from bot.review.groups import groups
 from bot.store.errors import RefusedError
@@ -17,8 +18,19 @@ def show(asked: Asked) -> Answer:
     """The groups, and the wordings that were added."""
     store = asked.house.store
     found = groups(store.unheard(READ))
-    return Page("unheard.html", {"groups": found[:SHOWN], "more": max(0, len(found) - SHOWN), "people": store.names(),
-                                 "names": asked.house.today(), "wordings": store.wordings()})
+    return Page("unheard.html", {
+        "groups": found[:SHOWN], "more": max(0, len(found) - SHOWN), "people": store.names(),
+        "names": asked.house.today(), "wordings": store.wordings(), "notes": store.firm_notes()})
+
+
+def retire(asked: Asked) -> Answer:
+    """Show a note of the firm no more."""
+    number = asked.form.get("number", "")
+    if not number.isdigit() or not asked.house.store.retire_note(
+            int(number), Audit(what="note_retired", data={"number": int(number)}), asked.visitor.person,
+            asked.house.clock()):
+        raise RefusedError("that note is no longer shown")
+    return Redirect("/unheard", "retired")
 
 
 def wording(asked: Asked) -> Answer:

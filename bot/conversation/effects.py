@@ -192,7 +192,7 @@ class SetReach:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeepNote:
-    """A note of the firm for a fault; the same id again changes its words."""
+    """A note of the firm for a fault; the same id again changes its words, without words it is forgotten."""
 
     kind: Literal["keep_note"] = "keep_note"
     id: str

@@ -16,6 +16,8 @@ from knowledge.schema import Fault, Repair
 WORTH_NAMING = 0.08
 """Another fault is named beside the finding from this probability on."""
 NO_FAULT = "usage.normal"
+NOTES = 2
+"""Notes of the firm that are shown with a finding."""
 
 
 def present(turn: Turn, repair_id: str, belief: Belief, doubt: Callable[[Turn], None]) -> None:
@@ -114,6 +116,7 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
 
 def _finding(turn: Turn, key: str, fault: Fault, repair: Repair, belief: Belief) -> None:
     turn.note("finding.named", fault=capital(fault.name), chance=chance_of(turn, belief))
+    _notes(turn, key)
     if fault.unsafe:
         turn.note("finding.unsafe", make_safe=fault.make_safe or turn.pack.family.make_safe)
         turn.record("unsafe", fault=key)
@@ -129,6 +132,7 @@ def _finding(turn: Turn, key: str, fault: Fault, repair: Repair, belief: Belief)
 
 def _no_fault(turn: Turn, fault: Fault, repair: Repair, belief: Belief) -> None:
     turn.note("finding.nothing", chance=chance_of(turn, belief))
+    _notes(turn, NO_FAULT)
     _also(turn, NO_FAULT, belief)
     turn.note("finding.nothing_reproduce")
     put(turn, "finding", ("do_it", "doubt"), fault=fault.name)
@@ -136,9 +140,17 @@ def _no_fault(turn: Turn, fault: Fault, repair: Repair, belief: Belief) -> None:
 
 def _other_trade(turn: Turn, key: str, fault: Fault, belief: Belief) -> None:
     turn.note("finding.named", fault=capital(fault.name), chance=chance_of(turn, belief))
+    _notes(turn, key)
     turn.note(f"finding.trade.{fault.trade}")
     turn.quote(fault.make_safe or turn.pack.family.make_safe)
     put(turn, "finding", ("told_trade", "doubt"), fault=fault.name)
+
+
+def _notes(turn: Turn, key: str) -> None:
+    """What seniors of the firm wrote for whoever comes to this fault; the newest ones."""
+    own = [n for n in turn.context.notes if (n.family, n.fault) == (turn.job.family, key)]
+    for note in own[:NOTES]:
+        turn.note("notes.shown", name=note.name, text=note.text)
 
 
 def _also(turn: Turn, key: str, belief: Belief) -> None:

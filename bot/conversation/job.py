@@ -161,6 +161,16 @@ class Offered:
 
 
 @dataclass(frozen=True, slots=True)
+class Noting:
+    """The question to a senior for a note on the fault that they named: our message, and theirs that gave it."""
+
+    person: str
+    fault: str
+    message: str
+    kept: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class HandOff:
     """The hand-off that runs, or the last one. `reason` as in the offer; times are UTC."""
 
@@ -182,6 +192,7 @@ class HandOff:
     """When the senior who has it last said something."""
     said_off: bool = False
     """The junior knows that this senior is off duty and reads it later."""
+    noting: Noting | None = None
 
 
 @dataclass(frozen=True, slots=True)

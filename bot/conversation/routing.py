@@ -58,10 +58,9 @@ class Routed:
 
 def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBrief], context: Context) -> Routed:
     """Decide for one event. `open_jobs`: the person's open jobs, oldest first."""
-    if isinstance(event, Due) and event.name == TAKE_UP:
-        return Routed(replace(desk, focus=pointed.job), event, job=pointed.job)
     if isinstance(event, Due | Undelivered):
-        return Routed(desk, event, job=pointed.job)
+        taken_up = isinstance(event, Due) and event.name == TAKE_UP
+        return Routed(replace(desk, focus=pointed.job) if taken_up else desk, event, job=pointed.job)
     desk, too_many = _counted(_begun(desk, open_jobs), event)
     if too_many:
         once = _say(event, Text("desk.slow_down")) if desk.count == LIMIT + 1 else ()
@@ -76,6 +75,9 @@ def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBri
         desk = replace(desk, held=None, question=None, message=None, values=())
     if pointed.job is not None:
         return Routed(replace(desk, focus=pointed.job), event, job=pointed.job)
+    if isinstance(event, Typed) and _answers_freely(event, pointed, desk):
+        job = pointed.offer[0] if pointed.offer else None
+        return Routed(replace(desk, focus=job), event, job=job)
     if isinstance(event, Typed):
         pressed = _answers_offer(event, pointed, desk, open_jobs)
         if pressed is not None:
@@ -92,10 +94,18 @@ def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBri
     return Routed(replace(desk, focus=focus.id), event, job=focus.id)
 
 
+def _answers_freely(event: Typed, pointed: Pointed, desk: Desk) -> bool:
+    """Words that answer a question without choices about the case that the chat was on (a senior's note)."""
+    if pointed.offer is None or pointed.offer[2] > 0 or desk.focus != pointed.offer[0]:
+        return False
+    return steering(event.text) is None or steering(event.text) is Steer.SKIP
+
+
 def _answers_offer(event: Typed, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBrief]) -> Pressed | None:
     """A number or word that answers an offer, as the press it stands for (chats without buttons)."""
     focus = _focus(desk, open_jobs)
-    if pointed.offer is None or (focus is not None and focus.question is not None and focus.phase != HANDED_OFF):
+    if pointed.offer is None or pointed.offer[2] == 0 or (
+            focus is not None and focus.question is not None and focus.phase != HANDED_OFF):
         return None
     _, question, count = pointed.offer
     number = offer_answer(event.text, count)

@@ -29,6 +29,7 @@ from bot.conversation.phases import Move
 from bot.conversation.routing import offer_answer
 from bot.conversation.turn import Turn
 from bot.handoff.brief import brief
+from bot.handoff.noting import ask_for_note, on_note
 from bot.handoff.offering import CHOICES, close_offers, offer_to
 from bot.handoff.picture import picture_of
 from bot.language.understand import understand
@@ -50,6 +51,8 @@ def from_senior(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Ef
     handoff = job.handoff
     if handoff is None:
         return job, (_to(event, job, Text("offer.over")),)
+    if (noted := on_note(job, event, context)) is not None:
+        return noted
     if isinstance(event, Pressed):
         return _pressed(job, handoff, event, context)
     if job.handed_to != event.person:
@@ -205,7 +208,8 @@ def _verdict(job: Job, event: Event, what: str, context: Context) -> tuple[Job, 
     key = _named(what, names)
     if key is None:
         near = [turn.pack.faults[k].name for k in _nearest(what, names)]
-        return job, (_to_tech(job, event, "relay.words", context, text=what),
+        turn.record("verdict", words=what, by=event.person)  # three alike are proposed to the owner as a new fault
+        return job, (*turn.effects, _to_tech(job, event, "relay.words", context, text=what),
                      _to(event, job, Text("senior.which_fault", {"names": near})))
     person = context.people[event.person]
     assert job.handoff is not None
@@ -218,7 +222,8 @@ def _verdict(job: Job, event: Event, what: str, context: Context) -> tuple[Job, 
     turn.note("senior.verdict", name=person.name, fault=turn.pack.faults[key].name)
     announce(turn, key)
     kept = Text("senior.verdict_kept", {"fault": turn.pack.faults[key].name, "name": context.people[job.tech].name})
-    return turn.job, (*turn.effects, _to(event, job, kept))
+    after, asked = ask_for_note(turn.job, event, key, context)
+    return after, (*turn.effects, _to(event, job, kept), *asked)
 
 
 def _pass_on(job: Job, event: Event, who: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:

@@ -14,7 +14,11 @@ _VERSION: Final = "firm_notes_version"
 
 
 def keep(conn: sqlite3.Connection, note: KeepNote, now: datetime) -> None:
-    """Keep a note; one of the same id gets these words."""
+    """Keep a note; one of the same id gets these words, or is forgotten if there are none."""
+    if not note.text:
+        conn.execute("DELETE FROM firm_notes WHERE id = ?", (note.id,))
+        changed(conn)
+        return
     conn.execute("INSERT INTO firm_notes (id, family, fault, note, person, job, at) VALUES (?, ?, ?, ?, ?, ?, ?)"
                  " ON CONFLICT (id) DO UPDATE SET note = excluded.note",
                  (note.id, note.family, note.fault, note.text, note.person, note.job, stamp(now)))

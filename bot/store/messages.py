@@ -143,8 +143,9 @@ def target(conn: sqlite3.Connection, event: Event) -> Target:
 def _offer(conn: sqlite3.Connection, event: Typed) -> tuple[str, str, int] | None:
     row = conn.execute(
         "SELECT m.job, m.question, json_array_length(m.choices) FROM messages m JOIN jobs j ON j.id = m.job"
-        " WHERE m.conversation = ? AND m.question IS NOT NULL AND m.closed IS NULL"
-        " AND CASE WHEN j.ended IS NULL THEN j.tech <> ? ELSE j.question = m.question END"
+        " WHERE m.conversation = ?1 AND m.question IS NOT NULL AND m.closed IS NULL"
+        " AND CASE WHEN j.ended IS NULL THEN j.tech <> ?2"
+        " ELSE j.question = m.question OR (m.choices IS NULL AND j.tech <> ?2) END"  # a senior's note may come late
         " ORDER BY m.seq DESC LIMIT 1", (event.conversation, event.person)).fetchone()
     return (str(row[0]), str(row[1]), int(row[2] or 0)) if row else None
 

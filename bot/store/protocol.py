@@ -216,9 +216,6 @@ class Archive(Protocol):
     def firm_notes(self) -> tuple[FirmNote, ...]:
         """The firm's notes that are not retired, newest first. Cheap: read again only after a change."""
 
-    def retire_note(self, number: int, now: datetime, audit: Audit) -> bool:
-        """Show a note no more; false if there is none of that number."""
-
     def search(self, words: str, limit: int = 50) -> tuple[Hit, ...]:
         """Messages that hold these words."""
 

@@ -12,10 +12,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import TypeVar
 
-from bot.conversation.context import Person
+from bot.conversation.context import FirmNote, Person
 from bot.conversation.effects import Audit
 from bot.conversation.events import PhotoSeen
-from bot.store import erasing, jobs, learned, logbook, logins, people, photos, remarks, talks
+from bot.store import erasing, firm_notes, jobs, learned, logbook, logins, people, photos, remarks, talks
 from bot.store import visits as figures
 from bot.store.connection import Readers, connect, translated
 from bot.store.errors import StoreUnusableError
@@ -282,6 +282,20 @@ class ReviewStore:
         """Visits that were last touched before that time."""
         return self._read(lambda conn: tuple(row[0] for row in conn.execute(
             "SELECT id FROM jobs WHERE touched < ? ORDER BY touched LIMIT ?", (stamp(before), limit))))
+
+    def firm_notes(self) -> tuple[FirmNote, ...]:
+        """The firm's notes that are shown, newest first."""
+        return self._read(firm_notes.shown)
+
+    def retire_note(self, number: int, audit: Audit, person: str | None, now: datetime) -> bool:
+        """Show a note no more, with a line in the audit log; false if it is not shown."""
+        def do(conn: sqlite3.Connection) -> bool:
+            if not firm_notes.retire(conn, number, now):
+                return False
+            jobs.add_audit(conn, audit, person, now)
+            return True
+
+        return self._write(do)
 
     def erase_jobs(self, jobs: Sequence[str], names: Sequence[str] = (), *, customer: bool = True) -> Erased:
         """Remove visits with all that hangs on them, and the `names` (of a customer) wherever else they stand.

@@ -270,9 +270,6 @@ class SqliteStore:
         self._notes = read = self._read(do)
         return read[1]
 
-    def retire_note(self, number: int, now: datetime, audit: Audit) -> bool:
-        return self._change_crew(lambda conn: firm_notes.retire(conn, number, now), now, audit)
-
     def remove_person(self, person: str, now: datetime, audit: Audit) -> None:
         self._change_crew(lambda conn: people.remove(conn, person, now), now, audit)
 

@@ -48,7 +48,7 @@ async def test_nothing_is_seen_without_a_login(at) -> None:  # type: ignore[no-u
         answer = await client.get(address, allow_redirects=False)
         assert (answer.status, answer.headers["Location"]) == (303, "/login"), address
     for address in (f"/visits/{told.belt}/mark", "/keeping/export", "/unheard/add", "/keeping/customers/5a/erase",
-                    "/learned/apply", "/learned/undo"):
+                    "/learned/apply", "/learned/undo", "/unheard/retire"):
         assert (await client.post(address, data={"token": "x"})).status == 403, address
     assert (await client.get("/healthz")).status == 200
     assert (await client.get("/static/pages.css")).status == 200
