@@ -8,10 +8,14 @@ from typing import Final
 
 from rapidfuzz import fuzz, process
 
+from knowledge.schema import Pack
+
 PROPOSED: Final = 3
 """Visits that say about the same before it is worth a look."""
 ALIKE: Final = 70
 """Token-set likeness (0..100) from which two findings are the same: seniors write in a hurry."""
+NAMED: Final = 80
+"""Token-set likeness from which words name a fault of the book."""
 SHORTEST: Final = 4
 LONGEST: Final = 300
 
@@ -34,6 +38,13 @@ class Proposed:
     def words(self) -> str:
         """Those that stand for all: the longest, which say most."""
         return max((finding.words for finding in self.findings), key=lambda words: (len(words), words))
+
+
+def in_the_book(words: str, pack: Pack) -> bool:
+    """Whether the words, said in passing, are the name of a fault that the pack has."""
+    names = [fault.name for fault in pack.faults.values()]
+    return process.extractOne(words, names, scorer=fuzz.token_set_ratio, processor=str.lower,
+                              score_cutoff=NAMED) is not None
 
 
 def proposed(findings: Iterable[Finding]) -> tuple[Proposed, ...]:

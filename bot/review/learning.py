@@ -18,7 +18,8 @@ import numpy as np
 from bot.conversation.effects import Audit
 from bot.conversation.facts import evidence_of
 from bot.diagnosis.compiled import Model, compile_pack
-from bot.followup.alike import Finding, Proposed, proposed
+from bot.diagnosis.evidence import UNKNOWN
+from bot.followup.alike import Finding, Proposed, in_the_book, proposed
 from bot.followup.cases import Case, case_of
 from bot.followup.counting import fading
 from bot.followup.gate import Score, score_rows, score_shares
@@ -92,7 +93,7 @@ def learning(store: ReviewStore, known: Knowledge, now: datetime) -> Learning:
         visits = store.ended(name)
         if visits:
             families.append(_family(name, pack, laid.packs[name], base.families.get(name), visits, now))
-            if found := proposed(_findings(visits)):
+            if found := proposed(_findings(visits, pack)):
                 words[name] = found
     offered = {each.family: each.offer for each in families if each.offer is not None}
     offer = Learned(families={**base.families, **offered}) if offered else None
@@ -140,6 +141,8 @@ def cases_of(visits: tuple[EndedVisit, ...], family: str, model: Model, now: dat
     cases = []
     for visit in visits:
         told = label(_ended(visit, family), now)
+        if told is not None and told.fault == UNKNOWN and not _findings((visit,), model.pack):
+            continue
         case = case_of(visit.job, visit.ended, told, evidence_of(visit.state), model) if told is not None else None
         if case is not None:
             cases.append(case)
@@ -195,13 +198,14 @@ def _lines(pack: Pack, laid: Pack, learned: LearnedFamily, cases: tuple[Case, ..
     return tuple(sorted(lines, key=lambda line: (-line.cases, -line.learned, line.fault)))
 
 
-def _findings(visits: tuple[EndedVisit, ...]) -> list[Finding]:
-    """What seniors said where no fault of the book was named or proved."""
+def _findings(visits: tuple[EndedVisit, ...], pack: Pack) -> list[Finding]:
+    """What seniors said where no fault of the book was named or proved, nor meant by the words."""
     found = []
     for visit in visits:
         settled = any(record.data.get("fault") for record in visit.records
                       if record.what == "verdict" or record.data.get("held") is True)
         if not settled:
             found += [Finding(visit.job, str(record.data["words"])) for record in visit.records
-                      if record.what == "verdict" and record.data.get("words")]
+                      if record.what == "verdict" and record.data.get("words")
+                      and not in_the_book(str(record.data["words"]), pack)]
     return found

@@ -10,9 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bot.conversation.context import Person
 from bot.diagnosis.compiled import compile_pack
 from bot.diagnosis.evidence import Evidence, Repaired, Seen
-from bot.followup.alike import Finding, proposed
+from bot.followup.alike import Finding, in_the_book, proposed
 from bot.followup.cases import Case, case_of
 from bot.followup.counting import CAP, HALF_LIFE, Group, fading, in_time, shrunk, within, worth
 from bot.followup.gate import LEAST, score_rows, score_shares
@@ -321,3 +322,18 @@ def test_three_alike_become_a_proposed_fault() -> None:
     assert [{f.job for f in each.findings} for each in found] == [{"1", "2", "3"}]
     assert "damper" in found[0].words
     assert proposed(reversed(said)) == found
+    assert in_the_book(f"it was a {PACK.faults[PROVABLE[0]].name}, I'd say", PACK)
+    assert not in_the_book("mice chewed the damper wire", PACK)
+
+
+def test_a_finding_that_is_in_no_book_is_kept(chat_of: Any) -> None:
+    """What the senior found is a label in their words, whether or not they go on to name a fault of the book."""
+    chat = chat_of()
+    chat.crew = (Person("marta", "Marta", "senior"),)
+    chat.send("toploader belt drive wont spin")
+    chat.send("senior")
+    chat.press(1, who="marta")
+    chat.send("found mice chewed zzyzx", who="marta")
+    assert [record.data for record in chat.records("verdict")] == [{"words": "mice chewed zzyzx", "by": "marta"}]
+    chat.send("found worn drive belt", who="marta")
+    assert chat.records("verdict")[-1].data["fault"] == "drive_belt.worn"
