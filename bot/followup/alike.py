@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from rapidfuzz import fuzz, process
+from rapidfuzz.utils import default_process
 
 from knowledge.schema import Pack
 
@@ -43,7 +44,7 @@ class Proposed:
 def in_the_book(words: str, pack: Pack) -> bool:
     """Whether the words, said in passing, are the name of a fault that the pack has."""
     names = [fault.name for fault in pack.faults.values()]
-    return process.extractOne(words, names, scorer=fuzz.token_set_ratio, processor=str.lower,
+    return process.extractOne(words, names, scorer=fuzz.token_set_ratio, processor=default_process,
                               score_cutoff=NAMED) is not None
 
 
