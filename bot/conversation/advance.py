@@ -7,7 +7,7 @@ from typing import Final
 
 from bot.conversation.asking import put
 from bot.conversation.effects import Text
-from bot.conversation.facts import evidence_of, situation_of
+from bot.conversation.facts import answered_checks, evidence_of, situation_of
 from bot.conversation.finding import beyond_signoffs, present
 from bot.conversation.handing import hand_off
 from bot.conversation.intake import ask_missing
@@ -15,21 +15,17 @@ from bot.conversation.job import Phase
 from bot.conversation.machine import show_card
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
+from bot.diagnosis.advice import FITS_NOTHING, opens
 from bot.diagnosis.belief import believe
-from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired
+from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Repaired
 from bot.diagnosis.planner import plan
-from bot.diagnosis.thresholds import MISFIT_AGAIN, MISFIT_HANDOFF
 from bot.language.meaning import Meaning
-from knowledge.schema import Check
 
 SHOWN: Final = 5
 """Faults and options kept in the trace of a step."""
 SAME_REPAIR_TWICE: Final = 2
 SURE_OF_VARIANT: Final = 0.9
 """How surely a machine must be of the kind that has a check before it is asked for outright."""
-SURE_OF_FAULT: Final = 0.85
-SURE_OF_DEAR: Final = 0.92
-"""How sure a finding is named without a further check: one wrong in seven costs less than two checks more on each."""
 MOSTLY: Final = 0.5
 """Share of the belief in work beyond the tech's sign-offs from which that is why a senior comes."""
 
@@ -47,22 +43,22 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     if _twice_failed(evidence):
         hand_off(turn, "failed_twice", belief)
         return
-    if _fits_nothing(turn, evidence, belief):
-        return
     open_checks = turn.job.question.checks if turn.job.question else ()
     keep = open_checks[0] if open_checks else None
-    decision = plan(turn.model, evidence, situation_of(turn.job, turn.context), keep=keep)
-    decision = _watch_first(turn, evidence, decision)
+    situation = situation_of(turn.job, turn.context)
+    decision = turn.context.adviser(turn.model, evidence, belief, situation, keep)
     _trace_decision(turn, decision)
-    settled = _settled(turn, belief)
-    match decision.best.do:
-        case "check" if settled is not None:
-            present(turn, settled, belief, doubt=lambda t: _unsure(t, belief))
+    best = decision.best
+    match best.do:
+        case "check" if decision.again:
+            _ask_again(turn, best.id)
         case "check":
-            if not _variant_first(turn, belief, decision.best.id):
+            if not _variant_first(turn, belief, best.id):
                 _ask_check(turn, decision)
         case "repair" | "stop":
-            present(turn, decision.best.id, belief, doubt=lambda t: _unsure(t, belief))
+            present(turn, best.id, belief, doubt=lambda t: _unsure(t, belief))
+        case _ if best.id == FITS_NOTHING:
+            hand_off(turn, "fits_nothing", belief)
         case _:
             _unsure(turn, belief)
 
@@ -86,66 +82,23 @@ def _to_checks(turn: Turn) -> None:
         turn.move(move)
 
 
-def _settled(turn: Turn, belief: Belief) -> str | None:
-    """The repair that is sure enough to be named, whatever a cheap check could still add: a lead hand stops asking.
-
-    The planner's estimates of what comes after differ by less than their error there. A dear part wants more.
-    """
-    declined = {f.subject for f in turn.job.standing("declined", "repaired")}
-    leading_fault = next((f for f, _ in belief.faults if f in turn.pack.faults), None)
-    if leading_fault is None or not turn.job.standing("result"):
-        return None
-    key, repair = turn.pack.repair_of(leading_fault)
-    cured = set(turn.pack.faults_of(key))
-    p = sum(p for f, p in belief.faults if cured & set(f.split("+")))
-    enough = SURE_OF_DEAR if repair.cost in {"high", "very_high"} else SURE_OF_FAULT
-    return key if p >= enough and key not in declined else None
-
-
-def _watch_first(turn: Turn, evidence: Evidence, decision: Decision) -> Decision:
-    """Before anything is opened for the first time, the machine is watched once, where it can be.
-
-    Which step fails, and is the motor silent, humming, or running with nothing moving: it costs no cover, and what
-    the customer said is then what the tech saw. The planner picks among the checks that watch a run.
-    """
-    if decision.best.do != "check" or not _opens(turn.pack.checks[decision.best.id]) or _watched(turn):
-        return decision
-    others = {key for key, check in turn.pack.checks.items() if check.power != "run" or _opens(check)}
-    situation = situation_of(turn.job, turn.context)
-    watching = plan(turn.model, evidence, replace(situation, declined=situation.declined | others))
-    if watching.best.do == "check":
-        return watching
-    usual = turn.pack.family.watch
-    check = turn.pack.checks[usual]
-    if usual in situation.declined | evidence.cannot or set(check.unless) & set(evidence.complaints):
-        return decision
-    return replace(watching, best=Option("check", usual, check.minutes, decision.best.expected_minutes), together=())
-
-
-def _opens(check: Check) -> bool:
-    return bool(check.access) or check.power in {"off", "live"}
-
-
-def _watched(turn: Turn) -> bool:
-    """Whether a run was watched, or cannot be: refused, impossible, or nothing that is told shows in one."""
-    checks = turn.pack.checks
-    told = turn.job.standing("result", "cannot", "declined")
-    if any(f.subject in checks and checks[f.subject].power == "run" for f in told):
-        return True
-    known = turn.pack.complaints
-    complaints = [known[f.subject] for f in turn.job.standing("complaint") if f.subject in known]
-    return not any(c.seen_by_watch for c in complaints) or any(c.hazard for c in complaints)
-
-
 def _ask_check(turn: Turn, decision: Decision) -> None:
     key = decision.best.id
     question = turn.job.question
     same = question is not None and question.checks[:1] == (key,)
     together = (key, *decision.together[:2]) if decision.together and not same else (key,)
     check = turn.pack.checks[key]
-    if check.access or check.power in {"off", "live"}:
+    if opens(check):
         show_card(turn)
     put(turn, "check", checks=together, asked=(question.asked + 1) if same and question else 1)
+
+
+def _ask_again(turn: Turn, key: str) -> None:
+    """What fits the rest least is asked once more."""
+    turn.fact("misfit_accepted", key)
+    check = turn.pack.checks[key]
+    turn.note("surprise", name=check.name, says=check.results[answered_checks(turn.job)[key]].says)
+    put(turn, "check", checks=(key,), asked=2)
 
 
 def _variant_first(turn: Turn, belief: Belief, key: str) -> bool:
@@ -169,37 +122,6 @@ def _variant_first(turn: Turn, belief: Belief, key: str) -> bool:
 def _twice_failed(evidence: Evidence) -> bool:
     done = [item.repair for item in evidence.history if isinstance(item, Repaired)]
     return any(done.count(repair) >= SAME_REPAIR_TWICE for repair in done)
-
-
-def _fits_nothing(turn: Turn, evidence: Evidence, belief: Belief) -> bool:
-    """At the first threshold the answer that fits least is asked once more; past the second a senior is brought in."""
-    if belief.misfit < MISFIT_AGAIN or not turn.job.standing("result"):
-        return False
-    if belief.misfit >= MISFIT_HANDOFF or turn.job.standing("misfit_accepted"):
-        if belief.misfit >= MISFIT_HANDOFF:
-            hand_off(turn, "fits_nothing", belief)
-            return True
-        return False
-    worst = _fits_least(turn, evidence)
-    if worst is None:
-        return False
-    check = turn.pack.checks[worst.subject]
-    turn.fact("misfit_accepted", worst.subject)
-    says = check.results[worst.value].says
-    turn.note("surprise", name=check.name, says=says)
-    put(turn, "check", checks=(worst.subject,), asked=2)
-    return True
-
-
-def _fits_least(turn: Turn, evidence: Evidence):  # type: ignore[no-untyped-def]
-    """The standing result without which the rest fits together best."""
-    best, least = None, float("inf")
-    for fact in turn.job.standing("result"):
-        history = tuple(i for i in evidence.history if getattr(i, "check", None) != fact.subject)
-        surprise = believe(turn.model, replace(evidence, history=history)).surprise
-        if surprise < least:
-            best, least = fact, surprise
-    return best
 
 
 def _unsure(turn: Turn, belief: Belief) -> None:

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Literal
 
 from bot.conversation.release import Release
+from bot.diagnosis.advice import Adviser, advise
 
 Role = Literal["junior", "senior", "owner"]
 Signoff = Literal["live", "gas", "refrigerant", "lifting"]
@@ -113,3 +114,5 @@ class Context:
     """Where somebody new finds us, a link for each platform; `{code}` stands for their code."""
     chance: bytes = b""
     """Chance for codes, fresh for each event; empty where none is to be made."""
+    adviser: Adviser = advise
+    """What says which step comes next."""

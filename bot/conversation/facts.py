@@ -40,6 +40,7 @@ def situation_of(job: Job, context: Context) -> Situation:
         open_covers=frozenset(job.position.machine.covers),
         power=job.position.machine.power,
         declined=declined,
+        again=frozenset(f.subject for f in job.standing("misfit_accepted")),
         handoff_minutes=handoff,
     )
 

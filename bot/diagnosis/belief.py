@@ -45,6 +45,7 @@ class Posterior:
     """[V] posterior of the variant combinations."""
     surprise: float
     answers: int
+    """How many since the last repair: what the surprise is about."""
 
 
 def believe(model: Model, evidence: Evidence) -> Belief:
@@ -65,8 +66,9 @@ def posterior(model: Model, evidence: Evidence) -> Posterior:
     failures = [np.where(model.repair_of == repair, 1 - model.works[repair], 1.0)
                 for _, repair in stretches if repair is not None]
     single = weighed(prior, [*told, *(one for seen, _ in stretches for one in seen), *failures])
-    answers = sum(len(seen) for seen, _ in stretches) + len(told)
-    surprise = misfit.surprise(prior, told, stretches, failures, single)
+    latest = stretches[-1][0]
+    earlier = [*told, *(one for seen, _ in stretches[:-1] for one in seen), *failures]
+    answers, surprise = len(latest), misfit.surprise(weighed(prior, earlier), latest)
     pairs = _no_pairs()
     if failures or misfit.misfit(surprise, answers) > PAIRS_CALLED:
         single, pairs = _with_pairs(model, evidence, prior, single, stretches, rows)

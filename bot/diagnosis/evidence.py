@@ -54,6 +54,8 @@ class Situation:
     power: Literal["on", "off", "unknown"] = "unknown"
     declined: frozenset[str] = frozenset()
     """Checks and repairs the tech refused or skipped: not offered again."""
+    again: frozenset[str] = frozenset()
+    """Checks that were asked once more because they fitted the rest badly."""
     handoff_minutes: float = 90.0
     """Cost of bringing in a senior, minute-equivalents."""
 
@@ -66,9 +68,10 @@ class Belief:
     """(fault id, or "a+b" for a pair, or "unknown"; probability), best first, summing to 1."""
     variants: Mapping[str, Mapping[str, float]]
     misfit: float
-    """0..1: share of visits of known faults whose evidence fits together better than this (1 = fits nothing)."""
+    """0..1: share of visits of known faults whose answers since the last repair fit together better than these do
+    (1 = fits nothing)."""
     surprise: float
-    """Nats: sum of log marginals minus the joint; what `misfit` is read from."""
+    """Nats: sum of log marginals of those answers minus their joint; what `misfit` is read from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +99,8 @@ class Decision:
     """Up to two more checks worth asking in the same message: behind the same open cover."""
     parts: tuple[tuple[str, str], ...] = ()
     """For `why`: (fault id it separates, result id that would point to it)."""
+    again: bool = False
+    """Whether the check was answered already and is asked once more: it fits the rest badly."""
 
 
 @dataclass(frozen=True, slots=True)

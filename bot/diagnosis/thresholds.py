@@ -89,6 +89,9 @@ MISFIT_AGAIN: Final = 0.95
 """From here on the answer that fits least is measured again."""
 MISFIT_HANDOFF: Final = 0.99
 """From here on, or at MISFIT_AGAIN twice, a senior is brought in."""
+SURE_OF_FAULT: Final = 0.85
+SURE_OF_DEAR: Final = 0.92
+"""How sure a finding is named without a further check: one wrong in seven costs less than two checks more on each."""
 PAIRS_CALLED: Final = 0.9
 """Pairs of faults enter the belief from this misfit on, and after every failed repair."""
 
@@ -106,5 +109,10 @@ KEEP_WITHIN: Final = 0.005
 """The last suggestion stays while it costs at most this share more: a change of mind must be worth its words."""
 WATCH_WITHIN: Final = 0.15
 """Watching one run goes first while it costs at most this share more than opening the machine."""
+KIND_WITHIN: Final = 0.03
+"""What kind of machine it is gets asked before a check that this machine may not have, while that costs at most this
+share more: nobody likes to be sent to measure what is not there. Judgement."""
+KIND_DOUBT: Final = 0.1
+"""From this chance on that the machine has no such thing. Judgement."""
 TOGETHER_CHANCE: Final = 0.4
 """A check is asked along with another when the plan would ask for it next with at least this chance."""

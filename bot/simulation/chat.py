@@ -20,6 +20,7 @@ from bot.conversation.release import Release
 from bot.conversation.routing import Pointed, route
 from bot.conversation.turn import label_of
 from bot.conversation.wording import render, render_choice
+from bot.diagnosis.advice import Adviser, advise
 from bot.step import open_job, step
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -52,6 +53,7 @@ class Chat:
     tech: Person
     firm: Firm = field(default_factory=Firm)
     crew: tuple[Person, ...] = ()
+    adviser: Adviser = advise
     now: datetime = START
     desks: dict[str, Desk] = field(default_factory=dict)
     jobs: dict[str, Job] = field(default_factory=dict)
@@ -141,7 +143,8 @@ class Chat:
         desk = self.desks.get(person) or Desk(person, person)
         open_jobs = tuple(self._brief(j, person) for j in self.jobs.values()
                           if j.phase is not Phase.ENDED and person in (j.tech, j.handed_to))
-        context = Context(self.now, self.release, self.firm, self.people, open_jobs, chance=event_id.encode())
+        context = Context(self.now, self.release, self.firm, self.people, open_jobs, chance=event_id.encode(),
+                          adviser=self.adviser)
         routed = route(event, self._pointed(event, target), desk, open_jobs, context)
         self.desks[person] = routed.desk
         effects = routed.effects

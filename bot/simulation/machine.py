@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from random import Random
+from typing import Literal
 
 from bot.diagnosis.evidence import UNKNOWN
 from knowledge.likelihood import distribution, probability
@@ -16,6 +17,11 @@ from knowledge.schema import Check, Pack
 
 WRONG_ROWS = 0.05
 """Share of (fault, check) rows that are simply wrong in a noisy world: another fault's row stands there."""
+
+
+Outside = Literal["strange", "left_out"]
+"""A fault that is not in the book: one of no kind the pack knows, whose checks mostly find nothing and now and then
+anything; or one of the pack's own, with the bot's copy of the pack lacking it."""
 
 
 @dataclass(slots=True)
@@ -77,6 +83,7 @@ class Machine:
     variant: dict[str, str]
     complaints: tuple[str, ...]
     rng: Random
+    outside: Outside | None = None
     cured: bool = False
     found: dict[str, str] = field(default_factory=dict)
 
@@ -117,20 +124,25 @@ class Machine:
         return agreeing or row
 
 
-def draw_machine(world: World, rng: Random, *, outside: float = 0.0) -> Machine:
-    """A machine whose fault stands outside the pack with probability `outside`; it shows at least one complaint."""
+def draw_machine(world: World, rng: Random, *, outside: float = 0.0, kind: Outside = "strange") -> Machine:
+    """A machine whose fault stands outside the pack with probability `outside`; it shows at least one complaint.
+
+    A fault to be left out of the pack is one that no other fault shares its repair with.
+    """
     pack = world.pack
     variant = _variant(pack, rng)
     weights = {f: w for f, w in world.frequencies().items()
                if all(variant.get(a) in v for a, v in pack.faults[f].only.items())}
+    unknown = rng.random() < outside
+    if unknown and kind == "left_out":
+        weights = {f: w for f, w in weights.items() if len(pack.faults_of(pack.repair_of(f)[0])) == 1}
     while True:
         fault = rng.choices(list(weights), list(weights.values()))[0]
         shown = tuple(c for c in pack.complaints if rng.random() < world.shows(fault, c))
         if shown:
             break
-    if rng.random() < outside:
-        fault = UNKNOWN
-    return Machine(world, fault, variant, shown, rng)
+    truth = UNKNOWN if unknown and kind == "strange" else fault
+    return Machine(world, truth, variant, shown, rng, outside=kind if unknown else None)
 
 
 def _variant(pack: Pack, rng: Random) -> dict[str, str]:

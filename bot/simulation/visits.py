@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Hashable, Iterator
+from dataclasses import dataclass, replace
 from random import Random
 from time import perf_counter
 
 from bot.conversation.context import Person, Signoff
 from bot.conversation.job import Outcome, Phase
 from bot.conversation.release import Release
+from bot.diagnosis.advice import Adviser, advise
+from bot.diagnosis.compiled import Model
+from bot.diagnosis.evidence import Belief, Decision, Evidence, Situation
 from bot.simulation.chat import Chat
-from bot.simulation.machine import Machine, World, draw_machine
+from bot.simulation.machine import Machine, Outside, World, draw_machine
 from bot.simulation.phrases import bank_of
 from bot.simulation.tech import Tech, draw_tech
 
@@ -24,6 +27,8 @@ class Visit:
     """What one visit came to."""
 
     fault: str
+    outside: Outside | None
+    """In which way the fault is not in the book, if it is not."""
     first_finding: str | None
     first_right: bool
     first_p: float
@@ -42,22 +47,62 @@ class Visit:
     seconds: tuple[float, ...]
     """Core time of each message."""
 
+    @property
+    def doubted(self) -> bool:
+        """Whether a senior came because nothing known fitted or nothing was sure enough."""
+        return self.handed_off in {"unsure", "fits_nothing", "failed_twice"}
 
-def visits(release: Release, family: str, jobs: int, seed: int, noise: float = 0.0) -> Iterator[Visit]:
-    """`jobs` visits, one after another. The same arguments give the same visits, times apart."""
+    @property
+    def doubted_early(self) -> bool:
+        """The same, before anything was repaired in vain."""
+        return self.doubted and self.wrong_repairs == 0
+
+
+def visits(release: Release, family: str, jobs: int, seed: int, noise: float = 0.0, *, outside: float | None = None,
+           kind: Outside = "strange", adviser: Adviser = advise, remember: bool = True) -> Iterator[Visit]:
+    """`jobs` visits, one after another. The same arguments give the same visits, times apart.
+
+    `outside` is the share of machines whose fault is not in the book, by default what the pack states. `remember`:
+    the adviser is asked once for the same evidence; off for one that looks at every visit.
+    """
     pack = release.knowledge.packs[family]
     world = World(pack, noise, seed)
     bank = bank_of(family)
+    share = pack.family.unknown if outside is None else outside
+    remembered = remembering(adviser) if remember else adviser
     for number in range(jobs):
         rng = Random(f"{seed}/{family}/{number}")
-        machine = draw_machine(world, rng, outside=pack.family.unknown)
-        yield visit(release, machine, draw_tech(machine, bank, rng, noise), rng)
+        machine = draw_machine(world, rng, outside=share, kind=kind)
+        book = left_out(release, family, machine.fault) if machine.outside == "left_out" else release
+        told = adviser if book is not release else remembered
+        yield visit(book, machine, draw_tech(machine, bank, rng, noise), rng, told)
 
 
-def visit(release: Release, machine: Machine, tech: Tech, rng: Random) -> Visit:
+def left_out(release: Release, family: str, fault: str) -> Release:
+    """The release as if nobody had written that fault down."""
+    model = release.models[family]
+    weights = model.weights.copy()
+    weights[model.fault_of == model.faults.index(fault)] = 0.0
+    return replace(release, models={**release.models, family: replace(model, weights=weights / weights.sum())})
+
+
+def remembering(adviser: Adviser) -> Adviser:
+    """The same advice, worked out once for the same evidence: many visits begin alike."""
+    known: dict[Hashable, Decision] = {}
+
+    def advised(model: Model, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
+        key = (model.pack.family.id, frozenset(evidence.variant.items()), evidence.complaints, evidence.denied,
+               evidence.history, evidence.cannot, frozenset(evidence.given.items()), situation, keep)
+        if key not in known:
+            known[key] = adviser(model, evidence, belief, situation, keep)
+        return known[key]
+    return advised
+
+
+def visit(release: Release, machine: Machine, tech: Tech, rng: Random, adviser: Adviser = advise) -> Visit:
     """One visit until it ends, a senior is asked for, or it is stuck."""
     signoffs: frozenset[Signoff] = frozenset({"live"}) if rng.random() < 0.5 else frozenset()
-    chat = Chat(release, Person("tech", "Rui", signoffs=signoffs))
+    chat = Chat(release, Person("tech", "Rui", signoffs=signoffs), adviser=adviser)
     opening, told = tech.opening()
     seconds: list[float] = []
     understood: tuple[str, ...] = ()
@@ -88,12 +133,12 @@ def _came_to(chat: Chat, machine: Machine, tech: Tech, told: tuple[str, ...], un
     findings = chat.records("finding")
     first = str(findings[0].data["fault"]) if findings else None
     pack = machine.world.pack
-    right = first is not None and machine.fault in pack.faults and (
+    right = first is not None and machine.outside is None and (
         pack.repair_of(machine.fault)[0] == pack.repair_of(first)[0])
     offers = chat.offers()
     fixed = machine.cured and job is not None and job.outcome in {Outcome.FIXED, Outcome.NO_FAULT_FOUND}
     return Visit(
-        fault=machine.fault, first_finding=first, first_right=right,
+        fault=machine.fault, outside=machine.outside, first_finding=first, first_right=right,
         first_p=float(findings[0].data["p"]) if findings else 0.0, fixed=fixed,
         fixed_first=fixed and right and tech.wrong_repairs == 0,
         handed_off=offers[0].reason if offers else None, outcome=str(job.outcome) if job and job.outcome else None,

@@ -1,7 +1,7 @@
 """One command for all figures of the diagnosis engine.
 
     python -m tests.benchmarks.diagnosis [small] [middle] [large] [exactness] [calibration] [misfit]
-        [--quick] [--plots FOLDER]
+        [outside] [--quick] [--plots FOLDER]
 
 Without a part named, all of them. Single thread: numpy's own threads are switched off, so that times hold for one core.
 """
@@ -17,8 +17,10 @@ from pathlib import Path
 
 import numpy as np
 
+from bot.conversation.release import compile_release
+from bot.diagnosis.thresholds import MISFIT_LEVELS
 from knowledge.loader import load
-from tests.benchmarks.diagnosis import calibration, exactness, large, small
+from tests.benchmarks.diagnosis import calibration, exactness, large, small, talked
 from tests.benchmarks.diagnosis.instances import LARGE, TEST
 from tests.benchmarks.diagnosis.policies import MYOPIC, POLICIES, looking, while_of_value
 from tests.benchmarks.diagnosis.visits import CORRUPTED, NOMINAL, Outcome
@@ -112,14 +114,29 @@ def _detection(name: str, known: list[Outcome], unknown: list[Outcome]) -> None:
 
 
 def run_misfit(quick: bool, plots: Path | None) -> None:
-    """Derives MISFIT_NATS of bot/diagnosis/thresholds.py anew."""
-    known = calibration.outcomes(load().knowledge.packs, NOMINAL, 120 if quick else 900, 21_000, outside=0.0)
-    for row in calibration.quantiles(known, lambda o: o.surprise):
+    """Derives MISFIT_NATS of bot/diagnosis/thresholds.py anew, from visits of known faults with the alarms off."""
+    release = compile_release("misfit", load().knowledge)
+    found = talked.walked(release, 20 if quick else 100, 21_000, alarms=False)
+    for row in talked.quantiles(found, MISFIT_LEVELS):
         print("    (" + ", ".join(f"{q:.2f}" for q in row) + "),")
 
 
+def run_outside(quick: bool, plots: Path | None) -> None:
+    """Faults that are not in the book, through the typed talk: noticed before a part went in vain, and by the end."""
+    release = compile_release("outside", load().knowledge)
+    jobs = 10 if quick else 50
+    for noise in (0.0, 1.0):
+        known = talked.walked(release, jobs, 41_000, noise)
+        print(f"noise {noise:.0f}, in the book: " + talked.doubts(known))
+        for kind in ("left_out", "strange"):
+            those = talked.walked(release, jobs, 42_000, noise, outside=1.0, kind=kind)
+            rates = {name: talked.detection(known, those, f) for name, f in talked.STATISTICS.items()}
+            print(f"noise {noise:.0f}, {kind.replace('_', ' ')}: {talked.doubts(those)}; at 5 % false alarms before the"
+                  " first repair: " + ", ".join(f"{name} {rate:.3f}" for name, rate in rates.items()))
+
+
 PARTS = {"small": run_small, "middle": run_middle, "large": run_large, "exactness": run_exactness,
-         "calibration": run_calibration, "misfit": run_misfit}
+         "calibration": run_calibration, "misfit": run_misfit, "outside": run_outside}
 
 
 def main() -> None:

@@ -28,11 +28,11 @@ def outcomes(packs: Mapping[str, Pack], corruption: Corruption, count: int, seed
         alone = {f for f in pack.faults if len(pack.faults_of(pack.repair_of(f)[0])) == 1}
         mine = 0
         while mine < count // len(packs):
-            machine = world.machine()
             share = pack.family.unknown if outside is None else outside
             unknown = bool(world.rng.random() < share)
-            if unknown and machine.fault not in alone:
-                continue
+            machine = world.machine()
+            while unknown and machine.fault not in alone:
+                machine = world.machine()
             found.append(visit(model, machine, unknown))
             mine += 1
     return found

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from bot.diagnosis.belief import believe
-from bot.diagnosis.compiled import Model, compile_pack
+from bot.diagnosis.compiled import Model, compile_pack, rows_given
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Repaired, Seen, Situation
 from bot.diagnosis.planner import plan
 from bot.diagnosis.search import Plan
@@ -91,7 +91,17 @@ class World:
         weights = self.model.weights[self.known].sum(axis=1)
         h = int(self.known[self.rng.choice(len(weights), p=weights / weights.sum())])
         factor = self.corruption.noise * (6.0 if self.rng.random() < self.corruption.careless else 1.0)
-        return Machine(self, h, factor)
+        told = self._told(h)
+        return Machine(self, h, factor, told, rows_given(self.model, told)[:, :, h])
+
+    def _told(self, hypothesis: int) -> tuple[str, ...]:
+        """What the customer tells: the things that the machine shows, one or two of them."""
+        model, rng = self.model, self.rng
+        shown = np.flatnonzero(rng.random(len(model.complaints)) < model.shows[hypothesis])
+        if not len(shown):
+            shown = np.array([int(np.argmax(model.shows[hypothesis]))])
+        chosen = rng.choice(shown, size=min(len(shown), int(rng.integers(1, 3))), replace=False)
+        return tuple(model.complaints[c] for c in chosen)
 
 
 @dataclass(frozen=True)
@@ -101,20 +111,15 @@ class Machine:
     world: World
     hypothesis: int
     noise: float
+    told: tuple[str, ...]
+    """Complaints."""
+    rows: np.ndarray
+    """[C, O] chance of each result on it, complaints told known: what was told is mostly seen again."""
 
     @property
     def fault(self) -> str:
         """The id of the true fault."""
         return self.world.model.faults[self.world.model.fault_of[self.hypothesis]]
-
-    def complaints(self) -> tuple[str, ...]:
-        """What the customer tells: the likeliest things it shows, one or two of them."""
-        model, rng = self.world.model, self.world.rng
-        shown = np.flatnonzero(rng.random(len(model.complaints)) < model.shows[self.hypothesis])
-        if not len(shown):
-            shown = np.array([int(np.argmax(model.shows[self.hypothesis]))])
-        chosen = rng.choice(shown, size=min(len(shown), int(rng.integers(1, 3))), replace=False)
-        return tuple(model.complaints[c] for c in chosen)
 
     def variant(self) -> dict[str, str]:
         """What the machine is; told half of the time."""
@@ -130,7 +135,7 @@ class Machine:
         entry = model.pack.checks[check]
         if not model.applies[c, self.hypothesis] or rng.random() < entry.cannot:
             return None
-        row = model.rows[c, :len(entry.results), self.hypothesis].copy()
+        row = self.rows[c, :len(entry.results)].copy()
         row /= row.sum()
         top = int(np.argmax(row))
         missed = min(0.75, (1 - row[top]) * self.noise, max(1 - row[top], 0.6))
@@ -151,7 +156,7 @@ def without(model: Model, fault: str) -> Model:
 def visit(model: Model, machine: Machine, outside: bool = False, look: Plan = QUICK) -> Outcome:
     """One visit up to its first finding. `outside`: the machine's fault is not in the book."""
     book = without(model, machine.fault) if outside else model
-    told = Evidence(model.pack.family.id, machine.variant(), machine.complaints())
+    told = Evidence(model.pack.family.id, machine.variant(), machine.told)
     minutes = 0.0
     for _ in range(LONGEST):
         decision = plan(book, told, EVERYBODY, look=look)

@@ -1,0 +1,130 @@
+"""The next step of a visit: the planner's choice, with the manners of a lead hand around it.
+
+Before anything is opened the machine is watched once. What fits least is measured again before anybody is told that
+nothing fits. A fault that is sure enough is named, whatever a cheap check could still add.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Final
+
+from bot.diagnosis.belief import believe
+from bot.diagnosis.compiled import Model
+from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
+from bot.diagnosis.planner import PLAN, plan
+from bot.diagnosis.search import Plan
+from bot.diagnosis.thresholds import MISFIT_AGAIN, MISFIT_HANDOFF, SURE_OF_DEAR, SURE_OF_FAULT
+from knowledge.schema import Check
+
+Adviser = Callable[[Model, Evidence, Belief, Situation, str | None], Decision]
+"""Model, evidence, belief, situation, what was suggested last -> what to do next."""
+
+FITS_NOTHING: Final = "fits_nothing"
+"""Id of the hand-off because the answers fit no known fault."""
+HANDED_OFF: Final = "handoff"
+"""Among what was declined: a senior has seen the job and gave it back."""
+MOST_AGAIN: Final = 2
+"""Checks that are asked again in one visit because they fit the rest badly."""
+
+
+def advise(model: Model, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None = None,
+           look: Plan = PLAN) -> Decision:
+    """What a lead hand would do next. Raises KeyError naming an id that the pack does not have."""
+    doubtful = _doubtful(model, evidence, belief, situation)
+    if doubtful is not None:
+        return doubtful
+    decision = _watch_first(model, evidence, situation, plan(model, evidence, situation, keep, look), look)
+    settled = _settled(model, evidence, belief, situation)
+    if settled is None or decision.best.do != "check":
+        return decision
+    best = next((o for o in decision.options if o.id == settled), None)
+    chance = _chance(belief, model.cured_by(settled))
+    if best is None:
+        now = decision.best
+        best = Option("repair", settled, now.minutes, now.expected_minutes, (("fixes", chance),))
+    others = tuple(option for option in decision.options if option.id != settled)
+    return replace(decision, best=best, options=(best, *others), together=(), parts=())
+
+
+def _doubtful(model: Model, evidence: Evidence, belief: Belief, situation: Situation) -> Decision | None:
+    """Evidence that fits together badly: what fits least is measured again; a senior comes when that was no slip."""
+    if belief.misfit < MISFIT_AGAIN:
+        return None
+    worst = None if len(situation.again) >= MOST_AGAIN else _fits_least(model, evidence, situation.again)
+    if worst is not None:
+        option = Option("check", worst, model.pack.checks[worst].minutes, 0.0)
+        return Decision(option, (option,), again=True)
+    if belief.misfit < MISFIT_HANDOFF or HANDED_OFF in situation.declined:
+        return None
+    option = Option("handoff", FITS_NOTHING, situation.handoff_minutes, situation.handoff_minutes)
+    return Decision(option, (option,))
+
+
+def _fits_least(model: Model, evidence: Evidence, again: frozenset[str]) -> str | None:
+    """The check since the last repair without which the rest fits together best."""
+    last = max((i for i, fact in enumerate(evidence.history) if isinstance(fact, Repaired)), default=-1)
+    best, least = None, float("inf")
+    for i, fact in enumerate(evidence.history[last + 1:], last + 1):
+        if not isinstance(fact, Seen) or fact.check in again:
+            continue
+        rest = evidence.history[:i] + evidence.history[i + 1:]
+        surprise = believe(model, replace(evidence, history=rest)).surprise
+        if surprise < least:
+            best, least = fact.check, surprise
+    return best
+
+
+def _settled(model: Model, evidence: Evidence, belief: Belief, situation: Situation) -> str | None:
+    """The repair that is sure enough to be named. A dear part wants more.
+
+    The planner's estimates of what comes after differ by less than their error there.
+    """
+    refused = situation.declined | {fact.repair for fact in evidence.history if isinstance(fact, Repaired)}
+    leading = next((f for f, _ in belief.faults if f != UNKNOWN and f in model.pack.faults), None)
+    if leading is None or not any(isinstance(fact, Seen) for fact in evidence.history):
+        return None
+    key, repair = model.pack.repair_of(leading)
+    enough = SURE_OF_DEAR if repair.cost in {"high", "very_high"} else SURE_OF_FAULT
+    return key if _chance(belief, model.cured_by(key)) >= enough and key not in refused else None
+
+
+def _chance(belief: Belief, faults: tuple[str, ...]) -> float:
+    return sum(p for fault, p in belief.faults if set(fault.split("+")) & set(faults))
+
+
+def _watch_first(model: Model, evidence: Evidence, situation: Situation, decision: Decision, look: Plan) -> Decision:
+    """Before anything is opened for the first time, the machine is watched once, where it can be.
+
+    Which step fails, and is the motor silent, humming, or running with nothing moving: it costs no cover, and what
+    the customer said is then what the tech saw. The planner picks among the checks that watch a run.
+    """
+    checks = model.pack.checks
+    if decision.best.do != "check" or not opens(checks[decision.best.id]) or _watched(model, evidence, situation):
+        return decision
+    others = {key for key, check in checks.items() if check.power != "run" or opens(check)}
+    watching = plan(model, evidence, replace(situation, declined=situation.declined | others), look=look)
+    if watching.best.do == "check":
+        return watching
+    usual = model.pack.family.watch
+    check = checks[usual]
+    if usual in situation.declined | evidence.cannot or set(check.unless) & set(evidence.complaints):
+        return decision
+    return replace(watching, best=Option("check", usual, check.minutes, decision.best.expected_minutes), together=())
+
+
+def opens(check: Check) -> bool:
+    """Whether a check takes a cover off or the power away."""
+    return bool(check.access) or check.power in {"off", "live"}
+
+
+def _watched(model: Model, evidence: Evidence, situation: Situation) -> bool:
+    """Whether a run was watched, or cannot be: refused, impossible, or nothing that is told shows in one."""
+    checks = model.pack.checks
+    tried = {fact.check for fact in evidence.history if isinstance(fact, Seen)}
+    if any(checks[key].power == "run" for key in tried | evidence.cannot | situation.declined if key in checks):
+        return True
+    known = model.pack.complaints
+    complaints = [known[c] for c in evidence.complaints if c in known]
+    return not any(c.seen_by_watch for c in complaints) or any(c.hazard for c in complaints)
