@@ -11,7 +11,7 @@ from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Decision, Evidence, Option, Situation
 from bot.diagnosis.search import Found, Plan, search
 from bot.diagnosis.setting import DEAD, Setting, setting_of
-from bot.diagnosis.thresholds import KEEP_WITHIN, TOGETHER_CHANCE, WATCH_WITHIN
+from bot.diagnosis.thresholds import KEEP_WITHIN, KIND_DOUBT, KIND_WITHIN, TOGETHER_CHANCE, WATCH_WITHIN
 
 OPTIONS: Final = 6
 PLAN: Final = Plan(again=3000)
@@ -60,6 +60,7 @@ def _choose(model: Model, setting: Setting, found: Found, options: list[Option],
     kept = next((o for o in options if o.id == keep), None)
     if kept is not None and kept.expected_minutes <= best.expected_minutes * (1 + KEEP_WITHIN):
         return kept
+    best = _kind_first(model, setting, options, best)
     watch = next((o for o in options if o.do == "check" and o.id == model.pack.family.watch), None)
     opened = setting.problem.open & ~(1 << setting.covers[DEAD])
     if watch is None or best.id == watch.id or not _opens(setting, best) or opened:
@@ -67,6 +68,23 @@ def _choose(model: Model, setting: Setting, found: Found, options: list[Option],
     worth = watch.expected_minutes < min(found.stop, found.repair_value)
     near = watch.expected_minutes <= best.expected_minutes * (1 + WATCH_WITHIN)
     return watch if worth and near else best
+
+
+def _kind_first(model: Model, setting: Setting, options: list[Option], best: Option) -> Option:
+    """The check that tells whether the machine has what `best` looks at, where that is in doubt and costs little."""
+    if best.do != "check":
+        return best
+    problem, c = setting.problem, setting.checks.index(best.id)
+    there = float(problem.rows[c].sum(axis=0) @ problem.belief / problem.belief.sum())
+    check = model.pack.checks[best.id]
+    if there > (1 - KIND_DOUBT) * (1 - check.cannot):
+        return best
+    for option in options:
+        if option.do == "check" and option.expected_minutes <= best.expected_minutes * (1 + KIND_WITHIN):
+            results = model.pack.checks[option.id].results.values()
+            if option.minutes <= best.minutes and any(set(result.identifies) & set(check.only) for result in results):
+                return option
+    return best
 
 
 def _opens(setting: Setting, option: Option) -> bool:

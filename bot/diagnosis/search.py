@@ -20,6 +20,9 @@ from bot.diagnosis.problem import Access, Problem, after_repair, batches, result
 from bot.diagnosis.recovery import Groups, groups_of, recovery_of
 
 Bools = NDArray[np.bool_]
+RARE = 0.04
+"""Up to this chance, that a check turns out impossible is worth no node: the best other action then follows."""
+
 
 @dataclass(frozen=True, slots=True)
 class Plan:
@@ -80,7 +83,7 @@ class Level:
     """[E] check index, or -1 for the node's first repair."""
     base: Floats = field(default_factory=lambda: np.zeros(0))
     lost: Floats = field(default_factory=lambda: np.zeros(0))
-    """[E] chance that the check turns out impossible."""
+    """[E] chance that the check turns out impossible, where that is rare and says nothing of the fault."""
     q: Floats = field(default_factory=lambda: np.zeros(0))
     child: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
     """[children] node in the next level."""
@@ -126,11 +129,12 @@ class _Search:
         self.access: Access = like.access if like else Access(problem)
         self.scorer: Scorer = like.scorer if like else Scorer(problem)
         self.names: tuple[Names, Names] = like.names if like else _names(problem)
-        self.there = result_mask(problem)
+        self.rows, self.there = _with_absence(problem)
         self.outside = (problem.group == problem.repairs).astype(np.float64)
         self.allowed = allowed
         self.plain_cost = problem.check_cost.astype(np.float64)
         self.rows_kept = problem.rows.sum(axis=1)
+        self.absent = self.rows.shape[1] - 1
         self.mass = float(problem.belief.sum())
         self.price: float | None = like.price if like else None
         self.cut = False
@@ -259,8 +263,10 @@ class _Search:
         kept = (belief[at] * self.rows_kept[checks]).sum(axis=1)
         lost = np.maximum(0.0, mass[at] - kept)
         base = cost[at, checks] * kept + self.problem.ask_cost * lost
+        lost[self.there[checks, self.absent]] = 0.0
         edge, result = np.nonzero(self.there[checks])
         child_sets = self.access.after_check(sets[at], checks)[edge]
+        child_sets = np.where(result == self.absent, sets[at[edge]], child_sets)
         key = level.key[nodes][at[edge]] + self.names[0][checks[edge], result]
         left = np.zeros((0, belief.shape[1]))
         if len(trying):
@@ -300,7 +306,7 @@ class _Search:
         after_check = kept < by_check
         for some in batches(len(kept)):
             of_check = np.flatnonzero(after_check[some]) + some.start
-            belief[of_check] *= self.problem.rows[level.action[edge[of_check]], result[of_check]]
+            belief[of_check] *= self.rows[level.action[edge[of_check]], result[of_check]]
         done[np.flatnonzero(after_check), level.action[edge[after_check]]] = True
         belief[~after_check] = left[kept[~after_check] - by_check]
         return Level(belief, np.zeros(0, dtype=np.int64), done, np.zeros(0, dtype=np.uint64))
@@ -367,13 +373,22 @@ class _Search:
                      nodes=used, access=self.access)
 
 
+def _with_absence(problem: Problem) -> tuple[Floats, Bools]:
+    """[C, O + 1, K] and [C, O + 1] results with one more, that the check turns out impossible. It is there where it
+    tells hypotheses apart (a machine that has no such thing) or is not rare; else no node is spent on it."""
+    absent = np.maximum(0.0, 1 - problem.rows.sum(axis=1))
+    telling = (np.ptp(absent, axis=1) > 1e-6) | (absent.max(axis=1) > RARE)
+    return (np.concatenate([problem.rows, absent[:, None]], axis=1),
+            np.concatenate([result_mask(problem), telling[:, None]], axis=1))
+
+
 Names = NDArray[np.uint64]
 
 
 def _names(problem: Problem) -> tuple[Names, Names]:
     """A number for each result of each check [C, O] and for each repair [R]: their sums tell states apart."""
     rng = np.random.default_rng(2011)
-    shape = (problem.checks, problem.rows.shape[1])
+    shape = (problem.checks, problem.rows.shape[1] + 1)
     return (rng.integers(0, 2**63, size=shape, dtype=np.uint64),
             rng.integers(0, 2**63, size=problem.repairs, dtype=np.uint64))
 

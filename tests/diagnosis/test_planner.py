@@ -90,6 +90,38 @@ def test_the_impossible_answer_is_planned_for() -> None:
     assert look(p).checks[0] == pytest.approx(0.6 * (4 + 50) + 0.4 * (1 + without))
 
 
+def test_a_check_that_is_not_there_says_so() -> None:
+    """Only one of two machines has what is looked at: to hear that there is none settles which it is, at the price
+    of asking."""
+    p = problem([0.5, 0.5], [[[1.0, 0.0], [0.0, 0.0]]], [4], [0, 1], [50, 50], wrong_cost=np.array([30.0, 30.0]))
+    assert look(p).checks[0] == pytest.approx(0.5 * (4 + 50) + 0.5 * (1 + 50))
+
+
+def test_a_check_pays_that_opens_what_the_repair_needs() -> None:
+    """Both repairs are behind the cover that the check opens: the cover is paid anyway, the check costs its minutes."""
+    p = problem([0.5, 0.5], [[[1, 0], [0, 1]]], [2], [0, 1], [40, 40], handoff=400, wrong_cost=np.array([5.0, 5.0]),
+                check_path=np.array([1]), check_shuts=np.array([0]), repair_path=np.array([1, 1]),
+                cover_cost=np.array([60.0]))
+    tree = replace(p, belief=np.array([0.45, 0.45, 0.1]), rows=np.array([[[1, 0, 0.5], [0, 1, 0.5]],
+                                                                         [[0.05, 0.05, 1], [0.95, 0.95, 0]]]),
+                   check_cost=np.array([2.0, 1.0]), group=np.array([0, 1, 2]), check_path=np.array([1, 0]),
+                   check_shuts=np.array([0, 0]))
+    assert look(p).checks[0] == pytest.approx(2 + 60 + 40)
+    assert look(tree).checks[1] < look(tree, MYOPIC).checks[1] - 1
+
+
+def test_the_kind_of_machine_comes_before_a_check_it_may_not_have() -> None:
+    """The key test is worth a shade more, a third of the machines have no keys: which it is gets asked first."""
+    looks = {"keys": check({"normal": {"good": 0.98}, "a.bad": {"bad": 0.98}}, 2, only={"panel": "keys"}),
+             "which": check({}, 0.5, ("dial", "keys"))}
+    for kind in ("dial", "keys"):
+        looks["which"]["results"][kind]["identifies"] = {"panel": kind}
+    model = compile_pack(pack(_alike(), looks, variants={"panel": ("dial", "keys")}, combinations=[
+        {"panel": "dial", "share": 0.3}, {"panel": "keys", "share": 0.7}]))
+    assert plan(model, EMPTY, Situation()).best.id == "which"
+    assert plan(model, replace(EMPTY, variant={"panel": "keys"}), Situation()).best.id == "keys"
+
+
 def test_when_the_unknown_fault_is_true_it_ends_with_a_senior() -> None:
     """All checks good, one after the other: the planner stops asking and hands off, with few parts spent."""
     model = compile_pack(random_pack(3, faults=10, checks=10))
