@@ -77,4 +77,5 @@ def _known(model: Model, evidence: Evidence) -> Evidence:
 
 
 def _readable(check: Check, fact: Seen) -> bool:
-    return fact.result in check.results if fact.result is not None else check.reading is not None
+    number = fact.value is not None or fact.low is not None or fact.high is not None
+    return (fact.result is None or fact.result in check.results) and (not number or check.reading is not None)

@@ -58,7 +58,7 @@ def shrunk(group: Group, worth: float) -> Floats:
 def worth(groups: Sequence[Group], least: float, most: float) -> float:
     """How many cases the pack is worth, `least` to `most`: where the counts of all groups are likeliest.
 
-    `most` where nothing was counted. The likelihood has one hump; a coarse look finds it, a golden section the top.
+    `most` where nothing was counted. A coarse look finds the hump, a golden section its top.
     """
     counted = _Counted(groups)
     if not counted.totals:

@@ -232,10 +232,11 @@ def test_a_case_keeps_what_tells_of_the_fault() -> None:
     complaint = next(c for c in PACK.complaints
                      if any(c in r.complaints for check in PACK.checks.values() for r in check.results.values()))
     echo = next(k for k, check in PACK.checks.items() if any(complaint in r.complaints for r in check.results.values()))
-    plain = next(k for k, check in PACK.checks.items()
-                 if not any(r.complaints or r.identifies for r in check.results.values()))
+    plain = next(k for k, check in PACK.checks.items() if check.reading is None
+                 and not any(r.complaints or r.identifies for r in check.results.values()))
     result = next(iter(PACK.checks[plain].results))
-    history = (Seen(plain, result), Seen(echo, next(iter(PACK.checks[echo].results))), Seen("gone", "x"),
+    history = (Seen(plain, result), Seen(plain, "no_such_result"), Seen(plain, result, value=3.0),
+               Seen(echo, next(iter(PACK.checks[echo].results))), Seen("gone", "x"),
                Repaired(next(iter(model.repairs))), Seen(plain, result))
     evidence = Evidence("refrigerator", {"no_such_axis": "x"}, (complaint, "no_such_complaint"), history=history)
     found = case_of("j", NOW, Label(PROVABLE[0], None, 1.0), evidence, model)
