@@ -1,18 +1,20 @@
-"""From scores of matching to probabilities that hold.
+"""From scores to probabilities that hold.
 
-A logistic curve over what matching found and how the message is built; one curve for complaints, one for denials.
-The constants are fitted on the open labelled messages, never on the second set;
-`python -m tests.benchmarks.language.fit` derives them again and shows the k-fold figures.
+Two steps, each a logistic curve with one set of constants for complaints and one for denials: from what matching found
+to the chance that a phrase was meant, then from that and the learned weights to the chance that is given out. The
+constants are fitted on the labelled messages, each by weights that have not seen it, never on the frozen set:
+`python -m tests.benchmarks.language.train` derives them again.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Final
 
 from bot.language.matching import Match
 
-CONSTANTS: Final = {
+PHRASE: Final = {
     "complaint": (
         -6.74, 5.74, 3.09, -0.91, 1.53, 2.77, -1.37, 1.75, -0.84, 1.99, -0.56, -0.83, 1.29, -1.68,
         0.60, 1.43, 0.24, -1.74),
@@ -20,11 +22,19 @@ CONSTANTS: Final = {
         -8.87, 5.58, -0.01, 0.41, 0.05, 0.83, -0.18, 0.95, 0.75, 0.88, -0.19, -1.41, 0.13, 3.27,
         1.13, -1.45, -1.39, -1.60),
 }
-"""Intercept, then one factor for each of `inputs`."""
+"""Intercept, then one factor for each of `phrase_inputs`."""
+
+WEIGHED: Final = {
+    "complaint": (
+        1.474, -0.060, 0.865, 0.199, 0.329, 0.044, 0.020, -0.115, 0.237, -0.282, 0.002, 0.275),
+    "denied": (
+        0.217, 0.125, 0.644, 0.479, 0.108, -0.050, 0.043, -0.143, 0.830, 0.171, -0.001, 0.309),
+}
+"""Intercept, then one factor for each of `inputs` (for 'aside': `aside_inputs`) of bot.language.weighing."""
 
 
-def inputs(match: Match, clauses: int, scope: bool, lost: bool) -> tuple[float, ...]:
-    """What the curve looks at: score, cover, share explained, margin, belief, two clauses, keys of the pattern, a
+def phrase_inputs(match: Match, clauses: int, scope: bool, lost: bool) -> tuple[float, ...]:
+    """What the first curve looks at: score, cover, share explained, margin, belief, two clauses, keys of the pattern, a
     verb or event in it, a denied one, log of the number of clauses, talk of prices or appointments, weight and
     trust of the pattern, praise in the clause, an event that happens, a head in a side clause, no word
     on which machine it is."""
@@ -36,10 +46,18 @@ def inputs(match: Match, clauses: int, scope: bool, lost: bool) -> tuple[float, 
             float(any(f.subordinate for f in heads)), float(lost))
 
 
-def complaint_probability(match: Match, clauses: int = 1, scope: bool = False, lost: bool = False) -> float:
-    """Probability that the matched meaning was meant in a message of so many clauses."""
+def phrase_chance(match: Match, clauses: int, scope: bool, lost: bool) -> float:
+    """Probability that the matched phrase was meant in a message of so many clauses."""
     if not match.plain:
         return 0.15 * match.score
-    constants = CONSTANTS[match.meaning.partition(":")[0]]
-    z = constants[0] + sum(c * x for c, x in zip(constants[1:], inputs(match, clauses, scope, lost), strict=False))
-    return 1 / (1 + math.exp(-z))
+    return _curve(PHRASE[match.meaning.partition(":")[0]], phrase_inputs(match, clauses, scope, lost))
+
+
+def chance(kind: str, given: Sequence[float]) -> float:
+    """Probability that a meaning ('complaint' or 'denied') was meant, or that the message is an 'aside'."""
+    return _curve(WEIGHED[kind], given)
+
+
+def _curve(constants: Sequence[float], given: Sequence[float]) -> float:
+    z = constants[0] + sum(c * x for c, x in zip(constants[1:], given, strict=True))
+    return 1 / (1 + math.exp(-z)) if z > -700 else 0.0

@@ -28,9 +28,14 @@ _BESIDE: Final = word_set(
 _GAS: Final = word_set("gas pilot propane piloto")
 NAMES: Final[Mapping[str, str]] = {"fridge": "family:refrigerator", "oven": "family:range", "burner": "family:range"}
 """Parts that name their machine as surely as its own name does."""
-KINDS: Final = frozenset({"heat_pump_dryer", "washer_dryer_combination", "commercial_or_coin_operated"})
-"""Handed-over machines that are a kind of a family: said of a known dryer or washer too."""
+PART_NAMES: Final = frozenset({"oven", "burner"})
+PART: Final = 6.0
+"""Log odds of a machine told by a part only it has, when no machine is named ('ring', 'oven')."""
 WASHERS: Final = ("top_load_washer", "front_load_washer")
+KINDS: Final[Mapping[str, tuple[str, ...]]] = {
+    "heat_pump_dryer": ("dryer",), "washer_dryer_combination": ("dryer", *WASHERS),
+    "commercial_or_coin_operated": ("dryer", *WASHERS, "dishwasher", "refrigerator", "range")}
+"""Handed-over machines that are a kind of a family: said of one that is known too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,18 +100,24 @@ def machine_of(index: Index, units: Sequence[Unit], clauses: Sequence[Clause]) -
     """What the message says about which machine it is."""
     heard = _Heard(dict.fromkeys(index.tables, 0.0))
     beside: list[Unit] = []
+    parts: list[Unit] = []
     for place, unit in enumerate(units):
         if unit.sense is None or (unit.sense.kind != "appliance" and unit.sense.concept not in NAMES):
             continue
         group = NAMES.get(unit.sense.concept, unit.sense.concept).partition(":")[0]
         if _is_beside(units, place) or (group != "family" and _in_passing(unit, units[place + 1:], clauses)):
             beside.append(unit)
+        elif unit.sense.concept in PART_NAMES:
+            parts.append(unit)
         elif group != "family":
             heard.other(unit, group)
         elif heard.handoff is None or _name_of(unit) == "washer":
             heard.name(unit, NAMED if heard.named <= {"washer"} else AGAIN)
     if heard.handoff == "electric_water_heater" and any(u.words in _GAS for u in units):
         heard.handoff = "gas_water_heater"
+    if not heard.named and heard.handoff is None:
+        for unit in parts:
+            heard.name(unit, PART)
     if not heard.named and heard.handoff is None:
         for unit in beside:
             if unit.sense is not None and not unit.sense.concept.startswith(("handoff", "foreign")):

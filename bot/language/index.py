@@ -29,6 +29,7 @@ from bot.language.text import tokens_of
 from bot.language.units import units_of
 from bot.language.variants import Table as VariantTable
 from bot.language.variants import variant_table
+from bot.language.weights import Group, weights
 from knowledge.schema import Knowledge
 
 Floats = npt.NDArray[np.float64]
@@ -65,6 +66,8 @@ class Index:
     weights: dict[str, float]
     kinds: dict[str, str]
     knowledge: Knowledge
+    learned: Mapping[str, Group]
+    """Family (or 'common') -> how much traits of a message speak for each meaning."""
     families: dict[str, dict[str, float]] = field(default_factory=dict)
     """Key -> family -> log likelihood ratio of the word being said of that family."""
     variants: dict[str, VariantTable] = field(default_factory=dict)
@@ -82,10 +85,10 @@ def build_index(knowledge: Knowledge) -> Index:
     """The index over all families of the knowledge. Takes well under half a second."""
     words = _with_names(lexicon(), knowledge)
     raw = {family: list(patterns_of(pack, words)) for family, pack in knowledge.packs.items()}
-    weights = weights_of(raw)
+    telling = weights_of(raw)
     speller = Speller(words, vocabulary_of(knowledge))
-    tables = {family: _table(family, found, weights) for family, found in raw.items()}
-    made = Index(words, speller, tables, weights, dict(words.kinds), knowledge)
+    tables = {family: _table(family, found, telling) for family, found in raw.items()}
+    made = Index(words, speller, tables, telling, dict(words.kinds), knowledge, weights())
     made.families = family_words(raw)
     made.variants = {family: variant_table(pack) for family, pack in knowledge.packs.items()}
     made.spoken = {family: spoken_results(pack) for family, pack in knowledge.packs.items()}

@@ -190,5 +190,8 @@ def _add_appliances(made: Lexicon) -> None:
     for concept, phrases in [*groups, ("foreign:it", names["foreign"])]:
         for phrase in map(_fold, phrases):
             part = PARTS.get(concept) if phrase in names["parts"] else None
-            made.add(phrase, Sense(part, "thing") if part else Sense(concept, "appliance"))
+            sense = Sense(part, "thing") if part else Sense(concept, "appliance")
+            made.add(phrase, sense)
+            if phrase[-1] in "er":
+                made.add(phrase + "s", sense)
     made.kinds.update(dict.fromkeys(PARTS.values(), "thing"))

@@ -53,7 +53,7 @@ def tokens_of(text: str) -> list[Token]:
     folded = folded.lower()
     found: list[Token] = []
     for match in _WORD.finditer(folded):
-        word = match.group().replace("'", "")
+        word = _without_apostrophes(match.group())
         if not word or (word == "-" and _joins(folded, match.start())):
             continue
         start, end = match.span()
@@ -64,6 +64,13 @@ def tokens_of(text: str) -> list[Token]:
         else:
             found.append(Token(start, end, word))
     return found
+
+
+def _without_apostrophes(word: str) -> str:
+    """'won't' is 'wont'; the "'s" of "the dryer's belt" and "the dryer's dead" says nothing of the dryer."""
+    if word.endswith("'s") and word[:-2] not in _SHORT_IS:
+        word = word[:-2]
+    return word.replace("'", "")
 
 
 def _joins(folded: str, place: int) -> bool:
@@ -82,6 +89,7 @@ def plain_words(phrase: str) -> tuple[str, ...]:
     return tuple(w.replace("'", "") for w in _WORD.findall(folded) if w[0].isalnum())
 
 
+_SHORT_IS: Final = frozenset("it that what there here he she who where let how when".split())
 _CUT_OFF: Final = frozenset("won don doesn didn isn aren wasn weren can couldn wouldn hasn haven")
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 from typing import Final
 
 from bot.language.bearing import with_implied, without_rivals
-from bot.language.calibration import complaint_probability
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, dangers_of, in_context
 from bot.language.index import Index
@@ -20,20 +20,33 @@ from bot.language.scope import Clause
 from bot.language.talk import Talk, talk_in
 from bot.language.text import Token, tokens_of, word_set
 from bot.language.units import Unit, units_of
+from bot.language.traits import Traits, traits_of
 from bot.language.variants import variants_in
+from bot.language.weighing import Setting, aside_chance, chances
+from bot.language.weights import COMMON, Group
 
-FAMILY_SURE: Final = 0.8
+FAMILY_SURE: Final = 0.7
 """Below this the family is asked for."""
-SAID: Final = 0.5
+SAID: Final = 0.45
 """A complaint from this probability on counts as reported."""
 SURE: Final = 0.6
 SURE_OF_NONE: Final = 0.75
 """The same where the family is not told."""
-BEST: Final = 0.3
-BEST_LOST: Final = 0.4
-SCOPE: Final = 0.85
-"""Where no machine is named: the best guess has to be better, and beside talk of prices or visits nearly sure."""
+DENIED: Final = 0.35
+HEARD: Final = 0.01
+"""Guesses below this are not worth keeping."""
+SHOWN: Final = 0.2
+"""From here on it is shown which words led there."""
+FAINT: Final = 0.02
+"""A family less likely than this is not looked at."""
+NAMES_COUNT: Final = 0.5
+LEARNED: Final = 1.0
+"""How much log odds of a family count: by its names and parts, and learned. Both chosen by folds."""
+BEST: Final = 0.2
+BEST_LOST: Final = 0.3
 """The best guess is listed from here on, though not confident, when none reaches SAID."""
+ASIDE: Final = 0.25
+"""From this probability on a message is taken to report no trouble of a machine."""
 OFFERED: Final = 0.08
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
@@ -68,7 +81,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     dangers = dangers_of(parsed.tokens, parsed.words, parsed.clauses)
     machine = machine_of(index, parsed.units, parsed.clauses)
     talk = talk_in([w for w in parsed.words if w[0].isalnum()])
-    if machine.handoff and (family is None or machine.handoff in KINDS or set(parsed.words) & _SWITCH):
+    if machine.handoff and (family is None or family in KINDS.get(machine.handoff, ()) or set(parsed.words) & _SWITCH):
         return _elsewhere(parsed, machine, dangers, talk)
     if family is None and ( machine.foreign and not machine.named):
         return _elsewhere(parsed, machine, dangers, talk)
@@ -80,25 +93,28 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     told_before = likeliest if family or (shares[likeliest] > 0.4 and machine.named) else None
     dangers = in_context(dangers, told_before, parsed.clauses)
     hazard = dangers[0].hazard if dangers else None
-    clauses = _without_dangers(parsed.clauses, dangers)
-    found = {f: matches(index, index.tables[f], clauses) for f, share in shares.items() if share > 0.02}
+    clauses = without_dangers(parsed.clauses, dangers)
+    lost = not (family or machine.named)
+    traits = traits_of(clauses, parsed.tokens, parsed.words)
+    common = index.learned[COMMON].heard(traits)
+    setting = Setting(len(parsed.clauses), talk.scope, common["scope"], lost)
     if family is None or family not in index.tables:
-        shares = weighed(shares, found)
+        shares = weighed(common, shares)
+    found = {f: matches(index, index.tables[f], clauses) for f, share in shares.items() if share > FAINT}
+    heard = {f: index.learned[f].heard(traits) for f in found if f in index.learned}
+    said = {f: _of_pack(index, f, chances(heard.get(f), found[f], setting)) for f in found}
+    aside = not dangers and aside_chance(heard.values(), chain(*found.values()), setting, len(traits.names)) >= ASIDE
     best = max(shares, key=lambda f: shares[f])
-    told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, found, best)) else None
-    guesses, denied, clues = _complaints(shares, found, len(parsed.clauses), talk.scope,
-                                         not (family or machine.named))
+    told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None
+    guesses, denied, clues = _complaints(index.learned, shares, said, found, traits)
     guesses = without_rivals(guesses)
     denied = with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])
     variant, variant_clues = _variant(index, parsed, told)
     results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
-    lost = not (family or machine.named)
-    least = 1.0 if lost and talk.scope else BEST_LOST if lost else BEST
-    cut = SCOPE if lost and talk.scope else SAID
-    listed = tuple(g for g in guesses if g.p >= cut) or tuple(
-        g for g in guesses[:1] if g.p >= least)
+    listed = () if aside else tuple(g for g in guesses if g.p >= SAID) or tuple(
+        g for g in guesses[:1] if g.p >= (BEST_LOST if lost else BEST))
     listed = _with_hazards(index, told, dangers, listed)
-    if not listed and (talk.scope or talk.thanks):
+    if aside or (not listed and (talk.scope or talk.thanks)):
         denied = ()
     vague = not (listed or denied or results or dangers or variant)
     nothing = vague and not machine.named and not _says_something(parsed.clauses)
@@ -126,7 +142,7 @@ def _switched(index: Index, family: str | None, machine: Machine, parsed: Parsed
     return named[0] if len(named) == 1 and set(parsed.words) & _SWITCH else family
 
 
-def _without_dangers(clauses: Sequence[Clause], dangers: Sequence[Danger]) -> list[Clause]:
+def without_dangers(clauses: Sequence[Clause], dangers: Sequence[Danger]) -> list[Clause]:
     """Words that told a danger make no complaint; nobody reports a machine with the clause in which he is hurt."""
     kept: list[Clause] = []
     for clause in clauses:
@@ -142,8 +158,14 @@ def _without_dangers(clauses: Sequence[Clause], dangers: Sequence[Danger]) -> li
     return kept
 
 
-def _tells(machine: Machine, found: Mapping[str, list[Match]], best: str) -> bool:
-    return bool(machine.named) or any(m.score > 0.4 for m in found.get(best, ()))
+def _tells(machine: Machine, said: Mapping[str, Mapping[str, float]], best: str) -> bool:
+    return bool(machine.named) or any(p >= BEST for p in said.get(best, {}).values())
+
+
+def _of_pack(index: Index, family: str, said: Mapping[str, float]) -> dict[str, float]:
+    """Without complaints that the pack no longer has."""
+    own = index.knowledge.packs[family].complaints
+    return {meaning: p for meaning, p in said.items() if meaning.partition(":")[2] in own}
 
 
 def _elsewhere(parsed: Parsed, machine: Machine, dangers: Sequence[Danger], talk: Talk) -> Meaning:
@@ -155,40 +177,41 @@ def _elsewhere(parsed: Parsed, machine: Machine, dangers: Sequence[Danger], talk
                    small_talk=None if machine.handoff or dangers else "other", clues=tuple(clues))
 
 
-def weighed(shares: Mapping[str, float], found: Mapping[str, list[Match]]) -> dict[str, float]:
-    """Families in which the words make sense gain."""
-    odds = {f: math.log(max(share, 1e-9)) + 4.0 * max((m.score for m in found.get(f, ())
-                                                       if m.meaning.startswith("complaint:")), default=0.0)
-            for f, share in shares.items()}
+def weighed(heard: Mapping[str, float], shares: Mapping[str, float]) -> dict[str, float]:
+    """Families of which the words are said gain."""
+    odds = {f: NAMES_COUNT * math.log(max(share, 1e-9)) + LEARNED * heard.get(f"family:{f}", 0.0) for f, share in shares.items()}
     top = max(odds.values())
     parts = {f: math.exp(v - top) for f, v in odds.items()}
     whole = sum(parts.values())
     return {f: v / whole for f, v in parts.items()}
 
 
-def _complaints(shares: Mapping[str, float], found: Mapping[str, list[Match]],
-                clauses: int, scope: bool, lost: bool) -> tuple[list[Guess], tuple[str, ...], list[Clue]]:
+def _complaints(learned: Mapping[str, Group], shares: Mapping[str, float], said: Mapping[str, Mapping[str, float]],
+                found: Mapping[str, Sequence[Match]], traits: Traits,
+                ) -> tuple[list[Guess], tuple[str, ...], list[Clue]]:
     """Probabilities averaged over the families that may be meant."""
-    present: dict[str, float] = {}
-    absent: dict[str, float] = {}
+    sides: dict[str, dict[str, float]] = {"complaint": {}, "denied": {}}
     clues: dict[str, Clue] = {}
-    for family, share in shares.items():
-        best: dict[str, float] = {}
-        for match in found.get(family, ()):
-            chance = share * complaint_probability(match, clauses, scope, lost)
-            best[match.meaning] = max(best.get(match.meaning, 0.0), chance)
-            spots = [(f.start, f.end) for f in match.features if f.end]
-            if spots and chance > 0.2:
-                start, end = min(spots)[0], max(e for _, e in spots)
-                clues.setdefault(match.meaning, Clue(start, end, "", match.meaning))
-        for meaning, chance in best.items():
+    for family, told in said.items():
+        for meaning, p in told.items():
             kind, _, name = meaning.partition(":")
-            side = present if kind == "complaint" else absent
-            side[name] = side.get(name, 0.0) + chance
+            chance = shares[family] * p
+            sides[kind][name] = sides[kind].get(name, 0.0) + chance
+            if chance > SHOWN and meaning not in clues:
+                clues.update((meaning, clue) for clue in (_clue(learned.get(family), meaning, found[family], traits),) if clue)
+    present, absent = sides["complaint"], sides["denied"]
     guesses = sorted((Guess(name, round(min(p, 0.999), 3)) for name, p in present.items()
-                      if p > absent.get(name, 0.0)), key=lambda g: -g.p)
-    denied = tuple(sorted(n for n, p in absent.items() if p >= 0.33 and p > present.get(n, 0.0)))
+                      if p > absent.get(name, 0.0) and p >= HEARD), key=lambda g: -g.p)
+    denied = tuple(sorted(n for n, p in absent.items() if p >= DENIED and p > present.get(n, 0.0)))
     return guesses, denied, list(clues.values())
+
+
+def _clue(group: Group | None, meaning: str, found: Sequence[Match], traits: Traits) -> Clue | None:
+    """The words of the phrase that matched, else those that the learned weights rest on."""
+    spots = [(f.start, f.end) for m in found if m.meaning == meaning for f in m.features if f.end]
+    if not spots and group is not None and meaning in group.meanings:
+        spots = group.most_telling(traits, meaning, 1)
+    return Clue(min(spots)[0], max(e for _, e in spots), "", meaning) if spots else None
 
 
 def _variant(index: Index, parsed: Parsed, family: str | None) -> tuple[dict[str, str], list[Clue]]:

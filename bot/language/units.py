@@ -12,7 +12,10 @@ from bot.language.forms import Form
 from bot.language.lexicon import DROPPED, Lexicon, Sense, data
 from bot.language.text import Token, word_set
 
-_CODE: Final = re.compile(r"(?:[efdicuhp]|[a-z]e|dc|nd|le|sd|ub|fh|lo|cl|sc)[- ]?[0-9]{1,3}")
+_CODE: Final = re.compile(r"(?!r[0-9]|l[123]$)[a-z]{1,3}[0-9]{1,3}[a-z]?")
+"""Letters and a number, as displays show them; not a refrigerant (r600a), not a leg of the supply (l1)."""
+_NO_CODE: Final = word_set("h2o b4 gr8 l8r m8 w8 co2 mp3 a4 x2 x3 x4 x5 q1 q2")
+_CODE_LETTERS: Final = word_set("f e er err fe ee")
 _PUMPS: Final[dict[str, Form]] = {"pump": "base", "pumps": "s", "pumping": "ing", "pumped": "ed"}
 
 
@@ -46,7 +49,8 @@ def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) ->
     units: list[Unit] = []
     place = 0
     while place < len(tokens):
-        length, sense = _address(words, place) or _time(words, place) or _longest(words, place, lexicon)
+        length, sense = (_address(words, place) or _time(words, place) or _spaced_code(words, place)
+                         or _longest(words, place, lexicon))
         first, last = tokens[place], tokens[place + length - 1]
         said = " ".join(words[place:place + length])
         if sense is None and length == 1 and not first.is_mark:
@@ -65,6 +69,14 @@ def next_sense(units: Sequence[Unit], place: int) -> Sense | None:
         if unit.sense is not None:
             return unit.sense
     return None
+
+
+def _spaced_code(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
+    """'F 31', 'er-88': a code with a gap in it, unless the letter is the unit of a number before it ('350 f')."""
+    if words[place] not in _CODE_LETTERS or (place and words[place - 1].isdigit()):
+        return None
+    number = words[place + 1:place + 2]
+    return (2, Sense("code", "event")) if number and number[0].isdigit() and len(number[0]) <= 3 else None
 
 
 def _longest(words: Sequence[str], place: int, lexicon: Lexicon) -> tuple[int, Sense | None]:
@@ -114,7 +126,7 @@ def _time(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
 def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Lexicon) -> Sense | None:
     """The sense of a single word; some depend on what stands around them."""
     word = words[place]
-    if _CODE.fullmatch(word) or _is_shown(words, place, before, lexicon):
+    if (_CODE.fullmatch(word) and word not in _NO_CODE) or _is_shown(words, place, before, lexicon):
         return Sense("code", "event")
     if word in _PUMPS and _is_verb(words, place, before):
         return Sense("drain", "function", _PUMPS[word])

@@ -1,4 +1,4 @@
-"""The labelled messages. The second set stays out unless it is asked for by name."""
+"""The labelled messages. The frozen set stays out unless it is asked for by name."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from pathlib import Path
 from typing import Any
 
 FOLDER = Path(__file__).parent / "labelled"
-SECOND = {"technicians": "second", "readings": "second_readings"}
-"""What the frozen messages are called; there is no second set of the public's."""
+OPEN = tuple(f.stem for f in sorted(FOLDER.glob("*.jsonl")) if "readings" not in f.stem and not f.stem.startswith("frozen"))
+"""Messages to learn from and to look at."""
+FROZEN = {"messages": "frozen", "readings": "frozen_readings"}
+"""What the frozen files are called: scored as a whole, at the end of a round of work."""
 
 
-def rows(name: str, *, frozen: bool = False) -> list[dict[str, Any]]:
-    """The open messages of a file ('technicians', 'public', 'readings'), or those of the second, frozen set."""
-    if frozen and name not in SECOND:
-        return []
-    lines = (FOLDER / f"{SECOND[name] if frozen else name}.jsonl").read_text("utf-8").splitlines()
+def rows(name: str) -> list[dict[str, Any]]:
+    """The labelled messages of a file ('technicians', 'public', 'readings', ...)."""
+    lines = (FOLDER / f"{name}.jsonl").read_text("utf-8").splitlines()
     return list(map(json.loads, filter(None, lines)))

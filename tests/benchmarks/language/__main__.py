@@ -27,11 +27,11 @@ from tests.benchmarks.language.baselines import (
     phrases_of,
     sentence_embedding,
 )
-from tests.benchmarks.language.fit import FOLDS, fitted, samples
-from tests.benchmarks.language.scoring import Said, Tally, equal_bins, judge, reading_right
-from tests.language.labelled_set import rows
 
-SETS = ("technicians", "public")
+from tests.benchmarks.language.scoring import Said, Tally, equal_bins, judge, reading_right
+from tests.language.labelled_set import OPEN, rows
+
+SETS = OPEN
 SHOWN = ("first complaint", "all complaints", "set F1", "denied F1", "family", "false accepts")
 
 

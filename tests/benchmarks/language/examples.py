@@ -1,0 +1,104 @@
+"""Labelled messages and the packs' phrases as examples to learn from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from bot.language.family import KINDS, machine_of
+from bot.language.frames import sayings
+from bot.language.hazards import dangers_of, in_context
+from bot.language.index import Index
+from bot.language.matching import Match, matches
+from bot.language.talk import talk_in
+from bot.language.traits import Traits, traits_of
+from bot.language.understand import parse, without_dangers
+from tests.language.labelled_set import OPEN, rows
+
+
+@dataclass(frozen=True)
+class Example:
+    """One message or phrase: what it is weighed by, and what it says."""
+
+    family: str
+    """'' where neither the text nor anybody tells."""
+    traits: Traits
+    matches: Sequence[Match]
+    clauses: int
+    scope: bool
+    lost: bool
+    heard: bool
+    """False for what understanding turns away before it weighs anything."""
+    present: frozenset[str]
+    absent: frozenset[str]
+    forgiven: frozenset[str]
+    """Meanings that may be heard without harm: nothing is learned from them."""
+    aside: bool
+    """No trouble of a machine is told."""
+    handed_over: bool
+    whole: bool
+    """False for a phrase: it stands for one meaning and says nothing of others that are denied."""
+
+    def truth(self, meaning: str) -> bool | None:
+        """Whether a complaint is reported or denied here; None where it is forgiven."""
+        kind, _, name = meaning.partition(":")
+        if name in (self.present if kind == "complaint" else self.absent):
+            return True
+        return None if meaning in self.forgiven else False
+
+    def says(self, index: Index, meaning: str) -> bool | None:
+        """Whether this is an example of a meaning; None where it teaches nothing about it."""
+        kind, _, name = meaning.partition(":")
+        if kind == "scope":
+            return None if self.handed_over else self.aside
+        if kind == "family":
+            return self.family == name
+        if self.family in index.tables and name not in index.knowledge.packs[self.family].complaints:
+            return None
+        truth = self.truth(meaning)
+        return None if truth is False and kind == "denied" and not self.whole else truth
+
+
+def from_messages(index: Index) -> list[Example]:
+    """The open labelled messages."""
+    return [from_row(index, row) for name in OPEN for row in rows(name)]
+
+
+def from_row(index: Index, row: dict[str, Any]) -> Example:
+    """One labelled message, read as understanding reads it when the family is known."""
+    parsed = parse(index, row["text"])
+    expect, also = row["expect"], row.get("also_ok", {})
+    family = row["family"] or expect["family"] or ""
+    machine = machine_of(index, parsed.units, parsed.clauses)
+    talk = talk_in([w for w in parsed.words if w[0].isalnum()])
+    known = family if family in index.tables else None
+    dangers = in_context(dangers_of(parsed.tokens, parsed.words, parsed.clauses), known, parsed.clauses)
+    clauses = without_dangers(parsed.clauses, dangers)
+    forgiven = {f"complaint:{c}" for c in also.get("complaints", ())} | {f"denied:{c}" for c in also.get("denied", ())}
+    turned_away = bool(machine.handoff and (not known or known in KINDS.get(machine.handoff, ())))
+    return Example(
+        family, traits_of(clauses, parsed.tokens, parsed.words),
+        matches(index, index.tables[family], clauses) if known else (), len(parsed.clauses), talk.scope,
+        not (row["family"] or machine.named), not (turned_away or (talk.instruct and not dangers)),
+        frozenset(expect["complaints"]), frozenset(expect["denied"]), frozenset(forgiven),
+        expect["out_of_scope"], bool(expect["handoff_only"]), True)
+
+
+def from_phrases(index: Index) -> list[Example]:
+    """What authors wrote that people say of each complaint."""
+    made: list[Example] = []
+    for family, pack in index.knowledge.packs.items():
+        for complaint, entry in pack.complaints.items():
+            more = sayings().get(family, {}).get(complaint, ())
+            for side, groups in (("complaints", [*entry.phrases.values(), more]),
+                                 ("denied", list(entry.works_phrases.values()))):
+                for phrase in sorted({p for group in groups for p in group}):
+                    parsed = parse(index, phrase)
+                    here = frozenset({complaint})
+                    made.append(Example(
+                        family, traits_of(parsed.clauses, parsed.tokens, parsed.words), (), len(parsed.clauses), False,
+                        False, True, here if side == "complaints" else frozenset(),
+                        here if side == "denied" else frozenset(), frozenset(), False, False,
+                        False))
+    return made

@@ -1,0 +1,168 @@
+"""Learns the weights and curves of understanding anew: `python -m tests.benchmarks.language.train [--write]`.
+
+One logistic regression a meaning, over the open labelled messages and (with less weight) the phrases of the packs;
+then the last curve, on scores that weights gave to messages which they had not seen. Never on the frozen set. The same
+messages give the same weights. Prints what five folds are worth; needs the extra `bench`.
+"""
+
+from __future__ import annotations
+
+import re
+import sys
+import textwrap
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import numpy as np
+from scipy.sparse import csr_matrix
+from sklearn.linear_model import LogisticRegression
+
+import bot.language.calibration as curve
+from bot.language import build_index
+from bot.language.index import Index
+from bot.language.weighing import Setting, aside_inputs, inputs, phrase_chances
+from bot.language.weights import COMMON, Group
+from knowledge.loader import load
+from tests.benchmarks.language.examples import Example, from_messages, from_phrases
+from tests.language.labelled_set import OPEN, rows
+
+FOLDS = 5
+STRENGTH = 40.0
+"""Inverse of the regularisation, chosen by folds among 3, 10, 20, 30."""
+PHRASE_WEIGHT = 0.3
+SELDOM = 2
+"""Traits of fewer messages and phrases are left out."""
+FILE = Path(curve.__file__).parent / "data" / "weights.npz"
+
+
+class Columns:
+    """Traits as columns: one that all families share and one of each family's own."""
+
+    def __init__(self, examples: Sequence[Example]) -> None:
+        seen = Counter(name for e in examples for name in e.traits.names)
+        self.places: dict[str, int] = {}
+        for e in examples:
+            for name in e.traits.names:
+                if seen[name] >= SELDOM:
+                    for key in (name, f"{e.family}/{name}"):
+                        self.places.setdefault(key, len(self.places))
+
+    def matrix(self, examples: Sequence[Example]) -> csr_matrix:
+        """[example, column]."""
+        spots = [(row, self.places[key], e.traits.weight) for row, e in enumerate(examples) for name in e.traits.names
+                 for key in (name, f"{e.family}/{name}") if key in self.places]
+        rows, columns, values = zip(*spots, strict=True)
+        return csr_matrix((values, (rows, columns)), shape=(len(examples), len(self.places)))
+
+
+def meanings_of(index: Index, family: str) -> list[str]:
+    """The meanings that are weighed for a family."""
+    if family == COMMON:
+        return [*(f"family:{f}" for f in index.tables), "scope"]
+    return [f"{kind}:{name}" for kind in ("complaint", "denied") for name in index.knowledge.packs[family].complaints]
+
+
+def learned(index: Index, examples: Sequence[Example]) -> dict[str, Group]:
+    """Family -> weights."""
+    columns = Columns(examples)
+    found = columns.matrix(examples)
+    models: dict[str, LogisticRegression] = {}
+    for meaning in sorted({m for f in [COMMON, *index.tables] for m in meanings_of(index, f)}):
+        kept = [(row, truth) for row, e in enumerate(examples) if (truth := e.says(index, meaning)) is not None]
+        rows, truth = [row for row, _ in kept], [t for _, t in kept]
+        if sum(truth) >= 2:
+            weight = [1.0 if examples[row].whole else PHRASE_WEIGHT for row in rows]
+            models[meaning] = LogisticRegression(C=STRENGTH, solver="liblinear", max_iter=300, random_state=0).fit(
+                found[rows], truth, sample_weight=weight)
+    return {family: _group(index, family, columns, models) for family in [COMMON, *index.tables]}
+
+
+def _group(index: Index, family: str, columns: Columns, models: dict[str, LogisticRegression]) -> Group:
+    """One family's own and shared columns in one matrix of small steps."""
+    meanings = tuple(m for m in meanings_of(index, family) if m in models)
+    names = [key for key in columns.places if "/" not in key]
+    whole = np.zeros((len(names), len(meanings)))
+    for at, meaning in enumerate(meanings):
+        factors = models[meaning].coef_[0]
+        whole[:, at] = [factors[columns.places[n]] + (
+            factors[columns.places[own]] if (own := f"{family}/{n}") in columns.places else 0.0) for n in names]
+    steps = np.maximum(np.abs(whole).max(axis=0), 1e-6) / 127
+    matrix = np.round(whole / steps).astype(np.int8)
+    used = np.flatnonzero((np.abs(matrix) >= 3).any(axis=1))
+    base = np.array([models[m].intercept_[0] for m in meanings], dtype=np.float32)
+    return Group(meanings, {names[row]: place for place, row in enumerate(used)}, matrix[used],
+                 steps.astype(np.float32), base)
+
+
+def folded(index: Index, messages: Sequence[Example], phrases: Sequence[Example]) -> list[dict[str, Group]]:
+    """The weights of each fold, learned from the others."""
+    return [learned(index, [*(e for place, e in enumerate(messages) if place % FOLDS != k), *phrases])
+            for k in range(FOLDS)]
+
+
+def fitted(messages: Sequence[Example], folds: Sequence[dict[str, Group]]) -> dict[str, tuple[float, ...]]:
+    """The constants of the last curves, by messages that the weights had not seen."""
+    given: dict[str, list[tuple[float, ...]]] = {"complaint": [], "denied": [], "aside": []}
+    truth: dict[str, list[bool]] = {kind: [] for kind in given}
+    for place, example in enumerate(messages):
+        if example.heard:
+            for kind, values, says in unseen(example, folds[place % FOLDS]):
+                given[kind].append(values)
+                truth[kind].append(says)
+    return {kind: _constants(rows, truth[kind]) for kind, rows in given.items()}
+
+
+def _constants(given: list[tuple[float, ...]], truth: list[bool]) -> tuple[float, ...]:
+    model = LogisticRegression(C=10, max_iter=2000).fit(np.array(given), truth)
+    return (float(model.intercept_[0]), *map(float, model.coef_[0]))
+
+
+def unseen(example: Example, groups: dict[str, Group]) -> Iterator[tuple[str, tuple[float, ...], bool]]:
+    """Kind, inputs and truth of the last curves for one message under given weights."""
+    setting = Setting(example.clauses, example.scope, groups[COMMON].heard(example.traits)["scope"], example.lost)
+    families = [example.family] if example.family in groups else [f for f in groups if f != COMMON]
+    heard = {f: groups[f].heard(example.traits) for f in families}
+    if not example.handed_over:
+        yield "aside", aside_inputs(heard.values(), example.matches, setting, len(example.traits.names)), example.aside
+    if example.family in groups:
+        phrases = phrase_chances(example.matches, setting)
+        for meaning, values in inputs(heard[example.family], phrases, setting).items():
+            truth = example.truth(meaning)
+            if truth is not None:
+                yield meaning.partition(":")[0], values, truth
+
+
+def write(groups: dict[str, Group], constants: dict[str, tuple[float, ...]]) -> None:
+    """Put weights and constants where the program reads them."""
+    stored: dict[str, object] = {"groups": " ".join(groups)}
+    for name, group in groups.items():
+        stored |= {f"{name}.traits": "\n".join(group.rows), f"{name}.meanings": " ".join(group.meanings),
+                   f"{name}.matrix": group.matrix, f"{name}.steps": group.steps, f"{name}.base": group.base}
+    np.savez_compressed(FILE, **stored)  # type: ignore[arg-type]
+    module = Path(curve.__file__)
+    before, mark, after = module.read_text("utf-8").partition("WEIGHED: Final")
+    for kind, values in constants.items():
+        lines = "\n        ".join(textwrap.wrap(", ".join(f"{c:.3f}" for c in values), 90))
+        after = re.sub(rf'"{kind}": \([^)]*\)', f'"{kind}": (\n        {lines})', after, count=1)
+    module.write_text(before + mark + after, "utf-8")
+
+
+def main() -> None:
+    """Print what was learned; `--write` puts it into the program."""
+    index = build_index(load().knowledge)
+    messages, phrases = from_messages(index), from_phrases(index)
+    print(f"{len(messages)} messages, {len(phrases)} phrases")
+    constants = fitted(messages, folded(index, messages, phrases))
+    for kind, values in constants.items():
+        print(kind, " ".join(f"{v:.2f}" for v in values))
+    groups = learned(index, [*messages, *phrases])
+    for name, group in groups.items():
+        print(f"{name}: {group.matrix.shape[0]} traits, {group.matrix.shape[1]} meanings")
+    if "--write" in sys.argv:
+        write(groups, constants)
+        print(f"written: {FILE.stat().st_size / 1e6:.2f} MB")
+
+
+if __name__ == "__main__":
+    main()
