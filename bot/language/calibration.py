@@ -12,6 +12,9 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from bot.language.matching import Match
 
 PHRASE: Final = {
@@ -26,9 +29,11 @@ PHRASE: Final = {
 
 WEIGHED: Final = {
     "complaint": (
-        1.474, -0.060, 0.865, 0.199, 0.329, 0.044, 0.020, -0.115, 0.237, -0.282, 0.002, 0.275),
+        1.478, -0.053, 0.840, 0.206, 0.335, 0.041, 0.028, -0.116, 0.246, -0.305, 0.002, 0.261),
     "denied": (
-        0.217, 0.125, 0.644, 0.479, 0.108, -0.050, 0.043, -0.143, 0.830, 0.171, -0.001, 0.309),
+        0.202, 0.242, 0.534, 0.458, 0.092, -0.038, 0.051, -0.144, 0.868, 0.147, 0.009, 0.207),
+    "aside": (
+        5.514, 1.248, -0.238, 0.109, 1.748, 1.656, -4.215, -0.730),
 }
 """Intercept, then one factor for each of `inputs` (for 'aside': `aside_inputs`) of bot.language.weighing."""
 
@@ -50,14 +55,11 @@ def phrase_chance(match: Match, clauses: int, scope: bool, lost: bool) -> float:
     """Probability that the matched phrase was meant in a message of so many clauses."""
     if not match.plain:
         return 0.15 * match.score
-    return _curve(PHRASE[match.meaning.partition(":")[0]], phrase_inputs(match, clauses, scope, lost))
+    return float(curve(PHRASE[match.meaning.partition(":")[0]], np.array(
+        [phrase_inputs(match, clauses, scope, lost)]))[0])
 
 
-def chance(kind: str, given: Sequence[float]) -> float:
-    """Probability that a meaning ('complaint' or 'denied') was meant, or that the message is an 'aside'."""
-    return _curve(WEIGHED[kind], given)
-
-
-def _curve(constants: Sequence[float], given: Sequence[float]) -> float:
-    z = constants[0] + sum(c * x for c, x in zip(constants[1:], given, strict=True))
-    return 1 / (1 + math.exp(-z)) if z > -700 else 0.0
+def curve(constants: Sequence[float], given: NDArray[np.floating]) -> NDArray[np.floating]:
+    """The logistic curve: [case, input] -> probability of each case."""
+    z = np.clip(given @ np.array(constants[1:]) + constants[0], -500, 500)
+    return np.asarray(1 / (1 + np.exp(-z)))

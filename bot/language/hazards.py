@@ -119,8 +119,9 @@ def _in_clause(hazard: Hazard, clause: Clause) -> tuple[int, int] | None:
 
 def _in_words(hazard: Hazard, tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[Clause],
               ) -> tuple[int, int] | None:
+    here = set(words)
     for phrase in _phrases()[hazard]:
-        place = _place(words, phrase)
+        place = _place(words, phrase) if phrase[0] in here else None
         if place is None or _is_denied(words, place) or _is_past(tokens[place], clauses):
             continue
         return tokens[place].start, tokens[place + len(phrase) - 1].end

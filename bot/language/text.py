@@ -89,7 +89,7 @@ def plain_words(phrase: str) -> tuple[str, ...]:
     return tuple(w.replace("'", "") for w in _WORD.findall(folded) if w[0].isalnum())
 
 
-_SHORT_IS: Final = frozenset("it that what there here he she who where let how when".split())
+_SHORT_IS: Final = frozenset(["it", "that", "what", "there", "here", "he", "she", "who", "where", "let", "how", "when"])
 _CUT_OFF: Final = frozenset("won don doesn didn isn aren wasn weren can couldn wouldn hasn haven")
 
 

@@ -21,7 +21,7 @@ MOST_PAIRED: Final = 14
 """Keys of one clause that are paired with each other; a clause of more is a list, not a sentence."""
 SHARE: Final = 0.5
 SCALE: Final = 1.0
-"""A trait weighs SCALE / n ** SHARE in a message of n: in a long story each counts less, yet a complaint in it counts."""
+"""A trait weighs SCALE / n ** SHARE in a message of n: each counts less in a long story."""
 Span = tuple[int, int]
 
 

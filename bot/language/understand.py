@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from itertools import chain
 from typing import Final
 
+import numpy as np
+
 from bot.language.bearing import with_implied, without_rivals
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, dangers_of, in_context
@@ -19,8 +21,8 @@ from bot.language.results import results_in
 from bot.language.scope import Clause
 from bot.language.talk import Talk, talk_in
 from bot.language.text import Token, tokens_of, word_set
-from bot.language.units import Unit, units_of
 from bot.language.traits import Traits, traits_of
+from bot.language.units import Unit, units_of
 from bot.language.variants import variants_in
 from bot.language.weighing import Setting, aside_chance, chances
 from bot.language.weights import COMMON, Group
@@ -30,7 +32,7 @@ FAMILY_SURE: Final = 0.7
 SAID: Final = 0.45
 """A complaint from this probability on counts as reported."""
 SURE: Final = 0.6
-SURE_OF_NONE: Final = 0.75
+SURE_OF_NONE: Final = 0.9
 """The same where the family is not told."""
 DENIED: Final = 0.35
 HEARD: Final = 0.01
@@ -96,14 +98,16 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     clauses = without_dangers(parsed.clauses, dangers)
     lost = not (family or machine.named)
     traits = traits_of(clauses, parsed.tokens, parsed.words)
-    common = index.learned[COMMON].heard(traits)
+    common = dict(zip(index.learned[COMMON].meanings, index.learned[COMMON].heard(traits).tolist(), strict=True))
     setting = Setting(len(parsed.clauses), talk.scope, common["scope"], lost)
     if family is None or family not in index.tables:
         shares = weighed(common, shares)
     found = {f: matches(index, index.tables[f], clauses) for f, share in shares.items() if share > FAINT}
     heard = {f: index.learned[f].heard(traits) for f in found if f in index.learned}
-    said = {f: _of_pack(index, f, chances(heard.get(f), found[f], setting)) for f in found}
-    aside = not dangers and aside_chance(heard.values(), chain(*found.values()), setting, len(traits.names)) >= ASIDE
+    said = {f: _of_pack(index, f, chances(index.learned.get(f), heard.get(f, _NOTHING), found[f], setting))
+            for f in found}
+    aside = not dangers and aside_chance([(index.learned[f], odds) for f, odds in heard.items()],
+                                         chain(*found.values()), setting, len(traits.names)) >= ASIDE
     best = max(shares, key=lambda f: shares[f])
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None
     guesses, denied, clues = _complaints(index.learned, shares, said, found, traits)
@@ -131,6 +135,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
 
 
+_NOTHING: Final = np.empty(0, dtype=np.float32)
 _SWITCH: Final = word_set("different other another now next actually also second otra otro ahora")
 
 
@@ -179,7 +184,8 @@ def _elsewhere(parsed: Parsed, machine: Machine, dangers: Sequence[Danger], talk
 
 def weighed(heard: Mapping[str, float], shares: Mapping[str, float]) -> dict[str, float]:
     """Families of which the words are said gain."""
-    odds = {f: NAMES_COUNT * math.log(max(share, 1e-9)) + LEARNED * heard.get(f"family:{f}", 0.0) for f, share in shares.items()}
+    odds = {f: NAMES_COUNT * math.log(max(share, 1e-9)) + LEARNED * heard.get(f"family:{f}", 0.0)
+            for f, share in shares.items()}
     top = max(odds.values())
     parts = {f: math.exp(v - top) for f, v in odds.items()}
     whole = sum(parts.values())
@@ -197,8 +203,9 @@ def _complaints(learned: Mapping[str, Group], shares: Mapping[str, float], said:
             kind, _, name = meaning.partition(":")
             chance = shares[family] * p
             sides[kind][name] = sides[kind].get(name, 0.0) + chance
-            if chance > SHOWN and meaning not in clues:
-                clues.update((meaning, clue) for clue in (_clue(learned.get(family), meaning, found[family], traits),) if clue)
+            clue = _clue(learned.get(family), meaning, found[family], traits) if chance > SHOWN else None
+            if clue is not None:
+                clues.setdefault(meaning, clue)
     present, absent = sides["complaint"], sides["denied"]
     guesses = sorted((Guess(name, round(min(p, 0.999), 3)) for name, p in present.items()
                       if p > absent.get(name, 0.0) and p >= HEARD), key=lambda g: -g.p)

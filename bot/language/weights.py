@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
 from typing import Any, Final
 
@@ -23,7 +23,7 @@ UNHEARD: Final = -6.0
 """Log odds of a meaning that nothing speaks for."""
 
 
-@dataclass(frozen=True, repr=False)
+@dataclass(frozen=True, repr=False, eq=False)
 class Group:
     """The meanings of one family. `matrix`: [trait, meaning] in steps of `steps`; `base`: log odds without traits."""
 
@@ -33,11 +33,24 @@ class Group:
     steps: NDArray[np.float32]
     base: NDArray[np.float32]
 
-    def heard(self, traits: Traits) -> dict[str, float]:
-        """Meaning -> log odds that the message says it, before calibration."""
+    def heard(self, traits: Traits) -> NDArray[np.float32]:
+        """Log odds, meaning by meaning, that the message says it; before calibration."""
         places = [row for row in map(self.rows.get, traits.names) if row is not None]
         total = self.matrix[places].sum(axis=0, dtype=np.float32) * self.steps * traits.weight + self.base
-        return dict(zip(self.meanings, total.tolist(), strict=True))
+        return np.asarray(total, dtype=np.float32)
+
+    @cached_property
+    def kinds(self) -> Mapping[str, NDArray[np.bool_]]:
+        """Kind ('complaint', 'denied') -> which of the meanings are of it."""
+        return {kind: np.array([m.startswith(kind) for m in self.meanings]) for kind in ("complaint", "denied")}
+
+    @cached_property
+    def opposites(self) -> NDArray[np.intp]:
+        """Place of 'denied:x' for 'complaint:x' and the other way; past the end where there is none."""
+        places = {meaning: place for place, meaning in enumerate(self.meanings)}
+        split = [meaning.partition(":") for meaning in self.meanings]
+        swapped = [f"{'denied' if kind == 'complaint' else 'complaint'}:{name}" for kind, _, name in split]
+        return np.array([places.get(m, len(places)) for m in swapped], dtype=np.intp)
 
     def most_telling(self, traits: Traits, meaning: str, most: int = 3) -> list[Span]:
         """Where the words stand that speak most for a meaning, strongest first."""

@@ -7,10 +7,12 @@ from pathlib import Path
 from typing import Any
 
 FOLDER = Path(__file__).parent / "labelled"
-OPEN = tuple(f.stem for f in sorted(FOLDER.glob("*.jsonl")) if "readings" not in f.stem and not f.stem.startswith("frozen"))
+OPEN = tuple(f.stem for f in sorted(FOLDER.glob("*.jsonl"))
+             if "readings" not in f.stem and not f.stem.startswith("frozen"))
 """Messages to learn from and to look at."""
-FROZEN = {"messages": "frozen", "readings": "frozen_readings"}
-"""What the frozen files are called: scored as a whole, at the end of a round of work."""
+OPEN_READINGS = ("readings", "second_readings")
+FROZEN, FROZEN_READINGS = "frozen", "frozen_readings"
+"""Scored as a whole, at the end of a round of work; nothing is learned from them."""
 
 
 def rows(name: str) -> list[dict[str, Any]]:

@@ -25,7 +25,6 @@ from bot.language.weighing import Setting, aside_inputs, inputs, phrase_chances
 from bot.language.weights import COMMON, Group
 from knowledge.loader import load
 from tests.benchmarks.language.examples import Example, from_messages, from_phrases
-from tests.language.labelled_set import OPEN, rows
 
 FOLDS = 5
 STRENGTH = 40.0
@@ -103,31 +102,34 @@ def folded(index: Index, messages: Sequence[Example], phrases: Sequence[Example]
 
 def fitted(messages: Sequence[Example], folds: Sequence[dict[str, Group]]) -> dict[str, tuple[float, ...]]:
     """The constants of the last curves, by messages that the weights had not seen."""
-    given: dict[str, list[tuple[float, ...]]] = {"complaint": [], "denied": [], "aside": []}
+    given: dict[str, list[Sequence[float]]] = {"complaint": [], "denied": [], "aside": []}
     truth: dict[str, list[bool]] = {kind: [] for kind in given}
     for place, example in enumerate(messages):
         if example.heard:
             for kind, values, says in unseen(example, folds[place % FOLDS]):
                 given[kind].append(values)
                 truth[kind].append(says)
-    return {kind: _constants(rows, truth[kind]) for kind, rows in given.items()}
+    return {kind: _constants(mine, truth[kind]) for kind, mine in given.items()}
 
 
-def _constants(given: list[tuple[float, ...]], truth: list[bool]) -> tuple[float, ...]:
+def _constants(given: list[Sequence[float]], truth: list[bool]) -> tuple[float, ...]:
     model = LogisticRegression(C=10, max_iter=2000).fit(np.array(given), truth)
     return (float(model.intercept_[0]), *map(float, model.coef_[0]))
 
 
-def unseen(example: Example, groups: dict[str, Group]) -> Iterator[tuple[str, tuple[float, ...], bool]]:
+def unseen(example: Example, groups: dict[str, Group]) -> Iterator[tuple[str, Sequence[float], bool]]:
     """Kind, inputs and truth of the last curves for one message under given weights."""
-    setting = Setting(example.clauses, example.scope, groups[COMMON].heard(example.traits)["scope"], example.lost)
+    common = groups[COMMON]
+    setting = Setting(example.clauses, example.scope,
+                      float(common.heard(example.traits)[common.meanings.index("scope")]), example.lost)
     families = [example.family] if example.family in groups else [f for f in groups if f != COMMON]
-    heard = {f: groups[f].heard(example.traits) for f in families}
+    learned = [(groups[f], groups[f].heard(example.traits)) for f in families]
     if not example.handed_over:
-        yield "aside", aside_inputs(heard.values(), example.matches, setting, len(example.traits.names)), example.aside
+        yield "aside", aside_inputs(learned, example.matches, setting, len(example.traits.names)), example.aside
     if example.family in groups:
-        phrases = phrase_chances(example.matches, setting)
-        for meaning, values in inputs(heard[example.family], phrases, setting).items():
+        group, heard = learned[0]
+        given = inputs(group, heard, phrase_chances(example.matches, setting), setting)
+        for meaning, values in zip(group.meanings, given, strict=True):
             truth = example.truth(meaning)
             if truth is not None:
                 yield meaning.partition(":")[0], values, truth
