@@ -90,7 +90,8 @@ def duty(person: str, on_duty: bool | None, until: str | None, hours: str | None
             known = store.crew()[person]
             days = days_in(until, now.astimezone(zone_of(known, firm)).date())
             if len(days) != 1:
-                raise click.BadParameter(f"'{until}' is no day to come: write it such as 2026-12-03", param_hint="--until")
+                raise click.BadParameter(f"'{until}' is no day to come: write it such as 2026-12-03",
+                                         param_hint="--until")
             off_until = start_of(days[0], known, firm)
         changed = set_duty(store, person, now, on_duty=on_duty, hours=hours, off_until=off_until)
     click.echo(f"{changed.name}: {_duty(changed)}.")
@@ -234,6 +235,7 @@ def _outline(member: Member) -> dict[str, Any]:
     person = member.person
     return {"id": person.id, "name": person.name, "role": person.role, "signoffs": sorted(person.signoffs),
             "on_duty": person.on_duty, "hours": person.hours, "phone": person.phone,
-            "off_until": person.off_until.isoformat() if person.off_until else None, "language": person.language, "timezone": person.timezone,
+            "off_until": person.off_until.isoformat() if person.off_until else None, "language": person.language,
+            "timezone": person.timezone,
             "created": member.created.isoformat(),
             "accounts": [{"platform": p, "account": a, "user": u} for p, a, u in member.identities]}

@@ -29,7 +29,6 @@ from adapters.shared.photos import Fetcher
 from adapters.shared.presence import Presence
 from adapters.shared.words import word
 from bot.conversation.events import PhotoSeen
-from bot.conversation.markup import Paragraph
 from bot.service.config import MatrixConfig
 from bot.service.photos import take_photo, take_recording
 from bot.service.service import Service, utc_now
@@ -68,7 +67,11 @@ class MatrixAdapter:
         self._door = Door(service, PLATFORM, me, clock, timezone)
         self._rooms = Rooms(self._line, store, me, clock, settings.seniors_room)
         self._fetcher = Fetcher(store, clock)
-        self._arrivals = Arrivals(store, PLATFORM, me, Reader(service, self._door, self, me), clock)
+        room = settings.seniors_room
+        self._reader = Reader(service, self._door, self, me,
+                              {room: service.open_room(PLATFORM, me, room)} if room is not None else {})
+        self._arrivals = Arrivals(store, PLATFORM, me, self._reader, clock)
+        service.invite_by(PLATFORM, f"https://matrix.to/#/{me}")
         self._unread = Unread(self._folder, clock, self._pace.key)
         self._presence = Presence(self._busy, self._line.typing)
         self._position = Position(self._folder)
@@ -118,18 +121,6 @@ class MatrixAdapter:
             "arrivals_waiting": waiting, "oldest_arrival_seconds": round(oldest, 1),
             "arrivals_put_aside": self._arrivals.failed, "waiting_for_keys": len(self._unread),
             "unencrypted_chats": len(self._rooms.unencrypted)})
-
-    # -- for hand-offs -----------------------------------------------------------------------------------------------
-
-    async def post_to_seniors(self, key: str, paragraphs: Sequence[Paragraph], choices: Sequence[Paragraph] = ()
-                              ) -> str | None:
-        """Put a message into the seniors' room; the same key twice is there once. None: no room is set, or not in it.
-
-        A senior's reply or reaction to it comes in as their own message, in a conversation whose address is the room.
-        """
-        if self._settings.seniors_room is None or not self._line.ready:
-            return None
-        return await self._line.post(self._settings.seniors_room, paragraphs, choices, key)
 
     # -- signing in --------------------------------------------------------------------------------------------------
 
@@ -245,6 +236,10 @@ class MatrixAdapter:
     async def answer_stranger(self, room: str, key: str, knock: Knock) -> None:
         """Say to a stranger what came of their message."""
         await self._rooms.answer_stranger(room, key, knock)
+
+    async def write_directly(self, room: str, key: str) -> None:
+        """Say in a room that the talk is in a chat of two."""
+        await self._line.say(room, word("two_only"), f"{key} two_only")
 
     async def taken(self, room: str, met: Met, event: str) -> None:
         """Show that an event was kept and, if it takes a while, that we are at it."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import Final
 
 from nio import AsyncClient, MatrixRoom
@@ -13,7 +13,7 @@ from adapters.matrix.devices import Devices
 from adapters.matrix.encrypting import Sender
 from adapters.matrix.homeserver import MatrixError, ask
 from bot.conversation.ids import derive
-from bot.conversation.markup import Paragraph, Span
+from bot.conversation.markup import Span
 
 log = logging.getLogger(__name__)
 
@@ -53,21 +53,15 @@ class Line:
 
     async def say(self, room: str, words: str, key: str) -> None:
         """A line of the adapter's own. It is no part of a talk: when it cannot be sent, that is logged."""
-        await self.post(room, ((Span(words),),), (), key)
-
-    async def post(self, room: str, paragraphs: Sequence[Paragraph], choices: Sequence[Paragraph], key: str
-                   ) -> str | None:
-        """A message that is in no outbox, such as a hand-off in the seniors' room. Its event id, if it got there."""
         found = self.client.rooms.get(room)
         if found is None:
             log.warning("a message is meant for a room that we are not in")
-            return None
+            return
         try:
-            return await self.sender.send(found, "m.room.message", rendering.message(paragraphs, choices),
-                                          derive("matrix", room, key))
+            await self.sender.send(found, "m.room.message", rendering.message(((Span(words),),), ()),
+                                   derive("matrix", room, key))
         except MatrixError as error:
             log.warning("a message could not be sent: %s", error)
-            return None
 
     async def typing(self, room: str) -> None:
         """Show for a moment that we are at it."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any, Final, Literal, Protocol
 
@@ -44,6 +44,9 @@ class Place(Protocol):
     async def answer_stranger(self, room: str, key: str, knock: Knock) -> None:
         """Say to a stranger what came of their message `key`."""
 
+    async def write_directly(self, room: str, key: str) -> None:
+        """Say in a room, upon the message `key`, that the talk is in a chat of two."""
+
     async def taken(self, room: str, met: Met, event: str) -> None:
         """An event was kept: show that it was read."""
 
@@ -56,7 +59,9 @@ def arrival(room: str, source: Content) -> Arrival:
 class Reader:
     """Reads the arrivals of one account. `me`: our own user id."""
 
-    def __init__(self, service: Service, door: Door, place: Place, me: str) -> None:
+    def __init__(self, service: Service, door: Door, place: Place, me: str, posted: Mapping[str, str]) -> None:
+        """`posted`: room -> the conversation of what we post there."""
+        self._posted = posted
         self._service = service
         self._door = door
         self._place = place
@@ -76,13 +81,18 @@ class Reader:
         sender, content = str(source.get("sender")), source.get("content")
         if sender == self._me or not isinstance(content, dict) or not _says_something(source):
             return
-        if self._place.shared(room) and not await self._meant_for_us(room, content):
+        shared = self._place.shared(room)
+        if shared and not await self._meant_for_us(room, content):
             return
-        met = await self._door.who(sender, room)
+        met = await (self._door.who_in(sender, room) if shared else self._door.who(sender, room))
         if met is None:
             await self._stranger(room, sender, source)
             return
-        event = await self._event(met, source, content)
+        if not met.conversation:
+            await self._place.write_directly(room, str(source["event_id"]))
+            return
+        event = await self._event(_Happening(met, source, shared=shared, asked_in=self._posted.get(room)), source,
+                                  content)
         if event is not None and await self._service.accept(event, _platform_ids(event, source)):
             await self._place.taken(room, met, str(source["event_id"]))
 
@@ -106,9 +116,9 @@ class Reader:
         target = reacted[0] if reacted is not None else relations.replied(content)
         return target is not None and await self._place.ours(room, target)
 
-    async def _event(self, met: Met, source: dict[str, Any], content: Content) -> Event | None:
+    async def _event(self, happening: _Happening, source: dict[str, Any], content: Content) -> Event | None:
         """The event that this is to the bot; None if it says nothing to it."""
-        kind, happening = source["type"], _Happening(met, source)
+        kind = source["type"]
         if kind == "m.room.redaction":
             target = source.get("redacts") or content.get("redacts")
             return Redacted(**happening.common, target=_message(str(target))) if target else None
@@ -131,7 +141,7 @@ class Reader:
     async def _message(self, happening: _Happening, content: Content) -> Event:
         common, message, kind = happening.common, happening.message, content.get("msgtype")
         if kind in WORDS:
-            return Typed(**common, message=message, text=relations.text(content),
+            return Typed(**common, message=message, text=relations.text(content), shared=happening.shared,
                          reply_to=await self._reply(happening, content))
         if kind == "m.image" or _is_picture(content):
             photo = await self._place.file(content, photo=True)
@@ -146,7 +156,7 @@ class Reader:
         reacted = relations.reaction(content)
         if reacted is None:
             return None
-        message = await self._ours(happening.met, reacted[0])
+        message = await self._ours(happening, reacted[0])
         asked = await asyncio.to_thread(self._service.store.choices_of, message) if message is not None else None
         if asked is None:
             return None
@@ -158,17 +168,22 @@ class Reader:
 
     async def _reply(self, happening: _Happening, content: Content) -> str | None:
         target = relations.replied(content)
-        return await self._ours(happening.met, target) if target is not None else None
+        return await self._ours(happening, target) if target is not None else None
 
-    async def _ours(self, met: Met, event: str) -> str | None:
-        return await asyncio.to_thread(self._service.store.our_id, met.conversation, event)
+    async def _ours(self, happening: _Happening, event: str) -> str | None:
+        return await asyncio.to_thread(self._service.store.our_id, happening.asked_in, event)
 
 
 class _Happening:
-    """What all events made of one have in common."""
+    """What all events made of one have in common. What is said in a room counts as said in the person's own chat.
 
-    def __init__(self, met: Met, source: dict[str, Any]) -> None:
+    `asked_in`: the conversation in which our messages stand that it may refer to, if not that one.
+    """
+
+    def __init__(self, met: Met, source: dict[str, Any], *, shared: bool = False, asked_in: str | None = None) -> None:
         event = str(source["event_id"])
+        self.shared = shared
+        self.asked_in = asked_in or met.conversation
         self.met = met
         self.message = _message(event)
         self.common: dict[str, Any] = {"id": derive("matrix", event), "at": _instant(source), "person": met.person,

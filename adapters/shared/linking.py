@@ -61,6 +61,10 @@ class Door:
         """Who that is, with their conversation at this address; None for a stranger. Raises StoreError."""
         return await self._service.meet(self._platform, self._account, user, address)
 
+    async def who_in(self, user: str, room: str) -> Met | None:
+        """Who writes in a room of several, with their own chat ('' if they have none). Raises StoreError."""
+        return await asyncio.to_thread(self._service.store.private, self._platform, self._account, user, room)
+
     async def knock(self, user: str, name: str, language: str, text: str) -> Knock:
         """A stranger's message: try it as a code if it looks like one. Raises StoreError."""
         now = self._clock()

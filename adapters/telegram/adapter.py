@@ -68,6 +68,8 @@ class TelegramAdapter:
         door = Door(service, PLATFORM, self.account, clock, timezone)
         photos = Fetcher(service.store, clock, patience=photo_patience)
         self._reader = UpdateReader(self.bot, self.account, service, door, photos, clock, config.seniors_group)
+        if config.seniors_group is not None:
+            service.open_room(PLATFORM, self.account, config.seniors_group)
         self._arrivals = Arrivals(service.store, PLATFORM, self.account, self._reader, clock)
         self._presence = Presence(self._busy, self._show_typing)
         self._reader.presence = self._presence
@@ -137,6 +139,7 @@ class TelegramAdapter:
             return
         self._watch.succeeded()
         log.info("on Telegram as @%s", self.bot.username)
+        self._service.invite_by(PLATFORM, f"https://t.me/{self.bot.username}?start={{code}}")
         try:
             await self.bot.set_my_commands([BotCommand(name, line) for name, line in COMMANDS])
         except TelegramError as error:

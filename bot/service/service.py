@@ -102,9 +102,9 @@ class Service:
         """This link opens a chat with us there; `{code}` in it stands for the code of whoever was invited."""
         self._lanes.links[platform] = link
 
-    async def open_room(self, platform: str, account: str, address: str) -> str:
-        """Post offers to this room of seniors, too. Its conversation."""
-        room = await asyncio.to_thread(self.store.room, platform, account, address, self._clock())
+    def open_room(self, platform: str, account: str, address: str) -> str:
+        """Post offers to this room of seniors, too. Its conversation. Before `run`; raises StoreError."""
+        room = self.store.room(platform, account, address, self._clock())
         self._lanes.rooms[f"{platform} {address}"] = room
         return room
 

@@ -176,12 +176,14 @@ def room(conn: sqlite3.Connection, platform: str, account: str, address: str, no
     return str(row[0])
 
 
-def private(conn: sqlite3.Connection, person: str, platform: str, account: str, address: str) -> str | None:
-    """The person's newest conversation on the account that is not at `address`; None if they have no other."""
-    row = conn.execute("SELECT id FROM conversations WHERE person = ? AND platform = ? AND account = ?"
-                       " AND address <> ? ORDER BY created DESC, id LIMIT 1",
-                       (person, platform, account, address)).fetchone()
-    return str(row[0]) if row else None
+def private(conn: sqlite3.Connection, platform: str, account: str, user: str, room: str) -> Met | None:
+    """Who writes in a room, and their newest chat with us outside of it ('' if there is none); None for a stranger."""
+    row = conn.execute(
+        "SELECT i.person, c.id FROM identities i LEFT JOIN conversations c ON c.person = i.person"
+        " AND c.platform = i.platform AND c.account = i.account AND c.address <> ?4"
+        " WHERE i.platform = ?1 AND i.account = ?2 AND i.user = ?3 ORDER BY c.created DESC, c.id LIMIT 1",
+        (platform, account, user, room)).fetchone()
+    return Met(row[0], row[1] or "") if row else None
 
 
 def readdress(conn: sqlite3.Connection, platform: str, account: str, old: str, new: str) -> None:

@@ -146,8 +146,8 @@ class People(Protocol):
     def room(self, platform: str, account: str, address: str, now: datetime) -> str:
         """The conversation of a room of several people; it is nobody's."""
 
-    def private(self, person: str, platform: str, account: str, address: str) -> str | None:
-        """The person's conversation with us on that account that is not the one at `address` (a room)."""
+    def private(self, platform: str, account: str, user: str, room: str) -> Met | None:
+        """Who writes in a room of several, and their own chat with us ('' if none); None for a stranger."""
 
     def readdress(self, platform: str, account: str, old: str, new: str) -> None:
         """The platform moved a chat: what was at the address `old` is at `new`."""

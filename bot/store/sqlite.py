@@ -258,8 +258,8 @@ class SqliteStore:
     def room(self, platform: str, account: str, address: str, now: datetime) -> str:
         return self._writer.run(lambda conn: people.room(conn, platform, account, address, now))
 
-    def private(self, person: str, platform: str, account: str, address: str) -> str | None:
-        return self._read(lambda conn: people.private(conn, person, platform, account, address))
+    def private(self, platform: str, account: str, user: str, room: str) -> Met | None:
+        return self._read(lambda conn: people.private(conn, platform, account, user, room))
 
     def firm_notes(self) -> tuple[FirmNote, ...]:
         def do(conn: sqlite3.Connection) -> tuple[int, tuple[FirmNote, ...]]:

@@ -126,9 +126,10 @@ async def test_two_of_a_name(firm: House) -> None:
     assert other.id not in firm.service.store.crew()
 
 
-@pytest.mark.parametrize("words", ["remove the belt", "remove pump filter and look", "link is broken on the lid switch",
-                                   "sign off the job", "off", "power back on", "its off today and on tomorrow", "hours?",
-                                   "number 5 ohm", "invite", "1", "phone line is cut at the house"])
+@pytest.mark.parametrize("words", [
+    "remove the belt", "remove pump filter and look", "link is broken on the lid switch", "sign off the job", "off",
+    "power back on", "its off today and on tomorrow", "hours?", "number 5 ohm", "invite", "1",
+    "phone line is cut at the house"])
 def test_talk_about_machines_is_left_alone(words: str) -> None:
     """No such sentence is an act, whoever writes it; or its name is nobody's."""
     order = order_in(words)
