@@ -246,7 +246,7 @@ def _begun(desk: Desk, open_jobs: Sequence[JobBrief]) -> Desk:
 
 
 def _counted(desk: Desk, event: Event) -> tuple[Desk, bool]:
-    if desk.minute is None or event.at - desk.minute >= A_MINUTE:
+    if desk.minute is None or abs(event.at - desk.minute) >= A_MINUTE:  # clocks are set back, too
         return replace(desk, minute=event.at, count=1), False
     desk = replace(desk, count=desk.count + 1)
     return desk, desk.count > LIMIT

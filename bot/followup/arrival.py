@@ -23,7 +23,7 @@ def greet(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ..
     if last.open:
         _ask_to_take_up(turn, last)
         return turn.job, tuple(turn.effects)
-    days = (context.now.date() - last.ended.date()).days
+    days = max(0, (context.now.date() - last.ended.date()).days)
     turn.note("callback.before", when=Text("ago", {"days": days}), what=_what(turn, last), tech=last.tech,
               how=Text(f"callback.{last.outcome}") if last.outcome in _SAID else Text("callback.other"))
     turn.mark()
@@ -34,7 +34,7 @@ def greet(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ..
 
 
 def _ask_to_take_up(turn: Turn, last: PastVisit) -> None:
-    days = (turn.context.now.date() - last.ended.date()).days
+    days = max(0, (turn.context.now.date() - last.ended.date()).days)
     turn.note("resume.open" if last.fault else "resume.open_early", what=_what(turn, last), tech=last.tech,
               when=Text("ago", {"days": days}))
     turn.mark()

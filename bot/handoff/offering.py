@@ -82,7 +82,7 @@ def offer_due(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect
         asked = _asked(replace(job, handoff=replace(handoff, asked=context.now)), event, context, opening,
                        derive(event.id, "told"))
         return asked if asked is not None else (job, ())
-    minutes = round((context.now - handoff.asked).total_seconds() / 60)
+    minutes = max(1, round((context.now - handoff.asked).total_seconds() / 60))
     safe = _make_safe(job, context)
     if handoff.reminded + 1 >= len(REMIND):
         job = replace(job, handoff=replace(handoff, reminded=handoff.reminded + 1))
