@@ -47,6 +47,7 @@ class Say:
     question: str | None = None
     choices: tuple[Choice, ...] = ()
     reply_to: str | None = None
+    """Our id of a message that it answers, in this chat or in another one that it was passed on from or to."""
     photos: tuple[str, ...] = ()
     """Content hashes of photos to go with it."""
     picture: Picture | None = None

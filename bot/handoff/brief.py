@@ -25,7 +25,7 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
         "signed": Text("brief.live") if "live" in tech.signoffs else Text("brief.no_live"),
         "machine": _machine(turn)})
     lines = [head]
-    said = words_of(event) or (job.handoff.words if job.handoff else "")
+    said = (words_of(event) if event.person == job.tech else "") or (job.handoff.words if job.handoff else "")
     if said:
         lines.append(Text("brief.said", {"words": said}))
     if not _known(job, context):

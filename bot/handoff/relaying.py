@@ -21,6 +21,7 @@ from bot.conversation.steering import Steer, steering
 from bot.conversation.talk import talk
 from bot.conversation.turn import Turn
 from bot.diagnosis.belief import believe
+from bot.handoff.replies import replied_to
 from bot.handoff.senior import given_back
 from bot.language.understand import understand
 
@@ -52,7 +53,8 @@ def from_tech(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effe
 def to_senior(job: Job, event: Event, text: Text, photos: tuple[str, ...] = ()) -> Say:
     """A message to the senior who holds the case."""
     assert job.handed_to is not None
-    return Say(id=derive(event.id, "relay"), to=job.handed_to, job=job.id, texts=(text,), photos=photos)
+    return Say(id=derive(event.id, "relay"), to=job.handed_to, job=job.id, texts=(text,), photos=photos,
+               reply_to=replied_to(event))
 
 
 def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:

@@ -32,6 +32,7 @@ from bot.handoff.brief import brief
 from bot.handoff.noting import ask_for_note, on_note
 from bot.handoff.offering import CHOICES, close_offers, offer_to
 from bot.handoff.picture import picture_of
+from bot.handoff.replies import replied_to
 from bot.language.understand import understand
 
 NEAR: Final = 80
@@ -295,4 +296,4 @@ def _to(event: Event, job: Job, text: Text) -> Say:
 def _to_tech(job: Job, event: Event, key: str, context: Context, **params: str) -> Say:
     who: Person = context.people[event.person]
     return Say(id=derive(event.id, "tech"), to=job.tech, conversation=job.conversation, job=job.id,
-               texts=(Text(key, {"name": who.name, **params}),))
+               texts=(Text(key, {"name": who.name, **params}),), reply_to=replied_to(event))

@@ -120,6 +120,19 @@ def platform_ids(conn: sqlite3.Connection, message: str) -> tuple[str, ...]:
     return tuple(platform_id for (platform_id,) in rows)
 
 
+def ids_in(conn: sqlite3.Connection, conversation: str, message: str) -> tuple[str, ...]:
+    """The platform's ids of a message in that conversation, where it may stand as another one.
+
+    What was passed on stands in two chats: as the person's own message, and as ours, which has its event.
+    """
+    here = conn.execute("SELECT conversation, job, event FROM messages WHERE id = ?", (message,)).fetchone()
+    if here is None or here[0] == conversation:
+        return platform_ids(conn, message)
+    there = conn.execute("SELECT id FROM messages WHERE job = ? AND event = ? AND conversation = ?"
+                         " ORDER BY direction = 'in' DESC, seq LIMIT 1", (*here[1:], conversation)).fetchone()
+    return platform_ids(conn, there[0]) if there else ()
+
+
 def target(conn: sqlite3.Connection, event: Event) -> Target:
     """What the event points at, as far as it is known here."""
     match event:

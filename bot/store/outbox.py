@@ -172,7 +172,7 @@ def _outgoing(conn: sqlite3.Connection, seq: int) -> Outgoing:
         row=seq, key=key, kind=kind, message=message, conversation=conversation, platform=platform, account=account,
         address=address, person=person, paragraphs=messages.load_paragraphs(rendered), question=question,
         choices=messages.load_labels(choices), photos=tuple(json.loads(photos)) if photos else (),
-        reply_to=messages.platform_ids(conn, reply_to) if reply_to else (),
+        reply_to=messages.ids_in(conn, conversation, reply_to) if reply_to else (),
         sent_as=messages.platform_ids(conn, message) if kind == "alter" else (),
         closed=closed, answer=messages.load_paragraph(answer), failures=failures, urgent=bool(urgent))
 

@@ -5,7 +5,7 @@ import random
 import pytest
 
 from bot.conversation.context import Person
-from bot.conversation.effects import Alter
+from bot.conversation.effects import Alter, Say
 from bot.conversation.job import Handing, Outcome, Phase
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
@@ -236,3 +236,24 @@ def test_a_senior_removed_while_holding_a_case(crew):
     assert "no longer on it" in texts(crew, "rui")
     crew.press(1, who="joao")
     assert crew.job.handed_to == "joao"
+
+
+def test_the_last_words_of_the_case_are_the_juniors(crew):
+    """Whoever looks at the case, or passes it on, reads what brought it there, not what they wrote themselves."""
+    handed(crew)
+    crew.press(1, who="marta")
+    crew.send("where", who="marta")
+    assert 'Last words: "senior"' in crew.heard["marta"][-1].text
+    crew.send("pass to joao", who="marta")
+    assert 'Last words: "senior"' in crew.heard["joao"][-1].text
+
+
+def test_a_reply_and_a_change_say_what_they_belong_to(crew):
+    """Whatever is passed on names the message that it answers or changes, for the other side to show."""
+    handed(crew)
+    crew.press(1, who="marta")
+    crew.send("which pins", who="marta", reply_to="m7")
+    crew.send("the outer two", who="rui", reply_to="m8")
+    crew.edit("the inner two", "m9", who="rui")
+    passed = [e for e in crew.effects if isinstance(e, Say) and e.texts[0].key.startswith("relay.")]
+    assert [(say.to, say.reply_to) for say in passed] == [("rui", "m7"), ("marta", "m8"), ("marta", "m9")]

@@ -20,8 +20,9 @@ from bot.service import drawing
 from bot.service.drawing import FILLS, ORDER, WIDTH, png
 from bot.service.lettering import Lettering
 from bot.service.opening import opened
+from bot.service.service import Service
 from knowledge.loader import load
-from tests.service.crew import Clock, sit, tell, typed
+from tests.service.crew import Clock, Screen, sit, tell, typed
 
 SAID = ("good", "suspect", "bad", "give or take", "without leads")
 DRYER = load(families=["dryer"]).knowledge.packs["dryer"]
@@ -86,22 +87,33 @@ def test_words_stay_within_the_picture() -> None:
     assert pen.width("10 Ω") > pen.width("10 ")
 
 
-async def test_it_goes_with_the_brief_before_the_photos(tmp_path: Path) -> None:
-    """Marta's brief has one photo more than Rui sent: the picture, kept like a photo, once for all who get it."""
+async def three_readings(service: Service, clock: Clock) -> tuple[Screen, Screen]:
+    """Rui has no heat, Marta takes it and asks for three checks; then she looks at the case and passes it to Dana."""
+    rui, _ = sit(service, "Rui", clock)
+    marta, hers = sit(service, "Marta", clock, "senior")
+    for who, words in (
+            (rui, "electric dryer runs but no heat"), (rui, "senior"), (marta, "mine"),
+            (marta, "ask heating element"), (rui, "10.9 ohm"), (marta, "ask thermal fuse"), (rui, "0.4 ohm"),
+            (marta, "ask high limit and heater cut-off"), (rui, "OL"), (marta, "where")):
+        await tell(service, typed(who, words, clock))
+    _, danas = sit(service, "Dana", clock, "senior")
+    await tell(service, typed(marta, "pass to Dana", clock))
+    assert service.store.parked() == ()
+    return hers, danas
+
+
+async def test_it_goes_with_the_brief_like_a_photo(tmp_path: Path) -> None:
+    """Both seniors have the picture with the case: one file in the store, for whatever platform they are on."""
     clock = Clock()
     with opened(tmp_path, Firm(), clock=clock) as service:
-        rui, _ = sit(service, "Rui", clock)
-        _, first = sit(service, "Marta", clock, "senior")
-        _, second = sit(service, "Dana", clock, "senior")
-        await tell(service, *(typed(rui, words, clock) for words in (
-            "electric dryer runs but no heat", "3", "heating element 34 ohm", "thermal fuse reads 0.4 ohm",
-            "cycling thermostat 0.3 ohm", "senior")))
-        assert service.store.parked() == ()
-        ((one,), (two,)) = first.rows[-1].photos, second.rows[-1].photos
-        assert one == two
-        seen = service.store.photo(one)
+        hers, danas = await three_readings(service, clock)
+        [case] = [row for row in hers.rows if row.photos]
+        [offer] = [row for row in danas.rows if row.photos]
+        assert case.photos == offer.photos and offer.choices
+        seen = service.store.photo(case.photos[0])
         assert seen is not None and (seen.mime, seen.width) == ("image/png", WIDTH)
-        assert Image.open(service.store.photo_file(one)).size == (seen.width, seen.height)
+        with Image.open(service.store.photo_file(case.photos[0])) as picture:
+            assert picture.size == (seen.width, seen.height)
 
 
 async def test_a_brief_without_its_picture_is_better_than_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
@@ -113,12 +125,7 @@ async def test_a_brief_without_its_picture_is_better_than_none(tmp_path: Path, m
     monkeypatch.setattr(drawing, "png", no_ink)
     clock = Clock()
     with opened(tmp_path, Firm(), clock=clock) as service:
-        rui, _ = sit(service, "Rui", clock)
-        _, marta = sit(service, "Marta", clock, "senior")
-        await tell(service, *(typed(rui, words, clock) for words in (
-            "electric dryer runs but no heat", "3", "heating element 34 ohm", "thermal fuse reads 0.4 ohm",
-            "cycling thermostat 0.3 ohm", "senior")))
-        assert service.store.parked() == ()
-        assert marta.rows[-1].photos == ()
-        assert any("34 Ω" in line for line in marta.lines())
+        _, danas = await three_readings(service, clock)
+        assert [row.photos for row in danas.rows] == [()]
+        assert "10.9 Ω" in danas.lines()[0]
     assert "could not be drawn" in caplog.text

@@ -168,7 +168,7 @@ class House:
         async with asyncio.timeout(seconds):
             await running
 
-    async def start_child(self) -> None:
+    async def start_child(self, patience: float = READY) -> None:
         """Serve in a process of its own, and wait until it is alive."""
         file = self.folder / "settings.json.toml"
         file.write_text(_toml(self.settings()))
@@ -177,7 +177,7 @@ class House:
                 sys.executable, "-m", "adapters.cli", "serve", "--config", str(file),
                 env={**os.environ, PASSWORD: self.password or self.account.password},
                 stdout=output, stderr=output)
-        until = time.monotonic() + READY
+        until = time.monotonic() + patience
         while time.monotonic() < until and self.child.returncode is None:
             if await asyncio.to_thread(self._alive):
                 return
