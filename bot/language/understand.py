@@ -49,7 +49,10 @@ BEST_LOST: Final = 0.3
 """The best guess is listed from here on, though not confident, when none reaches SAID."""
 ASIDE: Final = 0.25
 """From this probability on a message is taken to report no trouble of a machine."""
-OFFERED: Final = 0.08
+OFFERED: Final = 0.18
+"""What is worth offering as a choice."""
+VAGUE: Final = 0.55
+_ALL_AND_NOTHING: Final = word_set("work- inop broken")
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
     "flood": ("leaks", "water_on_floor")}
@@ -111,7 +114,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     best = max(shares, key=lambda f: shares[f])
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None
     guesses, denied, clues = _complaints(index.learned, shares, said, found, traits)
-    guesses = without_rivals(guesses)
+    guesses = without_rivals(_no_surer_than_said(parsed.clauses, guesses))
     denied = with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])
     variant, variant_clues = _variant(index, parsed, told)
     results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
@@ -248,6 +251,12 @@ def _with_hazards(index: Index, family: str | None, dangers: Sequence[Danger], l
 
 def _danger_clues(parsed: Parsed, dangers: Sequence[Danger]) -> list[Clue]:
     return [Clue(d.start, d.end, "", f"hazard:{d.hazard}") for d in dangers]
+
+
+def _no_surer_than_said(clauses: Sequence[Clause], guesses: Sequence[Guess]) -> list[Guess]:
+    """'Not working', 'broke', of the machine alone: it may be anything, whatever people mostly mean by it."""
+    said = {f.key for c in clauses for f in c.features if f.kind not in ("appliance", "number", "other")}
+    return [replace(g, p=min(g.p, VAGUE)) for g in guesses] if said and said <= _ALL_AND_NOTHING else list(guesses)
 
 
 def _says_something(clauses: Sequence[Clause]) -> bool:
