@@ -68,7 +68,8 @@ def day_in_words(turn: Turn, text: str) -> bool:
 
     It is read back; where two days can be meant, which one is asked.
     """
-    if text.strip().lower().rstrip(".!") in SAID_ALIKE and turn.job.question and turn.job.question.kind == "due":
+    question = turn.job.question
+    if question is None or (question.kind == "due" and text.strip().lower().rstrip(".!") in SAID_ALIKE):
         return False
     days = days_in(text, _today(turn))
     if not days:
@@ -79,7 +80,10 @@ def day_in_words(turn: Turn, text: str) -> bool:
         put(turn, "due", (*(f"date:{day.isoformat()}" for day in days), "dont_know"), asked=2)
         return True
     _until(turn, days[0])
-    _wait(turn)
+    if question.kind == "waiting":
+        put(turn, "waiting", CHOICES)
+    else:
+        _wait(turn)
     return True
 
 

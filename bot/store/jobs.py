@@ -48,7 +48,8 @@ def open_jobs(conn: sqlite3.Connection, person: str) -> tuple[JobBrief, ...]:
 def past_visits(conn: sqlite3.Connection, job_id: str, now: datetime) -> tuple[PastVisit, ...]:
     """Visits at the site of a job: open ones to take up, then the ended ones of ninety days; newest first."""
     rows = conn.execute(
-        "SELECT old.id, coalesce(old.ended, old.touched), old.family, old.label, old.state ->> '$.position.fault',"
+        "SELECT old.id, coalesce(old.ended, old.state ->> '$.touched', old.opened), old.family, old.label,"
+        " old.state ->> '$.position.fault',"
         " old.state ->> '$.position.repair', p.name, old.outcome, old.ended IS NULL"
         " FROM jobs new JOIN jobs old ON old.site = new.site AND old.id <> new.id"
         " LEFT JOIN persons p ON p.id = old.tech"

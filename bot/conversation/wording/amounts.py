@@ -33,7 +33,8 @@ def amounts(text: Text, firm: Firm) -> str | None:
             days = int(text.params["days"])
             return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
         case "moment":
-            return f"{day(date.fromisoformat(text.params['day']), int(text.params['days']))} {text.params['time']}"
+            on, at = day(date.fromisoformat(text.params["day"]), int(text.params["days"])), text.params["time"]
+            return on if at == "00:00" else f"{on} {at}"
         case "day":
             return day(date.fromisoformat(text.params["day"]), int(text.params["days"]))
         case "price":
