@@ -51,7 +51,12 @@ class Remark:
 
 def explained(pack: Pack, remark: Remark) -> bool:
     """Whether the note of the remark's entry (or of one in `also`) says why it stays."""
-    return any(remark.kind in _kept(_note(pack, place)) for place in (remark.place, *remark.also))
+    return any(kept(pack, place, remark.kind) for place in (remark.place, *remark.also))
+
+
+def kept(pack: Pack, place: Place, kind: Kind) -> bool:
+    """Whether the note of an entry says why a weakness of that kind stays."""
+    return kind in _kept(_note(pack, place))
 
 
 def _kept(note: str) -> set[str]:

@@ -41,6 +41,7 @@ class Visit:
     minutes: float
     messages: int
     checks: tuple[str, ...]
+    """Those asked, "can't" included."""
     told: tuple[str, ...]
     understood: tuple[str, ...]
     """Complaints told in the opening, and those of them that the bot filed."""
@@ -143,5 +144,6 @@ def _came_to(chat: Chat, machine: Machine, tech: Tech, told: tuple[str, ...], un
         fixed_first=fixed and right and tech.wrong_repairs == 0,
         handed_off=offers[0].reason if offers else None, outcome=str(job.outcome) if job and job.outcome else None,
         wrong_repairs=tech.wrong_repairs, minutes=tech.minutes, messages=len(seconds),
-        checks=tuple(f.subject for f in job.standing("result")) if job else (), told=told, understood=understood,
+        checks=tuple(f.subject for f in job.standing("result", "cannot") if f.subject in pack.checks) if job else (),
+        told=told, understood=understood,
         seconds=seconds)

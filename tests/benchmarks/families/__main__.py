@@ -11,10 +11,12 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Final, TextIO
 
+from bot.authoring.remarks import kept
 from bot.conversation.release import Release, compile_release
 from bot.simulation.report import figures
 from bot.simulation.visits import Visit, visits
 from knowledge.loader import load
+from knowledge.schema import Pack
 
 COLUMNS: Final[dict[str, str]] = {
     "fixed_at_first_finding": "fixed first", "fixed": "fixed", "finding_right": "finding right",
@@ -39,12 +41,12 @@ def main() -> int:
     release = compile_release("figures", knowledge)
     chosen = options.family or list(knowledge.packs)
     found: dict[str, Mapping[str, object]] = {}
-    unused: dict[str, list[str]] = {}
+    unused: dict[str, tuple[list[str], list[str]]] = {}
     for family in chosen:
         made = list(_kept(_told(release, family, options), family, options.visits))
         found[family] = figures(made)
         asked = Counter(check for visit in made for check in visit.checks)
-        unused[family] = [check for check in knowledge.packs[family].checks if not asked[check]]
+        unused[family] = never_asked(knowledge.packs[family], asked)
     text = table(found) + "\n" + never(unused)
     print(text)
     if options.out is not None:
@@ -61,10 +63,18 @@ def table(found: Mapping[str, Mapping[str, object]]) -> str:
     return "\n".join([lines[0], "|---" * len(rows[0]) + "|", *lines[1:]]) + "\n"
 
 
-def never(unused: Mapping[str, Sequence[str]]) -> str:
+def never_asked(pack: Pack, asked: Mapping[str, int]) -> tuple[list[str], list[str]]:
+    """Checks that no visit came to: those whose note does not say why they stay, and those whose note does."""
+    checks = [check for check in pack.checks if not asked.get(check)]
+    explained = [check for check in checks if kept(pack, ("checks", check), "unused")]
+    return [check for check in checks if check not in explained], explained
+
+
+def never(unused: Mapping[str, tuple[Sequence[str], Sequence[str]]]) -> str:
     """Which checks no visit came to."""
-    return "\n".join(f"{family}: {len(checks)} checks never asked: {', '.join(checks) or '-'}"
-                     for family, checks in unused.items()) + "\n"
+    return "\n".join(f"{family}: never asked, unexplained {len(silent)}: {', '.join(silent) or '-'};"
+                     f" explained in their notes {len(explained)}"
+                     for family, (silent, explained) in unused.items()) + "\n"
 
 
 def _shown(key: str, value: object) -> str:

@@ -1,0 +1,103 @@
+"""The next step of a visit: sure enough, watched first, measured again."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+import pytest
+
+from bot.diagnosis.advice import FITS_NOTHING, HANDED_OFF, MOST_AGAIN, advise
+from bot.diagnosis.belief import believe
+from bot.diagnosis.compiled import Model, compile_pack
+from bot.diagnosis.evidence import Decision, Evidence, Repaired, Seen, Situation
+from bot.diagnosis.thresholds import MISFIT_AGAIN, MISFIT_HANDOFF, SURE_OF_DEAR, SURE_OF_FAULT
+from tests.diagnosis.packs import check, fault, pack
+
+PARTS = ("belt", "pump", "valve", "motor")
+
+
+def parts_pack(**more: str) -> Model:
+    """Four parts alike, a look at each; `more` goes to the first part's repair."""
+    return compile_pack(pack(
+        {f"{x}.bad": fault(x, 1, {"dead": 0.9}, **(more if x == "belt" else {})) for x in PARTS},
+        {f"{x}_look": check({"normal": {"good": 0.97}, f"{x}.bad": {"bad": 0.97}}) for x in PARTS}))
+
+
+def told(*results: str, **more: object) -> Evidence:
+    """The looks' results in the order of the parts."""
+    looks = tuple(Seen(f"{x}_look", r) for x, r in zip(PARTS, results, strict=False))
+    return Evidence("mangle", complaints=("dead",), history=looks, **more)  # type: ignore[arg-type]
+
+
+def advice(model: Model, evidence: Evidence, situation: Situation | None = None) -> Decision:
+    """With the belief that belongs to it."""
+    return advise(model, evidence, believe(model, evidence), situation or Situation())
+
+
+def test_what_is_sure_enough_is_named_and_a_dear_part_wants_more() -> None:
+    """The same evidence names a cheap part and asks on before a dear one."""
+    bar = (SURE_OF_FAULT + SURE_OF_DEAR) / 2
+    cheap, dear = parts_pack(), parts_pack(repair_cost="very_high")
+    evidence = told("bad")
+    belief = believe(cheap, evidence)
+    scale = bar / dict(belief.faults)["belt.bad"]
+    rest = (1 - bar) / (1 - bar / scale)
+    belief = replace(belief, faults=tuple((f, p * (scale if f == "belt.bad" else rest)) for f, p in belief.faults))
+    assert advise(cheap, evidence, belief, Situation()).best.id == "belt.bad"
+    careful = advise(dear, evidence, belief, Situation())
+    assert careful.best.do != "repair" or careful.best.id != "belt.bad"
+
+
+def test_a_repair_that_was_refused_or_failed_is_not_named_again() -> None:
+    """However sure it looks."""
+    model = parts_pack()
+    assert advice(model, told("bad", "good", "good")).best.id == "belt.bad"
+    refused = advice(model, told("bad", "good", "good"), Situation(declined=frozenset({"belt.bad"})))
+    assert refused.best.id != "belt.bad"
+
+
+def test_answers_that_fit_nothing_are_asked_again_before_a_senior_comes() -> None:
+    """All four parts look good: each look that fits least is asked once more, twice at most; then a senior comes, but
+    not when one has seen the job."""
+    model, evidence = parts_pack(), told("good", "good", "good", "good")
+    belief = replace(believe(model, evidence), misfit=1.0)
+    ask = partial(advise, model, evidence, belief)
+    first = ask(Situation())
+    assert first.again and first.best.do == "check"
+    second = ask(Situation(again=frozenset({first.best.id})))
+    assert second.again and second.best.id != first.best.id
+    both = frozenset({first.best.id, second.best.id})
+    assert len(both) == MOST_AGAIN
+    assert ask(Situation(again=both)).best.id == FITS_NOTHING
+    assert ask(Situation(again=both, declined=frozenset({HANDED_OFF}))).best.id != FITS_NOTHING
+    mild = advise(model, evidence, replace(belief, misfit=(MISFIT_AGAIN + MISFIT_HANDOFF) / 2), Situation(again=both))
+    assert not mild.again and mild.best.id != FITS_NOTHING
+
+
+def test_what_spoke_for_a_failed_repair_is_not_held_against_what_comes_after() -> None:
+    """The belt looked bad and was changed in vain: the misfit starts anew with the answers after that."""
+    model = parts_pack()
+    clash = told("bad", "bad")
+    before = believe(model, clash)
+    after = believe(model, replace(clash, history=(*clash.history, Repaired("belt.bad"))))
+    assert before.surprise > 0
+    assert after.surprise == 0
+    assert after.misfit == 0
+    again = believe(model, replace(clash, history=(*clash.history, Repaired("belt.bad"), Seen("pump_look", "good"))))
+    assert again.surprise == pytest.approx(0.0)  # one answer has nothing to clash with
+
+
+def test_the_machine_is_watched_before_anything_is_opened() -> None:
+    """A dear-to-reach check waits for one watched run; once it was watched or cannot be, the check comes."""
+    looks = {"watch": check({"normal": {"good": 0.6}, "belt.bad": {"bad": 0.6}}, 5, power="run", kind="run"),
+             "inside": check({"normal": {"good": 0.97}, "belt.bad": {"bad": 0.97}}, 2, access=["rear"], power="off")}
+    entry = pack({f"{x}.bad": fault(x, 1, {"dead": 0.9}, repair_cost="very_high") for x in PARTS[:2]}, looks,
+                 covers={"rear": {"open_minutes": 1, "close_minutes": 1}}, watch="watch")
+    seen = {c: e.model_copy(update={"seen_by_watch": True}) for c, e in entry.complaints.items()}
+    model = compile_pack(entry.model_copy(update={"complaints": seen}))
+    evidence = Evidence("mangle", complaints=("dead",))
+    assert advice(model, evidence).best.id == "watch"
+    watched = advice(model, replace(evidence, history=(Seen("watch", "good"),)))
+    assert watched.best.id != "watch"
+    assert advice(model, replace(evidence, cannot=frozenset({"watch"}))).best.id == "inside"
