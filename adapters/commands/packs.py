@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -28,7 +29,9 @@ def index() -> Index:
     """What understanding is built on."""
     from bot.language.index import build_index  # noqa: PLC0415
 
-    return build_index(packs())
+    made = build_index(packs())
+    gc.freeze()  # what is built once is not searched for garbage at every line
+    return made
 
 
 @cache

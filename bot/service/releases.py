@@ -12,6 +12,7 @@ What was learned from confirmed visits, and is in force, lies on top of today's 
 
 from __future__ import annotations
 
+import gc
 import json
 import logging
 import threading
@@ -182,6 +183,7 @@ class Releases:
             write_whole(file, dump_release(today.knowledge).encode())
         if today.id not in self._ready:
             self._ready[today.id] = self._compile(today.id, today.knowledge)
+            gc.freeze()  # a release is large and stays: it is not searched for garbage at every message
         self._missing.discard(today.id)
         self._noted(self._ready[today.id])
         return self._ready[today.id]
