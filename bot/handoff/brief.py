@@ -43,7 +43,7 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
     done = [turn.pack.repair_of(turn.pack.faults_of(f.subject)[0])[1].name for f in job.standing("repaired")
             if turn.pack.faults_of(f.subject)]
     if done:
-        lines.append(Text("brief.repaired", {"said": done}))
+        lines.append(Text("brief.repaired", {"said": list(dict.fromkeys(done))}))
     if told or results:
         lines.append(Text("brief.lean", {"leading": leading(turn, believe(turn.model, evidence_of(job)))}))
     plate = next((f.value for f in reversed(job.standing("plate"))), None)

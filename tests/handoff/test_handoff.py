@@ -248,6 +248,21 @@ def test_the_last_words_of_the_case_are_the_juniors(crew):
     assert 'Last words: "senior"' in crew.heard["joao"][-1].text
 
 
+def test_the_same_repair_twice_is_enough(crew):
+    """Done twice and still the same, it goes to a senior whatever the belief; the brief names the repair once."""
+    handed(crew)
+    for _ in range(2):
+        crew.press(1, who="marta")
+        crew.send("found worn drive belt", who="marta")
+        for words in ("got one", "yes", "its in", "still the same"):
+            crew.send(words)
+        if crew.job.phase is not Phase.HANDED_OFF:
+            crew.send("senior")
+    assert crew.job.handoff.reason == "failed_twice"
+    assert "The same repair twice" in texts(crew, "rui")
+    assert crew.heard["marta"][-1].text.count("Replace the drive belt") == 1
+
+
 def test_a_reply_and_a_change_say_what_they_belong_to(crew):
     """Whatever is passed on names the message that it answers or changes, for the other side to show."""
     handed(crew)
