@@ -8,10 +8,16 @@ from dataclasses import dataclass
 from typing import Final
 
 from bot.language.lexicon import data
+from bot.language.text import word_set
 
 _SMALL, _TENS, _HUNDREDS, _TIMES, _FRACTIONS = (
     {word: float(value) for word, value in data("numbers")[name].items()}
     for name in ("small", "tens", "hundreds", "times", "fractions"))
+_UNITS: Final = word_set("one two three four five six seven eight nine")
+_BEFORE_ONCE: Final = word_set("son como unos da marca lee de a y o entre es casi tiene dice los las hasta")
+_AFTER_ONCE: Final = word_set("it i its the you we a in every or he she they")
+_SPANISH: Final = word_set("un una uno dos tres cuatro cinco seis siete ocho nueve diez once doce trece catorce "
+                            "quince")
 _POINT: Final = frozenset({"point", "punto", "coma", "pt"})
 _LEXEME: Final = re.compile(
     r"\d+[kmrv]\d+(?![a-z0-9])|\d{1,3}(?:[,']\d{3})+(?:\.\d+)?(?!\d)|\d+\s\d/\d|\d/\d|\d+[.,]\d+|[.,]\d+|\d+|[a-z]+|[-+/?!;:,.()]")
@@ -106,6 +112,10 @@ def _words(raw: Sequence[Lexeme], place: int, *, bare: bool = False) -> tuple[fl
     total, group, used, last = 0.0, 0.0, 0, 1e9
     while place + used < len(raw):
         word = raw[place + used].text
+        if word == "once" and not _is_eleven(raw, place + used):
+            break
+        if _is_tenth(raw, place + used, used, last):
+            return total + group + _SMALL[word] / 10, used + 1
         small = _SMALL.get(word, _TENS.get(word, _HUNDREDS.get(word)))
         if small is not None:
             if used and small >= last and not (last < 10 <= small < 100 or (10 <= last < 100 and 10 <= small < 100)):
@@ -116,7 +126,7 @@ def _words(raw: Sequence[Lexeme], place: int, *, bare: bool = False) -> tuple[fl
             else:
                 group += small
             last = small
-        elif word in ("oh", "o") and used and last < 20 and _is_unit_word(raw, place + used + 1):
+        elif word in ("oh", "o") and used and last < 20 and _is_zero(raw, place + used):
             group, last = group * 100, 1e8
         elif word in ("hundred", "hunnerd") and (used or bare):
             group, last = max(group, 1.0) * 100, 1e2 if group < 10 else 1e3
@@ -131,8 +141,21 @@ def _words(raw: Sequence[Lexeme], place: int, *, bare: bool = False) -> tuple[fl
     return total + group, used
 
 
-def _is_unit_word(raw: Sequence[Lexeme], place: int) -> bool:
-    return place < len(raw) and 0 < _SMALL.get(raw[place].text, 99.0) < 10
+def _is_zero(raw: Sequence[Lexeme], place: int) -> bool:
+    """'one oh five'; the 'o' of 'una o dos' is 'or'."""
+    return raw[place - 1].text not in _SPANISH and place + 1 < len(raw) and raw[place + 1].text in _UNITS
+
+
+def _is_eleven(raw: Sequence[Lexeme], place: int) -> bool:
+    """Spanish 'once' is eleven among Spanish words or alone; English 'once' is none."""
+    if place == 0:
+        return place + 1 >= len(raw) or raw[1].text not in _AFTER_ONCE
+    return raw[place - 1].text in _BEFORE_ONCE
+
+
+def _is_tenth(raw: Sequence[Lexeme], place: int, used: int, last: float) -> bool:
+    """'thirteen two' is 13.2, as dictated: no number is said so but a decimal."""
+    return used == 1 and 10 <= last < 20 and raw[place].text in _UNITS
 
 
 def _joins(raw: Sequence[Lexeme], place: int, last: float) -> bool:
@@ -158,6 +181,11 @@ def _after(raw: Sequence[Lexeme], place: int, used: int, value: float) -> tuple[
             tail, more = _words(raw, place + used) if times == 1e3 else (0.0, 0)
             if more and 100 <= tail < 1000:
                 value, used = value + tail, used + more
+    if value >= 100 and raw[place + used - 1].text in ("hundred", "thousand"):
+        rest = raw[place + used + 1:place + used + 3]
+        if raw[place + used:place + used + 1] and raw[place + used].text == "and" and rest and (
+                rest[0].text.isdigit() and len(rest[0].text) < 3 and (len(rest) < 2 or rest[1].text not in _TIMES)):
+            value, used = value + float(rest[0].text), used + 2
     before, scale = used, _TIMES.get(raw[place + used - 1].text, 1.0) if used else 1.0
     used, value = _and_a_half(raw, place, used, value, scale)
     if used > before and place + used < len(raw) and raw[place + used].text in _TIMES:

@@ -5,10 +5,24 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from functools import cache
+from itertools import groupby
 from typing import Final
 
 from bot.language.lexicon import data
 from bot.language.meaning import Asked, Heard, Special
+from bot.language.metertalk import (
+    NOT,
+    cannot_measure,
+    denied,
+    did_not_watch,
+    does_not_know,
+    does_not_react,
+    ellipsis,
+    has_no_flow,
+    is_like_open,
+    parts_of,
+    without_conditions,
+)
 from bot.language.numbers import Lexeme
 from bot.language.text import word_set
 
@@ -46,42 +60,90 @@ def restart(words: Sequence[str]) -> int:
     return nows[-1] if nows and spots_of(words, "was") else 0
 
 
+_MARKS: Final = ".,;:!?()"
+_MURMURS: Final = word_set("hmm eh meh um uh")
+_ASIDE: Final = word_set("one side hand leg pin burner front rear now there here")
+"""After 'right': no assent."""
+_ANSWERS: Final = word_set("good ok yes yeah yep yup si solid no nope nah bad")
+
+
 def special_in(asked: Asked, items: Sequence[Lexeme], numbers: bool) -> Special | None:
-    words = [i.text for i in items if i.text not in ".,;:!?()"]
-    denied = _denied(words)
-    if "setting" in words and any(w in _NOT for w in words[max(0, words.index("setting") - 3):words.index("setting")]):
+    """The special word that an answer gives; `numbers`: a reading stands beside it."""
+    words = [i.text for i in items if i.text not in _MARKS]
+    words = [w for w in words if w not in _MURMURS] or words
+    plain = without_conditions(words) if asked in ("ohm", "continuity") else words
+    return _special(asked, plain, numbers) or (_special(asked, words, numbers) if plain != words else None)
+
+
+def _special(asked: Asked, words: Sequence[str], numbers: bool) -> Special | None:
+    if cannot_measure(words, asked) and not numbers:
         return "cant_measure"
+    if asked in ("ohm", "continuity", "microfarad") and is_like_open(words):
+        return "open"
+    return _said(asked, words) or _implied(asked, words, numbers)
+
+
+def _said(asked: Asked, words: Sequence[str]) -> Special | None:
+    """A special word by a phrase that stands for it."""
+    not_so = denied(words)
     for special in _SPECIALS[asked]:
         spots = spots_of(words, special)
         if special == "beeps" and spots:
-            return "no_beep" if any(denied[first] for first, _ in spots) else "beeps"
-        if special == "open" and any(not denied[f] for f, _ in spots):
+            return "no_beep" if any(not_so[first] for first, _ in spots) else "beeps"
+        if special == "open" and any(not not_so[f] for f, _ in spots):
             return "open"
-        if special == "no_beep" and spots and not _affirms(words, denied) and not _longer(words, "zero", spots):
+        if special == "no_beep" and spots and not _affirms(words, not_so) and not _longer(words, "zero", spots):
             return "no_beep"
+        if special == "cant_measure" and spots and _longer(words, "unsure", spots):
+            continue
         if special in ("zero", "unsure", "cant_measure") and spots:
             return special
-    if asked == "ohm" and (spots_of(words, "no_beep") or any(denied)) and not numbers and (
-            {"continuity", "continuidad", "reading", "beep", "tone"} & set(words)):
-        return "open"
     return None
 
 
-def _affirms(words: Sequence[str], denied: Sequence[bool]) -> bool:
-    return any(not denied[f] and words[f] not in ("good", "ok", "yes") for f, _ in spots_of(words, "beeps"))
+def _implied(asked: Asked, words: Sequence[str], numbers: bool) -> Special | None:
+    if numbers:
+        return None
+    if asked == "ohm" and (spots_of(words, "no_beep") or any(denied(words))) and (
+            {"continuity", "continuidad", "reading", "beep", "tone"} & set(words)):
+        return "open"
+    if does_not_react(words):
+        return "open" if asked in ("ohm", "continuity") else "zero" if "zero" in _SPECIALS[asked] else None
+    if has_no_flow(words, asked):
+        return "zero"
+    return "unsure" if did_not_watch(words) or does_not_know(words) else None
+
+
+def sounds(items: Sequence[Lexeme]) -> tuple[Special, ...]:
+    """'one beeps, the other doesnt': what each part of the answer says, when they differ."""
+    found: list[Special] = []
+    for part in parts_of(without_conditions([i.text for i in items])):
+        found += _sounds([w for w in part if w not in _MARKS])
+    return tuple(found) if len(set(found)) > 1 else ()
+
+
+def _sounds(words: Sequence[str]) -> list[Special]:
+    """What one part says of sound, in turn; a bare yes or no tells nothing of its own."""
+    if not words:
+        return []
+    not_so = denied(words)
+    spots: list[tuple[int, int, Special]] = [
+        (first, last, "no_beep" if not_so[first] else "beeps")
+        for first, last in spots_of(words, "beeps") if words[first] not in _ANSWERS]
+    spots += [(first, last, "no_beep") for first, last in spots_of(words, "no_beep")
+              if words[first] not in _ANSWERS | NOT]
+    found = [said for said, _ in groupby(said for _, _, said in sorted(spots))]
+    tail = ellipsis(words[max((last for _, last, _ in spots), default=0):])
+    return [*found, tail] if tail else found
+
+
+def _affirms(words: Sequence[str], not_so: Sequence[bool]) -> bool:
+    return any(not not_so[f] and words[f] not in ("good", "ok", "yes") for f, _ in spots_of(words, "beeps"))
 
 
 def _longer(words: Sequence[str], group: str, spots: Sequence[tuple[int, int]]) -> bool:
     """True when a longer phrase of another group stands where these do: 'dead short' is not just 'dead'."""
     return any(first <= spot[0] and last > spot[1] for first, last in spots_of(words, group) for spot in spots)
-
-
-_NOT: Final = word_set("no not dont doesnt didnt isnt aint never wont without sin nope nunca cant")
-
-
-def _denied(words: Sequence[str]) -> list[bool]:
-    """For each word, whether one of the four before it denies it."""
-    return [bool(set(words[max(0, i - 4):i]) & _NOT) for i in range(len(words))]
 
 
 def yes_or_no(folded: str) -> Heard:
@@ -103,6 +165,8 @@ def yes_or_no(folded: str) -> Heard:
 
 def _yes_no_parts(words: Sequence[str]) -> list[list[str]]:
     starts = [i for i, w in enumerate(words) if w in ("yes", "no", "yeah", "nope", "yep", "si", "yup")]
+    if len(starts) == 2 and starts[0] > 0 and starts[1] == len(words) - 1:
+        return [list(words[:starts[0] + 1]), list(words[starts[0] + 1:])]
     if len(starts) == 2 and starts[0] == 0:
         return [list(words[:starts[1]]), list(words[starts[1]:])]
     return [list(words)]
@@ -112,12 +176,17 @@ def _yes_or_no(words: list[str]) -> Special | None:
     spots: list[tuple[int, int, Special]] = []
     for special in ("unsure", "cant_measure", "yes", "no"):
         spots += [(first, first - last, special) for first, last in spots_of(words, special)]
+    if does_not_know(words):
+        return "unsure"
+    if "anymore" in words and NOT & set(words):
+        return "no"
     if not spots:
         return None
     length = -min(s[1] for s in spots if s[2] in ("unsure", "cant_measure")) if any(
         s[2] in ("unsure", "cant_measure") for s in spots) else 0
     if length:
         return next(s[2] for s in sorted(spots, key=lambda s: s[1]) if s[2] in ("unsure", "cant_measure"))
+    spots = [s for s in spots if not (words[s[0]] == "right" and set(words[s[0] + 1:s[0] + 2]) & _ASIDE)]
     if words[:2] == ["no", "problem"]:
         spots = [s for s in spots if s[0] > 0]
     return min(spots)[2] if spots else None

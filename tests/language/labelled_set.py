@@ -10,7 +10,7 @@ FOLDER = Path(__file__).parent / "labelled"
 OPEN = tuple(f.stem for f in sorted(FOLDER.glob("*.jsonl"))
              if "readings" not in f.stem and not f.stem.startswith("frozen"))
 """Messages to learn from and to look at."""
-OPEN_READINGS = ("readings", "second_readings")
+OPEN_READINGS = ("readings", "second_readings", "more_readings")
 FROZEN, FROZEN_READINGS = "frozen", "frozen_readings"
 """Scored as a whole, at the end of a round of work; nothing is learned from them."""
 

@@ -119,3 +119,49 @@ def test_spoken_tens_are_ranges(text: str, low: float, high: float) -> None:
 def test_the_last_word_counts(text: str) -> None:
     """What a correction takes back is not read."""
     assert read("ohm", text).value == 21
+
+
+@pytest.mark.parametrize(("asked", "text", "value"), [
+    ("volt_ac", "123.4 volts on pins 1 & 3", 123.4), ("volt_ac", "120 between 4 and 5 on the connector", 120),
+    ("ohm", "5.2 (spec says 5 to 6)", 5.2), ("ohm", "at 2:30 it was reading 14.2", 14.2),
+    ("amp", "15 amp breaker, drawing 11.8", 11.8), ("fahrenheit", "set at 212, it got to 32", 0),
+    ("ohm", "leads touching is .4, across the coil its 980", 980), ("rpm", "one rev a second so 60", 60),
+    ("volt_dc", "thirteen two", 13.2), ("minutes", "an hour and ten", 4200),
+])
+def test_numbers_beside_the_reading_are_left_out(asked: Asked, text: str, value: float) -> None:
+    """Pins, ratings, settings, the time of day and the leads alone are no readings."""
+    assert read(asked, text).value == pytest.approx(value)
+
+
+@pytest.mark.parametrize(("asked", "text", "special"), [
+    ("volt_ac", "my meter only does ohms", "cant_measure"),
+    ("continuity", "theres no beep mode on this one", "cant_measure"),
+    ("fahrenheit", "my ir gun is dead", "cant_measure"), ("ohm", "forgot my meter", "cant_measure"),
+    ("ohm", "reads the same as with the leads in the air", "open"), ("ohm", "just a 1 on the far left", "open"),
+    ("ohm", "says OL even on the 20 meg scale", "open"), ("amp", "not pulling any current", "zero"),
+    ("continuity", "it dont not beep, it beeps", "beeps"), ("continuity", "yea it does", "beeps"),
+    ("yes_no", "wouldnt know, never seen one", "unsure"),
+])
+def test_talk_of_the_meter_is_understood(asked: Asked, text: str, special: str) -> None:
+    """A meter that lacks the function is no reading of nothing."""
+    assert read(asked, text).special == special
+
+
+@pytest.mark.parametrize(("text", "sounds"), [
+    ("beeps w the door shut, nothing w it open", ("beeps", "no_beep")), ("one beeps one dont", ("beeps", "no_beep")),
+    ("no beep w lid open, beeps closed", ("no_beep", "beeps")),
+])
+def test_two_contacts_two_sounds(text: str, sounds: tuple[str, str]) -> None:
+    """Each part of the answer is heard; which one was meant is asked."""
+    assert read("continuity", text).multiple == sounds
+
+
+def test_the_hundred_is_meant_for_both_ends() -> None:
+    """'4 to 5 hundred' is 400 to 500, and 'btwn 8 n 10' a range."""
+    heard, other = read("rpm", "4 to 5 hundred"), read("ohm", "btwn 8 n 10")
+    assert (heard.low, heard.high, other.low, other.high) == (400, 500, 8, 10)
+
+
+def test_equal_readings_on_several_pins_are_all_kept() -> None:
+    """'5.0' before 'pin 2' is a reading, no count of pins."""
+    assert read("volt_dc", "pin 1 5.0 pin 2 0.3 pin 3 5.0").multiple == (5.0, 0.3, 5.0)

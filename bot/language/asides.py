@@ -1,0 +1,179 @@
+"""Numbers in an answer that are not its reading: pins, counts, ratings, settings, what is taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+from bot.language.meaning import Asked, Special
+from bot.language.numbers import Lexeme
+from bot.language.quantities import Unit
+from bot.language.shortwords import phrases, spots_of
+from bot.language.text import word_set
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A number with what was typed behind it."""
+
+    value: float
+    unit: Unit | None
+    first: int
+    last: int
+    """Places among the lexemes, the unit included."""
+    spelled: bool
+
+
+RANGE: Final = (["to"], ["-"], ["a"], ["thru"], ["through"], ["or"], ["o"], ["hasta"], ["or", "so"], ["up", "to"],
+                ["till"])
+"""What stands between the two ends of a range."""
+_PAIR: Final = (["and"], ["n"], ["y"], ["to"], ["a"], ["or"], ["/"])
+_BETWEEN: Final = (["between"], ["across"], ["from"], ["entre"])
+_READS: Final = word_set("is reads read gives shows was i im da marca")
+_POINTING: Final = word_set("the this that other another each every which no")
+_NOT_COUNTED: Final = word_set("of other more end side leg time way")
+_MANY: Final = word_set("pin pins terminal breaker circuit")
+_NO_PLURAL: Final = word_set("across less plus this always sometimes goes stays reads keeps shows says drops "
+                             "jumps does")
+_SCALES: Final = word_set("scale setting mode escala")
+_RATED: Final = word_set("breaker fuse outlet circuit cap capacitor fusible")
+_PRINTED: Final = word_set("can label plate nameplate tag sticker sheet box book manual schematic diagram "
+                           "drawing chart etiqueta placa")
+_CONTROLS: Final = word_set("timer dial knob thermostat stat selector control perilla")
+_SET: Final = word_set("on at to is set was turned en a")
+_LABELS: Final = word_set("label plate nameplate tag sticker sheet etiqueta placa")
+_SAYS: Final = word_set("says is said the")
+_LEADS: Final = word_set("leads lead probes puntas")
+_ALONE: Final = word_set("are is read reads touching together touched shorted alone themselves show give at about to "
+                         "each other by just")
+_HEDGE: Final = word_set("like about around thats its its maybe im getting i get")
+
+
+def readings_among(amounts: Sequence[Amount], items: Sequence[Lexeme], asked: Asked) -> list[Amount]:
+    """The amounts that are readings. Where all look like something else they are kept, but for words ('that one')."""
+    words = [i.text for i in items]
+    kept = [a for a in amounts if not _is_pronoun(a, words, asked) and not _is_scale(a, words)]
+    labels = _labels(kept, items)
+    named = [a for a in kept if a not in labels]
+    uncounted = [a for a in named if not _counts_something(a, items)]
+    kept = uncounted or ([] if asked == "continuity" else named or kept)
+    for find in (_pairs, _concluded, _nominal, _taken_back):
+        if len(kept) > 1:
+            away = find(kept, words)
+            kept = [a for a in kept if a not in away] or kept
+    return kept
+
+
+def are_only_counts(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> bool:
+    """'OL, tried 2 meters': none of the numbers is a reading."""
+    return all(_counts_something(a, items) or a in _labels(amounts, items) for a in amounts)
+
+
+def is_over_range(amounts: Sequence[Amount], items: Sequence[Lexeme], special: Special | None) -> bool:
+    """A lone 1 at the left of the display, as many meters show an open circuit."""
+    if len(amounts) != 1 or amounts[0].unit is not None or amounts[0].value != 1:
+        return False
+    after = [i.text for i in items[amounts[0].last + 1:amounts[0].last + 13]]
+    return special == "open" or "left" in after or "izquierda" in after
+
+
+def _is_pronoun(amount: Amount, words: Sequence[str], asked: Asked) -> bool:
+    """'the white one', 'the other one'; 'one beeps'."""
+    return words[amount.first] == "one" and amount.unit is None and (asked == "continuity" or bool(
+        _POINTING & set(words[max(0, amount.first - 2):amount.first])))
+
+
+def _is_scale(amount: Amount, words: Sequence[str]) -> bool:
+    """'on the 20 meg scale', 'on the 200 range'; 'in the 50 range' is a reading."""
+    after = words[amount.last + 1:amount.last + 2]
+    return bool(_SCALES & set(after)) or (after == ["range"] and list(words[max(0, amount.first - 2):amount.first]) == [
+        "on", "the"])
+
+
+def _labels(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> list[Amount]:
+    """'pin 3', 'L1', and the 3 of 'pins 1 and 3'."""
+    found: list[Amount] = []
+    for place, amount in enumerate(amounts):
+        if amount.unit is not None or "." in items[amount.first].text or not float(amount.value).is_integer():
+            continue
+        before = items[amount.first - 1].text if amount.first else ""
+        singular = before.removesuffix("s") if len(before) > 3 else before
+        named = (before,) in phrases("skip_before") or (singular,) in phrases("skip_before")
+        listed = place > 0 and amounts[place - 1] in found and [
+            i.text for i in items[amounts[place - 1].last + 1:amount.first]] in _PAIR
+        if 0 < amount.value <= (40 if singular in _MANY else 12 if listed else 6) and (named or listed):
+            found.append(amount)
+    return found
+
+
+def _counts_something(amount: Amount, items: Sequence[Lexeme]) -> bool:
+    """'the two outside pins', 'one side', 'has 3 plugs' count things; the 5.0 of 'pin 1 5.0 pin 2 0.3' does not."""
+    if amount.unit is not None or "." in items[amount.first].text:
+        return False
+    after, following = (items[here].text if here < len(items) else "" for here in (amount.last + 1, amount.last + 2))
+    names_next = not amount.spelled and (after,) in phrases("skip_before") and following[:1].isdigit()
+    small = float(amount.value).is_integer() and 0 < amount.value <= 6
+    counted = (after,) in phrases("skip_after") and (amount.spelled or after not in _NOT_COUNTED) and not names_next
+    some = after == "of" and following in ("em", "them", "the", "these", "those")
+    things = len(after) > 3 and after.endswith("s") and after not in _NO_PLURAL
+    lone = amount.spelled and amount.value == 1 and after in ("", "is", "on", "at")
+    return small and (counted or some or things or lone)
+
+
+def _pairs(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
+    """'120 between 4 and 5': two places on a connector, when there is another number that is the reading."""
+    for one, two in pairwise(amounts):
+        joined = list(words[one.last + 1:two.first]) in _PAIR
+        small = all(a.unit is None and float(a.value).is_integer() and 0 < a.value <= 12 for a in (one, two))
+        told = words[two.last + 1:two.last + 2]
+        if joined and small and (words[max(0, one.first - 1):one.first] in _BETWEEN or bool(_READS & set(told))):
+            others = [a for a in amounts if a not in (one, two)]
+            return [one, two] if others else []
+    return []
+
+
+def _concluded(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
+    """'one a second so 60': what it comes to counts."""
+    before = list(words[amounts[-2].last + 1:amounts[-1].first])
+    while before and before[-1] in _HEDGE:
+        before.pop()
+    return list(amounts[:-1]) if before[-1:] == ["so"] and before[-2:-1] != ["or"] else []
+
+
+def _nominal(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
+    """What it should be, is rated at, is set to, has printed on it, or has as a fuse; both ends of a range."""
+    found: list[Amount] = []
+    for _, last in spots_of(words, "should"):
+        found += [a for a in amounts if last <= a.first <= last + 2][:1]
+    for amount in amounts:
+        after = list(words[amount.last + 1:amount.last + 4])
+        printed = after[:1] in (["on"], ["en"]) and bool(_PRINTED & set(after))
+        stated = after[:2] in (["was", "what"], ["is", "what"]) or _follows(words, amount.first, _LABELS, _SAYS)
+        control = _follows(words, amount.first, _CONTROLS, _SET)
+        if printed or stated or control or bool(_RATED & set(after[:1])):
+            found.append(amount)
+        elif words[max(0, amount.first - 1):amount.first] == ["the"] and after[:1] in (["side"], ["section"], ["end"]):
+            found += [a for a in amounts if a.value == amount.value]
+    found += [two for one, two in pairwise(amounts)
+              if one in found and list(words[one.last + 1:two.first]) in RANGE]
+    return found
+
+
+def _taken_back(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
+    """'12 not 14', 'leads touching is .3', 'give or take 2', 'missed a zero'."""
+    return [a for a in amounts if words[max(0, a.first - 1):a.first] in (["not"], ["no"])
+            or _follows(words, a.first, _LEADS, _ALONE)
+            or list(words[max(0, a.first - 2):a.first]) in (["or", "minus"], ["or", "take"], ["/", "-"])
+            or (a.value == 0 and a.spelled and words[max(0, a.first - 1):a.first] == ["a"])]
+
+
+def _follows(words: Sequence[str], place: int, heads: Collection[str], between: Collection[str]) -> bool:
+    """True when one of `heads` stands before `place` with nothing but words of `between` in the gap."""
+    for here in range(place - 1, max(-1, place - 5), -1):
+        if words[here] in heads:
+            return True
+        if words[here] not in between:
+            return False
+    return False
