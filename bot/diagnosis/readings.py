@@ -38,7 +38,7 @@ SURE: Final = 0.9
 
 METER: Final[Mapping[str, tuple[float, float, float]]] = {
     "ohm": (0.01, 3, 0.1), "volt_ac": (0.01, 3, 0.1), "volt_dc": (0.005, 2, 0.01), "microfarad": (0.04, 5, 0.1),
-    "amp": (0.03, 5, 0.1), "celsius": (0.01, 1, 1.0), "minutes": (0.05, 0, 1.0), "seconds": (0.02, 0, 1.0),
+    "amp": (0.03, 5, 0.1), "celsius": (0.01, 1, 1.0), "minutes": (0.05, 0, 60.0), "seconds": (0.02, 0, 1.0),
     "rpm": (0.02, 1, 10.0)}
 """Quantity -> (share of reading, digits, display step at small readings) of an ordinary hand-held instrument."""
 
