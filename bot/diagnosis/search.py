@@ -34,7 +34,7 @@ class Plan:
     """Of these, how many are looked into further."""
     contenders: tuple[int, ...] = (6, 3, 2, 2)
     """How many of the root's actions stay in the race after two levels, after three, and so on."""
-    nodes: int = 5000
+    nodes: int = 6500
     """Budget over all levels; shared out by how much a node's value may still move. It holds for up to `size`
     hypotheses and repairs together, and shrinks in proportion for larger problems."""
     size: int = 121
