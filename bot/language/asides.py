@@ -31,6 +31,7 @@ RANGE: Final = (["to"], ["-"], ["a"], ["thru"], ["through"], ["or"], ["o"], ["ha
 """What stands between the two ends of a range."""
 _PAIR: Final = (["and"], ["n"], ["y"], ["to"], ["a"], ["or"], ["/"])
 _BETWEEN: Final = (["between"], ["across"], ["from"], ["entre"])
+_RUN_ON: Final = word_set("its is at got abt")
 _READS: Final = word_set("is reads read gives shows was i im da marca")
 _POINTING: Final = word_set("the this that other another each every which no")
 _NOT_COUNTED: Final = word_set("of other more end side leg time way")
@@ -54,7 +55,8 @@ _HEDGE: Final = word_set("like about around thats its its maybe im getting i get
 def readings_among(amounts: Sequence[Amount], items: Sequence[Lexeme], asked: Asked) -> list[Amount]:
     """The amounts that are readings. Where all look like something else they are kept, but for words ('that one')."""
     words = [i.text for i in items]
-    kept = [a for a in amounts if not _is_pronoun(a, words, asked) and not _is_scale(a, words)]
+    kept = [a for a in amounts if not _is_pronoun(a, words, asked) and not _is_scale(a, words)
+            and words[a.last + 1:a.last + 2] != ["percent"]]
     labels = _labels(kept, items)
     named = [a for a in kept if a not in labels]
     uncounted = [a for a in named if not _counts_something(a, items)]
@@ -96,6 +98,9 @@ def _labels(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> list[Amount]:
     """'pin 3', 'L1', and the 3 of 'pins 1 and 3'."""
     found: list[Amount] = []
     for place, amount in enumerate(amounts):
+        if _is_glued(amount, items):
+            found.append(amount)
+            continue
         if amount.unit is not None or "." in items[amount.first].text or not float(amount.value).is_integer():
             continue
         before = items[amount.first - 1].text if amount.first else ""
@@ -106,6 +111,15 @@ def _labels(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> list[Amount]:
         if 0 < amount.value <= (40 if singular in _MANY else 12 if listed else 6) and (named or listed):
             found.append(amount)
     return found
+
+
+def _is_glued(amount: Amount, items: Sequence[Lexeme]) -> bool:
+    """'wf220', 'L1': digits that go on from letters name a model, a part or a wire."""
+    if amount.first == 0 or amount.unit is not None:
+        return False
+    before = items[amount.first - 1]
+    return before.text.isalpha() and before.end == items[amount.first].start and before.text not in _RUN_ON and (
+        len(before.text) <= 3)
 
 
 def _counts_something(amount: Amount, items: Sequence[Lexeme]) -> bool:

@@ -23,6 +23,7 @@ _LACKING: Final = word_set("no without sin dont doesnt didnt aint never forgot l
 _HAVING: Final = word_set("do does has have had got reads measures checks tests")
 _BROKEN: Final = word_set("dead died broke broken busted quit toast fried shot blew")
 _REFUSED: Final = word_set("comfortable trained qualified allowed permitted certified licensed messing risking")
+_WILLING: Final = word_set("wanna want gonna going goin dare")
 _BEING: Final = word_set("is was are went got just")
 _FLOW: Final = {
     "amp": word_set("current amps amp draw corriente amperage"),
@@ -46,6 +47,9 @@ def cannot_measure(words: Sequence[str], asked: Asked) -> bool:
     for place, word in enumerate(words):
         after = words[place + 1:place + 5]
         if word in ("not", "no", "isnt", "aint") and _REFUSED & set(after[:2]):
+            return True
+        own = asked != "rpm" and (place == 0 or words[place - 1] in ("i", "im"))
+        if own and word in ("not", "didnt", "dont", "aint") and _WILLING & set(after[:1]):
             return True
         if word in _LACKING and _lacks(word, list(after)):
             return True

@@ -44,7 +44,8 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
         amounts = []
     if is_over_range(amounts, items, special) and asked in ("ohm", "continuity"):
         return Heard(special="open")
-    each = sounds(items) if asked == "continuity" and special in ("beeps", "no_beep", "open") and not amounts else ()
+    bare = all(a.unit is None and 0 < a.value <= 12 and "." not in items[a.first].text for a in amounts)
+    each = sounds(items) if asked == "continuity" and special in ("beeps", "no_beep", "open") and bare else ()
     if each:
         return Heard(multiple=each)
     if special == "cant_measure" and not any(a.unit for a in amounts):
@@ -112,7 +113,8 @@ def _fold(text: str) -> str:
             c for c in unicodedata.normalize("NFKD", char) if not unicodedata.combining(c)).lower()))
     plain = re.sub(r"(?<=[a-z])'(?=[a-z])", "", "".join(out))
     plain = re.sub(r"(?<=[a-z])-(?=[a-z])", " ", plain)
-    plain = re.sub(r"\bb/w\b|\bbtwe?e?n?\b", "between", plain.replace("&", " and "))
+    plain = re.sub(r"\bb/w\b|\bbtwe?e?n?\b", "between", plain.replace("&", " and ").replace("%", " percent "))
+    plain = re.sub(r"\bun par(?: de)?\b", "2", re.sub(r"\b(?:zero|0) (?=beep|tone|sound)", "no ", plain))
     plain = re.sub(r"\bbe{2,}p", "beep", plain)
     plain = re.sub(r"\bw/o\b", "without", plain).replace("w/", "with ")
     return re.sub(r"\bo\.\s?l\.?(?![a-z])|\b0\.?l\b", "ol", plain)
