@@ -98,8 +98,8 @@ def timings(visits: list[Visit]) -> tuple[float, float, float]:
 
 REFERENCE = Plan(create=(10_000, 8, 6, 4, 3, 2, 1), follow=(24, 6, 4, 3, 2, 1, 1), contenders=(24, 12, 8, 6, 5),
                  nodes=250_000, prune=0.0)
-"""Takes about a second a step at 40 x 40 x 36 on one core of the machine quoted in DEVELOPERS.md: seven levels end before
-the nodes do."""
+"""Takes about a second a step at 40 x 40 x 36 on one core of the machine quoted in DEVELOPERS.md: seven levels end
+before the nodes do."""
 
 
 def regret(p: Problem, visited: Visit, reference: Plan = REFERENCE) -> tuple[float, list[float]]:
