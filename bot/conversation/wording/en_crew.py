@@ -69,7 +69,7 @@ CREW: Final[dict[str, str]] = {
     "away.junior_left_nowhere": "The junior of this case is no longer with us. Write `end` to close it.",
     # ---- notes of the firm -------------------------------------------------------------------------------------
     "notes.ask": "Keep a note for the next tech with this fault? Type it, or `no`.",
-    "notes.kept": "Kept. Whoever comes to {fault} next reads it as a note from you. No customer's name or address in notes, please.",
+    "notes.kept": "Kept. Whoever comes to {fault} next reads it as a note from you. Leave customers' names and addresses out of notes.",
     "notes.changed": "Changed the note.",
     "notes.not_kept": "No note, then.",
     "notes.shown": "Note from {name}: {text}",
