@@ -83,7 +83,7 @@ def is_over_range(amounts: Sequence[Amount], items: Sequence[Lexeme], special: S
 
 def _is_pronoun(amount: Amount, words: Sequence[str], asked: Asked) -> bool:
     """'the white one', 'the other one'; 'one beeps'."""
-    return words[amount.first] == "one" and amount.unit is None and (asked == "continuity" or bool(
+    return words[amount.first] in ("one", "half") and amount.unit is None and (asked == "continuity" or bool(
         _POINTING & set(words[max(0, amount.first - 2):amount.first])))
 
 
@@ -132,7 +132,7 @@ def _counts_something(amount: Amount, items: Sequence[Lexeme]) -> bool:
     counted = (after,) in phrases("skip_after") and (amount.spelled or after not in _NOT_COUNTED) and not names_next
     some = after == "of" and following in ("em", "them", "the", "these", "those")
     things = len(after) > 3 and after.endswith("s") and after not in _NO_PLURAL
-    lone = amount.spelled and amount.value == 1 and after in ("", "is", "on", "at")
+    lone = amount.spelled and amount.value == 1 and after in ("", "is", "on", "at", ",")
     return small and (counted or some or things or lone)
 
 

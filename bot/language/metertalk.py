@@ -19,10 +19,12 @@ _QUANTITIES: Final = {
     "volt_ac": word_set("volts volt voltage ac"), "volt_dc": word_set("volts volt voltage dc"),
     "microfarad": word_set("caps capacitance microfarads"), "celsius": word_set("temp temps temperature"),
     "fahrenheit": word_set("temp temps temperature"), "rpm": word_set("rpm rpms")}
-_LACKING: Final = word_set("no without sin dont doesnt didnt aint never forgot left lost broke olvide deje")
+_LACKING: Final = word_set("havent hasnt no without sin dont doesnt didnt aint never forgot left lost broke olvide "
+                          "deje")
 _HAVING: Final = word_set("do does has have had got reads measures checks tests")
 _BROKEN: Final = word_set("dead died broke broken busted quit toast fried shot blew")
 _REFUSED: Final = word_set("comfortable trained qualified allowed permitted certified licensed messing risking")
+_REACHING: Final = word_set("reach get fit see read measure test count")
 _WILLING: Final = word_set("wanna want gonna going goin dare")
 _BEING: Final = word_set("is was are went got just")
 _FLOW: Final = {
@@ -51,6 +53,8 @@ def cannot_measure(words: Sequence[str], asked: Asked) -> bool:
         own = asked != "rpm" and (place == 0 or words[place - 1] in ("i", "im"))
         if own and word in ("not", "didnt", "dont", "aint") and _WILLING & set(after[:1]):
             return True
+        if word == "too" and "to" in after[:3] and _REACHING & set(words[place + 2:place + 6]):
+            return True
         if word in _LACKING and _lacks(word, list(after)):
             return True
         if word in ("only", "just", "solo", "nomas") and after and after[0] in _HAVING and _is_other(after[1:], asked):
@@ -69,8 +73,8 @@ def _lacks(word: str, after: list[str]) -> bool:
         return False
     between = set(after[:first])
     had = bool(between & word_set("have got own bring carry")) or word not in (
-        "dont", "doesnt", "didnt", "aint", "never", "left", "lost")
-    near = word in ("left", "lost") and first <= 1
+        "havent", "hasnt", "dont", "doesnt", "didnt", "aint", "never", "left", "lost")
+    near = word in ("left", "lost", "broke", "forgot") and first <= 1
     return near or (had and not between & word_set("on at the to reading tone beep from"))
 
 
@@ -81,7 +85,11 @@ def _is_other(words: Sequence[str], asked: Asked) -> bool:
 
 
 def _is_broken(after: Sequence[str]) -> bool:
-    return after[:1] != [] and (after[0] in _BROKEN or (after[0] in _BEING and bool(_BROKEN & set(after[1:2]))))
+    """'meter died', 'beeper on mine is broke'; 'meter says it is dead' speaks of the part."""
+    if after[:1] and after[0] in _BROKEN:
+        return True
+    told = bool({"says", "reads", "shows", "it", "its"} & set(after))
+    return not told and any(w in _BEING and bool(_BROKEN & set(after[i + 1:i + 2])) for i, w in enumerate(after))
 
 
 def _wont_work(after: Sequence[str]) -> bool:
@@ -111,7 +119,10 @@ def does_not_react(words: Sequence[str]) -> bool:
 
 
 def does_not_know(words: Sequence[str]) -> bool:
-    """'wouldnt know', 'couldnt say for sure'."""
+    """'wouldnt know', 'couldnt say for sure', 'too dark to tell'."""
+    if any(w == "too" and list(words[i + 2:i + 3]) == ["to"] and _KNOWING & set(words[i + 3:i + 4])
+           for i, w in enumerate(words)):
+        return True
     return any((w in NOT or w in ("wouldnt", "couldnt")) and _KNOWING & set(words[i + 1:i + 3]) and w != "no"
                for i, w in enumerate(words))
 

@@ -244,6 +244,8 @@ def _numbers(asked: Asked, amounts: Sequence[Amount], items: Sequence[Lexeme], s
     open_too = special == "open" and asked in ("ohm", "continuity")
     if open_too:
         return Heard(multiple=(*values, "open"))
+    if special == "zero" and 0 not in values and {"other", "otro", "otra"} & {i.text for i in items}:
+        return Heard(multiple=(*values, "zero"))
     if len(values) > 2 and _is_range(amounts[-2:], items):
         ends = sorted(values[-2:])
         if all(ends[0] <= v <= ends[1] for v in values):  # 'just over 9, maybe 9 to 9.5'

@@ -80,7 +80,11 @@ def _special(asked: Asked, words: Sequence[str], numbers: bool) -> Special | Non
         return "cant_measure"
     if asked in ("ohm", "continuity", "microfarad") and is_like_open(words):
         return "open"
-    return _said(asked, words) or _implied(asked, words, numbers)
+    said = _said(asked, words)
+    unread = any(w in NOT and {"reading", "continuity"} & set(words[i + 1:i + 5]) for i, w in enumerate(words))
+    if asked == "ohm" and unread and said == "zero" and not numbers:
+        return "open"  # 'not getting any reading'
+    return said or _implied(asked, words, numbers)
 
 
 def _said(asked: Asked, words: Sequence[str]) -> Special | None:
