@@ -90,7 +90,7 @@ def _spelled(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
     if first.text in ("a", "an") and following in _TIMES:
         value, used = _words(raw, place + 1, bare=True)
         return _after(raw, place, used + 1, value) if used else _after(raw, place, 2, _TIMES[following])
-    value, used = _words(raw, place)
+    value, used = _words(raw, place, bare=first.text == "hundred" and following in {"and", "n", *_SMALL, *_TENS})
     if not used:
         return 0, 0.0
     if place + used < len(raw) and raw[place + used].text in ("quarters", "cuartos"):

@@ -126,7 +126,7 @@ def test_the_last_word_counts(text: str) -> None:
     ("ohm", "5.2 (spec says 5 to 6)", 5.2), ("ohm", "at 2:30 it was reading 14.2", 14.2),
     ("amp", "15 amp breaker, drawing 11.8", 11.8), ("fahrenheit", "set at 212, it got to 32", 0),
     ("ohm", "leads touching is .4, across the coil its 980", 980), ("rpm", "one rev a second so 60", 60),
-    ("volt_dc", "thirteen two", 13.2), ("minutes", "an hour and ten", 4200),
+    ("volt_dc", "thirteen two", 13.2), ("ohm", "hundred and twenty", 120), ("minutes", "an hour and ten", 4200),
 ])
 def test_numbers_beside_the_reading_are_left_out(asked: Asked, text: str, value: float) -> None:
     """Pins, ratings, settings, the time of day and the leads alone are no readings."""
