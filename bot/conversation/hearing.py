@@ -55,6 +55,10 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     return meaning
 
 
+FEW: Final = 4
+PLAIN: Final = 0.95
+
+
 def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
     """Hazards, and appliances that we only hand off. True if it was one of them."""
     if meaning.hazard is not None and not _answers_with_burnt(turn, text, meaning):
@@ -69,6 +73,18 @@ def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
     return False
 
 
+def _while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
+    """A few words while a check is open are most likely an answer put oddly: 'all heat', 'quiet and clean', 'buttons'.
+
+    They take no complaint back, and make one only if they could hardly mean anything else.
+    """
+    words, question = len(text.split()), turn.job.question
+    if question is None or question.kind != "check" or words > FEW:
+        return meaning
+    plain = tuple(g for g in meaning.complaints if g.p >= PLAIN and words > 1)
+    return replace(meaning, complaints=plain, denied=())
+
+
 def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> None:
     """Late answers, corrections, the open question, and whatever else the words tell."""
     question = turn.job.question
@@ -77,7 +93,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
     if late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or answered(turn, text, meaning):
         _send_what_is_left(turn)
         return
-    told = absorb(turn, meaning)
+    told = absorb(turn, _while_asked(turn, text, meaning))
     if take_unasked(turn, text):
         _send_what_is_left(turn)
         return
