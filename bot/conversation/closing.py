@@ -10,7 +10,7 @@ from bot.conversation.turn import Turn
 
 def start_closing(turn: Turn, outcome: Outcome) -> None:
     """The family's closing list, one message."""
-    turn.note("closing.list", items="; ".join(turn.pack.family.closing))
+    turn.note("closing.list", items=" ".join(turn.pack.family.closing))
     put(turn, "closing", ("all_done", "not_yet"), outcome=outcome)
 
 

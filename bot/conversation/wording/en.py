@@ -134,7 +134,7 @@ TEXTS: Final[dict[str, str]] = {
     "proof.same": "Then it wasn't that alone. That tells us something.",
     "proof.other": "What does it do now?",
     # ---- closing -----------------------------------------------------------------------------------------------
-    "closing.list": "Before you go: {items}.",
+    "closing.list": "Before you go: {items}",
     "ask.closing": "All of it?",
     "ask.closing.again": "Tell me when all of it is done.",
     "choice.all_done": "All done",
