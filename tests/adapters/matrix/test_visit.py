@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from bot.conversation.context import Firm, Person
@@ -76,7 +78,12 @@ async def told(talk: Talk, before: int, text: str | None, said: list[Said]) -> l
     for each in said:
         found = await talk.phone.answer(after=after)
         choices = [f"{number}. {choice}" for number, choice in enumerate(each.choices, 1)]
-        assert found.body == "\n".join([*each.paragraphs, *choices])
+        assert timeless(found.body) == timeless("\n".join([*each.paragraphs, *choices]))
         after = talk.phone.heard.index(found) + 1
         heard.append(found)
     return heard
+
+
+def timeless(words: str) -> str:
+    """Without how long the visit has taken: the core's clock here and the machine's differ."""
+    return re.sub(r"\d+ min in\b", "so many min in", words)
