@@ -20,8 +20,7 @@ def bring_to(turn: Turn, step: Check | Repair, cautions: Iterable[str]) -> None:
     needed = covers_needed(turn.pack, step.access)
     if step.power != "any" or needed:
         show_card(turn)
-    machine = turn.job.position.machine
-    dead_first = any(turn.pack.covers[c].power == "off" for c in needed if c not in machine.covers)
+    dead_first = any(turn.pack.covers[c].power == "off" for c in needed)
     if dead_first and step.power != "off":
         _power(turn, "off", hands_on=True)
         _covers(turn, needed, step)
@@ -97,7 +96,7 @@ def _energise(turn: Turn, wanted: PowerState) -> None:
     if wanted == "live":
         turn.note("machine.live")
     elif wanted == "run":
-        turn.note("machine.power_on")
+        turn.note("machine.plug_last")
     if wanted in {"live", "run"}:
         turn.machine(power="on", since=turn.context.now)
 

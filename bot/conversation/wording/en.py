@@ -41,6 +41,7 @@ TEXTS: Final[dict[str, str]] = {
     "machine.live": "This one is with power on and the cover open. Only the probes go in: one hand, no rings, insulated "
                     "shoes, nobody else near. Not comfortable with it? Type `skip`.",
     "machine.close_up": "Covers back on, then power back.",
+    "machine.plug_last": "The plug goes in last, hands and tools clear.",
     "machine.power_on": "Plug it back in.",
     "machine.close_first": "Close up first: {covers}.",
     "machine.open": "To get there: {covers}. `how` tells you how.",
