@@ -63,6 +63,7 @@ def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
     """Hazards, and appliances that we only hand off. True if it was one of them."""
     if meaning.hazard is not None and not _answers_with_burnt(turn, text, meaning):
         absorb(turn, meaning, results=False)
+        keep_for_later(turn, text)
         raise_hazard(turn, meaning.hazard)
         return True
     if meaning.handoff_only is not None and turn.job.family is None:

@@ -98,11 +98,8 @@ def file_result(turn: Turn, check: str, result: str, *, number: float | None = N
 
 def ask_missing(turn: Turn, meaning: Meaning | None) -> bool:
     """Ask for the family, or for the complaint, if one is missing. True if a question went out."""
-    packs = turn.context.release.knowledge.packs
     if turn.job.family is None:
-        near = [g.id for g in meaning.families if g.id in packs] if meaning else []
-        families = near if 2 <= len(near) <= 4 else list(packs)
-        put(turn, "family", families)
+        put(turn, "family", _likely_families(turn, meaning))
         return True
     if turn.job.standing("complaint") or any(f.kind == "result" for f in turn.job.standing()):
         return False
@@ -112,6 +109,17 @@ def ask_missing(turn: Turn, meaning: Meaning | None) -> bool:
     else:
         put(turn, "menu", [*(str(i) for i in range(len(turn.pack.family.menu))), "other"])
     return True
+
+
+def _likely_families(turn: Turn, meaning: Meaning | None) -> list[str]:
+    """The families to choose from: the few that the last words leave open, or those said before them; else all."""
+    index, packs = turn.context.release.index, turn.context.release.knowledge.packs
+    told = [meaning] if meaning else []
+    for heard in [*told, *(understand(index, text) for text in reversed(turn.job.position.unplaced))]:
+        near = [g.id for g in heard.families if g.id in packs]
+        if 2 <= len(near) <= 3:
+            return near
+    return list(packs)
 
 
 def told_again(turn: Turn, meaning: Meaning) -> dict[str, Any]:

@@ -81,6 +81,9 @@ class Tech:
     def _check(self, question: Question) -> str:
         pack = self.machine.world.pack
         answers = []
+        if not pack.checks.keys() >= set(question.checks):
+            self.not_understood += 1
+            return f"different machine, it's a {pack.family.name.lower()}"
         for key in question.checks:
             check = pack.checks[key]
             self._work(pack, check.minutes, check.access, closing=check.power == "run")

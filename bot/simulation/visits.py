@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from random import Random
 from time import perf_counter
+from typing import Final
 
 from bot.conversation.context import Person, Signoff
 from bot.conversation.job import Outcome, Phase
@@ -19,6 +20,8 @@ from bot.simulation.phrases import bank_of
 from bot.simulation.tech import Tech, draw_tech
 
 MOST_MESSAGES = 60
+HOLD: Final[Mapping[Signoff, float]] = {"live": 0.5, "lifting": 0.8, "gas": 0.25}
+"""Share of simulated juniors who are signed off for it."""
 """A visit that is not over by then counts as stuck."""
 
 
@@ -102,7 +105,7 @@ def remembering(adviser: Adviser) -> Adviser:
 
 def visit(release: Release, machine: Machine, tech: Tech, rng: Random, adviser: Adviser = advise) -> Visit:
     """One visit until it ends, a senior is asked for, or it is stuck."""
-    signoffs: frozenset[Signoff] = frozenset({"live"}) if rng.random() < 0.5 else frozenset()
+    signoffs = frozenset(signoff for signoff, share in HOLD.items() if rng.random() < share)
     chat = Chat(release, Person("tech", "Rui", signoffs=signoffs), adviser=adviser)
     opening, told = tech.opening()
     seconds: list[float] = []

@@ -71,3 +71,15 @@ def test_no_question_goes_with_an_urgent_hazard(release):
     chat.send("gas dryer no heat and i smell gas strong")
     assert "Hazard: gas" in chat.heard["marta"][-1].text
     assert "One question" not in chat.heard["marta"][-1].text
+
+
+def test_smoke_before_the_machine_is_known_is_kept_for_when_it_is(chat_of):
+    """'Washing machine' may be either washer: both are offered once it is safe, and the burning smell is not asked again."""
+    chat = chat_of()
+    chat.send("washing machine smell of something burning when it spins")
+    chat.send("dead and safe")
+    assert chat.job.question.kind == "family"
+    assert set(chat.job.question.values) == {"top_load_washer", "front_load_washer"}
+    chat.send("top load")
+    assert {f.subject for f in chat.job.standing("complaint")} == {"burning_smell"}
+    assert chat.job.question.kind not in {"menu", "complaint"}
