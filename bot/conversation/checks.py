@@ -9,6 +9,7 @@ from typing import Final
 from bot.conversation.asking import put, put_again
 from bot.conversation.choosing import choose, number_of
 from bot.conversation.effects import Text
+from bot.conversation.events import PhotoSent
 from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
 from bot.conversation.turn import Turn, raw
@@ -20,8 +21,10 @@ from bot.language.meaning import Answer, Heard, HeardResult, Meaning
 
 CLEAR: Final = 0.6
 """An answer in free text counts from this probability on; below it the tech is asked which result is meant."""
-CLEAR_TOGETHER: Final = 0.7
+CLEAR_TOGETHER: Final = 0.8
 """Where several checks were asked in one message, an answer could belong to another of them."""
+PLAIN: Final = 0.75
+"""A result from here on goes before a 'can't' in the same words: 'can't see any break'."""
 _CANNOT: Final = re.compile(
     r"\b(can'?t|cannot|can not|couldn'?t|no way to|not able to|unable to|no puedo)\b.{0,12}"
     r"\b(get|reach|see|do|access|measure|open|tell|test|check|find|move|pull|hear|llegar|ver|medir)\b"
@@ -29,6 +32,7 @@ _CANNOT: Final = re.compile(
 _DONT_KNOW: Final = re.compile(
     r"\W*(i )?(don'?t know|dunno|not sure|no idea|idk|unsure|hard to (say|tell)|can'?t (tell|say)|"
     r"no se|no sé|quien sabe|maybe)\W*", re.IGNORECASE)
+_PARTS: Final = re.compile(r"[,;\n]|\s(?:and|y)\s")
 _LACKS: Final = (r"\b(no|without|dont have|don't have|left|forgot|lost|sin|broken|dead|need)\b[\w' ]{{0,12}}\b{name}\b"
                  r"|\b{name}('?s| is)? (dead|broken|in the (van|truck|shop))")
 
@@ -58,10 +62,13 @@ def warn_unsafe(turn: Turn, check: str, result: str) -> None:
 
 def answer_check(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     """An answer to the open check(s), typed. True if the message was one."""
-    if _cannot(turn, question, text):
+    if _without_tool(turn, question, text):
         return True
     if len(question.checks) > 1:
-        return _answer_together(turn, question, text, meaning)
+        if _DONT_KNOW.fullmatch(text):
+            _pass_unsure(turn, *question.checks)
+            return True
+        return _cannot(turn, question, text) or _answer_together(turn, question, text, meaning)
     key = question.checks[0]
     check = turn.pack.checks[key]
     number = number_of(text, len(question.values))
@@ -74,13 +81,22 @@ def answer_check(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         press_result(turn, value)
         return True
     if _DONT_KNOW.fullmatch(text):
-        turn.close_question(closed="passed")
-        turn.fact("declined", key)
-        turn.note("check.unsure")
-        turn.go_on = True
+        _pass_unsure(turn, key)
         return True
-    heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
+    heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn),
+                   aside=isinstance(turn.event, PhotoSent))
+    if (heard.result is None or heard.p < PLAIN) and heard.none != "unsure" and _cannot(turn, question, text):
+        return True
     return take_answer(turn, key, heard, question)
+
+
+def _pass_unsure(turn: Turn, *keys: str) -> None:
+    """What they show cannot be told: the planner does without."""
+    turn.close_question(closed="passed")
+    for key in keys:
+        turn.fact("declined", key)
+    turn.note("check.unsure")
+    turn.go_on = True
 
 
 def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None) -> bool:
@@ -91,6 +107,12 @@ def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None) 
     if heard.result is not None and heard.p >= CLEAR:
         turn.close_question()
         take_result(turn, key, heard.result)
+        return True
+    if question is not None and heard.none is not None:
+        if heard.none == "cannot":
+            _mark_cannot(turn, key)
+        else:
+            _pass_unsure(turn, key)
         return True
     if question is not None and len(heard.near) >= 2 and heard.near[0].p >= CLEAR / 2:
         turn.note("check.which")
@@ -196,13 +218,14 @@ def _file_reading(turn: Turn, key: str, value: float, low: float | None, high: f
 
 def _answer_together(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     """Several checks in one message: each is heard for itself; what stays open is asked alone afterwards."""
-    found: dict[str, HeardResult] = {}
-    for heard in meaning.results:
+    found = _in_order(turn, question, text)
+    for heard in () if found else meaning.results:
         if heard.check in question.checks and heard.p >= CLEAR:
             found.setdefault(heard.check, heard)
-    for key in question.checks:
+    for key in question.checks if len(found) < len(question.checks) else ():
         if key not in found:
-            alone = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
+            alone = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn),
+                           aside=isinstance(turn.event, PhotoSent))
             if alone.result is not None and alone.p >= CLEAR_TOGETHER:
                 found[key] = HeardResult(key, alone.result, alone.p)
     filed = {key: result for key, heard in found.items() if (result := file_heard(turn, heard)) is not None}
@@ -215,21 +238,42 @@ def _answer_together(turn: Turn, question: Question, text: str, meaning: Meaning
     return True
 
 
-def _cannot(turn: Turn, question: Question, text: str) -> bool:
-    """'No meter', 'can't get to it': answers that the planner uses."""
+def _in_order(turn: Turn, question: Question, text: str) -> dict[str, HeardResult]:
+    """'1 coasts free, 2 thin and even', 'alike, OL on two pairs': as many parts as checks, each answering its own."""
+    parts = [part for part in _PARTS.split(text) if any(c.isalnum() for c in part)]
+    if len(parts) != len(question.checks):
+        return {}
+    found: dict[str, HeardResult] = {}
+    for number, (key, part) in enumerate(zip(question.checks, parts, strict=True), 1):
+        said = re.sub(rf"^\W*{number}\b[\s.):-]*(?=\D)", "", part)
+        heard = answer(turn.context.release.index, turn.job.family or "", key, said, given(turn))
+        value = heard.heard.value if heard.heard is not None else None
+        if heard.result is not None:
+            found[key] = HeardResult(key, heard.result, heard.p)
+        elif value is not None and turn.pack.checks[key].reading is not None and heard.p >= CLEAR:
+            found[key] = HeardResult(key, "", heard.p, value)
+    return found if len(found) == len(parts) else {}
+
+
+def _without_tool(turn: Turn, question: Question, text: str) -> bool:
+    """'No meter': an answer that the planner uses."""
     needed = [tool for key in question.checks for tool in turn.pack.checks[key].tools]
     tool = missing_tool(turn, text, needed)
     if tool is not None:
         _mark_cannot(turn, tool)
-        return True
-    if _CANNOT.search(text.lower().replace("’", "'")) and len(text) < 80:
-        turn.close_question(closed="passed")
-        for key in question.checks:
-            turn.fact("cannot", key)
-        turn.note("check.cannot")
-        turn.go_on = True
-        return True
-    return False
+    return tool is not None
+
+
+def _cannot(turn: Turn, question: Question, text: str) -> bool:
+    """'Can't get to it', 'no access'."""
+    if len(text) >= 80 or not _CANNOT.search(text.lower().replace("’", "'")):
+        return False
+    turn.close_question(closed="passed")
+    for key in question.checks:
+        turn.fact("cannot", key)
+    turn.note("check.cannot")
+    turn.go_on = True
+    return True
 
 
 def missing_tool(turn: Turn, text: str, among: Iterable[str]) -> str | None:

@@ -9,6 +9,8 @@ from typing import Final
 from rapidfuzz import fuzz
 
 from bot.conversation.wording import choice_words
+from bot.language.forms import stem
+from bot.language.text import word_set
 
 _NUMBER: Final = re.compile(r"\s*(?:no\.?|number|nr\.?|#|opcion|option)?\s*(\d{1,2})\s*[.):!]*\s*", re.IGNORECASE)
 _NUMBER_WORDS: Final = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "first": 1, "second": 2,
@@ -16,6 +18,12 @@ _NUMBER_WORDS: Final = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "s
                         "3rd": 3, "the first": 1, "the second": 2, "the third": 3, "last": -1, "the last": -1}
 LEAST: Final = 5
 """Letters that a choice must have to be recognised at the start of a longer answer."""
+FEW: Final = 4
+"""Words of an answer that is taken for the choice it shares one with."""
+_LITTLE: Final = word_set("a an the it its is this that one ones my me i im ill got has have and or of on in at to "
+                          "with so just thats there was yes yeah ok el la un una es de y")
+_PLAIN_WORD: Final = re.compile(r"^\s*(yes|yep|yeah|yup|no|nope|nah|si|sí)\s*[,.;!]\s.*$", re.IGNORECASE | re.DOTALL)
+"""'Nope, too dear': the word before the comma answers, what follows says why."""
 _CONTRAST: Final = re.compile(r"\b(but|still|not|except|though|however|only|pero|dont|didnt|isnt|wont)\b")
 NEAR: Final = 88
 """Similarity (0..100) from which a typed answer counts as a label with a typo."""
@@ -36,7 +44,7 @@ def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language
     number = number_of(text, len(values))
     if number is not None:
         return values[number - 1]
-    said = _folded(text)
+    said = _folded(_PLAIN_WORD.sub(r"\1", text))
     if not said:
         return None
     best, score = None, 0.0
@@ -58,7 +66,17 @@ def _begins_with(said: str, values: Sequence[str], labels: Mapping[str, str], la
     begun = [(len(folded), value) for form, value in forms
              if len(folded := _folded(form)) >= LEAST and said.startswith(folded + " ")
              and not _CONTRAST.search(said[len(folded):])]
-    return max(begun)[1] if begun else None
+    return max(begun)[1] if begun else _shares_a_word(said, forms)
+
+
+def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
+    """'A knob' for 'Timer knob': the one choice that has any of a few words said."""
+    words = said.split()
+    if len(words) > FEW or _CONTRAST.search(said) or "no" in words:
+        return None
+    told = {stem(w) for w in words if w not in _LITTLE}
+    having = {value for form, value in forms if told & {stem(w) for w in _folded(form).split() if w not in _LITTLE}}
+    return having.pop() if len(having) == 1 else None
 
 
 def _folded(text: str) -> str:

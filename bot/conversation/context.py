@@ -9,6 +9,7 @@ from typing import Literal
 
 from bot.conversation.release import Release
 from bot.diagnosis.advice import Adviser, advise
+from bot.diagnosis.thresholds import HANDOFF_MINUTES
 
 Role = Literal["junior", "senior", "owner"]
 Signoff = Literal["live", "gas", "refrigerant", "lifting"]
@@ -50,7 +51,7 @@ class Firm:
     emergency_number: str = "the emergency number"
     gas_number: str = "the gas company's emergency number"
     words: Mapping[str, str] = field(default_factory=dict)
-    handoff_minutes: float = 90.0
+    handoff_minutes: float = HANDOFF_MINUTES
     follow_up_days: int = 0
     """Days after a proven repair at which the tech is asked whether it held; 0: never."""
 

@@ -12,6 +12,7 @@ from typing import Final
 from bot.conversation.answering import answered
 from bot.conversation.asking import put, put_again
 from bot.conversation.checks import CLEAR, given, lacks_tool
+from bot.conversation.events import PhotoSent
 from bot.conversation.handing import hand_off
 from bot.conversation.hazards import hazard_in, raise_hazard
 from bot.conversation.intake import absorb, hear_again, keep_for_later, told_again
@@ -142,6 +143,9 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     """Not understood: a word on it and the question again; at the third time in a row a person."""
     if meaning.small_talk in {"greeting", "thanks"}:
         turn.note(f"small.{meaning.small_talk}")
+        again(turn)
+        return
+    if isinstance(turn.event, PhotoSent) and turn.job.question is not None:
         again(turn)
         return
     misses = turn.job.position.misses + 1

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from bot.diagnosis.thresholds import HANDOFF_MINUTES
+
 UNKNOWN = "unknown"
 
 
@@ -56,7 +58,7 @@ class Situation:
     """Checks and repairs the tech refused or skipped: not offered again."""
     again: frozenset[str] = frozenset()
     """Checks that were asked once more because they fitted the rest badly."""
-    handoff_minutes: float = 90.0
+    handoff_minutes: float = HANDOFF_MINUTES
     """Cost of bringing in a senior, minute-equivalents."""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -10,6 +11,7 @@ from rapidfuzz import fuzz
 
 from bot.language.forms import stem
 from bot.language.index import Index
+from bot.language.likeness import Likeness, likeness
 from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
 from bot.language.patterns import keys_of, kind_weight
 from bot.language.readings import Range, read
@@ -17,11 +19,19 @@ from bot.language.text import tokens_of, word_set
 from knowledge.likelihood import probability
 from knowledge.schema import Check, Reading, Result
 
-CLEAR: Final = 0.62
-"""A result from this score on, ...."""
-EXACT: Final = 0.985
+CLEAR: Final = 0.7
+"""A result is acted on from this probability on."""
+CLEAR_ASIDE: Final = 0.62
+"""How well a phrase of the pack has to fit words that need not be an answer, ...."""
 AHEAD: Final = 0.15
-"""... this far ahead of the next, is acted on."""
+"""... and by how much better than those of the other results."""
+EXACT: Final = 0.985
+"""A phrase of the pack's own, letter by letter, needs no weighing."""
+SURE_OF_NONE: Final = 0.5
+"""From here on it cannot be done, or cannot be told."""
+FEW: Final = 2
+"""Words of an answer that is a bare 'OL', 'no beep', 'yes' or 'nope'."""
+WORTH_ASKING: Final = 0.12
 _ASKED: Final[Mapping[str, Asked]] = {"seconds": "minutes"}
 _SAME: Final = (("yes", ("yes", "true", "present", "on")), ("no", ("no", "none", "absent", "off", "clear")))
 _OPEN: Final = frozenset({"open", "no_beep"})
@@ -35,10 +45,12 @@ class _Choice:
     words: tuple[str, ...]
 
 
-def answer(index: Index, family: str, check: str, text: str, given: Mapping[str, float] | None = None) -> Answer:
+def answer(index: Index, family: str, check: str, text: str, given: Mapping[str, float] | None = None, *,
+           aside: bool = False) -> Answer:
     """The result of `check` that a text reports; a reading where the check asks for a number.
 
     `given`: with watts and volts, the ohms of a heater are asked about again when no such heater can have them.
+    `aside`: the words need not be an answer, such as those under a photo; only what the pack itself says counts.
     Raises KeyError for a family or check that does not exist.
     """
     entry = index.knowledge.packs[family].checks[check]
@@ -46,34 +58,54 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
         return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
     ranked = scored(index, family, check, text)
-    open_result = _by_special(entry, heard) if heard is not None else None
-    if open_result is not None and (not ranked or ranked[0].p < 0.9):
-        return Answer(result=open_result, p=0.93, heard=heard)
-    if heard is not None and heard.special in ("cant_measure", "unsure") and (not ranked or ranked[0].p < 0.85):
-        return Answer(heard=heard, near=tuple(ranked[:3]), p=0.9)
-    return _decided(entry, ranked, text, heard)
-
-
-def _decided(entry: Check, ranked: Sequence[Guess], text: str, heard: Heard | None) -> Answer:
-    if ranked:
-        first, second = ranked[0], ranked[1].p if len(ranked) > 1 else 0.0
-        if first.p >= CLEAR and (first.p - second >= AHEAD or first.p >= EXACT > second):
-            return Answer(result=first.id, p=first.p, heard=heard, near=tuple(ranked[1:3]),
-                          clues=(Clue(0, len(text), text, f"result:{first.id}"),))
-    if _is_praise(text):
-        usual = _usual(entry)
-        if usual is not None:
-            return Answer(result=usual, p=0.85, heard=heard, clues=(Clue(0, len(text), text, f"result:{usual}"),))
-    short = read("yes_no", text)
-    if short.special in ("yes", "no"):
-        named = next((r for r in entry.results if r in dict(_SAME)[short.special]), None)
+    few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
+    named = _by_special(entry, heard) if heard is not None else None
+    plain = Guess(named, 0.93) if named is not None and few else _plainly(entry, ranked, text, few)
+    if plain is not None:
+        return Answer(plain.id, plain.p, heard, clues=(Clue(0, len(text), text, f"result:{plain.id}"),))
+    if aside or _ASKS_BACK.search(text):
+        first, second = (*ranked, *_NOBODY)[:2]
+        sure = first.p >= CLEAR_ASIDE and first.p - second.p >= AHEAD
+        return Answer(first.id, first.p, heard) if sure else Answer(heard=heard)
+    found = _weighed(likeness(index, family, check, text, {g.id: g.p for g in ranked}), text, heard)
+    if found.result is None and found.none is None and heard is not None and heard.special is not None:
         if named is not None:
-            return Answer(result=named, p=0.9, heard=heard or short)
-    if heard is None and short.special in ("cant_measure", "unsure"):
-        return Answer(heard=short, p=0.85, near=tuple(ranked[:3]))
-    return Answer(heard=heard, near=tuple(g for g in ranked[:4] if g.p >= 0.25))
+            return Answer(named, 0.93, heard)
+        if heard.special in ("cant_measure", "unsure"):
+            return Answer(heard=heard, near=found.near, p=0.9)
+    return found
 
 
+def _plainly(entry: Check, ranked: Sequence[Guess], text: str, few: bool) -> Guess | None:
+    """A phrase of the pack letter by letter, praise, or a yes or no that is a result's own name."""
+    if ranked and ranked[0].p >= EXACT and (len(ranked) == 1 or ranked[1].p < EXACT):
+        return ranked[0]
+    usual = _usual(entry) if _is_praise(text) else None
+    if usual is not None:
+        return Guess(usual, 0.85)
+    short = read("yes_no", text).special if few else None
+    named = next((r for r in entry.results if r in dict(_SAME)[short]), None) if short in ("yes", "no") else None
+    return None if named is None else Guess(named, 0.9)
+
+
+def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
+    """The result that the words are most like, or that they name none."""
+    first, p = found.results[0]
+    near = tuple(Guess(r, round(share, 3)) for r, share in found.results[:4] if share >= WORTH_ASKING)
+    for kind in ("cannot", "unsure"):
+        if found.none[kind] >= max(SURE_OF_NONE, p):
+            return Answer(heard=heard, none=kind, p=round(found.none[kind], 3), near=near)
+    if p < CLEAR:
+        return Answer(heard=heard, near=near)
+    return Answer(first, round(p, 3), heard, near=tuple(g for g in near if g.id != first),
+                  clues=(Clue(0, len(text), text, f"result:{first}"),))
+
+
+_NOBODY: Final = (Guess("", 0.0), Guess("", 0.0))
+_ASKS_BACK: Final = re.compile(
+    r"^\W*(what|which|where|how|why|who|when|whats|wheres|hows|should|do i|can i|could i|you want|want me|am i|que|"
+    r"cual|donde|como)\b|\?\s*$", re.IGNORECASE)
+"""A question back is no answer, however many of its words it has."""
 _PRAISE: Final = word_set("good ok okay fine normal bien bueno perfect alright great")
 _AROUND: Final = word_set(
     "its it is looks look reads seems all was esta se ve todo pretty that one the they are sounds checks tests "

@@ -90,3 +90,5 @@ class Answer:
     near: tuple[Guess, ...] = ()
     """Results that could be meant when `result` is None, best first (for 'which of these')."""
     clues: tuple[Clue, ...] = ()
+    none: Literal["cannot", "unsure"] | None = None
+    """No result is named: the check cannot be made, or what it shows cannot be told."""

@@ -58,7 +58,8 @@ def keys_of(clauses: Iterable[Clause], *, with_ok: bool = True) -> frozenset[str
     return frozenset(keys)
 
 
-def patterns_of(pack: Pack, words: Lexicon) -> Iterator[Pattern]:
+def patterns_of(pack: Pack, words: Lexicon, read: dict[str, frozenset[str]]) -> Iterator[Pattern]:
+    """All patterns of a pack. `read`: keys of phrases that were read before, for families that share them."""
     for complaint, entry in pack.complaints.items():
         own: set[frozenset[str]] = set()
         for frame in frames_for(pack.family.id, complaint):
@@ -72,7 +73,9 @@ def patterns_of(pack: Pack, words: Lexicon) -> Iterator[Pattern]:
         for kind, phrases in (("complaint", [*entry.phrases.values(), more]),
                               ("denied", list(entry.works_phrases.values()))):
             for phrase in (p for said in phrases for p in said):
-                keys = keys_of(parse_phrase(phrase, words))
+                if phrase not in read:
+                    read[phrase] = keys_of(parse_phrase(phrase, words))
+                keys = read[phrase]
                 if kind == "complaint":
                     keys = frozenset(k for k in keys if not (k.endswith("-") and words.kinds.get(k[:-1]) == "event"))
                 if keys and keys != {"ok"} and not (kind == "denied" and keys in own):

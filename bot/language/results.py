@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
-from bot.language.answers import open_result, plausible_range, scored
+from bot.language.answers import answer, open_result, plausible_range
 from bot.language.index import Index
 from bot.language.lexicon import DROPPED
 from bot.language.meaning import Asked, Clue, HeardResult
@@ -85,10 +85,8 @@ def _answered(index: Index, family: str, check: str, entry: Check, parsed: Parse
             return HeardResult(check, in_band(entry, heard.value), LIKELY, heard.value)
         named = open_result(entry) if heard.special == "open" else None
         return HeardResult(check, named, LIKELY) if named else None
-    best = scored(index, family, check, parsed.text)
-    if best and best[0].p >= CLEAR and (len(best) == 1 or best[0].p - best[1].p >= 0.15):
-        return HeardResult(check, best[0].id, round(best[0].p * 0.9, 3))
-    return None
+    found = answer(index, family, check, parsed.text, aside=True)
+    return HeardResult(check, found.result, found.p * 0.9) if found.result is not None and found.p >= CLEAR else None
 
 
 def _has_unit(parsed: Parsed, asked: Asked) -> bool:

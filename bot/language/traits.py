@@ -40,24 +40,28 @@ def traits_of(clauses: Sequence[Clause], tokens: Sequence[Token], words: Sequenc
     for clause in clauses[:MOST_CLAUSES]:
         for name, span in _said(clause):
             spans.setdefault(name, span)
+    gone = [(f.start, f.end) for clause in clauses[:MOST_CLAUSES] if clause.past for f in clause.features if f.end]
     for name, span in _worded(tokens[:MOST_WORDS], words[:MOST_WORDS]):
-        spans.setdefault(name, span)
+        before = any(start < span[1] and end > span[0] for start, end in gone)
+        spans.setdefault(f"past:{name}" if before else name, span)
     return Traits(tuple(spans), tuple(spans.values()), SCALE / (len(spans) or 1) ** SHARE)
 
 
 def _said(clause: Clause) -> Iterator[tuple[str, Span]]:
-    """Concepts as meant ('spin-': denied, 'spin=ok': said to be well, 'spin@': in a side clause) and their pairs."""
+    """Concepts as meant ('spin-': denied, 'spin=ok': said to be well, 'spin@': in a side clause) and their pairs; of
+    what used to be, only that it was."""
     keys = {_key(f, clause): (f.start, f.end) for f in clause.features if f.kind != "number"}
     marks = _marks(clause)
     for key, span in keys.items():
-        yield key, span
+        if not clause.past:
+            yield key, span
         for mark in marks:
             yield f"{mark}:{key}", span
     whole = (min((s for s, _ in keys.values()), default=0), max((e for _, e in keys.values()), default=0))
     for mark in ("ok", "only"):
         if getattr(clause, mark):
             yield f"{mark}!", whole
-    for a, b in combinations(sorted(keys)[:MOST_PAIRED], 2):
+    for a, b in combinations(sorted(keys)[:MOST_PAIRED] if not clause.past else (), 2):
         yield f"{a}&{b}", (min(keys[a][0], keys[b][0]), max(keys[a][1], keys[b][1]))
 
 

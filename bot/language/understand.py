@@ -29,12 +29,12 @@ from bot.language.weights import COMMON, Group
 
 FAMILY_SURE: Final = 0.7
 """Below this the family is asked for."""
-SAID: Final = 0.45
+SAID: Final = 0.5
 """A complaint from this probability on counts as reported."""
 SURE: Final = 0.6
 SURE_OF_NONE: Final = 0.9
 """The same where the family is not told."""
-DENIED: Final = 0.35
+DENIED: Final = 0.5
 HEARD: Final = 0.01
 """Guesses below this are not worth keeping."""
 SHOWN: Final = 0.2
@@ -52,6 +52,13 @@ ASIDE: Final = 0.25
 OFFERED: Final = 0.18
 """What is worth offering as a choice."""
 VAGUE: Final = 0.55
+DANGER: Final = -3.0
+DANGER_ASKED: Final = -1.0
+"""Learned log odds from which a message tells of a hazard that none of its words names, and while a check is open, when
+it is more likely the answer. By folds over 6,407 messages 26 more hazards are heard so, and 5 that are none."""
+DANGER_WORDS: Final = 5
+"""'Gas one' says which machine it is."""
+LEARNED_HAZARDS: Final[tuple[Hazard, ...]] = ("gas", "fire", "injury", "shock", "refrigerant", "flood")
 _ALL_AND_NOTHING: Final = word_set("work- inop broken")
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
@@ -97,11 +104,14 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     likeliest = max(shares, key=lambda f: shares[f])
     told_before = likeliest if family or (shares[likeliest] > 0.4 and machine.named) else None
     dangers = in_context(dangers, told_before, parsed.clauses)
-    hazard = dangers[0].hazard if dangers else None
     clauses = without_dangers(parsed.clauses, dangers)
     lost = not (family or machine.named)
     traits = traits_of(clauses, parsed.tokens, parsed.words)
     common = dict(zip(index.learned[COMMON].meanings, index.learned[COMMON].heard(traits).tolist(), strict=True))
+    checks = tuple(checks)
+    if not dangers and len(parsed.words) >= DANGER_WORDS:
+        dangers = learned_danger(common, DANGER_ASKED if checks else DANGER)
+    hazard = dangers[0].hazard if dangers else None
     setting = Setting(len(parsed.clauses), talk.scope, common["scope"], lost)
     if family is None or family not in index.tables:
         shares = weighed(common, shares)
@@ -136,6 +146,12 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
                                        if p >= 0.1),
         small_talk=small, weighed=tuple(guesses),
         clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
+
+
+def learned_danger(heard: Mapping[str, float], least: float) -> list[Danger]:
+    """The hazard that the message as a whole is most like, where no word names one: 'the drum gave me a bite'."""
+    odds, hazard = max((heard[f"hazard:{h}"], h) for h in LEARNED_HAZARDS)
+    return [Danger(hazard, 0, 0)] if odds >= least else []
 
 
 _NOTHING: Final = np.empty(0, dtype=np.float32)

@@ -25,6 +25,7 @@ def figures(visits: Sequence[Visit]) -> dict[str, object]:
         "fixed": _mean([v.fixed for v in visits]),
         "finding_right": _mean([v.first_right for v in found]),
         "wrong_repairs_a_job": _mean([v.wrong_repairs for v in visits]),
+        "wrong_parts_a_job": _mean([v.wrong_parts for v in visits]),
         "minutes_to_fix": _mean([v.minutes for v in fixed]),
         "minutes_a_job": _mean([v.minutes for v in visits]),
         "handed_off": _mean([v.handed_off is not None for v in visits]),

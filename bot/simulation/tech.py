@@ -34,6 +34,7 @@ class Tech:
     minutes: float = 0.0
     covers: set[str] = field(default_factory=set)
     wrong_repairs: int = 0
+    wrong_parts: int = 0
     repairs: int = 0
     not_understood: int = 0
 
@@ -126,6 +127,7 @@ class Tech:
         self.repairs += 1
         if not self.machine.repair(repair_id):
             self.wrong_repairs += 1
+            self.wrong_parts += repair.cost != "none"
         return self.rng.choice(["done", "its in", "1"])
 
     def _proof(self) -> str:

@@ -20,9 +20,9 @@ from bot.simulation.phrases import bank_of
 from bot.simulation.tech import Tech, draw_tech
 
 MOST_MESSAGES = 60
+"""A visit that is not over by then counts as stuck."""
 HOLD: Final[Mapping[Signoff, float]] = {"live": 0.5, "lifting": 0.8, "gas": 0.25}
 """Share of simulated juniors who are signed off for it."""
-"""A visit that is not over by then counts as stuck."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +41,8 @@ class Visit:
     """Why, if a senior was asked for."""
     outcome: str | None
     wrong_repairs: int
+    wrong_parts: int
+    """Those of the wrong repairs that fitted a part in vain; the others cleaned, set or tightened something."""
     minutes: float
     messages: int
     checks: tuple[str, ...]
@@ -146,7 +148,7 @@ def _came_to(chat: Chat, machine: Machine, tech: Tech, told: tuple[str, ...], un
         first_p=float(findings[0].data["p"]) if findings else 0.0, fixed=fixed,
         fixed_first=fixed and right and tech.wrong_repairs == 0,
         handed_off=offers[0].reason if offers else None, outcome=str(job.outcome) if job and job.outcome else None,
-        wrong_repairs=tech.wrong_repairs, minutes=tech.minutes, messages=len(seconds),
+        wrong_repairs=tech.wrong_repairs, wrong_parts=tech.wrong_parts, minutes=tech.minutes, messages=len(seconds),
         checks=tuple(f.subject for f in job.standing("result", "cannot") if f.subject in pack.checks) if job else (),
         told=told, understood=understood,
         seconds=seconds)

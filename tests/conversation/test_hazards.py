@@ -74,7 +74,7 @@ def test_no_question_goes_with_an_urgent_hazard(release):
 
 
 def test_smoke_before_the_machine_is_known_is_kept_for_when_it_is(chat_of):
-    """'Washing machine' may be either washer: both are offered once it is safe, and the burning smell is not asked again."""
+    """'Washing machine' may be either washer: both are offered when it is safe; the smell is not asked about again."""
     chat = chat_of()
     chat.send("washing machine smell of something burning when it spins")
     chat.send("dead and safe")

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from bot.language import Index, answer
+from bot.language.likeness import likeness
+from bot.language.typed import typed
 
 
 def test_every_phrase_of_the_packs_is_understood(index: Index) -> None:
@@ -41,3 +47,54 @@ def test_a_reading_is_heard_and_left_to_diagnosis(index: Index) -> None:
 def test_an_answer_that_fits_nothing_is_not_guessed(index: Index) -> None:
     """The bot asks again instead."""
     assert answer(index, "dryer", "belt_look", "the customer has a nice dog").result is None
+
+
+@pytest.mark.parametrize(("family", "check", "text", "result"), [
+    ("dryer", "drum_by_hand", "wont budge either way", "stuck"),
+    ("dryer", "belt_look", "in two pieces under the drum", "broken"),
+    ("refrigerator", "fan_listen", "not a sound from back there", "silent"),
+])
+def test_answers_in_words_that_the_pack_does_not_have(index: Index, family: str, check: str, text: str, result: str,
+                                                      ) -> None:
+    """What others have typed for the same result is enough to go by."""
+    if check not in index.knowledge.packs[family].checks:
+        pytest.fail(f"{family} has no {check}")
+    assert answer(index, family, check, text).result == result
+
+
+@pytest.mark.parametrize("text", ["which screw you want me on", "whats that look like", "should it be plugged in?"])
+def test_a_question_back_is_no_answer(index: Index, text: str) -> None:
+    """However many words of a result it has."""
+    assert answer(index, "dryer", "belt_look", text).result is None
+
+
+def test_words_under_a_photo_are_an_answer_only_when_they_are_the_packs_own(index: Index) -> None:
+    """'The belt' names what is on the picture."""
+    assert answer(index, "dryer", "belt_look", "snapped", aside=True).result == "broken"
+    assert answer(index, "dryer", "belt_look", "the belt under the drum", aside=True).result is None
+
+
+def test_a_check_of_the_firms_own_is_answered_by_its_phrases(index: Index) -> None:
+    """Nobody has typed anything for it yet; the same weights compare with what the author wrote."""
+    pack = index.knowledge.packs["dryer"]
+    entry = pack.checks["belt_look"].model_copy(update={"name": "our belt look"})
+    packs = {**index.knowledge.packs, "dryer": pack.model_copy(update={"checks": {**pack.checks, "our_look": entry}})}
+    firm = replace(index, knowledge=index.knowledge.model_copy(update={"packs": packs}), said={}, answers={})
+    assert answer(firm, "dryer", "our_look", "it snapped clean off").result == "broken"
+    assert answer(firm, "dryer", "our_look", "the customer has a nice dog").result is None
+
+
+@given(st.text(max_size=60), st.sampled_from(("belt_look", "drum_by_hand", "element_ohms")))
+def test_the_chances_of_all_that_an_answer_can_mean_sum_to_one(index: Index, text: str, check: str) -> None:
+    """Whatever is typed; and the same text always means the same."""
+    found = likeness(index, "dryer", check, text, {})
+    assert sum(p for _, p in found.results) + sum(found.none.values()) == pytest.approx(1.0)
+    assert found == likeness(index, "dryer", check, text, {})
+
+
+def test_what_was_typed_belongs_to_results_that_exist(index: Index) -> None:
+    """A check that is renamed takes its answers along, or they help nobody."""
+    for (family, check), said in typed().items():
+        entry = index.knowledge.packs[family].checks.get(check)
+        assert entry is not None, (family, check)
+        assert set(said) <= set(entry.results), (family, check)

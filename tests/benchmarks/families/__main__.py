@@ -20,7 +20,8 @@ from knowledge.schema import Pack
 
 COLUMNS: Final[dict[str, str]] = {
     "fixed_at_first_finding": "fixed first", "fixed": "fixed", "finding_right": "finding right",
-    "wrong_repairs_a_job": "wrong repairs", "minutes_to_fix": "min to fix", "minutes_a_job": "min a job",
+    "wrong_repairs_a_job": "wrong repairs", "wrong_parts_a_job": "wrong parts",
+    "minutes_to_fix": "min to fix", "minutes_a_job": "min a job",
     "handed_off": "handed off", "brier": "Brier", "calibration_error": "cal. error", "messages_a_job": "messages",
     "opening_understood": "opening", "message_p50_ms": "p50 ms", "message_p99_ms": "p99 ms",
 }

@@ -10,14 +10,20 @@ from __future__ import annotations
 import argparse
 import gc
 import time
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from rapidfuzz import fuzz
+from rapidfuzz.process import extractOne
+
 import bot.language.calibration as curve
 from bot.language import build_index, read_json, understand
+from bot.language.answers import answer
 from bot.language.index import Index
+from bot.language.likeness import own_words
 from knowledge.loader import load
 from tests.benchmarks.language.baselines import (
     Nearest,
@@ -31,7 +37,7 @@ from tests.benchmarks.language.baselines import (
 from tests.benchmarks.language.examples import from_messages, from_phrases
 from tests.benchmarks.language.scoring import Said, Tally, equal_bins, judge, reading_right
 from tests.benchmarks.language.train import FOLDS, fitted, folded
-from tests.language.labelled_set import FROZEN, FROZEN_READINGS, OPEN, OPEN_READINGS, rows
+from tests.language.labelled_set import FROZEN, FROZEN_ANSWERS, FROZEN_READINGS, OPEN, OPEN_READINGS, rows
 
 SHOWN = ("first complaint", "all complaints", "set F1", "denied F1", "family", "false accepts")
 
@@ -121,6 +127,30 @@ def by_folds(index: Index) -> Callable[[dict[str, Any]], Said]:
     return lambda row: methods[place[row["text"], row["family"]]](row)
 
 
+def typed_answers(index: Index) -> None:
+    """What typed answers to checks come to, against the nearest of the pack's own phrases by letters."""
+    labelled = rows(FROZEN_ANSWERS)
+    found = {"ours": Counter[str](), "nearest by letters": Counter[str]()}
+    for row in labelled:
+        family, check, truth = row["families"][0], row["check"], row["result"]
+        heard = answer(index, family, check, row["text"])
+        asked_again = heard.result is None and heard.none is None
+        found["ours"][_judged(heard.result or heard.none, truth, again=asked_again)] += 1
+        entry = index.knowledge.packs[family].checks[check]
+        phrases = {phrase: result for result in entry.results for phrase in own_words(entry, result)}
+        nearest = extractOne(row["text"].lower(), list(phrases), scorer=fuzz.WRatio)
+        found["nearest by letters"][_judged(phrases[nearest[0]], truth, again=False)] += 1
+    for name, counts in found.items():
+        shares = ", ".join(f"{kind} {n / len(labelled):.3f}" for kind, n in counts.most_common())
+        print(f"{FROZEN_ANSWERS}, {name}: {shares}")
+
+
+def _judged(said: str | None, truth: str | None, *, again: bool) -> str:
+    if again:
+        return "left alone, rightly" if truth is None else "asked again"
+    return "right" if said == truth else "wrong"
+
+
 def _asked(row: dict[str, Any]) -> dict[str, Any]:
     return {key: row[key] for key in ("asked", "text", "check", "given") if key in row}
 
@@ -166,6 +196,8 @@ def main() -> None:
     for name in (FROZEN_READINGS,) if options.frozen else OPEN_READINGS:
         right = sum(reading_right(r, read_json(_asked(r), index)) for r in rows(name))
         print(f"{name}: {right} of {len(rows(name))} right ({right / len(rows(name)):.3f})")
+    if options.frozen:
+        typed_answers(index)
     plot_reliability(tally, options.plot)
     print(f"reliability plot: {options.plot}")
 

@@ -37,6 +37,8 @@ class Example:
     aside: bool
     """No trouble of a machine is told."""
     handed_over: bool
+    hazards: frozenset[str | None]
+    """The hazard told, or those that may be heard besides; None among them where none need be."""
     whole: bool
     """False for a phrase: it stands for one meaning and says nothing of others that are denied."""
 
@@ -54,6 +56,8 @@ class Example:
             return None if self.handed_over else self.aside
         if kind == "family":
             return self.family == name
+        if kind == "hazard":
+            return None if not self.whole or (len(self.hazards) > 1 and name in self.hazards) else name in self.hazards
         if self.family in index.tables and name not in index.knowledge.packs[self.family].complaints:
             return None
         truth = self.truth(meaning)
@@ -82,7 +86,8 @@ def from_row(index: Index, row: dict[str, Any]) -> Example:
         matches(index, index.tables[family], clauses) if known else (), len(parsed.clauses), talk.scope,
         not (row["family"] or machine.named), not (turned_away or (talk.instruct and not dangers)),
         frozenset(expect["complaints"]), frozenset(expect["denied"]), frozenset(forgiven),
-        expect["out_of_scope"], bool(expect["handoff_only"]), True)
+        expect["out_of_scope"], bool(expect["handoff_only"]),
+        frozenset({expect["hazard"], *(None if h == "null" else h for h in also.get("hazard", ()))}), True)
 
 
 def from_phrases(index: Index) -> list[Example]:
@@ -100,5 +105,5 @@ def from_phrases(index: Index) -> list[Example]:
                         family, traits_of(parsed.clauses, parsed.tokens, parsed.words), (), len(parsed.clauses), False,
                         False, True, here if side == "complaints" else frozenset(),
                         here if side == "denied" else frozenset(), frozenset(), False, False,
-                        False))
+                        frozenset(), False))
     return made

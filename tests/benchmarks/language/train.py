@@ -1,8 +1,9 @@
 """Learns the weights and curves of understanding anew: `python -m tests.benchmarks.language.train [--write]`.
 
-One logistic regression a meaning, over the open labelled messages and (with less weight) the phrases of the packs;
-then the last curve, on scores that weights gave to messages which they had not seen. Never on the frozen set. The same
-messages give the same weights. Prints what five folds are worth; needs the extra `bench`.
+One logistic regression a meaning, over the open labelled messages and (with less weight) the phrases of the packs, and
+a small network for all meanings together; then the last curve, on scores that weights gave to messages which they had
+not seen. Never on the frozen set. The same messages give the same weights. Prints what five folds are worth; needs the
+extra `bench`.
 """
 
 from __future__ import annotations
@@ -10,19 +11,24 @@ from __future__ import annotations
 import re
 import sys
 import textwrap
+import warnings
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.sparse import csr_matrix
+from sklearn.exceptions import ConvergenceWarning
 from sklearn.linear_model import LogisticRegression
+from sklearn.neural_network import MLPClassifier
 
 import bot.language.calibration as curve
 from bot.language import build_index
 from bot.language.index import Index
 from bot.language.weighing import Setting, aside_inputs, inputs, phrase_chances
-from bot.language.weights import COMMON, Group
+from bot.language.weights import COMMON, Group, Layer, Net
 from knowledge.loader import load
 from tests.benchmarks.language.examples import Example, from_messages, from_phrases
 
@@ -32,6 +38,12 @@ STRENGTH = 40.0
 PHRASE_WEIGHT = 0.3
 SELDOM = 2
 """Traits of fewer messages and phrases are left out."""
+HAZARDS = ("gas", "fire", "injury", "shock", "refrigerant", "flood")
+"""Those told often enough to learn from."""
+PAIR = "&"
+"""Traits that are pairs of others: the network finds its own."""
+UNITS, ROUNDS, LOUDER, FAMILY_WEIGHT = 256, 8, 1.5, 0.5
+"""Hidden units and rounds through the messages; how much louder traits are, and how loud the family. By one fold."""
 FILE = Path(curve.__file__).parent / "data" / "weights.npz"
 
 
@@ -58,7 +70,7 @@ class Columns:
 def meanings_of(index: Index, family: str) -> list[str]:
     """The meanings that are weighed for a family."""
     if family == COMMON:
-        return [*(f"family:{f}" for f in index.tables), "scope"]
+        return [*(f"family:{f}" for f in index.tables), *(f"hazard:{h}" for h in HAZARDS), "scope"]
     return [f"{kind}:{name}" for kind in ("complaint", "denied") for name in index.knowledge.packs[family].complaints]
 
 
@@ -74,10 +86,44 @@ def learned(index: Index, examples: Sequence[Example]) -> dict[str, Group]:
             weight = [1.0 if examples[row].whole else PHRASE_WEIGHT for row in rows]
             models[meaning] = LogisticRegression(C=STRENGTH, solver="liblinear", max_iter=300, random_state=0).fit(
                 found[rows], truth, sample_weight=weight)
-    return {family: _group(index, family, columns, models) for family in [COMMON, *index.tables]}
+    net = network(index, examples)
+    return {family: _group(index, family, columns, models, None if family == COMMON else net)
+            for family in [COMMON, *index.tables]}
 
 
-def _group(index: Index, family: str, columns: Columns, models: dict[str, LogisticRegression]) -> Group:
+def network(index: Index, examples: Sequence[Example]) -> Net:
+    """One network over single traits and the family; what is forgiven in a message counts as not said."""
+    families = list(index.tables)
+    told = [e for e in examples if e.family in index.tables]
+    seen = Counter(name for e in told for name in e.traits.names if PAIR not in name)
+    rows = {name: place for place, name in enumerate(n for n, times in seen.items() if times >= SELDOM)}
+    meanings = sorted({m for family in families for m in meanings_of(index, family)})
+    places = {meaning: place for place, meaning in enumerate(meanings)}
+    spots = [(at, rows[name], e.traits.weight) for at, e in enumerate(told) for name in e.traits.names if name in rows]
+    spots += [(at, len(rows) + families.index(e.family), FAMILY_WEIGHT) for at, e in enumerate(told)]
+    at, columns, values = zip(*spots, strict=True)
+    truth = np.zeros((len(told), len(meanings)), dtype=np.int64)
+    for row, e in enumerate(told):
+        for kind, names in (("complaint", e.present), ("denied", e.absent)):
+            truth[row, [places[m] for name in names if (m := f"{kind}:{name}") in places]] = 1
+    model = MLPClassifier((UNITS,), alpha=1e-3, batch_size=64, learning_rate_init=3e-3, max_iter=ROUNDS, random_state=0)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", ConvergenceWarning)
+        model.fit(csr_matrix((values, (at, columns)), shape=(len(told), len(rows) + len(families))) * LOUDER, truth)
+    (inner, outer), (inner_base, outer_base) = model.coefs_, model.intercepts_
+    of_family = inner[len(rows):] * LOUDER * FAMILY_WEIGHT
+    return Net(tuple(meanings), rows, layer(inner[:len(rows)] * LOUDER, inner_base),
+               {f: of_family[place].astype(np.float32) for place, f in enumerate(families)}, layer(outer, outer_base))
+
+
+def layer(whole: NDArray[np.floating], base: NDArray[np.floating]) -> Layer:
+    """Factors as whole numbers of small steps."""
+    steps = np.maximum(np.abs(whole).max(axis=0), 1e-6) / 127
+    return Layer(np.round(whole / steps).astype(np.int8), steps.astype(np.float32), base.astype(np.float32))
+
+
+def _group(index: Index, family: str, columns: Columns, models: dict[str, LogisticRegression],
+           net: Net | None) -> Group:
     """One family's own and shared columns in one matrix of small steps."""
     meanings = tuple(m for m in meanings_of(index, family) if m in models)
     names = [key for key in columns.places if "/" not in key]
@@ -86,12 +132,10 @@ def _group(index: Index, family: str, columns: Columns, models: dict[str, Logist
         factors = models[meaning].coef_[0]
         whole[:, at] = [factors[columns.places[n]] + (
             factors[columns.places[own]] if (own := f"{family}/{n}") in columns.places else 0.0) for n in names]
-    steps = np.maximum(np.abs(whole).max(axis=0), 1e-6) / 127
-    matrix = np.round(whole / steps).astype(np.int8)
-    used = np.flatnonzero((np.abs(matrix) >= 3).any(axis=1))
-    base = np.array([models[m].intercept_[0] for m in meanings], dtype=np.float32)
-    return Group(meanings, {names[row]: place for place, row in enumerate(used)}, matrix[used],
-                 steps.astype(np.float32), base)
+    found = layer(whole, np.array([models[m].intercept_[0] for m in meanings]))
+    used = np.flatnonzero((np.abs(found.matrix) >= 3).any(axis=1))
+    return Group(family, meanings, {names[row]: place for place, row in enumerate(used)},
+                 replace(found, matrix=found.matrix[used]), net)
 
 
 def folded(index: Index, messages: Sequence[Example], phrases: Sequence[Example]) -> list[dict[str, Group]]:
@@ -139,8 +183,12 @@ def write(groups: dict[str, Group], constants: dict[str, tuple[float, ...]]) -> 
     """Put weights and constants where the program reads them."""
     stored: dict[str, object] = {"groups": " ".join(groups)}
     for name, group in groups.items():
-        stored |= {f"{name}.traits": "\n".join(group.rows), f"{name}.meanings": " ".join(group.meanings),
-                   f"{name}.matrix": group.matrix, f"{name}.steps": group.steps, f"{name}.base": group.base}
+        stored |= {f"{name}.traits": "\n".join(group.rows), f"{name}.meanings": " ".join(group.meanings)}
+        stored |= _stored(name, group.layer)
+    net = next(group.net for group in groups.values() if group.net is not None)
+    stored |= {"net.traits": "\n".join(net.rows), "net.meanings": " ".join(net.meanings),
+               "net.families": " ".join(net.families), "net.of_family": np.array(list(net.families.values()))}
+    stored |= _stored("net.inner", net.inner) | _stored("net.outer", net.outer)
     np.savez_compressed(FILE, **stored)  # type: ignore[arg-type]
     module = Path(curve.__file__)
     before, mark, after = module.read_text("utf-8").partition("WEIGHED: Final")
@@ -148,6 +196,10 @@ def write(groups: dict[str, Group], constants: dict[str, tuple[float, ...]]) -> 
         lines = "\n        ".join(textwrap.wrap(", ".join(f"{c:.3f}" for c in values), 90))
         after = re.sub(rf'"{kind}": \([^)]*\)', f'"{kind}": (\n        {lines})', after, count=1)
     module.write_text(before + mark + after, "utf-8")
+
+
+def _stored(name: str, its: Layer) -> dict[str, object]:
+    return {f"{name}.matrix": its.matrix, f"{name}.steps": its.steps, f"{name}.base": its.base}
 
 
 def main() -> None:
@@ -160,7 +212,7 @@ def main() -> None:
         print(kind, " ".join(f"{v:.2f}" for v in values))
     groups = learned(index, [*messages, *phrases])
     for name, group in groups.items():
-        print(f"{name}: {group.matrix.shape[0]} traits, {group.matrix.shape[1]} meanings")
+        print(f"{name}: {len(group.rows)} traits, {len(group.meanings)} meanings")
     if "--write" in sys.argv:
         write(groups, constants)
         print(f"written: {FILE.stat().st_size / 1e6:.2f} MB")

@@ -18,12 +18,10 @@ from typing import Final
 import numpy as np
 
 from bot.conversation.release import compile_release
+from bot.diagnosis.thresholds import HANDOFF_MINUTES
 from bot.simulation.visits import Visit, visits
 from knowledge.loader import load
 from tests.benchmarks.policies.advisers import ADVISERS
-
-HANDOFF_MINUTES: Final = 90.0
-"""What a senior's coming costs, as the planner reckons (Firm.handoff_minutes)."""
 
 
 def main() -> int:
@@ -52,8 +50,9 @@ def main() -> int:
     return 0
 
 
-HEAD: Final = ("policy", "visits", "minutes a visit", "minutes to a proven fix", "a visit with 90 a hand-off",
-               "fixed by the junior", "handed off", "wrong parts a visit", "checks a visit")
+HEAD: Final = ("policy", "visits", "minutes a visit", "minutes to a proven fix",
+               f"a visit with {HANDOFF_MINUTES:.0f} a hand-off",
+               "fixed by the junior", "handed off", "wrong repairs a visit", "wrong parts a visit", "checks a visit")
 
 
 def table(found: dict[str, list[Visit]]) -> str:
@@ -65,7 +64,8 @@ def table(found: dict[str, list[Visit]]) -> str:
         cost = [v.minutes + HANDOFF_MINUTES * (v.handed_off is not None) for v in those]
         rows.append((policy, str(len(those)), _mean([v.minutes for v in those]), _mean(fixed), _mean(cost),
                      f"{np.mean([v.fixed for v in those]):.3f}", f"{np.mean(handed):.3f}",
-                     _mean([v.wrong_repairs for v in those], 3), f"{np.mean([len(v.checks) for v in those]):.1f}"))
+                     _mean([v.wrong_repairs for v in those], 3), _mean([v.wrong_parts for v in those], 3),
+                     f"{np.mean([len(v.checks) for v in those]):.1f}"))
     return "\n".join("| " + " | ".join(row) + " |" for row in rows)
 
 

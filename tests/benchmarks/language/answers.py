@@ -1,0 +1,183 @@
+"""Learns what typed answers to checks are weighed by: `python -m tests.benchmarks.language.answers [--write]`.
+
+What one group of writers typed (`answers_many`, `answers_voices`) is what answers are compared with; how much each
+comparison counts is learned from another writer's (`answers_other`), who had not seen it. Prints what five folds over
+checks are worth; with --write the weights, and all these answers as examples, go into the program. Never the frozen
+ones. Extra `bench`.
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+import zlib
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from random import Random
+from typing import Any, Final
+
+import numpy as np
+from scipy.sparse import csr_matrix
+from sklearn.linear_model import LogisticRegression
+
+from bot.language import build_index, typed
+from bot.language.answers import scored
+from bot.language.index import Index
+from bot.language.likeness import (
+    Choice,
+    Floats,
+    Learned,
+    among,
+    answer_traits,
+    between,
+    choice,
+    own_words,
+    usual_chances,
+)
+from bot.language.typed import NO_RESULT
+from knowledge.loader import load
+from tests.language.labelled_set import rows
+
+FOLDS: Final = 5
+SELDOM: Final = 3
+STRAY: Final = 0.2
+"""How much an answer to another check counts, beside one to the check itself: seldom does one come at a time."""
+FOLDER: Final = Path(typed.__file__).parent / "data"
+Row = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Case:
+    """One answer, compared with all results of its check."""
+
+    fold: int
+    result: str
+    results: tuple[str, ...]
+    table: Floats
+    inputs: Floats
+    """Of naming a result at all."""
+    weight: float
+
+
+def kind_of(row: Row) -> str:
+    """A result's id, or one of NO_RESULT."""
+    return str(row["result"]) if row["result"] is not None else "other"
+
+
+def counted(index: Index, many: Sequence[Row]) -> Learned:
+    """How seldom traits are said, and which speak for naming no result; the other weights are still naught."""
+    said = [answer_traits(index, row["text"]) for row in many]
+    own = {phrase for pack in index.knowledge.packs.values() for check in pack.checks.values()
+           for result in check.results for phrase in own_words(check, result)}
+    said_so = [answer_traits(index, phrase) for phrase in sorted(own)]
+    counts = Counter(trait for traits in [*said, *said_so] for trait in traits)
+    whole = len(said) + len(said_so)
+    names = sorted(trait for trait, n in counts.items() if n >= 2)
+    places = {name: place for place, name in enumerate(names)}
+    seldom = np.array([math.log((whole + 10) / (counts[name] + 2)) for name in names])
+    spots = [(row, places[t], 1 / math.sqrt(len(traits))) for row, traits in enumerate(said) for t in traits
+             if t in places and counts[t] >= SELDOM]
+    at, columns, values = zip(*spots, strict=True)
+    matrix = csr_matrix((values, (at, columns)), shape=(len(said), len(names)))
+    kinds, base = np.zeros((len(names), len(NO_RESULT))), np.zeros(len(NO_RESULT))
+    for place, kind in enumerate(NO_RESULT):
+        model = LogisticRegression(C=20.0, solver="liblinear", random_state=0).fit(
+            matrix, [kind_of(row) == kind for row in many])
+        kinds[:, place], base[place] = model.coef_[0], model.intercept_[0]
+    return Learned(places, seldom, math.log((whole + 10) / 2), kinds, base, np.zeros(0), np.zeros((0, 0)))
+
+
+def compared(index: Index, held: Learned, examples: Sequence[Row], asked: Sequence[Row]) -> Iterator[Case]:
+    """Each answer against its own check, and against another one, where it names no result."""
+    known: dict[tuple[str, str], dict[str, list[str]]] = {}
+    for row in examples:
+        for family in row["families"]:
+            known.setdefault((family, row["check"]), {}).setdefault(kind_of(row), []).append(row["text"])
+    made: dict[tuple[str, str], tuple[Choice, ...]] = {}
+    rng = Random(0)
+    for row in asked:
+        family = row["families"][0]
+        others = sorted(index.knowledge.packs[family].checks)
+        spots = [(row["check"], kind_of(row))]
+        if kind_of(row) not in NO_RESULT:
+            spots.append((rng.choice(others), "other"))
+        for check, result in spots:
+            spot = family, check
+            if spot not in made:
+                entry, more = index.knowledge.packs[family].checks[check], known.get(spot, {})
+                usual = usual_chances(entry)
+                made[spot] = tuple(choice(index, held, r, usual[r], [*own_words(entry, r), *more.get(r, ())])
+                                   for r in entry.results)
+            traits = answer_traits(index, row["text"])
+            old = {g.id: g.p for g in scored(index, family, check, row["text"])}
+            table = among(held, made[spot], traits, old)
+            yield Case(zlib.crc32(row["check"].encode()) % FOLDS, result, tuple(c.result for c in made[spot]), table,
+                       between(held, traits, table), 1.0 if check == row["check"] else STRAY)
+
+
+def weighed(held: Learned, cases: Sequence[Case]) -> Learned:
+    """The weights of the comparisons."""
+    naming = [c for c in cases if c.result not in NO_RESULT]
+    model = LogisticRegression(C=3.0, max_iter=5000).fit(
+        np.vstack([c.table for c in naming]), [r == c.result for c in naming for r in c.results])
+    kinds = [NO_RESULT.index(c.result) if c.result in NO_RESULT else len(NO_RESULT) for c in cases]
+    outer = LogisticRegression(C=3.0, max_iter=5000).fit(
+        np.array([c.inputs for c in cases]), kinds, sample_weight=[c.weight for c in cases])
+    factors = np.hstack([outer.coef_, outer.intercept_[:, None]])
+    return replace(held, among=model.coef_[0], between=factors[:-1] - factors[-1])
+
+
+def judged(held: Learned, case: Case) -> dict[str, float]:
+    """Chance of each result and of each kind that names none."""
+    odds = case.table @ held.among
+    shares = np.exp(odds - odds.max())
+    kinds = np.exp(np.append(held.between @ np.append(case.inputs, 1.0), 0.0))
+    kinds /= kinds.sum()
+    return {**dict(zip(case.results, (shares / shares.sum() * kinds[-1]).tolist(), strict=True)),
+            **dict(zip(NO_RESULT, kinds[:-1].tolist(), strict=True))}
+
+
+def tell(answers: Sequence[tuple[str, dict[str, float]]]) -> None:
+    """Print how often the likeliest is right, by how sure it is."""
+    best = [(max(told, key=lambda r: told[r]), told, truth) for truth, told in answers]
+    print(f"{len(best)} answers, likeliest right {np.mean([b == t for b, _, t in best]):.3f}")
+    for least in (0.0, 0.5, 0.6, 0.7, 0.8, 0.9):
+        named = [(b == t, told[b]) for b, told, t in best if b not in NO_RESULT and told[b] >= least]
+        truly = sum(t not in NO_RESULT for _, _, t in best)
+        print(f"  from {least:.1f}: a result is taken {len(named) / max(1, truly or len(best)):.3f}, right of those "
+              f"{np.mean([r for r, _ in named]):.3f}, says {np.mean([p for _, p in named]):.3f}")
+
+
+def write(held: Learned, examples: Sequence[Row]) -> None:
+    """Put weights and examples where the program reads them."""
+    np.savez_compressed(FOLDER / "answers.npz", traits="\n".join(held.places), seldom=held.seldom.astype(np.float16),
+                        rest=held.rest, kinds=held.kinds.astype(np.float16), base=held.base, among=held.among,
+                        between=held.between)
+    lines = {"\t".join((" ".join(row["families"]), row["check"], kind_of(row), " ".join(row["text"].split())))
+             for row in examples if kind_of(row) not in NO_RESULT}
+    (FOLDER / "answers.tsv").write_text("\n".join(sorted(lines)) + "\n", "utf-8")
+
+
+def main() -> None:
+    """Print what was learned; `--write` puts it into the program."""
+    index = build_index(load().knowledge)
+    many, other = [*rows("answers_many"), *rows("answers_voices")], rows("answers_other")
+    held = counted(index, many)
+    cases = list(compared(index, held, many, other))
+    told = []
+    for fold in range(FOLDS):
+        mine = weighed(held, [c for c in cases if c.fold != fold])
+        told += [(c, judged(mine, c)) for c in cases if c.fold == fold]
+    for title, kept in (("to the check", [x for x in told if x[0].weight == 1.0]),
+                        ("to another check", [x for x in told if x[0].weight < 1.0])):
+        print(title)
+        tell([(case.result, chances) for case, chances in kept])
+    held = weighed(held, cases)
+    if "--write" in sys.argv:
+        write(held, many if "--many" in sys.argv else [*many, *other])
+
+
+if __name__ == "__main__":
+    main()
