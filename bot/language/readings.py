@@ -34,6 +34,7 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     folded = _fold(text)
     if asked == "yes_no":
         return yes_or_no(folded)
+    folded = _PINS.sub(" ", folded)
     folded = _durations(folded) if asked == "minutes" else _OF_DAY.sub(" ", folded)
     items = lexemes_of(_tens(folded))
     words = [i.text for i in items]
@@ -48,11 +49,25 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     each = sounds(items) if asked == "continuity" and special in ("beeps", "no_beep", "open") and bare else ()
     if each:
         return Heard(multiple=each)
-    if special == "cant_measure" and not any(a.unit for a in amounts):
+    if asked == "continuity" and special == "beeps" and amounts and all(a.value <= BEEPING for a in amounts):
+        return Heard(special="beeps")
+    if special == "cant_measure" and not any(a.unit or _is_told(items, a) for a in amounts):
         return Heard(special="cant_measure")
     if not amounts:
         return Heard(special=special or (_as_sound(folded) if asked == "continuity" else None))
     return _numbers(asked, amounts, items, special, plausible)
+
+
+BEEPING: Final = 50.0
+"""Ohms under which a meter may beep: the number beside a beep takes nothing from it."""
+_PINS: Final = re.compile(r"\b\d\s?(?:-|to|and|n|y|a)\s?\d\s?(?=(?:is|was|reads|es|son|=|:)\s*(?:about |like )?\d)")
+"""'1-2 is 6.1': which pins, and then the reading."""
+_TELLING: Final = word_set("marca lee dice da reads read shows says said is got gets")
+
+
+def _is_told(items: Sequence[Lexeme], amount: Amount) -> bool:
+    """'Marca 11.5': the meter says so."""
+    return amount.first > 0 and items[amount.first - 1].text in _TELLING
 
 
 _OF_DAY: Final = re.compile(r"\b\d{1,2}:\d\d(?::\d\d)?(?:\s?[ap]m)?\b")

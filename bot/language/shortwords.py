@@ -171,9 +171,20 @@ def _yes_no_parts(words: Sequence[str]) -> list[list[str]]:
     starts = [i for i, w in enumerate(words) if w in ("yes", "no", "yeah", "nope", "yep", "si", "yup")]
     if len(starts) == 2 and starts[0] > 0 and starts[1] == len(words) - 1:
         return [list(words[:starts[0] + 1]), list(words[starts[0] + 1:])]
+    if len(starts) == 2 and starts[0] == 0 and _is_lack(words, starts[1]):
+        return [list(words[:starts[1]])]
     if len(starts) == 2 and starts[0] == 0:
         return [list(words[:starts[1]]), list(words[starts[1]:])]
     return [list(words)]
+
+
+def _is_lack(words: Sequence[str], place: int) -> bool:
+    """The 'no' of 'yes, humming but no movement' says what is lacking; that of 'but no on the right' answers."""
+    after = words[place + 1:place + 2]
+    return words[place] == "no" and bool(after) and after[0] not in _SIDES
+
+
+_SIDES: Final = word_set("on at for in to the here there this that other left right top bottom when if not it its")
 
 
 def _yes_or_no(words: list[str]) -> Special | None:

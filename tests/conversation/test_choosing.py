@@ -29,6 +29,21 @@ def test_a_choice_with_its_reason_behind_it(text, value):
     assert choose(text, tuple(labels), labels) == value
 
 
+@pytest.mark.parametrize(("text", "value"), [
+    ("a knob", "timer"), ("the timer one", "timer"), ("keys", "keys"), ("not the knob", None), ("knob and keys", None)])
+def test_one_word_of_a_choice_is_enough_when_no_other_has_it(text, value):
+    """'A knob' for 'Timer knob'; said of two, or with a no, it stays open."""
+    labels = {"timer": "Timer knob", "keys": "Keys and lamps"}
+    assert choose(text, tuple(labels), labels) == value
+
+
+@pytest.mark.parametrize(("text", "value"), [("nope, too dear", "no"), ("yes, go ahead", "yes"), ("no", "no")])
+def test_a_yes_or_no_before_a_comma_answers(text, value):
+    """What follows only says why."""
+    labels = {"yes": "Yes", "no": "No", "later": "Later"}
+    assert choose(text, tuple(labels), labels) == value
+
+
 @pytest.mark.parametrize("text", ["4", "0", "", "!!", "the belt looks new though", "12"])
 def test_anything_else_is_left_to_the_rest_of_the_talk(text):
     """A number that no choice has, or a sentence, is no choice."""
