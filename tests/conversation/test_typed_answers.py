@@ -13,7 +13,7 @@ from bot.simulation.transcript import FIRM
 
 
 def asked(release: Release, check: str, *together: str) -> Chat:
-    """A dryer that does not heat, with these checks open: whoever decides here decides so, and afterwards on a senior."""
+    """A dryer that does not heat, with these checks open: whoever decides here decides so, and then on a senior."""
 
     def decided(model: object, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
         told = {getattr(fact, "check", "") for fact in evidence.history} | evidence.cannot | situation.declined
