@@ -19,8 +19,9 @@ _QUANTITIES: Final = {
     "volt_ac": word_set("volts volt voltage ac"), "volt_dc": word_set("volts volt voltage dc"),
     "microfarad": word_set("caps capacitance microfarads"), "celsius": word_set("temp temps temperature"),
     "fahrenheit": word_set("temp temps temperature"), "rpm": word_set("rpm rpms")}
-_LACKING: Final = word_set("havent hasnt no without sin dont doesnt didnt aint never forgot left lost broke olvide "
-                          "deje")
+_AWAY: Final = word_set("truck van shop car office camioneta taller")
+_LACKING: Final = word_set("dropped havent hasnt no without sin dont doesnt didnt aint never forgot left lost broke "
+                           "olvide deje")
 _HAVING: Final = word_set("do does has have had got reads measures checks tests")
 _BROKEN: Final = word_set("dead died broke broken busted quit toast fried shot blew")
 _REFUSED: Final = word_set("comfortable trained qualified allowed permitted certified licensed messing risking")
@@ -34,6 +35,7 @@ _FLOW: Final = {
     "rpm": word_set("movement rotation spin spins spinning turn turns turning move moves moving rotate")}
 _WATCHING: Final = word_set("watch watching watchin time timing timed look looking lookin count counting notice "
                             "noticing clock clocking pay paying hear listening")
+_POINTING: Final = TOOLS | word_set("needle display screen it number numbers reading readout aguja pantalla and but")
 _REACTING: Final = word_set("budge move change react respond flinch twitch blink")
 _KNOWING: Final = word_set("know say tell sure certain remember recall")
 _APART: Final = word_set("apart air touching touchin touch separated open nothing")
@@ -58,6 +60,8 @@ def cannot_measure(words: Sequence[str], asked: Asked) -> bool:
         if word in _LACKING and _lacks(word, list(after)):
             return True
         if word in ("only", "just", "solo", "nomas") and after and after[0] in _HAVING and _is_other(after[1:], asked):
+            return True
+        if word in TOOLS and list(after[:1]) == ["in"] and _AWAY & set(after[1:3]):
             return True
         if word in TOOLS and (_is_broken(after) or _wont_work(words[place + 1:place + 9])):
             return True
@@ -114,14 +118,15 @@ def has_no_flow(words: Sequence[str], asked: Asked) -> bool:
 
 
 def does_not_react(words: Sequence[str]) -> bool:
-    """'meter doesnt budge'."""
-    return any(w in NOT and _REACTING & set(words[i + 1:i + 3]) for i, w in enumerate(words))
+    """'meter doesnt budge', 'wont budge'; 'impeller wont budge' speaks of something else."""
+    return any(w in NOT and _REACTING & set(words[i + 1:i + 3]) and (i == 0 or words[i - 1] in _POINTING)
+               for i, w in enumerate(words))
 
 
 def does_not_know(words: Sequence[str]) -> bool:
     """'wouldnt know', 'couldnt say for sure', 'too dark to tell'."""
-    if any(w == "too" and list(words[i + 2:i + 3]) == ["to"] and _KNOWING & set(words[i + 3:i + 4])
-           for i, w in enumerate(words)):
+    if any(w == "too" and any(v == "to" and _KNOWING & set(words[j + 1:j + 2])
+                              for j, v in enumerate(words[i + 2:i + 6], i + 2)) for i, w in enumerate(words)):
         return True
     return any((w in NOT or w in ("wouldnt", "couldnt")) and _KNOWING & set(words[i + 1:i + 3]) and w != "no"
                for i, w in enumerate(words))

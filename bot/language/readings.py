@@ -14,6 +14,7 @@ from bot.language.numbers import Lexeme, lexemes_of
 from bot.language.quantities import BASE, USUAL, Unit, measures, to_si, unit_for, unit_named
 from bot.language.shortwords import restart, sounds, special_in, spots_of, yes_or_no
 from bot.language.text import word_set
+from bot.language.told import asks_back, told_only, without_places
 
 Range = tuple[float | None, float | None]
 _THEN: Final[tuple[list[str], ...]] = ([], ["and"], ["y"], ["n"])
@@ -34,12 +35,14 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     folded = _fold(text)
     if asked == "yes_no":
         return yes_or_no(folded)
-    folded = _PINS.sub(" ", folded)
-    folded = _durations(folded) if asked == "minutes" else _OF_DAY.sub(" ", folded)
+    if asks_back(folded):
+        return Heard()
+    folded = without_places(folded, asked)
+    folded = _durations(folded) if asked == "minutes" else folded
     items = lexemes_of(_tens(folded))
     words = [i.text for i in items]
     items = _after_no(items[restart(words):])
-    amounts = _relevant(_amounts(items, asked), items, asked)
+    amounts = told_only(_relevant(_amounts(items, asked), items, asked), items, asked)
     special = special_in(asked, items, bool(amounts))
     if special and are_only_counts(amounts, items):
         amounts = []
@@ -51,6 +54,8 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
         return Heard(multiple=each)
     if asked == "continuity" and special == "beeps" and amounts and all(a.value <= BEEPING for a in amounts):
         return Heard(special="beeps")
+    if special == "cant_measure" and "ol" in words and asked in ("ohm", "continuity"):
+        return Heard(special="open")
     if special == "cant_measure" and not any(a.unit or _is_told(items, a) for a in amounts):
         return Heard(special="cant_measure")
     if not amounts:
@@ -60,8 +65,6 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
 
 BEEPING: Final = 50.0
 """Ohms under which a meter may beep: the number beside a beep takes nothing from it."""
-_PINS: Final = re.compile(r"\b\d\s?(?:-|to|and|n|y|a)\s?\d\s?(?=(?:is|was|reads|es|son|=|:)\s*(?:about |like )?\d)")
-"""'1-2 is 6.1': which pins, and then the reading."""
 _TELLING: Final = word_set("marca lee dice da reads read shows says said is got gets")
 
 
@@ -70,7 +73,6 @@ def _is_told(items: Sequence[Lexeme], amount: Amount) -> bool:
     return amount.first > 0 and items[amount.first - 1].text in _TELLING
 
 
-_OF_DAY: Final = re.compile(r"\b\d{1,2}:\d\d(?::\d\d)?(?:\s?[ap]m)?\b")
 _SINCE: Final = re.compile(r"\b(?:at|started|since|until|till?|from|desde|by)(?: (?:at|like|about|around))? "
                            r"\d{1,2}:\d\d\b|\b\d{1,2}:\d\d\s?[ap]m\b")
 _ONE: Final = re.compile(r"(?<!half )(?<!of )(?<!medio )(?<!media )\b(?:an?|una?) "
@@ -167,7 +169,7 @@ def _is_no_unit(items: Sequence[Lexeme], place: int, asked: Asked) -> bool:
     letter = items[place]
     if letter.text == "second" and asked != "minutes":
         return True  # 'first time 11 second time 12'
-    if len(letter.text) > 1 or letter.start == items[place - 1].end or place + 1 == len(items):
+    if len(letter.text) > 1 or letter.text == "v" or letter.start == items[place - 1].end or place + 1 == len(items):
         return False
     unit = unit_for(letter.text, asked)
     return unit is not None and unit.measures != measures(asked) and items[place + 1].text.isalpha()
@@ -284,9 +286,13 @@ def _same_scale(values: Sequence[float], said: str) -> list[float]:
     return [one, two]
 
 
+_THEREABOUT: Final = word_set("somewhere thereabouts around ish")
+
+
 def _is_range(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> bool:
     one, two = amounts[0], amounts[1]
-    between = [i.text for i in items[one.last + 1:two.first] if i.text not in ("about", "like", "maybe", "ish")]
+    minus = two.value < 0 and items[two.first - 1].text == "-"
+    between = [i.text for i in items[one.last + 1:two.first - minus] if i.text not in ("about", "like", "maybe", "ish")]
     words = [i.text for i in items]
     bouncing = bool(spots_of(words, "bounces"))
     if between in RANGE:
@@ -295,7 +301,7 @@ def _is_range(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> bool:
         return bouncing
     if not between or between == [","]:
         close = max(abs(one.value), abs(two.value)) <= 1.3 * min(abs(one.value), abs(two.value))
-        return bouncing or (close and not between)
+        return bouncing or (close and (not between or bool(_THEREABOUT & set(words))))
     return bouncing and len(between) <= 3
 
 

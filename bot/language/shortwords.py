@@ -150,8 +150,14 @@ def _longer(words: Sequence[str], group: str, spots: Sequence[tuple[int, int]]) 
     return any(first <= spot[0] and last > spot[1] for first, last in spots_of(words, group) for spot in spots)
 
 
+_YES_IN_FULL: Final = re.compile(r"\b(?:yep|yup|yeah)[a-z]+\b")
+_NO_TROUBLE: Final = re.compile(r"^\W*no (?:prob\w*|worries|trouble)\b")
+_NO_SE: Final = re.compile(r"\bno se (?=[a-z]+[aeo]\b)(?!la |que |nada|ahora|como|cuando|donde|cua)")
+"""'No se mueve': it does not move; 'no se' alone is not knowing."""
+
+
 def yes_or_no(folded: str) -> Heard:
-    words = re.findall(r"[a-z0-9]+", folded)
+    words = re.findall(r"[a-z0-9]+", _NO_SE.sub("no ", _NO_TROUBLE.sub("yes ", _YES_IN_FULL.sub("yes", folded))))
     words = words[2:] if words[:2] == ["no", "wait"] and len(words) > 2 else words[restart(words):]
     parts: list[Special] = []
     for part in _yes_no_parts(words):
