@@ -11,7 +11,7 @@ from bot.conversation.checks import answer_check, answer_doubt, given, press_res
 from bot.conversation.choosing import choose
 from bot.conversation.closing import answer_closing, answer_site
 from bot.conversation.effects import SetTimer
-from bot.conversation.events import TAKE_UP
+from bot.conversation.events import TAKE_UP, Typed
 from bot.conversation.hazards import hazard_answer, settle_hazard
 from bot.conversation.ids import derive
 from bot.conversation.intake import absorb, hear_again, set_family
@@ -29,6 +29,7 @@ from bot.conversation.repairing import (
 from bot.conversation.turn import Turn
 from bot.conversation.waiting import answer_due, answer_plate, day_in_words
 from bot.conversation.wording import render_choice
+from bot.conversation.wording.ways import way_of
 from bot.language.answers import answer
 from bot.language.meaning import Meaning
 from bot.language.readings import read
@@ -51,15 +52,35 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
     value = choose(text, question.values, shown, turn.tech.language)
     if value is None:
-        return _free_answer(turn, question, text, meaning)
+        return _in_other_words(turn, question, text) or _free_answer(turn, question, text, meaning)
     turn.place(misses=0)
     chosen(turn, question, value)
     return True
 
 
+def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
+    """A usual way to answer a question that every visit has. True if the text was one."""
+    value = way_of(question.kind, text)
+    if value is None:
+        return False
+    turn.place(misses=0)
+    if value in question.values:
+        chosen(turn, question, value)
+    elif value == "declined" and question.kind == "finding":
+        turn.move(Move.PART_AT_HAND)
+        answer_consent(turn, "no")
+    elif value == "not_yet":
+        put_again(turn, question)
+    else:
+        return False
+    return True
+
+
 def _besides(turn: Turn, meaning: Meaning, question: Question) -> None:
-    """What a clear answer says besides: only what works, and variants; its symptoms are the answer itself."""
-    absorb(turn, replace(meaning, complaints=(), results=tuple(
+    """What a clear answer says besides: variants, other results, and in a long one what works; its symptoms are the
+    answer itself."""
+    long = len(turn.event.text.split()) >= LONG if isinstance(turn.event, Typed) else False
+    absorb(turn, replace(meaning, complaints=(), denied=meaning.denied if long else (), results=tuple(
         r for r in meaning.results if r.check not in question.checks and r.p >= 0.8)))
 
 
@@ -208,7 +229,7 @@ def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) ->
 
 def _proof_in_words(turn: Turn, meaning: Meaning) -> bool:
     complained = {f.subject for f in turn.job.standing("complaint")}
-    told = {g.id for g in meaning.complaints}
+    told = {g.id for g in meaning.complaints if g.p >= PLAIN_TROUBLE}
     if complained & told:
         answer_proof(turn, "same")
     elif complained & set(meaning.denied) and not told:
@@ -222,6 +243,10 @@ def _proof_in_words(turn: Turn, meaning: Meaning) -> bool:
     return True
 
 
+PLAIN_TROUBLE: Final = 0.8
+"""A trouble told after a repair counts from here on: it undoes the visit's end."""
+LONG: Final = 12
+"""Words of an answer from which on it may tell of other things too."""
 _HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {
     "doubt_reading": answer_doubt, "finding": answer_finding, "consent": answer_consent, "repair": answer_repair,
     "proof": answer_proof, "closing": answer_closing, "waiting": answer_waiting, "leave": answer_leave,

@@ -23,7 +23,7 @@ CLEAR: Final = 0.6
 """An answer in free text counts from this probability on; below it the tech is asked which result is meant."""
 CLEAR_TOGETHER: Final = 0.8
 """Where several checks were asked in one message, an answer could belong to another of them."""
-PLAIN: Final = 0.75
+PLAIN: Final = 0.8
 """A result from here on goes before a 'can't' in the same words: 'can't see any break'."""
 _CANNOT: Final = re.compile(
     r"\b(can'?t|cannot|can not|couldn'?t|no way to|not able to|unable to|no puedo)\b.{0,12}"
@@ -63,6 +63,9 @@ def warn_unsafe(turn: Turn, check: str, result: str) -> None:
 def answer_check(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     """An answer to the open check(s), typed. True if the message was one."""
     if _without_tool(turn, question, text):
+        return True
+    if lacks_tool(turn, text):
+        put_again(turn, question)
         return True
     if len(question.checks) > 1:
         if _DONT_KNOW.fullmatch(text):

@@ -43,7 +43,7 @@ def phrases(turn: Turn, facts: Iterable[Fact]) -> list[Text | str]:
             fails.append(turn.pack.complaints[fact.subject].says)
         elif fact.kind == "result":
             found.append(said_of(turn, fact))
-        elif fact.kind == "cannot":
+        elif fact.kind == "cannot" and fact.subject in turn.context.release.knowledge.common.tools:
             found.append(Text("echo.cannot", {"what": what_name(turn, fact.subject)}))
     told: list[Text | str] = []
     for phrase in (*works, *fails, *found):

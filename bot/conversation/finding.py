@@ -29,7 +29,7 @@ def present(turn: Turn, repair_id: str, belief: Belief, doubt: Callable[[Turn], 
     fault = turn.pack.faults[key]
     repair = turn.pack.repair_of(key)[1]
     turn.move(Move.SETTLED)
-    turn.place(fault=key, repair=turn.pack.repair_of(key)[0])
+    turn.place(fault=key, repair=turn.pack.repair_of(key)[0], agreed=False)
     if _root_check(turn, key, fault, belief):
         return
     turn.record("finding", fault=key, p=round(_mass(turn, repair_id, belief), 4))
@@ -47,7 +47,7 @@ def announce(turn: Turn, key: str) -> None:
     """A finding on somebody's word (a senior's): the same course as one of our own, without the root-cause check."""
     fault = turn.pack.faults[key]
     turn.move(Move.SETTLED)
-    turn.place(fault=key, repair=turn.pack.repair_of(key)[0])
+    turn.place(fault=key, repair=turn.pack.repair_of(key)[0], agreed=False)
     belief = Belief(((key, 1.0),), {}, 0.0, 0.0)
     if fault.trade is not None:
         _other_trade(turn, key, fault, belief)
@@ -61,10 +61,11 @@ def chance_of(turn: Turn, belief: Belief) -> Text:
     return Text("chance", {"p": _mass(turn, repair, belief)})
 
 
-def ask_consent(turn: Turn) -> None:
-    """Price band and a yes, no or later from the customer, before a part goes in."""
+def ask_consent(turn: Turn, *, to_order: bool = False) -> None:
+    """Price band and a yes, no or later from the customer, before a part goes in or is ordered."""
     repair = current_repair(turn)
-    put(turn, "consent", ("yes", "no", "later", "covered"), price=repair.cost, part=_parts(repair))
+    put(turn, "consent", ("yes", "no", "later", "covered"), price=repair.cost, part=_parts(repair),
+        to_order="yes" if to_order else "")
 
 
 def current_repair(turn: Turn) -> Repair:

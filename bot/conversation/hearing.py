@@ -15,7 +15,7 @@ from bot.conversation.checks import CLEAR, given, lacks_tool
 from bot.conversation.events import PhotoSent
 from bot.conversation.handing import hand_off
 from bot.conversation.hazards import hazard_in, raise_hazard
-from bot.conversation.intake import absorb, hear_again, keep_for_later, told_again
+from bot.conversation.intake import CORRECTING, absorb, hear_again, keep_for_later, told_again
 from bot.conversation.job import Phase
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
@@ -56,8 +56,11 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     return meaning
 
 
+ANSWERED: Final = frozenset({"check", "finding", "consent", "repair", "proof", "closing", "due", "leave"})
+"""Questions at which words are most likely an answer, however they are put."""
 FEW: Final = 4
 PLAIN: Final = 0.95
+LIKELY: Final = 0.8
 
 
 def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
@@ -78,11 +81,16 @@ def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
 def _while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     """A few words while a check is open are most likely an answer put oddly: 'all heat', 'quiet and clean', 'buttons'.
 
-    They take no complaint back, and make one only if they could hardly mean anything else.
+    They take no complaint back, and make one only if they could hardly mean anything else. Nor does a longer one take a
+    complaint back that stands, unless it says that it corrects.
     """
     words, question = len(text.split()), turn.job.question
-    if question is None or question.kind != "check" or words > FEW:
+    if question is None or question.kind not in ANSWERED or CORRECTING.search(text):
         return meaning
+    if words > FEW or question.kind != "check":
+        stands = {f.subject for f in turn.job.standing("complaint")}
+        return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= LIKELY),
+                       denied=tuple(c for c in meaning.denied if c not in stands))
     plain = tuple(g for g in meaning.complaints if g.p >= PLAIN and words > 1)
     return replace(meaning, complaints=plain, denied=())
 

@@ -113,6 +113,8 @@ class Position:
     machine: Machine = Machine()
     fault: str | None = None
     repair: str | None = None
+    agreed: bool = False
+    """Whether the customer said yes to the price of this repair."""
     roots: tuple[str, ...] = ()
     """Root-cause questions already put for this finding."""
     misses: int = 0

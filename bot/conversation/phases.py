@@ -19,6 +19,7 @@ class Move(StrEnum):
     KNOWN = "machine and complaint known"
     SETTLED = "a repair is worth more than another check"
     PART_AT_HAND = "part at hand"
+    PART_TO_ORDER = "part to order"
     NOTHING_TO_PAY = "nothing to pay for"
     ORDERED = "part on order"
     AGREED = "customer says yes"
@@ -44,13 +45,14 @@ TABLE: Final[dict[tuple[Phase, Move], Phase]] = {
     (Phase.INTAKE, Move.KNOWN): Phase.CHECKS,
     (Phase.CHECKS, Move.SETTLED): Phase.FINDING,
     (Phase.FINDING, Move.PART_AT_HAND): Phase.CONSENT,
+    (Phase.FINDING, Move.PART_TO_ORDER): Phase.CONSENT,
     (Phase.FINDING, Move.NOTHING_TO_PAY): Phase.REPAIR,
-    (Phase.FINDING, Move.ORDERED): Phase.WAITING,
     (Phase.FINDING, Move.DOUBTED): Phase.CHECKS,
     (Phase.CONSENT, Move.AGREED): Phase.REPAIR,
     (Phase.CONSENT, Move.ORDERED): Phase.WAITING,
     (Phase.CONSENT, Move.DOUBTED): Phase.CHECKS,
     (Phase.WAITING, Move.ARRIVED): Phase.REPAIR,
+    (Phase.WAITING, Move.PART_AT_HAND): Phase.CONSENT,
     (Phase.WAITING, Move.DOUBTED): Phase.CHECKS,
     (Phase.REPAIR, Move.DONE): Phase.PROOF,
     (Phase.REPAIR, Move.DOUBTED): Phase.CHECKS,

@@ -22,7 +22,8 @@ def answer_finding(turn: Turn, value: str) -> None:
         turn.move(Move.PART_AT_HAND)
         ask_consent(turn)
     elif value == "order":
-        order(turn)
+        turn.move(Move.PART_TO_ORDER)
+        ask_consent(turn, to_order=True)
     elif value == "do_it":
         turn.move(Move.NOTHING_TO_PAY)
         start_repair(turn)
@@ -36,12 +37,17 @@ def answer_finding(turn: Turn, value: str) -> None:
 
 
 def answer_consent(turn: Turn, value: str) -> None:
-    """The customer's word on the price."""
+    """The customer's word on the price; what was agreed to before a part was ordered is not asked again."""
+    to_order = turn.job.question is not None and bool(turn.job.question.data.get("to_order"))
     turn.close_question()
     turn.record("consent", answer=value)
     if value in {"yes", "covered"}:
         if value == "covered":
             turn.fact("payer", "not_customer")
+        turn.place(agreed=True)
+        if to_order:
+            order(turn)
+            return
         turn.move(Move.AGREED)
         start_repair(turn)
     elif value == "later":
@@ -131,7 +137,10 @@ def failed_otherwise(turn: Turn) -> None:
 def answer_waiting(turn: Turn, value: str) -> None:
     """The part is here: go on where the visit stood."""
     turn.close_question()
-    if value == "arrived":
+    if value == "arrived" and not turn.job.position.agreed:
+        turn.move(Move.PART_AT_HAND)
+        ask_consent(turn)
+    elif value == "arrived":
         turn.note("waiting.arrived")
         turn.move(Move.ARRIVED)
         start_repair(turn)

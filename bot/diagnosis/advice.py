@@ -15,7 +15,15 @@ from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.planner import PLAN, plan
 from bot.diagnosis.search import Plan
-from bot.diagnosis.thresholds import MISFIT_AGAIN, MISFIT_HANDOFF, SURE_OF_DEAR, SURE_OF_FAULT
+from bot.diagnosis.thresholds import (
+    LIKELY_DEAR,
+    LIKELY_FAULT,
+    MISFIT_AGAIN,
+    MISFIT_HANDOFF,
+    NAME_WITHIN,
+    SURE_OF_DEAR,
+    SURE_OF_FAULT,
+)
 from knowledge.schema import Check
 
 Adviser = Callable[[Model, Evidence, Belief, Situation, str | None], Decision]
@@ -36,8 +44,10 @@ def advise(model: Model, evidence: Evidence, belief: Belief, situation: Situatio
     if doubtful is not None:
         return doubtful
     decision = _watch_first(model, evidence, situation, plan(model, evidence, situation, keep, look), look)
-    settled = _settled(model, evidence, belief, situation)
-    if settled is None or decision.best.do != "check":
+    if decision.best.do != "check":
+        return decision
+    settled = _settled(model, evidence, belief, situation, decision)
+    if settled is None:
         return decision
     best = next((o for o in decision.options if o.id == settled), None)
     chance = _chance(belief, model.cured_by(settled))
@@ -76,8 +86,8 @@ def _fits_least(model: Model, evidence: Evidence, again: frozenset[str]) -> str 
     return best
 
 
-def _settled(model: Model, evidence: Evidence, belief: Belief, situation: Situation) -> str | None:
-    """The repair that is sure enough to be named. A dear part wants more.
+def _settled(model: Model, evidence: Evidence, belief: Belief, situation: Situation, decision: Decision) -> str | None:
+    """The repair that is sure enough to be named, or likely and as good as a further check. A dear part wants more.
 
     The planner's estimates of what comes after differ by less than their error there.
     """
@@ -86,8 +96,14 @@ def _settled(model: Model, evidence: Evidence, belief: Belief, situation: Situat
     if leading is None or not any(isinstance(fact, Seen) for fact in evidence.history):
         return None
     key, repair = model.pack.repair_of(leading)
-    enough = SURE_OF_DEAR if repair.cost in {"high", "very_high"} else SURE_OF_FAULT
-    return key if _chance(belief, model.cured_by(key)) >= enough and key not in refused else None
+    if key in refused:
+        return None
+    chance, dear = _chance(belief, model.cured_by(key)), repair.cost in {"high", "very_high"}
+    if chance >= (SURE_OF_DEAR if dear else SURE_OF_FAULT):
+        return key
+    now = next((o.expected_minutes for o in decision.options if (o.do, o.id) == ("repair", key)), float("inf"))
+    as_good = now <= decision.best.expected_minutes * (1 + NAME_WITHIN)
+    return key if as_good and chance >= (LIKELY_DEAR if dear else LIKELY_FAULT) else None
 
 
 def _chance(belief: Belief, faults: tuple[str, ...]) -> float:

@@ -100,6 +100,11 @@ SURE_OF_FAULT: Final = 0.95
 SURE_OF_DEAR: Final = 0.97
 """How sure a finding is named, whatever a cheap check could still add; a dear part wants more. From .85 and .92 on,
 findings were right 82 % of the time there and more parts were fitted in vain for no fewer minutes (see WRONG_PART)."""
+LIKELY_FAULT: Final = 0.85
+LIKELY_DEAR: Final = 0.92
+NAME_WITHIN: Final = 0.01
+"""A finding this likely is named too where no check is worth more than this share of the cost: the search errs by about
+as much, and a question that can settle nothing is not worth its words. Judgement."""
 PAIRS_CALLED: Final = 0.9
 """Pairs of faults enter the belief from this misfit on, and after every failed repair."""
 

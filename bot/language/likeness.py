@@ -21,7 +21,7 @@ from bot.language.forms import stem
 from bot.language.index import Index
 from bot.language.patterns import keys_of
 from bot.language.text import tokens_of, word_set
-from bot.language.typed import NO_RESULT, typed
+from bot.language.typed import NO_RESULT, TALK, typed
 from knowledge.likelihood import probability
 from knowledge.schema import Check
 
@@ -93,8 +93,10 @@ def answer_traits(index: Index, text: str) -> frozenset[str]:
 def likeness(index: Index, family: str, check: str, text: str, old: Mapping[str, float]) -> Likeness:
     """What an answer to a check is most like. `old`: result -> how well one of its phrases fits as a whole, 0 to 1."""
     held = learned()
-    traits = answer_traits(index, text)
-    choices = choices_of(index, family, check, held)
+    return _weighed(held, choices_of(index, family, check, held), answer_traits(index, text), old)
+
+
+def _weighed(held: Learned, choices: Sequence[Choice], traits: frozenset[str], old: Mapping[str, float]) -> Likeness:
     table = among(held, choices, traits, old)
     odds = table @ held.among
     shares = np.exp(odds - odds.max())
@@ -104,6 +106,19 @@ def likeness(index: Index, family: str, check: str, text: str, old: Mapping[str,
     kinds /= kinds.sum()
     ranked = sorted(zip([c.result for c in choices], (shares * kinds[-1]).tolist(), strict=True), key=lambda r: -r[1])
     return Likeness(tuple(ranked), dict(zip(NO_RESULT, kinds[:-1].tolist(), strict=True)))
+
+
+def talk_likeness(index: Index, question: str, text: str) -> Likeness | None:
+    """What an answer to a question that every visit has is most like; None where nothing is known to be said to it."""
+    said = typed().get((TALK, question))
+    if said is None:
+        return None
+    held = learned()
+    choices: tuple[Choice, ...] | None = index.said.get((TALK, question))
+    if choices is None:
+        choices = tuple(choice(index, held, value, 1 / len(said), said[value]) for value in sorted(said))
+        index.said[TALK, question] = choices
+    return _weighed(held, choices, answer_traits(index, text), {})
 
 
 def choices_of(index: Index, family: str, check: str, held: Learned) -> tuple[Choice, ...]:

@@ -1,4 +1,7 @@
-"""What techs have typed in answer to checks: `data/answers.tsv`, a line each of families, check, result, words."""
+"""What techs have typed in answer to checks: `data/answers.tsv`, a line each of families, check, result, words.
+
+Under TALK stand the questions that every visit has, such as how the proof went, with the values of their choices.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +12,7 @@ from importlib.resources import files
 from typing import Final
 
 Typed = Mapping[tuple[str, str], Mapping[str, Sequence[str]]]
+TALK: Final = "talk"
 NO_RESULT: Final = ("cannot", "unsure", "other")
 """Answers that name no result: cannot be done, cannot be told, and talk about something else."""
 

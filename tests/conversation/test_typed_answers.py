@@ -37,7 +37,8 @@ def results(chat: Chat) -> dict[str, str]:
 
 
 @pytest.mark.parametrize(("text", "result"), [
-    ("cant see any break in it", "whole"), ("coil is in two bits", "broken"), ("sagging onto the housing", "touching")])
+    ("cant see any break in it", "whole"), ("coil is snapped in the middle", "broken"),
+    ("sagging onto the housing", "touching")])
 def test_words_that_the_pack_does_not_have_are_filed(release, text, result):
     """A "can't" that says what is seen is no check that cannot be made."""
     chat = asked(release, "element_look")

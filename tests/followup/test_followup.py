@@ -90,6 +90,7 @@ def test_a_part_on_order_is_asked_for_on_its_day(chat):
     chat.send(OPENING)
     until(chat, "finding")
     chat.send("order it")
+    chat.send("yes")
     assert chat.job.question.kind == "plate"
     chat.send("ABC-123 / 999")
     chat.send("in 3 days")
@@ -150,6 +151,7 @@ def ordered(chat):
     chat.send(f"{OPENING} at 14 hazel lane")
     until(chat, "finding")
     chat.send("order it")
+    chat.send("yes")
     chat.send("ABC-123 / 999")
     assert chat.job.question.kind == "due"
 

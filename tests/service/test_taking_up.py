@@ -34,6 +34,7 @@ async def on_order(firm: House) -> str:
     await firm.presses("Marta", 1)
     await firm.says("Marta", "found worn drive belt")
     await firm.says("Rui", "order it")
+    await firm.says("Rui", "yes")
     await firm.says("Rui", "ABC-123 / 999")
     assert "Noted: Thursday" in await firm.says("Rui", "thursday")
     return firm.job_of("Rui").id

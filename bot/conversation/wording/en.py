@@ -40,7 +40,7 @@ TEXTS: Final[dict[str, str]] = {
     "machine.wait": "With an electronic drive: wait {minutes} minutes after the plug is out, it holds a charge.",
     "machine.live": "This one is with power on and the cover open. Only the probes go in: one hand, no rings, insulated "
                     "shoes, nobody else near. Not comfortable with it? Type `skip`.",
-    "machine.close_up": "Covers back on, then power back.",
+    "machine.close_up": "Wires and plugs back on, covers back on, then power.",
     "machine.plug_last": "The plug goes in last, hands and tools clear.",
     "machine.power_on": "Plug it back in.",
     "machine.close_first": "Close up first: {covers}.",

@@ -1,0 +1,138 @@
+"""Ways in which techs answer the questions that every visit has, beside the choices' own words.
+
+One pattern a value. An answer counts when it fits one value of its question and no other.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+_AGAIN: Final = (
+    r"\b(still|again|same|no change|no difference|nope|nah|didnt (help|fix|do)|hasnt|worse|sigue|igual|otra vez)\b")
+_NOT: Final = r"\b(not|no|nada|never|wont|dont|doesnt|didnt|isnt|aint|cant|nothing|but|except|other than|only)\b"
+_CURED: Final = (
+    r"\b(works?|working|fixed|good|great|fine|perfect|like new|sweet|purrs|held|holds|holding|dry|hot|cold|"
+    r"cooling|heats|heating|"
+    r"quiet|smooth|drains?|drained|pumps?|spins?|spun|fills?|filled|starts?|lights?|lit|runs?|ran|up to speed|solved|"
+    r"funciona|listo|bien|jala|seco|fri[oa]|caliente|all (the way|good|done)|no (more )?(leaks?|noise|drips?|"
+    r"codes?|smell|trips?|sparks?))\b")
+WAYS: Final[dict[str, dict[str, str]]] = {
+    "repair": {
+        "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
+                r"reset|its in|is in|in and|in now|"
+                r"out|back (on|in|together)|hooked (it )?(back )?up|new (one|part|\w+)( is)? (in|on)|"
+                r"put (it )?(back )?in|seated|listo|puest[oa]|cambiad[oa])\b",
+        "stuck": r"\b(stuck|seized|rounded|strip(ped|s)|snapped|broke|frozen|rusted|wont (budge|come|move|fit|"
+                 r"go|let)|cant (get|reach|find|budge|break|fit)|"
+                 r"doesnt fit|dont fit|wrong (part|one)|need (help|a|another|the)|no room|no puedo|atorad[oa]|"
+                 r"no cabe)\b",
+        "not_yet": r"\b(not yet|not done|hang on|hold on|give me|gimme|one (sec|minute|min)|almost|nearly|"
+                   r"working on|still (at|on|work|putting|got|have)|"
+                   r"halfway|in a (sec|min)|min(ute)?s? (more|left)|espera|ya casi|todavia)\b"},
+    "consent": {
+        "yes": r"\b(yes|yep|yeah|yup|sure|go ahead|goes? for it|do it|approved?|agreed?|agrees|thumbs up|"
+               r"fine with|ok(ay)? with|good with|"
+               r"said ok|says ok|green light|wants it (done|fixed)|sale|adelante|si|dijo que si)\b",
+        "no": r"\b(nope|nah|dont want|doesnt want|does not want|not (paying|worth|interested|doing)|wont pay|"
+              r"too (dear|much|expensive|pricey|high)|declin\w*|"
+              r"no way|rather buy|buy(ing)? (a )?new|new (one|machine) instead|pass(es|ed)?\b|hard no|no quiere|"
+              r"muy caro)\b",
+        "later": r"\b(think(s|ing)?|ask(s|ing)?|talk to|check with|call(s|ing)? (me|us|back|you|her|his)|later|"
+             r"tomorrow|next (week|month)|payday|let (us|me|you) know|"
+                 r"get back|husband|wife|decide|not today|wait(s|ing)?|luego|manana|pensar)\b",
+        "covered": r"\b(warranty|covered|landlord( pays|s bill)?|ll pays|contract|insurance|not (their|his|"
+                   r"her) bill|property manag\w+|management|"
+                   r"company pays|garantia|seguro)\b"},
+    "finding": {
+        "got_part": r"\b(got (one|it|that|two|a spare)|have (one|it|that)|(on|in) (the|my) (truck|van)|in stock|"
+                    r"right here|with me|carry (one|them)|tengo)\b",
+        "order": r"\b(order(ed|ing)?|need to get|dont have (one|it|that)|havent got|none on|not on the (truck|"
+             r"van)|get me one|have to get|pedir|pidel[ao])\b",
+        "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
+                 r"something) (again|first|else)|another (test|check)|really|"
+                 r"hm+|no creo|seems off|makes no sense)\b",
+        "declined": r"\b(dont want|doesnt want|wont pay|not paying|too (dear|much|expensive)|declin\w*|"
+                    r"customer says no|cust says no|rather buy|buy(ing)? (a )?new|"
+                    r"no quiere)\b"},
+    "waiting": {
+        "arrived": r"\b(here|arrived|came( in)?|showed up|got (it|the part)|part is in|its in|in my hand|"
+                   r"delivered|picked (it )?up|ya llego|llego)\b",
+        "not_yet": r"\b(not (yet|here|in)|back ?order\w*|delayed|still (waiting|nothing|not)|no sign|"
+                   r"nothing yet|tomorrow|next week|shipping|todavia no)\b",
+        "leave": r"\b(cancel\w*|bought (a )?new|buying (a )?new|gave up|doesnt want|dont want|forget it|"
+                 r"scrap\w*|close it|called it off|no quiere)\b"},
+    "leave": {
+        "declined": r"\b(declin\w*|dont want|doesnt want|not paying|wont pay|too (dear|much|expensive|high)|"
+                    r"no sale|said no|says no|no quiere|not going (ahead|for it))\b",
+        "no_access": r"\b(nobody|no one|noone|not home|no access|no answer|no show|locked|couldnt get in|"
+                     r"cant get in|gate|nadie)\b",
+        "not_safe": r"\b(not safe|unsafe|dangerous|flooded|live wires?|hazard|gas smell|peligros[oa]|not touching)\b",
+        "other_trade": r"\b(plumber|electrician|other trade|another trade|gas company|house wiring|"
+                       r"panel in the house|plomero|electricista)\b",
+        "beyond_repair": r"\b(beyond|not worth|new (one|machine|unit)|scrap|junk|totaled|done for|too far gone|"
+                     r"replace the (whole )?(machine|unit)|condemn\w*)\b",
+        "fixed_already": r"\b(fixed already|already (fixed|works?|working|done)|works now|"
+                         r"was (just )?(unplugged|off|the breaker)|fixed itself|ya funciona)\b",
+        "go_on": r"\b(go on|keep going|carry on|continue|never ?mind|changed (my|her|his|their) mind|"
+                 r"lets finish|sigo)\b",
+        "not_fixed": r"\b(not fixed|no fix|couldnt fix|come back|coming back|back tomorrow|another (day|time)|"
+                     r"out of time|ran out|unfinished|no lo arregle)\b"},
+    "closing": {
+        "all_done": r"\b(all (done|good|set|of it|back)|yes|yep|yeah|yup|done|everythings?|every thing|"
+                    r"buttoned up|wrapped up|listo|todo|si)\b",
+        "not_yet": r"\b(not (yet|all|done|the)|almost|still|hang on|missing|except|forgot|havent|one (more|sec|"
+                   r"minute)|give me|gimme|falta)\b"},
+    "held": {
+        "held": r"\b(held|holding|still (works|working|good|going|fine|running)|no (trouble|problems?|"
+                r"complaints?|callback|calls?)|good|fine|great|works|happy|bien)\b",
+        "came_back": r"\b(came back|back again|again|failed|quit|same (thing|trouble|problem)|didnt hold|"
+                     r"did not hold|broke|called back|otra vez)\b"},
+    "callback": {
+        "same_trouble": r"\b(same|again|still|yes|yep|yeah|igual|lo mismo|otra vez|never (stopped|fixed))\b",
+        "other_trouble": r"\b(different|other|another|something else|nope|not the same|no,|new (thing|problem|"
+                         r"trouble)|unrelated|otra cosa)\b"},
+    "resume": {
+        "take_up": r"\b(yes|yep|yeah|yup|taking (it|that)|take (it|that)( up| over)?|thats (it|the one|me)|"
+                   r"i got it|on it|same (one|machine)|finishing|si)\b",
+        "new_job": r"\b(no|nope|different|another|other (one|machine)|new (one|job)|not that|otra)\b"},
+}
+"""Kind of question -> value -> pattern; values that the question does not offer are handled where it is answered."""
+_COMPILED: Final = {kind: {value: re.compile(way) for value, way in ways.items()} for kind, ways in WAYS.items()}
+_SAME: Final = re.compile(_AGAIN)
+_DENIED: Final = re.compile(_NOT)
+_HOLDS: Final = re.compile(_CURED)
+_RUNNING: Final = re.compile(
+    r"\bstill (running|washing|filling|spinning|drying|draining|going|ticking|cooling down|heating)\b|"
+    r"\bwaiting (for|on)\b|\bloading\b|"
+    r"\bhavent (run|tried|tested|started)\b|\bin the (rinse|wash|spin|dry) (now|still)|\bmin(ute)?s? (left|"
+    r"to go|more)\b|\bhang on\b")
+_ELSE: Final = re.compile(r"\b(new|different|other|another|quit|dead|like before|just like|now (its|the|it)|"
+                          r"threw|problem|trouble|worse|slow)\b")
+_NONE_LEFT: Final = re.compile(r"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b")
+_STILL_WELL: Final = re.compile(r"\bstill (cold|good|fine|dry|holding|works|working|running fine)\b")
+MOST_WORDS: Final = 16
+
+
+def way_of(kind: str, text: str) -> str | None:
+    """The value that the words of an answer fit, if they fit only one."""
+    said = re.sub(r"['’]", "", text.lower())
+    if len(said.split()) > MOST_WORDS or said.rstrip().endswith("?"):
+        return None
+    if kind == "proof":
+        return _proof(said)
+    fitting = [value for value, way in _COMPILED.get(kind, {}).items() if way.search(said)]
+    return fitting[0] if len(fitting) == 1 else None
+
+
+def _proof(said: str) -> str | None:
+    """'Pumps out in a minute now' holds; 'still just hums' does not."""
+    if _RUNNING.search(said):
+        return "not_yet"
+    cured, again, denied = (bool(way.search(said)) for way in (_HOLDS, _SAME, _DENIED))
+    none_left = _NONE_LEFT.search(said) is not None
+    if again and not none_left and not _STILL_WELL.search(said):
+        return "same" if not re.search(r"\bbut\b|\bnow\b|\bnew\b", said) else None
+    if cured and (not denied or none_left) and not _ELSE.search(said):
+        return "holds"
+    return None
