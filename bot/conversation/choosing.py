@@ -70,9 +70,11 @@ def _begins_with(said: str, values: Sequence[str], labels: Mapping[str, str], la
 
 
 def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
-    """'A knob' for 'Timer knob': the one choice that has any of a few words said."""
+    """'A knob' for 'Timer knob': the one choice that has any of a few words said. Results of checks are weighed
+    elsewhere, with all that is known to be said for each."""
     words = said.split()
-    if len(words) > FEW or _CONTRAST.search(said) or "no" in words:
+    of_check = any(value.startswith("result:") for _, value in forms)
+    if of_check or len(words) > FEW or _CONTRAST.search(said) or "no" in words:
         return None
     told = {stem(w) for w in words if w not in _LITTLE}
     having = {value for form, value in forms if told & {stem(w) for w in _folded(form).split() if w not in _LITTLE}}

@@ -17,7 +17,7 @@ FOR_OWNERS: Final[frozenset[Act]] = frozenset({"invite", "people", "remove", "si
 
 _WHAT: Final = (r"(?P<what>live(?: (?:tests?|testing|work|measurements?))?|gas(?: work)?|refrigerant(?: work)?"
                 r"|(?:heavy )?lifting)")
-_WHO: Final = r"(?P<who>[^\W\d_][\w .'’-]{0,58}?)"
+_WHO: Final = r"(?P<who>[0-9a-f]{20}|[^\W\d_][\w .'’-]{0,58}?)"
 _FORMS: Final[tuple[tuple[Act, str], ...]] = (
     ("invite", rf"invite (?:an? )?(?:new )?(?P<what>junior|senior|owner)(?:[ ,:]+(?:called |named )?{_WHO})?"),
     ("invite", rf"invite {_WHO}(?:,| as)(?: an?)? (?P<what>junior|senior|owner)"),

@@ -24,7 +24,7 @@ from bot.language.text import Token, tokens_of, word_set
 from bot.language.traits import Traits, traits_of
 from bot.language.units import Unit, units_of
 from bot.language.variants import variants_in
-from bot.language.weighing import Setting, aside_chance, chances
+from bot.language.weighing import Setting, aside_chance, chances, is_new
 from bot.language.weights import COMMON, Group
 
 FAMILY_SURE: Final = 0.7
@@ -119,7 +119,9 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     heard = {f: index.learned[f].heard(traits) for f in found if f in index.learned}
     said = {f: _of_pack(index, f, chances(index.learned.get(f), heard.get(f, _NOTHING), found[f], setting))
             for f in found}
-    aside = not dangers and aside_chance([(index.learned[f], odds) for f, odds in heard.items()],
+    own = any(said[f].get(m.meaning, 0.0) >= SURE and is_new(index.learned[f], m)
+              for f in heard for m in found[f])
+    aside = not dangers and not own and aside_chance([(index.learned[f], odds) for f, odds in heard.items()],
                                          chain(*found.values()), setting, len(traits.names)) >= ASIDE
     best = max(shares, key=lambda f: shares[f])
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None

@@ -41,12 +41,12 @@ def chances(group: Group | None, heard: Floats, found: Sequence[Match], setting:
     for kind, mine in group.kinds.items():
         told[mine] = curve(WEIGHED[kind], given[mine])
     weighed = dict(zip(group.meanings, told.tolist(), strict=True))
-    for meaning in {m.meaning for m in found if _is_new(group, m)}:
+    for meaning in {m.meaning for m in found if is_new(group, m)}:
         weighed[meaning] = max(weighed.get(meaning, 0.0), phrases[meaning])
     return {**phrases, **weighed}
 
 
-def _is_new(group: Group, match: Match) -> bool:
+def is_new(group: Group, match: Match) -> bool:
     """True for a phrase with words of which nothing was learned, such as one that a firm added: it is believed."""
     return any(f.end and f.key not in group.rows for f in match.features)
 

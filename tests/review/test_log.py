@@ -102,7 +102,7 @@ def test_a_visit_shows_what_its_trace_says(store: ReviewStore, told: tuple[Path,
     assert any(words.startswith("no spin") for words in first.understood)
     assert first.moved and first.moved[0].before is None and 0 < first.moved[0].after <= 1
     assert first.options and first.options[0].chosen
-    second = found.turns[1]
+    second = next(turn for turn in found.turns[1:] if turn.moved)
     before = {moved.fault: moved.after for moved in first.moved}
     assert any(moved.before == before[moved.fault] for moved in second.moved if moved.fault in before)
 

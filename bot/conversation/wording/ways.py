@@ -12,7 +12,8 @@ _AGAIN: Final = (
     r"\b(still|again|same|no change|no difference|nope|nah|didnt (help|fix|do)|hasnt|worse|sigue|igual|otra vez)\b")
 _NOT: Final = r"\b(not|no|nada|never|wont|dont|doesnt|didnt|isnt|aint|cant|nothing|but|except|other than|only)\b"
 _CURED: Final = (
-    r"\b(works?|working|fixed|good|great|fine|perfect|like new|sweet|purrs|held|holds|holding|dry|hot|cold|"
+    r"\b(works?|working|turns?|turning|tumbl\w+|wash(es)?|fixed|good|great|fine|perfect|like new|sweet|purrs|held|"
+    r"holds|holding|dry|hot|cold|"
     r"cooling|heats|heating|"
     r"quiet|smooth|drains?|drained|pumps?|spins?|spun|fills?|filled|starts?|lights?|lit|runs?|ran|up to speed|solved|"
     r"funciona|listo|bien|jala|seco|fri[oa]|caliente|all (the way|good|done)|no (more )?(leaks?|noise|drips?|"
@@ -111,6 +112,7 @@ _ELSE: Final = re.compile(r"\b(new|different|other|another|quit|dead|like before
                           r"threw|problem|trouble|worse|slow)\b")
 _NONE_LEFT: Final = re.compile(r"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b")
 _STILL_WELL: Final = re.compile(r"\bstill (cold|good|fine|dry|holding|works|working|running fine)\b")
+_STOPS: Final = re.compile(r"\b(stop\w*|trip\w*|leak\w*|shut\w*|click\w*|cut\w*)\b")
 MOST_WORDS: Final = 16
 
 
@@ -131,6 +133,8 @@ def _proof(said: str) -> str | None:
         return "not_yet"
     cured, again, denied = (bool(way.search(said)) for way in (_HOLDS, _SAME, _DENIED))
     none_left = _NONE_LEFT.search(said) is not None
+    if cured and not denied and {m.group() for m in _SAME.finditer(said)} == {"again"}:
+        return None if _ELSE.search(said) or _STOPS.search(said) else "holds"
     if again and not none_left and not _STILL_WELL.search(said):
         return "same" if not re.search(r"\bbut\b|\bnow\b|\bnew\b", said) else None
     if cured and (not denied or none_left) and not _ELSE.search(said):
