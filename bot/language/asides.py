@@ -33,6 +33,8 @@ _PAIR: Final = (["and"], ["n"], ["y"], ["to"], ["a"], ["or"], ["/"])
 _BETWEEN: Final = (["between"], ["across"], ["from"], ["entre"])
 _RUN_ON: Final = word_set("its is at got abt")
 _READS: Final = word_set("is reads read gives shows was i im da marca")
+_OR_SO: Final = word_set("or to maybe ish point and n y about so thereabouts mas a hundred thousand half even flat "
+                         "exactly")
 _THESE: Final = word_set("those these both them")
 _POINTING: Final = word_set("the this that other another each every which no")
 _NOT_COUNTED: Final = word_set("of other more end side leg time way")
@@ -83,7 +85,10 @@ def is_over_range(amounts: Sequence[Amount], items: Sequence[Lexeme], special: S
 
 
 def _is_pronoun(amount: Amount, words: Sequence[str], asked: Asked) -> bool:
-    """'the white one', 'the other one'; 'one beeps'; 'on those two'."""
+    """'the white one', 'the other one'; 'one beeps'; 'on those two'; 'from one day to the next'."""
+    after = words[amount.last + 1:amount.last + 2]
+    if words[amount.first] == "one" and amount.unit is None and after and after[0].isalpha() and after[0] not in _OR_SO:
+        return True
     if words[amount.first] in ("two", "three") and set(words[max(0, amount.first - 1):amount.first]) & _THESE:
         return amount.unit is None
     return words[amount.first] in ("one", "half") and amount.unit is None and (asked == "continuity" or bool(
