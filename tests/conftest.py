@@ -3,12 +3,16 @@
 from collections.abc import Callable
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from bot.conversation.context import Person
 from bot.conversation.release import Release, compile_release
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 from knowledge.loader import load
+
+settings.register_profile("chargehand", suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("chargehand")  # how fast inputs are made is the machine's affair, and it is busy with other tests
 
 
 @pytest.fixture(scope="session")
