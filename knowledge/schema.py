@@ -220,6 +220,8 @@ class Check(Entry):
     photo: str = Field(default="", description="when a photo helps: what to take")
     unless: OneOrMore = Field(default=(), description="complaints with which it makes no sense: a coast-down test "
                                                       "on a machine that never spins")
+    needless: OneOrMore = Field(default=(), description="complaints whose absence answers it: no sign of life is asked "
+                                                        "for of a drum that turns")
     cannot: float = Field(default=0.03, ge=0, lt=1, description="chance that it turns out impossible on site")
     results: dict[str, Result] = Field(min_length=2)
     reading: Reading | None = None

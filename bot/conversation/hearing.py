@@ -60,7 +60,7 @@ ANSWERED: Final = frozenset({"check", "finding", "consent", "repair", "proof", "
 """Questions at which words are most likely an answer, however they are put."""
 FEW: Final = 4
 PLAIN: Final = 0.95
-LIKELY: Final = 0.8
+LIKELY: Final = 0.9
 
 
 def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:

@@ -125,7 +125,8 @@ def _watch_first(model: Model, evidence: Evidence, situation: Situation, decisio
         return watching
     usual = model.pack.family.watch
     check = checks[usual]
-    if usual in situation.declined | evidence.cannot or set(check.unless) & set(evidence.complaints):
+    if usual in situation.declined | evidence.cannot or (
+            set(check.unless) & set(evidence.complaints) or set(check.needless) & set(evidence.denied)):
         return decision
     return replace(watching, best=Option("check", usual, check.minutes, decision.best.expected_minutes), together=())
 

@@ -173,7 +173,7 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
     for c, (check_id, check) in enumerate(model.pack.checks.items()):
         out = check_id in answered or check_id in evidence.cannot or check_id in situation.declined
         out = out or bool(set(check.tools) & evidence.cannot)
-        out = out or bool(set(check.unless) & set(evidence.complaints))
+        out = out or bool(set(check.unless) & set(evidence.complaints) or set(check.needless) & set(evidence.denied))
         out = out or (check.power == "live" and "live" not in situation.signoffs)
         out = out or not holds_as_told(check, evidence) or there[c] < 0.05
         if not out:

@@ -95,6 +95,8 @@ def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
     for kind in ("cannot", "unsure"):
         if found.none[kind] >= max(SURE_OF_NONE, p):
             return Answer(heard=heard, none=kind, p=round(found.none[kind], 3), near=near)
+    if found.none["other"] >= max(SURE_OF_NONE, p):
+        return Answer(heard=heard)
     if p < CLEAR:
         return Answer(heard=heard, near=near)
     return Answer(first, round(p, 3), heard, near=tuple(g for g in near if g.id != first),
