@@ -21,7 +21,7 @@ from bot.language.forms import stem
 from bot.language.index import Index
 from bot.language.patterns import keys_of
 from bot.language.text import tokens_of, word_set
-from bot.language.typed import NO_RESULT, TALK, typed
+from bot.language.typed import NO_RESULT, typed_for
 from knowledge.likelihood import probability
 from knowledge.schema import Check
 
@@ -108,26 +108,13 @@ def _weighed(held: Learned, choices: Sequence[Choice], traits: frozenset[str], o
     return Likeness(tuple(ranked), dict(zip(NO_RESULT, kinds[:-1].tolist(), strict=True)))
 
 
-def talk_likeness(index: Index, question: str, text: str) -> Likeness | None:
-    """What an answer to a question that every visit has is most like; None where nothing is known to be said to it."""
-    said = typed().get((TALK, question))
-    if said is None:
-        return None
-    held = learned()
-    choices: tuple[Choice, ...] | None = index.said.get((TALK, question))
-    if choices is None:
-        choices = tuple(choice(index, held, value, 1 / len(said), said[value]) for value in sorted(said))
-        index.said[TALK, question] = choices
-    return _weighed(held, choices, answer_traits(index, text), {})
-
-
 def choices_of(index: Index, family: str, check: str, held: Learned) -> tuple[Choice, ...]:
     """The results of a check with all that is said for each; read when the check is first answered."""
     found: tuple[Choice, ...] | None = index.said.get((family, check))
     if found is None:
         entry = index.knowledge.packs[family].checks[check]
         usual = usual_chances(entry)
-        more = typed().get((family, check), {})
+        more = typed_for(family, check)
         found = tuple(choice(index, held, name, usual[name], [*own_words(entry, name), *more.get(name, ())])
                       for name in entry.results)
         index.said[family, check] = found

@@ -1,29 +1,40 @@
-"""What techs have typed in answer to checks: `data/answers.tsv`, a line each of families, check, result, words.
-
-Under TALK stand the questions that every visit has, such as how the proof went, with the values of their choices.
-"""
+"""What techs have typed in answer to checks: `data/answers.tsv`, a line each of families, check, result, words."""
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from importlib.resources import files
 from typing import Final
 
-Typed = Mapping[tuple[str, str], Mapping[str, Sequence[str]]]
-TALK: Final = "talk"
 NO_RESULT: Final = ("cannot", "unsure", "other")
 """Answers that name no result: cannot be done, cannot be told, and talk about something else."""
 
 
+def typed_for(family: str, check: str) -> Mapping[str, Sequence[str]]:
+    """Result of a check -> what was typed for it. Only the lines of that check are taken apart."""
+    found: dict[str, list[str]] = {}
+    text, spots = _spots()
+    for start, end in spots.get((family, check), ()):
+        for line in text[start:end].splitlines():
+            _, _, result, words = line.split("\t")
+            found.setdefault(result, []).append(words)
+    return found
+
+
+def answered_checks() -> Iterator[tuple[str, str]]:
+    """(family, check) of all that is known to be typed."""
+    yield from _spots()[1]
+
+
 @cache
-def typed() -> Typed:
-    """(family, check) -> result, or one of NO_RESULT -> answers."""
-    found: dict[tuple[str, str], dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
+def _spots() -> tuple[str, Mapping[tuple[str, str], Sequence[tuple[int, int]]]]:
+    """The file as it is, and where in it the lines of each check stand (they are sorted)."""
     text = files("bot.language").joinpath("data", "answers.tsv").read_text("utf-8")
-    for line in text.splitlines():
-        families, check, result, words = line.split("\t")
-        for family in families.split():
-            found[family, check][result].append(words)
-    return {spot: dict(said) for spot, said in found.items()}
+    spots: dict[tuple[str, str], list[tuple[int, int]]] = defaultdict(list)
+    for block in re.finditer(r"^([^\t]*)\t([^\t]*)\t.*\n(?:\1\t\2\t.*\n)*", text, re.MULTILINE):
+        for family in block[1].split():
+            spots[family, block[2]].append(block.span())
+    return text, dict(spots)

@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib.resources import files
+from sys import intern
 from typing import Any, Final
 
 import numpy as np
@@ -117,7 +118,7 @@ def weights() -> Mapping[str, Group]:
 
 
 def _rows(stored: Any, name: str) -> dict[str, int]:
-    return {trait: place for place, trait in enumerate(str(stored[f"{name}.traits"]).split("\n"))}
+    return {intern(trait): place for place, trait in enumerate(str(stored[f"{name}.traits"]).split("\n"))}
 
 
 def _layer(stored: Any, name: str) -> Layer:
