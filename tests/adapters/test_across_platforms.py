@@ -228,7 +228,8 @@ async def cut(firm: Firm, rui: Rui, marta: Marta) -> None:
     firm.kill()
     assert firm.child is not None
     await firm.child.wait()
-    arrived = sum("word " in line for line in rui.lines) + sum("the drum turns" in each.body for each in marta.heard)
+    arrived = sum(line.startswith("Marta: word") for line in rui.lines)
+    arrived += sum("the drum turns" in each.body for each in marta.heard)
     await writing
     await write(slice(8, 12))
     assert arrived < 16, "it was in the middle"
@@ -286,7 +287,7 @@ def nothing_lost_nothing_twice(firm: Firm, rui: Rui, marta: Marta) -> None:
     assert [each.body for each in messages if "the drum turns" in each.body] == [f"Rui: {note}" for note in NOTES]
     said = [each.body for each in messages if each.content["msgtype"] == "m.text"]
     assert len(said) == len(set(said))
-    seen = [line for line in rui.lines if "word " in line]
+    seen = [line for line in rui.lines if line.startswith("Marta: word")]
     assert list(dict.fromkeys(seen)) == [f"Marta: {word}" for word in WORDS]
     again = [line for number, line in enumerate(rui.lines) if line in rui.lines[:number] and line.startswith("Marta")]
     assert len(again) <= 1
