@@ -15,6 +15,7 @@ from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.planner import PLAN, plan
 from bot.diagnosis.search import Plan
+from bot.diagnosis.setting import senseless
 from bot.diagnosis.thresholds import (
     LIKELY_DEAR,
     LIKELY_FAULT,
@@ -125,8 +126,7 @@ def _watch_first(model: Model, evidence: Evidence, situation: Situation, decisio
         return watching
     usual = model.pack.family.watch
     check = checks[usual]
-    if usual in situation.declined | evidence.cannot or (
-            set(check.unless) & set(evidence.complaints) or set(check.needless) & set(evidence.denied)):
+    if usual in situation.declined | evidence.cannot or senseless(check, evidence):
         return decision
     return replace(watching, best=Option("check", usual, check.minutes, decision.best.expected_minutes), together=())
 

@@ -155,6 +155,11 @@ def _wrong(model: Model, repair: str, entry: Repair) -> float:
     return WRONG_STOP if ends else WRONG_PART[entry.cost]
 
 
+def senseless(check: Check, evidence: Evidence) -> bool:
+    """Whether what was told leaves a check no sense, or answers it already."""
+    return bool(set(check.unless) & set(evidence.complaints) or set(check.needless) & set(evidence.denied))
+
+
 def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situation) -> Ints:
     """Indices of the checks that may be asked: not answered yet, not refused, possible on this machine, tools at
     hand, live only for the signed-off.
@@ -173,7 +178,7 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
     for c, (check_id, check) in enumerate(model.pack.checks.items()):
         out = check_id in answered or check_id in evidence.cannot or check_id in situation.declined
         out = out or bool(set(check.tools) & evidence.cannot)
-        out = out or bool(set(check.unless) & set(evidence.complaints) or set(check.needless) & set(evidence.denied))
+        out = out or senseless(check, evidence)
         out = out or (check.power == "live" and "live" not in situation.signoffs)
         out = out or not holds_as_told(check, evidence) or there[c] < 0.05
         if not out:

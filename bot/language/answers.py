@@ -11,7 +11,7 @@ from rapidfuzz import fuzz
 
 from bot.language.forms import stem
 from bot.language.index import Index
-from bot.language.likeness import Likeness, likeness
+from bot.language.likeness import Likeness, likeness, own_words
 from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
 from bot.language.patterns import keys_of, kind_weight
 from bot.language.readings import Range, read
@@ -196,9 +196,9 @@ def _choices(index: Index, family: str, check: str) -> list[_Choice]:
     found = index.answers.get((family, check))
     if found is None:
         found = []
-        for name, result in index.knowledge.packs[family].checks[check].results.items():
-            said = [p for phrases in result.phrases.values() for p in phrases] + [result.label, result.says,
-                                                                                 name.replace("_", " ")]
+        entry = index.knowledge.packs[family].checks[check]
+        for name in entry.results:
+            said = own_words(entry, name)
             plain = tuple(" ".join(t.word for t in tokens_of(p) if not t.is_mark) for p in said)
             found.append(_Choice(name, tuple(keys_of(index.parse(p)) for p in said), plain))
         index.answers[(family, check)] = found
@@ -207,10 +207,8 @@ def _choices(index: Index, family: str, check: str) -> list[_Choice]:
 
 def scored(index: Index, family: str, check: str, text: str) -> list[Guess]:
     """Results by how well the text fits one of their phrases: the same concepts, or nearly the same letters."""
-    clauses = index.parse(text)
-    have = keys_of(clauses)
-    tokens, words = index.speller.spelled(tokens_of(text))
-    plain = " ".join(w for t, w in zip(tokens, words, strict=True) if not t.is_mark)
+    words, clauses = index.read(text)
+    have, plain = keys_of(clauses), " ".join(words)
     found = []
     for choice in _choices(index, family, check):
         score = 0.0

@@ -79,8 +79,13 @@ class Index:
 
     def parse(self, text: str) -> list[Clause]:
         """Clauses of a text, spelling mended."""
+        return self.read(text)[1]
+
+    def read(self, text: str) -> tuple[list[str], list[Clause]]:
+        """Words of a text, spelling mended and marks left out, and its clauses."""
         tokens, words = self.speller.spelled(tokens_of(text))
-        return heard(units_of(tokens, words, self.lexicon))
+        plain = [w for t, w in zip(tokens, words, strict=True) if not t.is_mark]
+        return plain, heard(units_of(tokens, words, self.lexicon))
 
 
 def build_index(knowledge: Knowledge) -> Index:

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from bot.language.forms import stem
 from bot.language.index import Index
 from bot.language.patterns import keys_of
-from bot.language.text import tokens_of, word_set
+from bot.language.text import word_set
 from bot.language.typed import NO_RESULT, typed_for
 from knowledge.likelihood import probability
 from knowledge.schema import Check
@@ -85,43 +85,47 @@ def learned() -> Learned:
 
 def answer_traits(index: Index, text: str) -> frozenset[str]:
     """The concepts of an answer and its words by their stems."""
-    tokens, words = index.speller.spelled(tokens_of(text))
-    plain = {"'" + stem(w) for t, w in zip(tokens, words, strict=True) if not t.is_mark}
-    return frozenset(plain | keys_of(index.parse(text)))
+    words, clauses = index.read(text)
+    return frozenset({"'" + stem(w) for w in words} | keys_of(clauses))
 
 
 def likeness(index: Index, family: str, check: str, text: str, old: Mapping[str, float]) -> Likeness:
     """What an answer to a check is most like. `old`: result -> how well one of its phrases fits as a whole, 0 to 1."""
     held = learned()
-    return _weighed(held, choices_of(index, family, check, held), answer_traits(index, text), old)
-
-
-def _weighed(held: Learned, choices: Sequence[Choice], traits: frozenset[str], old: Mapping[str, float]) -> Likeness:
+    choices, traits = choices_of(index, family, check, held), answer_traits(index, text)
     table = among(held, choices, traits, old)
+    shares, none = chances(held, table, between(held, traits, table))
+    ranked = sorted(zip([c.result for c in choices], shares, strict=True), key=lambda r: -r[1])
+    return Likeness(tuple(ranked), dict(zip(NO_RESULT, none, strict=True)))
+
+
+def chances(held: Learned, table: Floats, inputs: Floats) -> tuple[list[float], list[float]]:
+    """Chance of each result by its row of `table`, and of each of NO_RESULT by `inputs`; all of them sum to 1."""
     odds = table @ held.among
     shares = np.exp(odds - odds.max())
     shares /= shares.sum()
-    given = np.append(between(held, traits, table), 1.0)
-    kinds = np.exp(np.append(held.between @ given, 0.0))
+    kinds = np.exp(np.append(held.between @ np.append(inputs, 1.0), 0.0))
     kinds /= kinds.sum()
-    ranked = sorted(zip([c.result for c in choices], (shares * kinds[-1]).tolist(), strict=True), key=lambda r: -r[1])
-    return Likeness(tuple(ranked), dict(zip(NO_RESULT, kinds[:-1].tolist(), strict=True)))
+    return (shares * kinds[-1]).tolist(), kinds[:-1].tolist()
 
 
 def choices_of(index: Index, family: str, check: str, held: Learned) -> tuple[Choice, ...]:
     """The results of a check with all that is said for each; read when the check is first answered."""
     found: tuple[Choice, ...] | None = index.said.get((family, check))
     if found is None:
-        entry = index.knowledge.packs[family].checks[check]
-        usual = usual_chances(entry)
-        more = typed_for(family, check)
-        found = tuple(choice(index, held, name, usual[name], [*own_words(entry, name), *more.get(name, ())])
-                      for name in entry.results)
+        found = choices_from(index, held, index.knowledge.packs[family].checks[check], typed_for(family, check))
         index.said[family, check] = found
     return found
 
 
-def choice(index: Index, held: Learned, result: str, usual: float, phrases: Sequence[str]) -> Choice:
+def choices_from(index: Index, held: Learned, entry: Check, typed: Mapping[str, Sequence[str]]) -> tuple[Choice, ...]:
+    """The results of a check with the pack's own words and with what was typed for each."""
+    usual = _usual_chances(entry)
+    return tuple(_choice(index, held, name, usual[name], [*own_words(entry, name), *typed.get(name, ())])
+                 for name in entry.results)
+
+
+def _choice(index: Index, held: Learned, result: str, usual: float, phrases: Sequence[str]) -> Choice:
     """A result with what is said for it."""
     said = tuple(answer_traits(index, phrase) for phrase in phrases)
     counts: dict[str, int] = {}
@@ -137,7 +141,7 @@ def own_words(entry: Check, result: str) -> list[str]:
     return [its.label, its.says, result.replace("_", " "), *(p for phrases in its.phrases.values() for p in phrases)]
 
 
-def usual_chances(entry: Check) -> dict[str, float]:
+def _usual_chances(entry: Check) -> dict[str, float]:
     """Chance of each result on a machine without any of the faults that the check is about."""
     normal = entry.likelihoods.get("normal", {})
     told = {name: probability(normal[name]) for name in entry.results if name in normal}

@@ -52,6 +52,7 @@ ASIDE: Final = 0.25
 OFFERED: Final = 0.18
 """What is worth offering as a choice."""
 VAGUE: Final = 0.55
+"""No complaint is likelier than this where only 'not working' is said."""
 DANGER: Final = -3.0
 DANGER_ASKED: Final = -1.0
 """Learned log odds from which a message tells of a hazard that none of its words names, and while a check is open, when
@@ -59,6 +60,7 @@ it is more likely the answer. By folds over 6,407 messages 26 more hazards are h
 DANGER_WORDS: Final = 5
 """'Gas one' says which machine it is."""
 LEARNED_HAZARDS: Final[tuple[Hazard, ...]] = ("gas", "fire", "injury", "shock", "refrigerant", "flood")
+"""Those told often enough to learn from."""
 _ALL_AND_NOTHING: Final = word_set("work- inop broken")
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),

@@ -32,9 +32,9 @@ from bot.language.likeness import (
     among,
     answer_traits,
     between,
-    choice,
+    chances,
+    choices_from,
     own_words,
-    usual_chances,
 )
 from bot.language.typed import NO_RESULT
 from knowledge.loader import load
@@ -106,10 +106,7 @@ def compared(index: Index, held: Learned, examples: Sequence[Row], asked: Sequen
         for check, result in spots:
             spot = family, check
             if spot not in made:
-                entry, more = index.knowledge.packs[family].checks[check], known.get(spot, {})
-                usual = usual_chances(entry)
-                made[spot] = tuple(choice(index, held, r, usual[r], [*own_words(entry, r), *more.get(r, ())])
-                                   for r in entry.results)
+                made[spot] = choices_from(index, held, index.knowledge.packs[family].checks[check], known.get(spot, {}))
             traits = answer_traits(index, row["text"])
             old = {g.id: g.p for g in scored(index, family, check, row["text"])}
             table = among(held, made[spot], traits, old)
@@ -131,12 +128,8 @@ def weighed(held: Learned, cases: Sequence[Case]) -> Learned:
 
 def judged(held: Learned, case: Case) -> dict[str, float]:
     """Chance of each result and of each kind that names none."""
-    odds = case.table @ held.among
-    shares = np.exp(odds - odds.max())
-    kinds = np.exp(np.append(held.between @ np.append(case.inputs, 1.0), 0.0))
-    kinds /= kinds.sum()
-    return {**dict(zip(case.results, (shares / shares.sum() * kinds[-1]).tolist(), strict=True)),
-            **dict(zip(NO_RESULT, kinds[:-1].tolist(), strict=True))}
+    shares, none = chances(held, case.table, case.inputs)
+    return dict(zip((*case.results, *NO_RESULT), (*shares, *none), strict=True))
 
 
 def tell(answers: Sequence[tuple[str, dict[str, float]]]) -> None:
@@ -173,7 +166,7 @@ def main() -> None:
     for title, kept in (("to the check", [x for x in told if x[0].weight == 1.0]),
                         ("to another check", [x for x in told if x[0].weight < 1.0])):
         print(title)
-        tell([(case.result, chances) for case, chances in kept])
+        tell([(case.result, found) for case, found in kept])
     held = weighed(held, cases)
     if "--write" in sys.argv:
         write(held, many if "--many" in sys.argv else [*many, *other])

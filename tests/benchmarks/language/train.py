@@ -27,6 +27,7 @@ from sklearn.neural_network import MLPClassifier
 import bot.language.calibration as curve
 from bot.language import build_index
 from bot.language.index import Index
+from bot.language.understand import LEARNED_HAZARDS
 from bot.language.weighing import Setting, aside_inputs, inputs, phrase_chances
 from bot.language.weights import COMMON, Group, Layer, Net
 from knowledge.loader import load
@@ -38,8 +39,6 @@ STRENGTH = 40.0
 PHRASE_WEIGHT = 0.3
 SELDOM = 2
 """Traits of fewer messages and phrases are left out."""
-HAZARDS = ("gas", "fire", "injury", "shock", "refrigerant", "flood")
-"""Those told often enough to learn from."""
 PAIR = "&"
 """Traits that are pairs of others: the network finds its own."""
 UNITS, ROUNDS, LOUDER, FAMILY_WEIGHT = 256, 8, 1.5, 0.5
@@ -70,7 +69,7 @@ class Columns:
 def meanings_of(index: Index, family: str) -> list[str]:
     """The meanings that are weighed for a family."""
     if family == COMMON:
-        return [*(f"family:{f}" for f in index.tables), *(f"hazard:{h}" for h in HAZARDS), "scope"]
+        return [*(f"family:{f}" for f in index.tables), *(f"hazard:{h}" for h in LEARNED_HAZARDS), "scope"]
     return [f"{kind}:{name}" for kind in ("complaint", "denied") for name in index.knowledge.packs[family].complaints]
 
 
