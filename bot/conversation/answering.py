@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.asking import labels, put, put_again
-from bot.conversation.checks import answer_check, answer_doubt, given, press_result, take_answer
+from bot.conversation.checks import answer_check, answer_doubt, answer_to, press_result, take_answer
 from bot.conversation.choosing import choose
 from bot.conversation.closing import answer_closing, answer_site
 from bot.conversation.effects import SetTimer
@@ -30,7 +30,6 @@ from bot.conversation.turn import Turn
 from bot.conversation.waiting import answer_due, answer_plate, day_in_words
 from bot.conversation.wording import render_choice
 from bot.conversation.wording.ways import way_of
-from bot.language.answers import answer
 from bot.language.meaning import Meaning
 from bot.language.readings import read
 
@@ -220,7 +219,7 @@ def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) ->
             return _proof_in_words(turn, meaning)
         case "doubt_reading":
             key = question.data["check"]
-            heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
+            heard = answer_to(turn, key, text)
             return take_answer(turn, key, heard, None)
         case _:
             return False

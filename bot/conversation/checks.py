@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from typing import Final
+from typing import Final, Literal
 
 from bot.conversation.asking import put, put_again
 from bot.conversation.choosing import choose, number_of
@@ -69,7 +69,7 @@ def answer_check(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         return True
     if len(question.checks) > 1:
         if _DONT_KNOW.fullmatch(text):
-            _pass_unsure(turn, *question.checks)
+            _do_without(turn, "declined", question.checks, "check.unsure")
             return True
         return _cannot(turn, question, text) or _answer_together(turn, question, text, meaning)
     key = question.checks[0]
@@ -84,22 +84,26 @@ def answer_check(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         press_result(turn, value)
         return True
     if _DONT_KNOW.fullmatch(text):
-        _pass_unsure(turn, key)
+        _do_without(turn, "declined", (key,), "check.unsure")
         return True
-    heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn),
-                   aside=isinstance(turn.event, PhotoSent))
+    heard = answer_to(turn, key, text, aside=isinstance(turn.event, PhotoSent))
     if (heard.result is None or heard.p < PLAIN) and heard.none != "unsure" and _cannot(turn, question, text):
         return True
     return take_answer(turn, key, heard, question)
 
 
-def _pass_unsure(turn: Turn, *keys: str) -> None:
-    """What they show cannot be told: the planner does without."""
+def _do_without(turn: Turn, kind: Literal["cannot", "declined"], subjects: Iterable[str], note: str) -> None:
+    """The planner does without these checks, or without a tool."""
     turn.close_question(closed="passed")
-    for key in keys:
-        turn.fact("declined", key)
-    turn.note("check.unsure")
+    for subject in subjects:
+        turn.fact(kind, subject)
+    turn.note(note)
     turn.go_on = True
+
+
+def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer:
+    """What a text says as an answer to a check of the machine at hand."""
+    return answer(turn.context.release.index, turn.job.family or "", key, text, given(turn), aside=aside)
 
 
 def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None) -> bool:
@@ -115,7 +119,7 @@ def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None) 
         if heard.none == "cannot":
             _mark_cannot(turn, key)
         else:
-            _pass_unsure(turn, key)
+            _do_without(turn, "declined", (key,), "check.unsure")
         return True
     if question is not None and len(heard.near) >= 2 and heard.near[0].p >= CLEAR / 2:
         turn.note("check.which")
@@ -227,8 +231,7 @@ def _answer_together(turn: Turn, question: Question, text: str, meaning: Meaning
             found.setdefault(heard.check, heard)
     for key in question.checks if len(found) < len(question.checks) else ():
         if key not in found:
-            alone = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn),
-                           aside=isinstance(turn.event, PhotoSent))
+            alone = answer_to(turn, key, text, aside=isinstance(turn.event, PhotoSent))
             if alone.result is not None and alone.p >= CLEAR_TOGETHER:
                 found[key] = HeardResult(key, alone.result, alone.p)
     filed = {key: result for key, heard in found.items() if (result := file_heard(turn, heard)) is not None}
@@ -249,7 +252,7 @@ def _in_order(turn: Turn, question: Question, text: str) -> dict[str, HeardResul
     found: dict[str, HeardResult] = {}
     for number, (key, part) in enumerate(zip(question.checks, parts, strict=True), 1):
         said = re.sub(rf"^\W*{number}\b[\s.):-]*(?=\D)", "", part)
-        heard = answer(turn.context.release.index, turn.job.family or "", key, said, given(turn))
+        heard = answer_to(turn, key, said)
         value = heard.heard.value if heard.heard is not None else None
         if heard.result is not None:
             found[key] = HeardResult(key, heard.result, heard.p)
@@ -271,11 +274,7 @@ def _cannot(turn: Turn, question: Question, text: str) -> bool:
     """'Can't get to it', 'no access'."""
     if len(text) >= 80 or not _CANNOT.search(text.lower().replace("’", "'")):
         return False
-    turn.close_question(closed="passed")
-    for key in question.checks:
-        turn.fact("cannot", key)
-    turn.note("check.cannot")
-    turn.go_on = True
+    _do_without(turn, "cannot", question.checks, "check.cannot")
     return True
 
 
@@ -304,16 +303,10 @@ def lacks_tool(turn: Turn, text: str) -> bool:
 
 
 def _mark_cannot(turn: Turn, subject: str) -> None:
-    turn.close_question(closed="passed")
-    turn.fact("cannot", subject)
-    turn.note("check.without_tool" if subject in turn.context.release.knowledge.common.tools else "check.cannot")
-    turn.go_on = True
+    tool = subject in turn.context.release.knowledge.common.tools
+    _do_without(turn, "cannot", (subject,), "check.without_tool" if tool else "check.cannot")
 
 
 def skip_check(turn: Turn, question: Question) -> None:
     """`skip`: the planner does without."""
-    turn.close_question(closed="passed")
-    for key in question.checks:
-        turn.fact("declined", key)
-    turn.note("check.skipped")
-    turn.go_on = True
+    _do_without(turn, "declined", question.checks, "check.skipped")

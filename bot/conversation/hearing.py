@@ -11,7 +11,7 @@ from typing import Final
 
 from bot.conversation.answering import answered
 from bot.conversation.asking import put, put_again
-from bot.conversation.checks import CLEAR, given, lacks_tool
+from bot.conversation.checks import CLEAR, answer_to, lacks_tool
 from bot.conversation.events import PhotoSent
 from bot.conversation.handing import hand_off
 from bot.conversation.hazards import hazard_in, raise_hazard
@@ -25,7 +25,6 @@ from bot.conversation.steered import steer
 from bot.conversation.steering import steering
 from bot.conversation.turn import Turn
 from bot.conversation.unasked import take_unasked
-from bot.language.answers import answer
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 
@@ -143,7 +142,7 @@ def _answers_with_burnt(turn: Turn, text: str, meaning: Meaning) -> bool:
         return turn.job.phase is Phase.HAZARD and question is not None and question.data.get("hazard") == meaning.hazard
     if any(word in text.lower() for word in ("smok", "flame", "fire", "humo", "fuego", "llama")):
         return False
-    heard = answer(turn.context.release.index, turn.job.family or "", question.checks[0], text, given(turn))
+    heard = answer_to(turn, question.checks[0], text)
     return heard.result is not None and heard.p >= CLEAR
 
 

@@ -7,7 +7,7 @@ from typing import Final
 
 from bot.conversation import undoing
 from bot.conversation.asking import put_again
-from bot.conversation.checks import CLEAR, given, take_answer, take_result
+from bot.conversation.checks import CLEAR, answer_to, take_answer, take_result
 from bot.conversation.choosing import choose
 from bot.conversation.echo import echo, said_of
 from bot.conversation.effects import Text
@@ -17,7 +17,6 @@ from bot.conversation.intake import CORRECTING, absorb, told_again
 from bot.conversation.job import Fact, Phase
 from bot.conversation.photos import again
 from bot.conversation.turn import Turn
-from bot.language.answers import answer
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 
@@ -49,7 +48,7 @@ def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ..
     if p < CLEAR or any(_clearness(turn, other, text) > p for other in asked):
         return False
     was = next((f for f in reversed(turn.job.standing("result")) if f.subject == key), None)
-    heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
+    heard = answer_to(turn, key, text)
     open_question = turn.job.question
     if not take_answer(turn, key, heard, None):
         return False
@@ -61,7 +60,7 @@ def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ..
 
 def _clearness(turn: Turn, key: str, text: str) -> float:
     """How clearly the words answer a check (0..1); a reading for a check that takes one is clear."""
-    heard = answer(turn.context.release.index, turn.job.family or "", key, text, given(turn))
+    heard = answer_to(turn, key, text)
     read = heard.heard is not None and heard.heard.value is not None
     numeric = read and turn.pack.checks[key].reading is not None
     return max(heard.p if heard.result is not None else 0.0, 0.9 if numeric else 0.0)
@@ -94,7 +93,7 @@ def edited(turn: Turn, event: Edited, hear: Callable[[Turn, str, str | None], Me
         return meaning
     if question is not None and question.kind == "check":
         for key in question.checks:
-            heard = answer(turn.context.release.index, turn.job.family or "", key, event.text, given(turn))
+            heard = answer_to(turn, key, event.text)
             chosen = choose(event.text, question.values, {}, turn.tech.language)
             if chosen is not None and chosen.startswith("result:"):
                 take_result(turn, key, chosen.split("/")[1])

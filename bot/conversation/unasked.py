@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from bot.conversation.checks import given, take_answer
+from bot.conversation.checks import answer_to, take_answer
 from bot.conversation.turn import Turn
-from bot.language.answers import answer
 from knowledge.schema import Check
 
 _WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
@@ -26,7 +25,7 @@ def take_unasked(turn: Turn, text: str) -> bool:
     if not ranked or ranked[0][0] <= 0 or (len(ranked) > 1 and ranked[0][0] == ranked[1][0]):
         return False
     key = ranked[0][1]
-    heard = answer(turn.context.release.index, turn.job.family, key, text, given(turn))
+    heard = answer_to(turn, key, text)
     if heard.heard is None or heard.heard.value is None or heard.heard.unit_mismatch:
         return False
     return take_answer(turn, key, heard, None)
