@@ -118,15 +118,6 @@ def homeserver(tmp_path: Path) -> Iterator[Synapse]:
 
 
 @pytest.fixture
-async def telegram() -> AsyncIterator[BotApiServer]:
-    """A Bot API server."""
-    server = BotApiServer()
-    await server.start()
-    yield server
-    await server.stop()
-
-
-@pytest.fixture
 async def firm(tmp_path: Path, homeserver: Synapse, telegram: BotApiServer, monkeypatch: pytest.MonkeyPatch
                ) -> AsyncIterator[Firm]:
     """The firm with its bot running."""

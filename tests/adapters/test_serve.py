@@ -26,15 +26,6 @@ from tests.peers.botapi.server import TOKEN, BotApiServer
 RUI = 101
 
 
-@pytest.fixture
-async def telegram() -> AsyncIterator[BotApiServer]:
-    """A Bot API server."""
-    server = BotApiServer()
-    await server.start()
-    yield server
-    await server.stop()
-
-
 class Served:
     """A process of `chargehand serve` with settings of its own."""
 

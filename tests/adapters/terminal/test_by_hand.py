@@ -85,6 +85,7 @@ def test_the_next_sitting_goes_on(tmp_path: Path) -> None:
     with sitting("--data", str(tmp_path)) as chat:
         chat.sendline(FIRST)
         chat.expect("bot ")
+        chat.expect("you ")
         chat.sendeof()
         chat.expect(f"Kept in {re.escape(str(tmp_path))[:20]}")
     with sitting("--data", str(tmp_path)) as chat:
