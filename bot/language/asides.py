@@ -29,7 +29,7 @@ class Amount:
 RANGE: Final = (["to"], ["-"], ["a"], ["thru"], ["through"], ["or"], ["o"], ["hasta"], ["or", "so"], ["up", "to"],
                 ["till"])
 """What stands between the two ends of a range."""
-_PAIR: Final = (["and"], ["n"], ["y"], ["to"], ["a"], ["or"], ["/"])
+_PAIR: Final = (["and"], ["n"], ["y"], ["to"], ["a"], ["or"], ["/"], ["-"])
 _BETWEEN: Final = (["between"], ["across"], ["from"], ["entre"])
 _RUN_ON: Final = word_set("its is at got abt")
 _READS: Final = word_set("is reads read gives shows was i im da marca")
@@ -145,15 +145,15 @@ def _counts_something(amount: Amount, items: Sequence[Lexeme]) -> bool:
 
 
 def _pairs(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
-    """'120 between 4 and 5': two places on a connector, when there is another number that is the reading."""
+    """'120 between 4 and 5', '1-2 is 6.1': places on a connector, when there is another number that is the reading."""
+    places: list[Amount] = []
     for one, two in pairwise(amounts):
         joined = list(words[one.last + 1:two.first]) in _PAIR
         small = all(a.unit is None and float(a.value).is_integer() and 0 < a.value <= 12 for a in (one, two))
         told = words[two.last + 1:two.last + 2]
         if joined and small and (words[max(0, one.first - 1):one.first] in _BETWEEN or bool(_READS & set(told))):
-            others = [a for a in amounts if a not in (one, two)]
-            return [one, two] if others else []
-    return []
+            places += [one, two]
+    return places if len(places) < len(amounts) else []
 
 
 def _concluded(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:

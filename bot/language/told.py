@@ -13,8 +13,6 @@ from bot.language.text import word_set
 
 _TELLING: Final = word_set("reads reading read shows showing is got gets get getting give gives gave me = marca lee da "
                            "es son clocked measured")
-_PINS: Final = re.compile(r"\b\d\s?(?:-|to|and|n|y|a)\s?\d\s?(?=(?:is|was|reads|es|son|=|:)\s*(?:about |like )?\d)")
-"""'1-2 is 6.1': which pins, and then the reading."""
 _PLACES: Final = re.compile(
     r"\b(?:across|between|entre|pins?|terminals?|wires?) (?:pins? |terminals? )?\d ?(?:and|to|n|-|&|y|a) ?\d\b"
     r"(?!,?\.?\d| ?(?:ohm|k\b|v\b|volt|amp|deg|uf))")
@@ -33,7 +31,7 @@ def asks_back(folded: str) -> bool:
 def without_places(folded: str, asked: Asked) -> str:
     """The text without the pins measured between and the time of day; '2h10' as hours and minutes; 'drops from 12 to
     7.5' as what it dropped to."""
-    text = _DROP.sub(" ", _PINS.sub(" ", folded))
+    text = _DROP.sub(" ", folded)
     rest = _PLACES.sub(" ", text)
     if rest != text and (asked == "continuity" or re.search(r"\d", rest)):
         text = rest
