@@ -60,11 +60,13 @@ def readings_among(amounts: Sequence[Amount], items: Sequence[Lexeme], asked: As
     words = [i.text for i in items]
     kept = [a for a in amounts if not _is_pronoun(a, words, asked) and not _is_scale(a, words)
             and words[a.last + 1:a.last + 2] != ["percent"]]
+    pins = _pairs(kept, words, asked)
+    kept = [a for a in kept if a not in pins]
     labels = _labels(kept, items)
     named = [a for a in kept if a not in labels]
     uncounted = [a for a in named if not _counts_something(a, items)]
     kept = uncounted or ([] if asked == "continuity" else named or kept)
-    for find in (_pairs, _concluded, _nominal, _taken_back):
+    for find in (_concluded, _nominal, _taken_back):
         if len(kept) > 1:
             away = find(kept, words)
             kept = [a for a in kept if a not in away] or kept
@@ -144,8 +146,9 @@ def _counts_something(amount: Amount, items: Sequence[Lexeme]) -> bool:
     return small and (counted or some or things or lone)
 
 
-def _pairs(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
-    """'120 between 4 and 5', '1-2 is 6.1': places on a connector, when there is another number that is the reading."""
+def _pairs(amounts: Sequence[Amount], words: Sequence[str], asked: Asked) -> list[Amount]:
+    """'120 between 4 and 5', '1-2 is 6.1': places on a connector, when there is another number that is the reading, or
+    none is wanted."""
     places: list[Amount] = []
     for one, two in pairwise(amounts):
         joined = list(words[one.last + 1:two.first]) in _PAIR
@@ -153,7 +156,7 @@ def _pairs(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
         told = words[two.last + 1:two.last + 2]
         if joined and small and (words[max(0, one.first - 1):one.first] in _BETWEEN or bool(_READS & set(told))):
             places += [one, two]
-    return places if len(places) < len(amounts) else []
+    return places if len(places) < len(amounts) or asked == "continuity" else []
 
 
 def _concluded(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:

@@ -14,7 +14,7 @@ from bot.language.numbers import Lexeme, lexemes_of
 from bot.language.quantities import BASE, USUAL, Unit, measures, to_si, unit_for, unit_named
 from bot.language.shortwords import restart, sounds, special_in, spots_of, yes_or_no
 from bot.language.text import word_set
-from bot.language.told import asks_back, told_only, without_places
+from bot.language.told import asks_back, told_only, without_daytime
 
 Range = tuple[float | None, float | None]
 _THEN: Final[tuple[list[str], ...]] = ([], ["and"], ["y"], ["n"])
@@ -37,7 +37,7 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
         return yes_or_no(folded)
     if asks_back(folded):
         return Heard()
-    folded = without_places(folded, asked)
+    folded = without_daytime(folded, asked)
     folded = _durations(folded) if asked == "minutes" else folded
     items = lexemes_of(_tens(folded))
     words = [i.text for i in items]

@@ -1,4 +1,4 @@
-"""Which of several numbers is the reading: what the meter is said to say, not pins, times of day or what was set."""
+"""Which of several numbers is the reading: what the meter is said to say, not the time of day or what was set."""
 
 from __future__ import annotations
 
@@ -13,9 +13,6 @@ from bot.language.text import word_set
 
 _TELLING: Final = word_set("reads reading read shows showing is got gets get getting give gives gave me = marca lee da "
                            "es son clocked measured")
-_PLACES: Final = re.compile(
-    r"\b(?:across|between|entre|pins?|terminals?|wires?) (?:pins? |terminals? )?\d ?(?:and|to|n|-|&|y|a) ?\d\b"
-    r"(?!,?\.?\d| ?(?:ohm|k\b|v\b|volt|amp|deg|uf))")
 _DAYTIME: Final = re.compile(r"\b\d{1,2}(?:[:.]\d\d){0,2}\s?[ap]\.?m\b|\b\d{1,2}:\d\d(?::\d\d)?\b")
 _HOURS: Final = re.compile(r"\b(\d{1,2})\s?h\s?(\d{1,2})\b(?! ?(?:sec|s\b))")
 _DROP: Final = re.compile(
@@ -28,16 +25,10 @@ def asks_back(folded: str) -> bool:
     return _ASKS.match(folded) is not None
 
 
-def without_places(folded: str, asked: Asked) -> str:
-    """The text without the pins measured between and the time of day; '2h10' as hours and minutes; 'drops from 12 to
-    7.5' as what it dropped to."""
+def without_daytime(folded: str, asked: Asked) -> str:
+    """The text without the time of day; '2h10' as hours and minutes; 'drops from 12 to 7.5' as what it dropped to."""
     text = _DROP.sub(" ", folded)
-    rest = _PLACES.sub(" ", text)
-    if rest != text and (asked == "continuity" or re.search(r"\d", rest)):
-        text = rest
-    if asked == "minutes":
-        return _HOURS.sub(r"\1 hour \2 min ", text)
-    return _DAYTIME.sub(" ", text)
+    return _HOURS.sub(r"\1 hour \2 min ", text) if asked == "minutes" else _DAYTIME.sub(" ", text)
 
 
 def told_only(amounts: list[Amount], items: Sequence[Lexeme], asked: Asked) -> list[Amount]:
