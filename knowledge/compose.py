@@ -12,7 +12,16 @@ Retired = Mapping[str, Collection[str]]
 """Section -> ids that an overlay took out of it."""
 
 
-def compose(tree: Tree, templates: Tree, retired: Retired, findings: list[Finding]) -> None:
+def templates_of(common: Tree) -> dict[str, Tree]:
+    """The templates by name, taken out of the common entries, each with the spots inside it."""
+    found = {name: Tree(values, {}) for name, values in common.values.pop("templates", {}).items()}
+    for place, spot in common.spots.items():
+        if len(place) > 1 and place[0] == "templates" and str(place[1]) in found:
+            found[str(place[1])].spots[place[2:]] = spot
+    return found
+
+
+def compose(tree: Tree, templates: Mapping[str, Tree], retired: Retired, findings: list[Finding]) -> None:
     """Make `tree` ready for validation.
 
     Entries with `from:` take over the template's keys under their own. A key set to null is removed. What referred
@@ -35,21 +44,21 @@ def compose(tree: Tree, templates: Tree, retired: Retired, findings: list[Findin
 
 
 def _from_template(place: tuple[str, str], entry: dict[str, Any], chain: tuple[str, ...], tree: Tree,
-                   templates: Tree, findings: list[Finding]) -> dict[str, Any]:
+                   templates: Mapping[str, Tree], findings: list[Finding]) -> dict[str, Any]:
     own = {key: value for key, value in entry.items() if key != "from"}
     source = str(entry["from"])
-    base = templates.values.get(source)
-    if not isinstance(base, dict):
-        message = f"no template '{source}'{nearest(source, templates.values)}"
+    template = templates.get(source)
+    base: Any = template.values if template is not None else None
+    if template is None or not isinstance(base, dict):
+        message = f"no template '{source}'{nearest(source, templates)}"
         findings.append(Finding(tree.spot((*place, "from")), message))
         return own
     if source in chain:
         message = f"template '{source}' is made from itself: {' -> '.join((*chain, source))}"
-        findings.append(Finding(templates.spot(("templates", source)), message))
+        findings.append(Finding(template.spot(()), message))
         return own
-    for spot_place, spot in templates.spots.items():
-        if spot_place[:2] == ("templates", source):
-            tree.spots.setdefault((*place, *spot_place[2:]), spot)
+    for inside, spot in template.spots.items():
+        tree.spots.setdefault((*place, *inside), spot)
     if "from" in base:
         base = _from_template(place, base, (*chain, source), tree, templates, findings)
     merged: dict[str, Any] = merge_entry(base, own)

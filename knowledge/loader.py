@@ -16,7 +16,7 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
-from knowledge.compose import compose
+from knowledge.compose import compose, templates_of
 from knowledge.schema import Common, Knowledge, Pack
 from knowledge.source import Finding, Spot, Tree, merge_entry, nearest, read_yaml
 from knowledge.structure import check_pack
@@ -64,7 +64,7 @@ def load(folders: Sequence[Path] = (), *, families: Iterable[str] | None = None)
     layers = [layer(folder) for folder in (packs_folder(), *folders)]
     findings: list[Finding] = []
     tree, _ = _read(COMMON, layers, COMMON_SECTIONS, findings)
-    templates = Tree(tree.values.pop("templates", {}), tree.spots)
+    templates = templates_of(tree)
     common = _common(tree, findings)
     packs: dict[str, Pack] = {}
     trees = {COMMON: tree}
@@ -79,7 +79,7 @@ def load(folders: Sequence[Path] = (), *, families: Iterable[str] | None = None)
     return Loaded(Knowledge(packs=packs, common=common), tuple(dict.fromkeys(findings)), trees)
 
 
-def _family(name: str, layers: Sequence[Layer], templates: Tree, common: Common,
+def _family(name: str, layers: Sequence[Layer], templates: Mapping[str, Tree], common: Common,
             findings: list[Finding]) -> tuple[Tree, Pack | None]:
     tree, retired = _read(name, layers, SECTIONS, findings)
     compose(tree, templates, retired, findings)

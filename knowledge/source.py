@@ -11,13 +11,14 @@ from typing import Any, Final
 import yaml
 from rapidfuzz.process import extractOne
 
+from knowledge.nodes import nodes_of
+
 Place = tuple[str | int, ...]
 """The keys that lead to a value, from the top of a pack."""
 
 _INT: Final = re.compile(r"[-+]?\d+")
 _FLOAT: Final = re.compile(r"[-+]?(\d+\.\d*|\.\d+|\d+)([eE][-+]?\d+)?")
 _LITERALS: Final[dict[str, object]] = {"true": True, "false": False, "null": None, "~": None, "": None}
-_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _DEEPEST: Final = 12
 """Levels of nesting; packs need six. More is a slip, or an alias that holds itself."""
 
@@ -70,7 +71,7 @@ def read_yaml(file: Path) -> tuple[Tree, list[Finding]]:
     """One file. Broken YAML and repeated keys are findings; what could be read comes with them."""
     empty = Tree({}, {(): Spot(file, 1)})
     try:
-        node = yaml.compose(file.read_text(encoding="utf-8"), Loader=_Loader)
+        node = nodes_of(file.read_text(encoding="utf-8"))
     except (yaml.YAMLError, UnicodeDecodeError, OSError, RecursionError) as error:
         return empty, [_unread(file, error)]
     if node is None:

@@ -12,10 +12,9 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, Final, Literal
 
-import yaml
-
 from bot.language.forms import Form, noun_forms, stem, verb_forms
 from bot.language.text import word_set
+from knowledge.nodes import nodes_of, plain
 
 Kind = Literal["function", "event", "state", "thing", "appliance", "grammar", "other"]
 _FILES: Final[tuple[tuple[str, Kind], ...]] = (
@@ -152,10 +151,11 @@ def _fold(phrase: str) -> str:
     return " ".join(kept if len(kept) > 1 else words)
 
 
+@cache
 def data(name: str) -> Any:
     """The content of one data file of this package."""
-    loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-    return yaml.load(files("bot.language").joinpath("data", f"{name}.yaml").read_text("utf-8"), Loader=loader)
+    node = nodes_of(files("bot.language").joinpath("data", f"{name}.yaml").read_text("utf-8"))
+    return plain(node) if node is not None else {}
 
 
 def words_of(name: str) -> frozenset[str]:
