@@ -1,6 +1,6 @@
 """Learned weights: how much each trait of a message speaks for each meaning.
 
-`data/weights.npz` is written by `python -m tests.benchmarks.language.train` from the labelled messages and the phrases
+`data/weights.npz` and `data/weights.npy` are written by `python -m tests.benchmarks.language.train` from the labelled messages and the phrases
 of the packs: one logistic regression a meaning, and one small network for all meanings of all families, which sees the
 single traits only and learns for seldom meanings from common ones. What is heard is the mean of the two. Complaints of
 a firm's own are in neither; phrases alone tell those.
@@ -8,11 +8,11 @@ a firm's own are in neither; phrases alone tell those.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib.resources import files
-from sys import intern
+from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
@@ -26,6 +26,38 @@ UNHEARD: Final = -6.0
 """Log odds of a meaning that nothing speaks for."""
 
 
+class Rows(Mapping[str, int]):
+    """Trait -> row of a matrix. `places`: trait -> place in `rows`, which is below 0 for a trait without a row; all
+    matrices share one `places`, since most of their traits are the same."""
+
+    def __init__(self, places: Mapping[str, int], rows: NDArray[np.int32]) -> None:
+        self.places = places
+        self.rows = rows
+
+    @classmethod
+    def of(cls, traits: Iterable[str]) -> Rows:
+        """Rows in the order of the traits."""
+        places = {trait: place for place, trait in enumerate(traits)}
+        return cls(places, np.arange(len(places), dtype=np.int32))
+
+    def among(self, traits: Iterable[str]) -> NDArray[np.int32]:
+        """The rows of those traits that have one."""
+        found = self.rows[[place for place in map(self.places.get, traits) if place is not None]]
+        return found[found >= 0]
+
+    def __getitem__(self, trait: str) -> int:
+        row = int(self.rows[self.places[trait]])
+        if row < 0:
+            raise KeyError(trait)
+        return row
+
+    def __iter__(self) -> Iterator[str]:
+        return (trait for trait, place in self.places.items() if self.rows[place] >= 0)
+
+    def __len__(self) -> int:
+        return int((self.rows >= 0).sum())
+
+
 @dataclass(frozen=True, repr=False, eq=False)
 class Layer:
     """Whole numbers in steps: [row, column] of `matrix` times `steps`, plus `base`."""
@@ -34,9 +66,9 @@ class Layer:
     steps: NDArray[np.float32]
     base: NDArray[np.float32]
 
-    def summed(self, places: Sequence[int], weight: float) -> NDArray[np.float32]:
-        """The rows at `places` summed, each counting `weight`."""
-        total = self.matrix[places].sum(axis=0, dtype=np.float32) * self.steps * weight + self.base
+    def summed(self, rows: NDArray[np.int32], weight: float) -> NDArray[np.float32]:
+        """Those rows summed, each counting `weight`."""
+        total = self.matrix[rows].sum(axis=0, dtype=np.float32) * self.steps * weight + self.base
         return np.asarray(total, dtype=np.float32)
 
 
@@ -45,7 +77,7 @@ class Net:
     """One hidden layer of rectified units between single traits and the meanings of all families together."""
 
     meanings: tuple[str, ...]
-    rows: Mapping[str, int]
+    rows: Rows
     inner: Layer
     families: Mapping[str, NDArray[np.float32]]
     """What is added to the hidden units for a machine of the family."""
@@ -53,8 +85,7 @@ class Net:
 
     def heard(self, traits: Traits, family: str, columns: NDArray[np.intp]) -> NDArray[np.float32]:
         """Log odds of the meanings at `columns`."""
-        places = [row for row in map(self.rows.get, traits.names) if row is not None]
-        units = np.maximum(self.inner.summed(places, traits.weight) + self.families[family], 0.0)
+        units = np.maximum(self.inner.summed(self.rows.among(traits.names), traits.weight) + self.families[family], 0.0)
         outer = self.outer
         return np.asarray(units @ outer.matrix[:, columns] * outer.steps[columns] + outer.base[columns])
 
@@ -65,13 +96,13 @@ class Group:
 
     family: str
     meanings: tuple[str, ...]
-    rows: Mapping[str, int]
+    rows: Rows
     layer: Layer
     net: Net | None
 
     def heard(self, traits: Traits) -> NDArray[np.float32]:
         """Log odds, meaning by meaning, that the message says it; before calibration."""
-        told = self.layer.summed([row for row in map(self.rows.get, traits.names) if row is not None], traits.weight)
+        told = self.layer.summed(self.rows.among(traits.names), traits.weight)
         if self.net is None:
             return told
         return np.asarray((told + self.net.heard(traits, self.family, self._columns)) / 2, dtype=np.float32)
@@ -106,20 +137,30 @@ class Group:
 
 @cache
 def weights() -> Mapping[str, Group]:
-    """Family (or 'common') -> its weights."""
-    with files("bot.language").joinpath("data", "weights.npz").open("rb") as file:
-        stored = np.load(file, allow_pickle=False)
-        net = Net(tuple(str(stored["net.meanings"]).split()), _rows(stored, "net"), _layer(stored, "net.inner"),
-                  dict(zip(str(stored["net.families"]).split(), stored["net.of_family"], strict=True)),
-                  _layer(stored, "net.outer"))
-        return {name: Group(name, tuple(str(stored[f"{name}.meanings"]).split()), _rows(stored, name),
-                            _layer(stored, name), net if name in net.families else None)
-                for name in str(stored["groups"]).split()}
+    """Family (or 'common') -> its weights. The matrices are mapped, not read: a message looks at few of their rows."""
+    folder = Path(str(files("bot.language").joinpath("data")))
+    with np.load(folder / "weights.npz", allow_pickle=False) as file:
+        stored = {name: file[name] for name in file.files}
+    layers = _layers(stored, np.load(folder / "weights.npy", mmap_mode="r").view(np.ndarray))
+    places = {trait: place for place, trait in enumerate(stored["traits"].item().decode().split("\n"))}
+    rows = {name: Rows(places, stored[f"{name}.rows"]) for name in layers if f"{name}.rows" in stored}
+    net = Net(_words(stored["net.meanings"]), rows["net"], layers["net"],
+              dict(zip(_words(stored["net.families"]), stored["net.of_family"], strict=True)), layers["net.outer"])
+    return {name: Group(name, _words(stored[f"{name}.meanings"]), rows[name], layers[name],
+                        net if name in net.families else None) for name in _words(stored["groups"])}
 
 
-def _rows(stored: Any, name: str) -> dict[str, int]:
-    return {intern(trait): place for place, trait in enumerate(str(stored[f"{name}.traits"]).split("\n"))}
+def _words(stored: NDArray[Any]) -> tuple[str, ...]:
+    return tuple(str(stored).split())
 
 
-def _layer(stored: Any, name: str) -> Layer:
-    return Layer(stored[f"{name}.matrix"], stored[f"{name}.steps"], stored[f"{name}.base"])
+def _layers(stored: Mapping[str, NDArray[Any]], matrices: NDArray[np.int8]) -> dict[str, Layer]:
+    """Name -> layer; the matrices stand one after the other."""
+    found: dict[str, Layer] = {}
+    start = 0
+    for name in _words(stored["layers"]):
+        shape = stored[f"{name}.shape"]
+        end = start + int(shape.prod())
+        found[name] = Layer(matrices[start:end].reshape(shape), stored[f"{name}.steps"], stored[f"{name}.base"])
+        start = end
+    return found

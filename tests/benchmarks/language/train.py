@@ -29,7 +29,7 @@ from bot.language import build_index
 from bot.language.index import Index
 from bot.language.understand import LEARNED_HAZARDS
 from bot.language.weighing import Setting, aside_inputs, inputs, phrase_chances
-from bot.language.weights import COMMON, Group, Layer, Net
+from bot.language.weights import COMMON, Group, Layer, Net, Rows
 from knowledge.loader import load
 from tests.benchmarks.language.examples import Example, from_messages, from_phrases
 
@@ -44,6 +44,7 @@ PAIR = "&"
 UNITS, ROUNDS, LOUDER, FAMILY_WEIGHT = 256, 8, 1.5, 0.5
 """Hidden units and rounds through the messages; how much louder traits are, and how loud the family. By one fold."""
 FILE = Path(curve.__file__).parent / "data" / "weights.npz"
+MATRICES = FILE.with_suffix(".npy")
 
 
 class Columns:
@@ -111,7 +112,7 @@ def network(index: Index, examples: Sequence[Example]) -> Net:
         model.fit(csr_matrix((values, (at, columns)), shape=(len(told), len(rows) + len(families))) * LOUDER, truth)
     (inner, outer), (inner_base, outer_base) = model.coefs_, model.intercepts_
     of_family = inner[len(rows):] * LOUDER * FAMILY_WEIGHT
-    return Net(tuple(meanings), rows, layer(inner[:len(rows)] * LOUDER, inner_base),
+    return Net(tuple(meanings), Rows.of(rows), layer(inner[:len(rows)] * LOUDER, inner_base),
                {f: of_family[place].astype(np.float32) for place, f in enumerate(families)}, layer(outer, outer_base))
 
 
@@ -133,7 +134,7 @@ def _group(index: Index, family: str, columns: Columns, models: dict[str, Logist
             factors[columns.places[own]] if (own := f"{family}/{n}") in columns.places else 0.0) for n in names]
     found = layer(whole, np.array([models[m].intercept_[0] for m in meanings]))
     used = np.flatnonzero((np.abs(found.matrix) >= 3).any(axis=1))
-    return Group(family, meanings, {names[row]: place for place, row in enumerate(used)},
+    return Group(family, meanings, Rows.of(names[row] for row in used),
                  replace(found, matrix=found.matrix[used]), net)
 
 
@@ -180,15 +181,7 @@ def unseen(example: Example, groups: dict[str, Group]) -> Iterator[tuple[str, Se
 
 def write(groups: dict[str, Group], constants: dict[str, tuple[float, ...]]) -> None:
     """Put weights and constants where the program reads them."""
-    stored: dict[str, object] = {"groups": " ".join(groups)}
-    for name, group in groups.items():
-        stored |= {f"{name}.traits": "\n".join(group.rows), f"{name}.meanings": " ".join(group.meanings)}
-        stored |= _stored(name, group.layer)
-    net = next(group.net for group in groups.values() if group.net is not None)
-    stored |= {"net.traits": "\n".join(net.rows), "net.meanings": " ".join(net.meanings),
-               "net.families": " ".join(net.families), "net.of_family": np.array(list(net.families.values()))}
-    stored |= _stored("net.inner", net.inner) | _stored("net.outer", net.outer)
-    np.savez_compressed(FILE, **stored)  # type: ignore[arg-type]
+    store(groups)
     module = Path(curve.__file__)
     before, mark, after = module.read_text("utf-8").partition("WEIGHED: Final")
     for kind, values in constants.items():
@@ -197,8 +190,23 @@ def write(groups: dict[str, Group], constants: dict[str, tuple[float, ...]]) -> 
     module.write_text(before + mark + after, "utf-8")
 
 
-def _stored(name: str, its: Layer) -> dict[str, object]:
-    return {f"{name}.matrix": its.matrix, f"{name}.steps": its.steps, f"{name}.base": its.base}
+def store(groups: dict[str, Group]) -> None:
+    """All matrices one after the other in MATRICES, what tells them apart in FILE."""
+    net = next(group.net for group in groups.values() if group.net is not None)
+    layers = {name: group.layer for name, group in groups.items()} | {"net": net.inner, "net.outer": net.outer}
+    rows = {name: group.rows for name, group in groups.items()} | {"net": net.rows}
+    traits = list(dict.fromkeys(trait for its in rows.values() for trait in its))
+    stored: dict[str, object] = {
+        "groups": " ".join(groups), "layers": " ".join(layers), "traits": "\n".join(traits).encode(),
+        "net.families": " ".join(net.families), "net.of_family": np.array(list(net.families.values())),
+        "net.meanings": " ".join(net.meanings)}
+    stored |= {f"{name}.meanings": " ".join(group.meanings) for name, group in groups.items()}
+    stored |= {f"{name}.rows": np.array([its.get(trait, -1) for trait in traits], dtype=np.int32)
+               for name, its in rows.items()}
+    for name, its in layers.items():
+        stored |= {f"{name}.shape": np.array(its.matrix.shape), f"{name}.steps": its.steps, f"{name}.base": its.base}
+    np.savez_compressed(FILE, **stored)  # type: ignore[arg-type]
+    np.save(MATRICES, np.concatenate([its.matrix.ravel() for its in layers.values()]))
 
 
 def main() -> None:
@@ -214,7 +222,7 @@ def main() -> None:
         print(f"{name}: {len(group.rows)} traits, {len(group.meanings)} meanings")
     if "--write" in sys.argv:
         write(groups, constants)
-        print(f"written: {FILE.stat().st_size / 1e6:.2f} MB")
+        print(f"written: {(FILE.stat().st_size + MATRICES.stat().st_size) / 1e6:.2f} MB")
 
 
 if __name__ == "__main__":
