@@ -82,7 +82,7 @@ def _link(unit: Unit, here: _Segment, before: Unit | None, units_after: Sequence
         if ends_sentence(unit.words):
             return "sentence"
         return "comma" if unit.words in ",()" or (unit.words in "-:" and here.core) else None
-    if "not" not in unit.tags:
+    if unit.tags and "not" not in unit.tags:
         for link in _JOINS:
             if link in unit.tags:
                 return link

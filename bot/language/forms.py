@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from collections.abc import Mapping
+from functools import cache
+from typing import Final, Literal, get_args
 
 Form = Literal["base", "s", "ing", "ed"]
+FORMS: Final[tuple[Form, ...]] = get_args(Form)
 _VOWELS: Final = "aeiou"
 _IRREGULAR: Final = {
     "spin": ["spun", "span"], "run": ["ran"], "get": ["got", "gotten"], "freeze": ["froze", "frozen"],
@@ -19,7 +22,8 @@ _IRREGULAR: Final = {
     "stand": ["stood"], "bite": ["bit", "bitten"], "wring": ["wrung"], "sweep": ["swept"], "find": ["found"]}
 
 
-def verb_forms(verb: str) -> dict[str, Form]:
+@cache
+def verb_forms(verb: str) -> Mapping[str, Form]:
     """All forms of a verb, also with the usual slips in doubling letters ('spining', 'draing' stays a typo)."""
     forms: dict[str, Form] = {verb: "base"}
     forms.setdefault(verb + ("es" if verb.endswith(("s", "sh", "ch", "x", "z")) else "s"), "s")

@@ -99,7 +99,8 @@ def build_index(knowledge: Knowledge) -> Index:
     made = Index(words, speller, tables, telling, dict(words.kinds), knowledge, weights())
     made.families = family_words(raw)
     made.variants = {family: variant_table(pack) for family, pack in knowledge.packs.items()}
-    made.spoken = {family: spoken_results(pack) for family, pack in knowledge.packs.items()}
+    worded: dict[str, tuple[str, ...]] = {}
+    made.spoken = {family: spoken_results(pack, worded) for family, pack in knowledge.packs.items()}
     return made
 
 
@@ -119,16 +120,16 @@ def _trusts(spots: list[tuple[str, frozenset[str]]], best: Mapping[tuple[str, fr
             postings: Mapping[str, Iterable[int]], kinds: Mapping[str, str]) -> Floats:
     """How far a pattern can be believed: of the patterns that contain its keys, the share with the same meaning."""
     sets = {key: set(places) for key, places in postings.items()}
-    trust = np.zeros(len(spots))
-    for place, (meaning, keys) in enumerate(spots):
-        above = set.intersection(*(sets[k] for k in keys))
-        name = meaning.partition(":")[2]
-        same = sum(spots[i][0].partition(":")[2] == name for i in above)
-        if best[spots[place]] >= WORKS_TRUST:
-            trust[place] = 1.0
+    names = [meaning.partition(":")[2] for meaning, _ in spots]
+    trust = np.ones(len(spots))
+    for place, (spot, name) in enumerate(zip(spots, names, strict=True)):
+        believed, keys = best[spot], spot[1]
+        if believed >= WORKS_TRUST:
             continue
+        above = set.intersection(*(sets[k] for k in keys))
+        same = sum(names[i] == name for i in above)
         share = (same + 1) / (len(above) + 1)
-        trust[place] = best[spots[place]] * share ** (0.2 if best[spots[place]] == FRAME_TRUST else 0.5)
+        trust[place] = believed * share ** (0.2 if believed == FRAME_TRUST else 0.5)
         if not any(kinds.get(k.rstrip("-")) in ("function", "event", "state") or k.endswith("-") for k in keys):
             trust[place] *= 0.6 if len(keys) == 1 else 0.8
     return trust

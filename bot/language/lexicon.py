@@ -7,13 +7,15 @@ function (what machines are there to do), event (what they should not do), state
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
+from sys import intern
 from typing import Any, Final, Literal
 
-from bot.language.forms import Form, noun_forms, stem, verb_forms
-from bot.language.text import word_set
+from bot.language.forms import FORMS, Form, noun_forms, stem, verb_forms
+from bot.language.text import fold, word_set
 from knowledge.nodes import nodes_of, plain
 
 Kind = Literal["function", "event", "state", "thing", "appliance", "grammar", "other"]
@@ -83,9 +85,9 @@ class Lexicon:
                 return known
         return None
 
-    def add(self, phrase: str, sense: Sense) -> None:
-        """One word or phrase. Inflected forms are added by `add_concept`."""
-        parts = tuple(phrase.split())
+    def add(self, parts: Sequence[str], sense: Sense) -> None:
+        """One word, or a phrase of several. Inflected forms are added by `add_concept`."""
+        parts = tuple(map(intern, parts))  # most words stand in many phrases
         if len(parts) == 1:
             self.words.setdefault(parts[0], sense)
         else:
@@ -95,23 +97,24 @@ class Lexicon:
     def add_concept(self, concept: str, kind: Kind, phrases: list[str]) -> None:
         """A concept with all its words in all their forms."""
         self.kinds[concept] = kind
+        base = Sense(concept, kind)
+        senses = {form: Sense(concept, kind, form) for form in FORMS}
         for phrase in phrases:
             plain = _fold(phrase)
             if plain.endswith("*"):
-                self._prefixes.setdefault(plain[:-1], Sense(concept, kind))
+                self._prefixes.setdefault(plain[:-1], base)
                 continue
-            first, _, rest = plain.partition(" ")
-            last = plain.rpartition(" ")[2]
+            first, *rest = parts = plain.split()
             if kind in ("function", "event"):
                 for form_word, form in verb_forms(first).items():
-                    self.add(f"{form_word} {rest}".strip(), Sense(concept, kind, form))
+                    self.add([form_word, *rest], senses[form])
                 if not rest:
-                    self.add(first, Sense(concept, kind))
+                    self.add(parts, base)
             elif kind == "thing":
-                for form_word in noun_forms(last):
-                    self.add(plain[: len(plain) - len(last)] + form_word, Sense(concept, kind))
+                for form_word in noun_forms(parts[-1]):
+                    self.add([*parts[:-1], form_word], base)
             else:
-                self.add(plain, Sense(concept, kind))
+                self.add(parts, base)
 
     def copy(self) -> Lexicon:
         """A lexicon that can take more names without changing this one."""
@@ -121,7 +124,7 @@ class Lexicon:
         """The name of a machine; a single common word ('freezer', 'electric') keeps its own sense."""
         plain = _fold(name)
         if " " in plain or plain not in self.stopwords | self.common:
-            self.add(plain, Sense(concept, "appliance"))
+            self.add(plain.split(), Sense(concept, "appliance"))
 
     def begins(self, word: str) -> bool:
         """True when the word begins as a Spanish verb of the lexicon does."""
@@ -136,15 +139,13 @@ class Lexicon:
         sense = self.words.get(word)
         return sense is not None and sense.kind == "appliance" and not sense.concept.startswith("family:")
 
-    def known(self) -> list[str]:
+    def known(self) -> set[str]:
         """All single words, for spelling."""
         self._inside = frozenset(part for phrase in self.phrases for part in phrase)
-        return sorted({*self.words, *self._inside, *self.stopwords, *self.tags})
+        return {*self.words, *self._inside, *self.stopwords, *self.tags}
 
 
 def _fold(phrase: str) -> str:
-    from bot.language.text import fold  # noqa: PLC0415  a small shared helper
-
     folded = fold(phrase)[0].lower().replace("'", "").replace("-", " ")
     words = folded.split()
     kept = [w for w in words if w not in DROPPED]
@@ -172,7 +173,7 @@ def lexicon() -> Lexicon:
         for phrase in map(_fold, phrases):
             tags.setdefault(phrase, set()).add(concept)
             if " " in phrase:
-                made.add(phrase, Sense(concept, "grammar"))
+                made.add(phrase.split(), Sense(concept, "grammar"))
     made.tags = {phrase: frozenset(found) for phrase, found in tags.items()}
     _add_appliances(made)
     for name, kind in _FILES:
@@ -191,7 +192,7 @@ def _add_appliances(made: Lexicon) -> None:
         for phrase in map(_fold, phrases):
             part = PARTS.get(concept) if phrase in names["parts"] else None
             sense = Sense(part, "thing") if part else Sense(concept, "appliance")
-            made.add(phrase, sense)
+            made.add(phrase.split(), sense)
             if phrase[-1] in "er":
-                made.add(phrase + "s", sense)
+                made.add(f"{phrase}s".split(), sense)
     made.kinds.update(dict.fromkeys(PARTS.values(), "thing"))

@@ -141,5 +141,5 @@ def vocabulary_of(knowledge: Knowledge) -> set[str]:
                  for phrases in result.phrases.values() for p in phrases]
         said += [p for axis in pack.family.variants.values() for value in axis.values.values()
                  for phrases in value.phrases.values() for p in phrases]
-        found.update(word for phrase in said for word in plain_words(phrase) if word.isalpha())
+        found.update(word for part in set(" ".join(said).split()) for word in plain_words(part) if word.isalpha())
     return found

@@ -64,7 +64,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str]) ->
     return found
 
 
-def _one_of(said: frozenset[tuple[str, str]], checks: Mapping[str, Check], likely: Sequence[str], length: int,
+def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely: Sequence[str], length: int,
             ) -> HeardResult | None:
     """The result meant when one is clear: of a likely check, or of one check only and no mere complaint."""
     near = [s for s in said if s[0] in likely]

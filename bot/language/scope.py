@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Final
 
+from bot.language.lexicon import Sense
 from bot.language.units import Unit, context, next_sense
 
 REACH: Final = 6
@@ -76,14 +77,13 @@ class _Reader:
 
     def take(self, place: int) -> None:
         """Read one unit."""
-        unit = self.units[place]
+        unit, following = self.units[place], next_sense(self.units, place + 1)
         _mark(self.clause, unit)
         if "deny_that" in unit.tags:
             self.negated = False
-        elif self._is_number(place) or self._denies(place) or self._quits(place) or self._only(unit):
-            return
-        else:
-            self._plain(place)
+        elif not (self._is_number(place) or self._denies(place, following) or self._quits(unit, following)
+                  or self._only(unit)):
+            self._plain(place, following)
 
     def _is_number(self, place: int) -> bool:
         unit = self.units[place]
@@ -93,13 +93,15 @@ class _Reader:
                                             value=_number(self.units, place)))
         return True
 
-    def _denies(self, place: int) -> bool:
+    def _denies(self, place: int, following: Sense | None) -> bool:
         """Negations; True when nothing else is to be read in the unit."""
-        unit, following = self.units[place], next_sense(self.units, place + 1)
+        unit = self.units[place]
         if unit.words in context("nothing") and unit.sense is not None and following is not None and (
                 following.kind in ("function", "event")):
             self.deny()
             return True
+        if not unit.tags:
+            return False
         after = self.units[place + 1] if place + 1 < len(self.units) else None
         if "not" in unit.tags and unit.words not in context("nothing") and after is not None and _is_case(after):
             self.subordinate = True
@@ -110,9 +112,8 @@ class _Reader:
             return unit.sense is None
         return False
 
-    def _quits(self, place: int) -> bool:
+    def _quits(self, unit: Unit, following: Sense | None) -> bool:
         """'stopped draining' denies, 'wont stop filling' says that it goes on."""
-        unit, following = self.units[place], next_sense(self.units, place + 1)
         if "quit" not in unit.tags or following is None or following.kind not in ("function", "event") or (
                 following.form != "ing" and " " not in unit.words):
             return False
@@ -127,8 +128,8 @@ class _Reader:
         self.clause.only = self.clause.only or unit.words in context("only") or unit.words == "nada mas"
         return True
 
-    def _plain(self, place: int) -> None:
-        unit, following = self.units[place], next_sense(self.units, place + 1)
+    def _plain(self, place: int, following: Sense | None) -> None:
+        unit = self.units[place]
         if "when" in unit.tags:
             self.subordinate = True
             self.negated = self.negated and unit.words in ("at", "in", "into", "on", "por")
@@ -178,9 +179,8 @@ def _is_case(unit: Unit) -> bool:
 
 def _was(units: Sequence[Unit]) -> bool:
     """'was leaking last month': over, by its tense and its date."""
-    was = any(a.words in context("was") and b.sense is not None and b.sense.form == "ing"
-              for a, b in pairwise(units))
-    return was and any(u.words in context("over") for u in units)
+    return any(u.words in context("over") for u in units) and any(
+        a.words in context("was") and b.sense is not None and b.sense.form == "ing" for a, b in pairwise(units))
 
 
 def _mark(clause: Clause, unit: Unit) -> None:

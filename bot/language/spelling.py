@@ -14,17 +14,17 @@ from bot.language.text import Token
 
 MOST: Final = 60
 """Unknown words that are looked up in one message; a longer text is no longer a technician's line."""
-_SOUNDS: Final = tuple((re.compile(p), r) for p, r in (
+_SOUNDS: Final = tuple((re.compile(p, re.MULTILINE), r) for p, r in (
     ("^kn", "n"), ("^wr", "r"), ("ght", "t"), ("ph", "f"), ("ck", "k"), ("qu", "kw"), ("x", "ks"), ("c(?=[eiy])", "s"),
     ("c(?!h)", "k"), ("z", "s"), ("dge", "j"), ("sch", "sk"), ("tch", "ch"), ("gu(?=[ei])", "g"), ("ll", "l"),
     ("v", "b"), ("(?<=.)[aeiouyhw]+", ""), (r"(.)\1+", r"\1")))
 
 
-def sound(word: str) -> str:
-    """A rough key of how a word sounds: consonants only after the first letter."""
+def sound(words: str) -> str:
+    """A rough key of how a word sounds: consonants only after the first letter. Of many words, a line each, at once."""
     for pattern, replacement in _SOUNDS:
-        word = pattern.sub(replacement, word)
-    return word
+        words = pattern.sub(replacement, words)
+    return words
 
 
 class Speller:
@@ -32,17 +32,16 @@ class Speller:
 
     def __init__(self, lexicon: Lexicon, more: Iterable[str]) -> None:
         self.lexicon = lexicon
-        self.known: frozenset[str] = frozenset(lexicon.known()) | frozenset(more)
+        self.known: frozenset[str] = frozenset(lexicon.known().union(more))
         self.common: frozenset[str] = words_of("common")
         self.good: frozenset[str] = frozenset(w for w in self.known if len(w) > 3 and w.isalpha()
                                               and lexicon.wanted(w) and not lexicon.is_foreign(w))
-        buckets: dict[tuple[str, int], list[str]] = {}
-        for word in sorted(self.good):
-            buckets.setdefault((word[0], len(word)), []).append(word)
-        self._buckets = buckets
+        self._buckets: dict[tuple[str, int], list[str]] = {}
         self._sounds: dict[str, list[str]] = {}
-        for word in sorted(self.good):
-            self._sounds.setdefault(sound(word), []).append(word)
+        ordered = sorted(self.good)
+        for word, key in zip(ordered, sound("\n".join(ordered)).split("\n"), strict=True):
+            self._buckets.setdefault((word[0], len(word)), []).append(word)
+            self._sounds.setdefault(key, []).append(word)
         self._cache: dict[str, str] = {}
 
     def spelled(self, tokens: Sequence[Token]) -> tuple[list[Token], list[str]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
@@ -19,16 +18,20 @@ LONGEST: Final = 7
 class Spoken:
     """Words -> the results that they state."""
 
-    table: Mapping[tuple[str, ...], frozenset[tuple[str, str]]]
+    table: Mapping[tuple[str, ...], tuple[tuple[str, str], ...]]
 
 
-def spoken_results(pack: Pack) -> Spoken:
-    """All result phrases of a family by their words, articles left out."""
-    table: dict[tuple[str, ...], set[tuple[str, str]]] = defaultdict(set)
+def spoken_results(pack: Pack, read: dict[str, tuple[str, ...]]) -> Spoken:
+    """All result phrases of a family by their words, articles left out. `read`: words of phrases that were read before,
+    for families that share them."""
+    table: dict[tuple[str, ...], tuple[tuple[str, str], ...]] = {}
     for check, entry in pack.checks.items():
         for result, told in entry.results.items():
+            named = ((check, result),)
             for phrase in [*(p for said in told.phrases.values() for p in said), told.says]:
-                words = tuple(word for word in plain_words(phrase) if word not in DROPPED)
-                if words and len(words) <= LONGEST:
-                    table[words].add((check, result))
-    return Spoken({words: frozenset(said) for words, said in table.items()})
+                if phrase not in read:
+                    read[phrase] = tuple(word for word in plain_words(phrase) if word not in DROPPED)
+                words = read[phrase]
+                if words and len(words) <= LONGEST and named[0] not in (said := table.get(words, ())):
+                    table[words] = said + named if said else named
+    return Spoken(table)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
-from typing import Final
+from sys import intern
+from typing import Final, NamedTuple
 
 LONGEST: Final = 10_000
 """Characters that are read; what a longer message says after them is left unread."""
@@ -14,8 +14,7 @@ _WORD: Final = re.compile(r"\d+(?:[.,]\d+)+|[^\W_]+(?:'[^\W_]+)*|[.,;:!?\n()/&+=
 _STOPS: Final = frozenset(".;!?\n")
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """One word or punctuation mark: `word` is folded (lower case, no accents, no apostrophes)."""
 
     start: int
@@ -79,14 +78,15 @@ def _joins(folded: str, place: int) -> bool:
 
 
 def plain_words(phrase: str) -> tuple[str, ...]:
-    """The words of an author's phrase, folded, without their places: what thousands of phrases are read with."""
+    """The words of an author's phrase, folded, without their places: what thousands of phrases are read with,
+    so each word is kept once."""
     if phrase.isascii():
         folded = phrase.lower()
         if folded.replace(" ", "").isalnum():
-            return tuple(folded.split())
+            return tuple(map(intern, folded.split()))
     else:
         folded = fold(phrase)[0].lower()
-    return tuple(w.replace("'", "") for w in _WORD.findall(folded) if w[0].isalnum())
+    return tuple(intern(w.replace("'", "")) for w in _WORD.findall(folded) if w[0].isalnum())
 
 
 _SHORT_IS: Final = frozenset(["it", "that", "what", "there", "here", "he", "she", "who", "where", "let", "how", "when"])

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
-from typing import Final
+from typing import Final, NamedTuple
 
 from bot.language.forms import Form
 from bot.language.lexicon import DROPPED, Lexicon, Sense, data
@@ -19,8 +18,7 @@ _CODE_LETTERS: Final = word_set("f e er err fe ee")
 _PUMPS: Final[dict[str, Form]] = {"pump": "base", "pumps": "s", "pumping": "ing", "pumped": "ed"}
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(NamedTuple):
     """A word or phrase of words: what it stands for and the grammar it carries."""
 
     start: int
@@ -49,8 +47,7 @@ def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) ->
     units: list[Unit] = []
     place = 0
     while place < len(tokens):
-        length, sense = (_address(words, place) or _time(words, place) or _spaced_code(words, place)
-                         or _longest(words, place, lexicon))
+        length, sense = _counted(words, place) or _longest(words, place, lexicon)
         first, last = tokens[place], tokens[place + length - 1]
         said = " ".join(words[place:place + length])
         if sense is None and length == 1 and not first.is_mark:
@@ -69,6 +66,19 @@ def next_sense(units: Sequence[Unit], place: int) -> Sense | None:
         if unit.sense is not None:
             return unit.sense
     return None
+
+
+def _counted(words: Sequence[str], place: int) -> tuple[int, Sense | None] | None:
+    """An address, a time or a code with a gap in it; most words begin none of these."""
+    word, after = words[place], words[place + 1:place + 2]
+    if word in _openers() or word.isdigit() or (after and after[0] in context("streets")):
+        return _address(words, place) or _time(words, place) or _spaced_code(words, place)
+    return None
+
+
+@cache
+def _openers() -> frozenset[str]:
+    return _CODE_LETTERS.union(*(context(name) for name in ("titles", "counts", "takes", "after")))
 
 
 def _spaced_code(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
