@@ -121,16 +121,19 @@ def _trusts(spots: list[tuple[str, frozenset[str]]], best: Mapping[tuple[str, fr
     """How far a pattern can be believed: of the patterns that contain its keys, the share with the same meaning."""
     sets = {key: set(places) for key, places in postings.items()}
     names = [meaning.partition(":")[2] for meaning, _ in spots]
+    named: dict[str, set[int]] = defaultdict(set)
+    for place, name in enumerate(names):
+        named[name].add(place)
+    telling = {k for k in postings if kinds.get(k.rstrip("-")) in ("function", "event", "state") or k.endswith("-")}
     trust = np.ones(len(spots))
     for place, (spot, name) in enumerate(zip(spots, names, strict=True)):
         believed, keys = best[spot], spot[1]
         if believed >= WORKS_TRUST:
             continue
         above = set.intersection(*(sets[k] for k in keys))
-        same = sum(names[i] == name for i in above)
-        share = (same + 1) / (len(above) + 1)
+        share = (len(above & named[name]) + 1) / (len(above) + 1)
         trust[place] = believed * share ** (0.2 if believed == FRAME_TRUST else 0.5)
-        if not any(kinds.get(k.rstrip("-")) in ("function", "event", "state") or k.endswith("-") for k in keys):
+        if telling.isdisjoint(keys):
             trust[place] *= 0.6 if len(keys) == 1 else 0.8
     return trust
 
@@ -158,11 +161,12 @@ def _table(family: str, found: list[Pattern], weights: Mapping[str, float]) -> T
     meanings = tuple(sorted({meaning for meaning, _ in spots}))
     rank = {meaning: place for place, meaning in enumerate(meanings)}
     owner = np.array([rank[meaning] for meaning, _ in spots], dtype=np.int64)
-    total = np.array([sum(weights[k] * kind_weight(k, kinds) for k in keys) for _, keys in spots])
     postings: dict[str, list[int]] = defaultdict(list)
     for place, (_, keys) in enumerate(spots):
         for key in keys:
             postings[key].append(place)
+    weight = {key: weights[key] * kind_weight(key, kinds) for key in postings}
+    total = np.array([sum(weight[k] for k in keys) for _, keys in spots])
     return Table(family, meanings, owner, total, np.array([len(keys) for _, keys in spots], dtype=np.int64),
                  _trusts(spots, best, postings, kinds),
                  {k: np.array(v, dtype=np.int64) for k, v in postings.items()},

@@ -11,7 +11,7 @@ from typing import Final
 from bot.language.clauses import clauses_of
 from bot.language.frames import frames_for, sayings
 from bot.language.hazards import vocabulary as hazard_words
-from bot.language.lexicon import Lexicon, Sense
+from bot.language.lexicon import Lexicon
 from bot.language.scope import Clause
 from bot.language.temperatures import judge_temperatures
 from bot.language.text import plain_words, tokens_of
@@ -60,15 +60,16 @@ def keys_of(clauses: Iterable[Clause], *, with_ok: bool = True) -> frozenset[str
 
 def patterns_of(pack: Pack, words: Lexicon, read: dict[str, frozenset[str]]) -> Iterator[Pattern]:
     """All patterns of a pack. `read`: keys of phrases that were read before, for families that share them."""
+    resolved = _Resolved(words)
     for complaint, entry in pack.complaints.items():
         own: set[frozenset[str]] = set()
         for frame in frames_for(pack.family.id, complaint):
-            keys = frozenset(k for k in (_resolve(key, words) for key in frame) if k)
+            keys = frozenset(k for k in (resolved[key] for key in frame) if k)
             own.add(keys)
             if keys:
                 yield Pattern(f"complaint:{complaint}", keys, FRAME_TRUST)
         for frame in frames_for(pack.family.id, complaint, absent=True):
-            yield Pattern(f"denied:{complaint}", frozenset(_resolve(key, words) for key in frame), WORKS_TRUST)
+            yield Pattern(f"denied:{complaint}", frozenset(resolved[key] for key in frame), WORKS_TRUST)
         more = sayings().get(pack.family.id, {}).get(complaint, ())
         for kind, phrases in (("complaint", [*entry.phrases.values(), more]),
                               ("denied", list(entry.works_phrases.values()))):
@@ -87,15 +88,21 @@ def parse_phrase(phrase: str, words: Lexicon) -> list[Clause]:
     return heard(units_of(tokens, [t.word for t in tokens], words))
 
 
-def _resolve(key: str, words: Lexicon) -> str:
-    """A frame may name a concept or simply a word."""
-    if key.endswith(OK):
-        return _resolve(key[: -len(OK)], words) + OK
-    name, denied = key.rstrip("-"), key.endswith("-")
-    if name not in words.kinds:
-        sense: Sense | None = words.sense(name)
-        name = sense.concept if sense is not None else name
-    return name + "-" if denied else name
+class _Resolved(dict[str, str]):
+    """Key of a frame -> key of a pattern: a frame may name a concept or simply a word."""
+
+    def __init__(self, words: Lexicon) -> None:
+        self.words = words
+
+    def __missing__(self, key: str) -> str:
+        if key.endswith(OK):
+            found = self[key[: -len(OK)]] + OK
+        else:
+            name, denied = key.rstrip("-"), key.endswith("-")
+            sense = self.words.sense(name) if name not in self.words.kinds else None
+            found = (sense.concept if sense is not None else name) + ("-" if denied else "")
+        self[key] = found
+        return found
 
 
 def weights_of(raw: Mapping[str, list[Pattern]]) -> dict[str, float]:
@@ -103,8 +110,9 @@ def weights_of(raw: Mapping[str, list[Pattern]]) -> dict[str, float]:
     spread: dict[str, set[str]] = defaultdict(set)
     for family, found in raw.items():
         for pattern in found:
+            said_of = f"{family}/{pattern.meaning}"
             for key in pattern.keys:
-                spread[key].add(f"{family}/{pattern.meaning}")
+                spread[key].add(said_of)
     whole = len({f"{family}/{p.meaning}" for family, found in raw.items() for p in found}) or 1
     return {key: max(0.35, math.log((whole + 1) / (len(said) + 1))) for key, said in spread.items()}
 
@@ -117,12 +125,11 @@ def kind_weight(key: str, kinds: Mapping[str, str]) -> float:
 def family_words(raw: Mapping[str, list[Pattern]]) -> dict[str, dict[str, float]]:
     """Log ratio of a key's rate in one family against its mean rate, smoothed."""
     counts: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
-    totals: dict[str, float] = defaultdict(float)
     for family, found in raw.items():
+        share = 1 / len(found) if found else 0.0
         for pattern in found:
             for key in pattern.keys:
-                counts[key.rstrip("-")][family] += 1 / len(found)
-                totals[family] += 1 / len(found)
+                counts[key.rstrip("-")][family] += share
     told: dict[str, dict[str, float]] = {}
     for key, by_family in counts.items():
         rates = {f: by_family.get(f, 0.0) + 0.002 for f in raw}

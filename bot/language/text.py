@@ -52,7 +52,9 @@ def tokens_of(text: str) -> list[Token]:
     folded = folded.lower()
     found: list[Token] = []
     for match in _WORD.finditer(folded):
-        word = _without_apostrophes(match.group())
+        word = match.group()
+        if "'" in word:
+            word = _without_apostrophes(word)
         if not word or (word == "-" and _joins(folded, match.start())):
             continue
         start, end = match.span()

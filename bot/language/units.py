@@ -42,14 +42,15 @@ def context(name: str) -> frozenset[str]:
 
 def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) -> list[Unit]:
     """Greedy longest match of the lexicon's phrases; `words` are the tokens' words after spelling."""
-    kept = [i for i, word in enumerate(words) if word not in DROPPED]
-    tokens, words = [tokens[i] for i in kept], [words[i] for i in kept]
+    if not DROPPED.isdisjoint(words):
+        kept = [i for i, word in enumerate(words) if word not in DROPPED]
+        tokens, words = [tokens[i] for i in kept], [words[i] for i in kept]
     units: list[Unit] = []
     place = 0
     while place < len(tokens):
         length, sense = _counted(words, place) or _longest(words, place, lexicon)
         first, last = tokens[place], tokens[place + length - 1]
-        said = " ".join(words[place:place + length])
+        said = " ".join(words[place:place + length]) if length > 1 else words[place]
         if sense is None and length == 1 and not first.is_mark:
             sense = _alone(words, place, units, lexicon)
         tags = lexicon.tags.get(said, frozenset())
