@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
@@ -16,8 +16,7 @@ from knowledge.nodes import nodes_of
 Place = tuple[str | int, ...]
 """The keys that lead to a value, from the top of a pack."""
 
-_INT: Final = re.compile(r"[-+]?\d+")
-_FLOAT: Final = re.compile(r"[-+]?(\d+\.\d*|\.\d+|\d+)([eE][-+]?\d+)?")
+_NUMBER: Final = re.compile(r"(?P<int>[-+]?\d+)|[-+]?(\d+\.\d*|\.\d+|\d+)([eE][-+]?\d+)?")
 _LITERALS: Final[dict[str, object]] = {"true": True, "false": False, "null": None, "~": None, "": None}
 _DEEPEST: Final = 12
 """Levels of nesting; packs need six. More is a slip, or an alias that holds itself."""
@@ -101,13 +100,19 @@ class _Reader:
     file: Path
     spots: dict[Place, Spot]
     findings: list[Finding]
+    _lines: dict[int, Spot] = field(default_factory=dict)
+
+    def _spot(self, node: yaml.Node) -> Spot:
+        """Where the node begins; the same spot for all of one line, of which there are many."""
+        line = node.start_mark.line + 1
+        return self._lines.get(line) or self._lines.setdefault(line, Spot(self.file, line))
 
     def value(self, node: yaml.Node, place: Place) -> Any:
         """The node as a plain value."""
-        spot = Spot(self.file, node.start_mark.line + 1)
-        self.spots.setdefault(place, spot)
+        if place not in self.spots:
+            self.spots[place] = self._spot(node)
         if len(place) > _DEEPEST:
-            self.findings.append(Finding(spot, "nested too deeply: write it flatter"))
+            self.findings.append(Finding(self._spot(node), "nested too deeply: write it flatter"))
             return None
         if isinstance(node, yaml.MappingNode):
             return self._mapping(node, place)
@@ -119,11 +124,11 @@ class _Reader:
         mapping: dict[str, Any] = {}
         for key_node, value_node in node.value:
             key = str(key_node.value)
-            spot = Spot(self.file, key_node.start_mark.line + 1)
+            spot, inner = self._spot(key_node), (*place, key)
             if key in mapping:
                 self.findings.append(Finding(spot, f"'{key}' stands here twice: keep one"))
-            self.spots[(*place, key)] = spot
-            mapping[key] = self.value(value_node, (*place, key))
+            self.spots[inner] = spot
+            mapping[key] = self.value(value_node, inner)
         return mapping
 
 
@@ -133,9 +138,10 @@ def _scalar(text: str, *, plain: bool) -> Any:
         return text
     if text in _LITERALS:
         return _LITERALS[text]
-    if _INT.fullmatch(text):
-        return int(text) if len(text) < 20 else float(text)
-    return float(text) if _FLOAT.fullmatch(text) else text
+    number = _NUMBER.fullmatch(text)
+    if number is None:
+        return text
+    return int(text) if number["int"] and len(text) < 20 else float(text)
 
 
 def merge_entry(base: Any, own: Any) -> Any:

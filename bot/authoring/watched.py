@@ -138,13 +138,17 @@ def _repeats(pack: Pack, key: str, check: Check, said: Rows, carriers: Mapping[s
     normal = said["normal"]
     usual = max(normal, key=lambda r: normal[r])
     rest = [f for f in said if f in pack.faults]
+    if normal[usual] < SHOWN or len(rest) < 6:
+        return
     for complaint in pack.complaints:
-        if complaint in carriers or complaint in check.unless or normal[usual] < SHOWN:
+        if complaint in carriers or complaint in check.unless:
             continue
-        mine = [f for f in rest if shown(pack, f, complaint) > NOT_SHOWN]
-        like = [f for f in mine if abs(said[f][usual] - (1 - shown(pack, f, complaint))) < NEAR]
-        often = [f for f in mine if shown(pack, f, complaint) > LIKELY]
-        if len(mine) < 6 or len(often) < 2 or len(like) < REPEATS * len(mine) or len(mine) < REPEATS * len(rest):
+        mine = {f: s for f in rest if (s := shown(pack, f, complaint)) > NOT_SHOWN}
+        if len(mine) < 6 or len(mine) < REPEATS * len(rest):
+            continue
+        like = sum(abs(said[f][usual] - (1 - s)) < NEAR for f, s in mine.items())
+        often = sum(s > LIKELY for s in mine.values())
+        if often < 2 or like < REPEATS * len(mine):
             continue
         yield Remark(pack.family.id, ("checks", key, "results", usual), "presumes",
                      f"'{usual}' is as likely as that a fault does not show '{complaint}': with {complaint} told, it is"
