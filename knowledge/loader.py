@@ -16,6 +16,7 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
+from knowledge.building import unsearched
 from knowledge.compose import compose, templates_of
 from knowledge.schema import Common, Knowledge, Pack
 from knowledge.source import Finding, Spot, Tree, merge_entry, nearest, read_yaml
@@ -56,6 +57,7 @@ def layer(folder: Path) -> Layer:
     return inner
 
 
+@unsearched()
 def load(folders: Sequence[Path] = (), *, families: Iterable[str] | None = None) -> Loaded:
     """All packs of our own folder and of `folders` on top. A family with errors is left out, the others load.
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import gc
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -32,6 +30,7 @@ from bot.language.units import units_of
 from bot.language.variants import Table as VariantTable
 from bot.language.variants import variant_table
 from bot.language.weights import Group, weights
+from knowledge.building import unsearched
 from knowledge.schema import Knowledge
 
 Floats = npt.NDArray[np.float64]
@@ -90,25 +89,9 @@ class Index:
         return plain, heard(units_of(tokens, words, self.lexicon))
 
 
+@unsearched()
 def build_index(knowledge: Knowledge) -> Index:
     """The index over all families of the knowledge. Takes half a second."""
-    with _unsearched():
-        return _built(knowledge)
-
-
-@contextmanager
-def _unsearched() -> Iterator[None]:
-    """Without looking for garbage meanwhile: all that is made stays, and each look goes through all of the knowledge."""
-    searched = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if searched:
-            gc.enable()
-
-
-def _built(knowledge: Knowledge) -> Index:
     words = _with_names(lexicon(), knowledge)
     read: dict[str, frozenset[str]] = {}
     raw = {family: list(patterns_of(pack, words, read)) for family, pack in knowledge.packs.items()}

@@ -1,9 +1,9 @@
 """Learned weights: how much each trait of a message speaks for each meaning.
 
-`data/weights.npz` and `data/weights.npy` are written by `python -m tests.benchmarks.language.train` from the labelled messages and the phrases
-of the packs: one logistic regression a meaning, and one small network for all meanings of all families, which sees the
-single traits only and learns for seldom meanings from common ones. What is heard is the mean of the two. Complaints of
-a firm's own are in neither; phrases alone tell those.
+`data/weights.npz` and `data/weights.npy` are written by `python -m tests.benchmarks.language.train` from the labelled
+messages and the phrases of the packs: one logistic regression a meaning, and one small network for all meanings of all
+families, which sees the single traits only and learns for seldom meanings from common ones. What is heard is the mean
+of the two. Complaints of a firm's own are in neither; phrases alone tell those.
 """
 
 from __future__ import annotations
