@@ -6,25 +6,29 @@ from typing import Any
 
 import yaml
 
-_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+def untagged(loader: Any) -> Any:
+    """A loader of PyYAML that gives nodes without tags: half of the time goes into them otherwise."""
+
+    class Untagged(loader):  # type: ignore[misc]
+        def resolve(self, kind: object, value: object, implicit: object) -> str:
+            return ""
+
+        def descend_resolver(self, current: object, index: object) -> None:
+            pass
+
+        def ascend_resolver(self) -> None:
+            pass
+
+    return Untagged
 
 
-class _Untagged(_Loader):  # type: ignore[misc]
-    """Half of the time goes into tags otherwise."""
-
-    def resolve(self, kind: object, value: object, implicit: object) -> str:
-        return ""
-
-    def descend_resolver(self, current: object, index: object) -> None:
-        pass
-
-    def ascend_resolver(self) -> None:
-        pass
+_Loader: Any = untagged(getattr(yaml, "CSafeLoader", yaml.SafeLoader))
 
 
 def nodes_of(text: str) -> yaml.Node | None:
     """The top node of a document; None for an empty one. Raises YAMLError."""
-    node: yaml.Node | None = yaml.compose(text, Loader=_Untagged)
+    node: yaml.Node | None = yaml.compose(text, Loader=_Loader)
     return node
 
 

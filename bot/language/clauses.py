@@ -25,7 +25,7 @@ class _Segment:
 
     @property
     def core(self) -> bool:
-        return any(u.is_core for u in self.units)
+        return True in [u.is_core for u in self.units]
 
     @property
     def has_degrees(self) -> bool:

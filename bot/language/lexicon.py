@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
+from itertools import chain
 from sys import intern
 from typing import Any, Final, Literal
 
@@ -62,7 +63,6 @@ class Lexicon:
     kinds: dict[str, Kind] = field(default_factory=dict)
     tags: dict[str, frozenset[str]] = field(default_factory=dict)
     """Word or phrase -> the grammar it carries ('not', 'when', ...)."""
-    _inside: frozenset[str] = frozenset()
     _prefixes: dict[str, Sense] = field(default_factory=dict)
 
     def sense(self, word: str) -> Sense | None:
@@ -130,19 +130,14 @@ class Lexicon:
         """True when the word begins as a Spanish verb of the lexicon does."""
         return self._spanish(word) is not None
 
-    def wanted(self, word: str) -> bool:
-        """True for words that say something: worth correcting a typo to."""
-        return word in self.words or word in self.tags or word in self._inside
-
     def is_foreign(self, word: str) -> bool:
         """True for machines that are none of ours: no typo is mended into one."""
         sense = self.words.get(word)
         return sense is not None and sense.kind == "appliance" and not sense.concept.startswith("family:")
 
-    def known(self) -> set[str]:
-        """All single words, for spelling."""
-        self._inside = frozenset(part for phrase in self.phrases for part in phrase)
-        return {*self.words, *self._inside, *self.stopwords, *self.tags}
+    def telling(self) -> set[str]:
+        """All single words that say something: worth correcting a typo to."""
+        return {*self.words, *chain.from_iterable(self.phrases), *self.tags}
 
 
 def _fold(phrase: str) -> str:

@@ -32,10 +32,11 @@ class Speller:
 
     def __init__(self, lexicon: Lexicon, more: Iterable[str]) -> None:
         self.lexicon = lexicon
-        self.known: frozenset[str] = frozenset(lexicon.known().union(more))
+        self._telling = lexicon.telling()
+        self.known: frozenset[str] = frozenset(self._telling.union(lexicon.stopwords, more))
         self.common: frozenset[str] = words_of("common")
-        self.good: frozenset[str] = frozenset(w for w in self.known if len(w) > 3 and w.isalpha()
-                                              and lexicon.wanted(w) and not lexicon.is_foreign(w))
+        self.good: frozenset[str] = frozenset(w for w in self._telling if len(w) > 3 and w.isalpha()
+                                              and not lexicon.is_foreign(w))
         self._buckets: dict[tuple[str, int], list[str]] = {}
         self._sounds: dict[str, list[str]] = {}
         ordered = sorted(self.good)
@@ -105,7 +106,7 @@ class Speller:
         for cut in range(len(word) - 2, 1, -1):
             first, second = word[:cut], word[cut:]
             if first in self.known and second in self.known and (len(first) > 2 or first in ("no", "im")) \
-                    and (self.lexicon.wanted(second) and len(second) > 2):
+                    and (second in self._telling and len(second) > 2):
                 return f"{first} {second}"
         return ""
 

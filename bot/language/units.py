@@ -15,6 +15,9 @@ _CODE: Final = re.compile(r"(?!r[0-9]|l[123]$)[a-z]{1,3}[0-9]{1,3}[a-z]?")
 """Letters and a number, as displays show them; not a refrigerant (r600a), not a leg of the supply (l1)."""
 _NO_CODE: Final = word_set("h2o b4 gr8 l8r m8 w8 co2 mp3 a4 x2 x3 x4 x5 q1 q2")
 _CODE_LETTERS: Final = word_set("f e er err fe ee")
+_SAID: Final = frozenset({"function", "event", "state"})
+_MERE: Final = word_set("only too enough barely first_symptom nothing")
+"""States that say nothing by themselves."""
 _PUMPS: Final[dict[str, Form]] = {"pump": "base", "pumps": "s", "pumping": "ing", "pumped": "ed"}
 
 
@@ -30,8 +33,7 @@ class Unit(NamedTuple):
     @property
     def is_core(self) -> bool:
         """True when it says something of something."""
-        return self.sense is not None and self.sense.kind in ("function", "event", "state") and (
-            self.sense.concept not in ("only", "too", "enough", "barely", "first_symptom", "nothing"))
+        return self.sense is not None and self.sense.kind in _SAID and self.sense.concept not in _MERE
 
 
 @cache

@@ -11,7 +11,7 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from knowledge import source
+from knowledge import nodes
 from knowledge.likelihood import WORDS, distribution
 from knowledge.loader import load
 from knowledge.source import merge_entry, read_yaml
@@ -25,7 +25,7 @@ SAME_FOLDER = settings(suppress_health_check=[HealthCheck.function_scoped_fixtur
 @pytest.fixture(params=LOADERS, ids=lambda loader: loader.__name__)
 def reader(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
     """Either of the readers: which one there is depends on how PyYAML was built."""
-    monkeypatch.setattr(source, "_Loader", request.param)
+    monkeypatch.setattr(nodes, "_Loader", nodes.untagged(request.param))
 
 
 @pytest.mark.usefixtures("reader")
