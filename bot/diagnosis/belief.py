@@ -248,7 +248,7 @@ def _joint(model: Model, check: str, likelihood: Floats, first: Ints, second: In
 
 def departure(model: Model, check: int) -> Floats:
     """[H] how far a check's row departs from that of a normal machine: total variation, 0..1."""
-    away: Floats = 0.5 * np.abs(model.rows[check] - model.normal[check]).sum(axis=0)
+    away: Floats = 0.5 * np.abs(model.rows[check] - model.normal[check][:, model.kind_of]).sum(axis=0)
     return away
 
 

@@ -117,5 +117,6 @@ def _with_pairs(model: Model, after: Posterior, cells: Cells, of: Ints) -> Cells
 
 def departure_at(model: Model, hypotheses: Ints) -> Floats:
     """[C, P] how far each check's row departs from normal for some hypotheses."""
-    away: Floats = 0.5 * np.abs(model.rows[:, :, hypotheses] - model.normal[:, :, hypotheses]).sum(axis=1)
+    normal = model.normal[:, :, model.kind_of[hypotheses]]
+    away: Floats = 0.5 * np.abs(model.rows[:, :, hypotheses] - normal).sum(axis=1)
     return away

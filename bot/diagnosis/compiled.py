@@ -53,7 +53,7 @@ class Model:
     rows: Floats
     """[C, O, H] chance of each result; padded with 0. `unknown` holds the leak."""
     normal: Floats
-    """[C, O, H] the row of a machine without any of the faults, for hypotheses of that kind."""
+    """[C, O, kinds] the row of a machine of that kind without any of the faults."""
     applies: NDArray[np.bool_]
     """[C, H] whether the check exists on that machine."""
     repair_of: Ints
@@ -199,24 +199,24 @@ def _rows(pack: Pack, smooth: float, temper: float, results: tuple[tuple[str, ..
     width = max((len(r) for r in results), default=1)
     size = len(fault_of)
     rows = np.zeros((len(results), width, size))
-    normal = np.zeros_like(rows)
+    normal = np.zeros((len(results), width, int(kinds.max()) + 1))
     applies = np.ones((len(results), size), dtype=bool)
-    samples = [combinations[int(np.argmax(kinds == kind))] for kind in range(int(kinds.max()) + 1)]
-    by_kind = [kind_of == kind for kind in range(len(samples))]
+    samples = [combinations[int(np.argmax(kinds == kind))] for kind in range(normal.shape[2])]
     for c, (check_id, check) in enumerate(pack.checks.items()):
         outcomes = results[c]
         plain, of_fault = _said(pack, smooth, temper, check_id, check, outcomes)
         table = np.vstack([of_fault, plain])
-        for sample, here in zip(samples, by_kind, strict=True):
+        for kind, sample in enumerate(samples):
+            here = kind_of == kind
             if not holds(check.only, sample):
                 applies[c, here] = False
-                rows[c, :len(outcomes), here] = normal[c, :len(outcomes), here] = NOT_THERE / len(outcomes)
+                rows[c, :len(outcomes), here] = normal[c, :len(outcomes), kind] = NOT_THERE / len(outcomes)
                 continue
             fits = np.array([1.0 if _agrees(check.results[o].identifies, sample) else MISIDENTIFIED for o in outcomes])
             fitted = table * fits
             fitted /= fitted.sum(axis=1, keepdims=True)
             rows[c, :len(outcomes), here] = fitted[np.minimum(fault_of[here], len(table) - 1)]
-            normal[c, :len(outcomes), here] = fitted[-1]
+            normal[c, :len(outcomes), kind] = fitted[-1]
     return rows, normal, applies
 
 

@@ -43,7 +43,7 @@ def _signs(model: Model, fault: str, allowed: frozenset[str]) -> list[tuple[floa
     signs = []
     for check in allowed:
         c = model.check_index[check]
-        own, plain = model.rows[c][:, mine].mean(axis=1), model.normal[c][:, mine].mean(axis=1)
+        own, plain = model.rows[c][:, mine].mean(axis=1), model.normal[c][:, model.kind_of[mine]].mean(axis=1)
         at = [o for o in range(len(model.results[c])) if own[o] > POINTS * plain[o]]
         if at:
             signs.append((float(own[at].sum()), check, frozenset(model.results[c][o] for o in at)))
