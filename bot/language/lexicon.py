@@ -7,7 +7,6 @@ function (what machines are there to do), event (what they should not do), state
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
@@ -85,9 +84,8 @@ class Lexicon:
                 return known
         return None
 
-    def add(self, parts: Sequence[str], sense: Sense) -> None:
+    def add(self, parts: tuple[str, ...], sense: Sense) -> None:
         """One word, or a phrase of several. Inflected forms are added by `add_concept`."""
-        parts = tuple(map(intern, parts))  # most words stand in many phrases
         if len(parts) == 1:
             self.words.setdefault(parts[0], sense)
         else:
@@ -104,15 +102,16 @@ class Lexicon:
             if plain.endswith("*"):
                 self._prefixes.setdefault(plain[:-1], base)
                 continue
-            first, *rest = parts = plain.split()
+            parts = _parts(plain)
+            rest = parts[1:]
             if kind in ("function", "event"):
-                for form_word, form in verb_forms(first).items():
-                    self.add([form_word, *rest], senses[form])
+                for form_word, form in verb_forms(parts[0]).items():
+                    self.add((form_word, *rest), senses[form])
                 if not rest:
                     self.add(parts, base)
             elif kind == "thing":
                 for form_word in noun_forms(parts[-1]):
-                    self.add([*parts[:-1], form_word], base)
+                    self.add((*parts[:-1], form_word), base)
             else:
                 self.add(parts, base)
 
@@ -124,7 +123,7 @@ class Lexicon:
         """The name of a machine; a single common word ('freezer', 'electric') keeps its own sense."""
         plain = _fold(name)
         if " " in plain or plain not in self.stopwords | self.common:
-            self.add(plain.split(), Sense(concept, "appliance"))
+            self.add(_parts(plain), Sense(concept, "appliance"))
 
     def begins(self, word: str) -> bool:
         """True when the word begins as a Spanish verb of the lexicon does."""
@@ -145,6 +144,11 @@ def _fold(phrase: str) -> str:
     words = folded.split()
     kept = [w for w in words if w not in DROPPED]
     return " ".join(kept if len(kept) > 1 else words)
+
+
+def _parts(phrase: str) -> tuple[str, ...]:
+    """The words of a phrase, each kept once: most stand in many phrases."""
+    return tuple(map(intern, phrase.split()))
 
 
 @cache
@@ -168,7 +172,7 @@ def lexicon() -> Lexicon:
         for phrase in map(_fold, phrases):
             tags.setdefault(phrase, set()).add(concept)
             if " " in phrase:
-                made.add(phrase.split(), Sense(concept, "grammar"))
+                made.add(_parts(phrase), Sense(concept, "grammar"))
     made.tags = {phrase: frozenset(found) for phrase, found in tags.items()}
     _add_appliances(made)
     for name, kind in _FILES:
@@ -187,7 +191,7 @@ def _add_appliances(made: Lexicon) -> None:
         for phrase in map(_fold, phrases):
             part = PARTS.get(concept) if phrase in names["parts"] else None
             sense = Sense(part, "thing") if part else Sense(concept, "appliance")
-            made.add(phrase.split(), sense)
+            made.add(_parts(phrase), sense)
             if phrase[-1] in "er":
-                made.add(f"{phrase}s".split(), sense)
+                made.add(_parts(phrase + "s"), sense)
     made.kinds.update(dict.fromkeys(PARTS.values(), "thing"))

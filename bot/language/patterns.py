@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from bot.language.clauses import clauses_of
 from bot.language.frames import frames_for, sayings
@@ -35,8 +34,7 @@ def heard(units: Sequence[Unit]) -> list[Clause]:
     return clauses
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(NamedTuple):
     """A set of keys that, said together, have a meaning: 'complaint:no_spin' or 'denied:no_spin'."""
 
     meaning: str

@@ -29,7 +29,10 @@ class Token(NamedTuple):
 
 def fold(text: str) -> tuple[str, list[int] | None]:
     """Lower case without accents, and for each of its characters the place it came from (None: the same place)."""
-    text = text[:LONGEST].translate(_APOSTROPHES)
+    text = text[:LONGEST]
+    if text.isascii():
+        return text.replace("`", "'").lower(), None
+    text = text.translate(_APOSTROPHES)
     if text.isascii():
         return text.lower(), None
     out: list[str] = []
