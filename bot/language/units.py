@@ -73,8 +73,8 @@ def next_sense(units: Sequence[Unit], place: int) -> Sense | None:
 
 def _counted(words: Sequence[str], place: int) -> tuple[int, Sense | None] | None:
     """An address, a time or a code with a gap in it; most words begin none of these."""
-    word, after = words[place], words[place + 1:place + 2]
-    if word in _openers() or word.isdigit() or (after and after[0] in context("streets")):
+    word = words[place]
+    if word in _openers() or word.isdigit() or (place + 1 < len(words) and words[place + 1] in context("streets")):
         return _address(words, place) or _time(words, place) or _spaced_code(words, place)
     return None
 
