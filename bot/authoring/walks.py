@@ -1,32 +1,34 @@
 """Visits walked through by diagnosis alone: which repairs it comes to, and which checks it ever asks for.
 
-Every fault is walked a few times: from each of its likeliest complaints once with its likeliest answers, then with
-answers drawn from its rows (fixed seed). The planner looks less far ahead than in the talk, to be quick; a repair
-that it does not come to is walked once more with the talk's own planner before it is called unreachable.
+Next steps are taken as in the talk: with a lead hand's manners, checks of one cover together, the kind of machine asked
+for before a check that only some have, and what may have caused a fault looked at before its repair. Only the planner
+looks less far ahead, to be quick; a repair that it does not come to is drawn for more often, and all its visits are
+walked once more with the talk's own planner, before it is called unreachable.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass, field, replace
-from random import Random
+from itertools import chain
 from typing import Final
 
 import numpy as np
 
-from bot.authoring.remarks import Remark
+from bot.authoring.remarks import Remark, kept
+from bot.authoring.roads import Road, roads_of, roads_to_check, roads_to_repair
+from bot.diagnosis.advice import advise
+from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import Floats, Model, rows_given
-from bot.diagnosis.evidence import Decision, Evidence, Repaired, Seen, Situation
-from bot.diagnosis.planner import PLAN, plan
+from bot.diagnosis.evidence import Belief, Decision, Evidence, Repaired, Seen, Situation
+from bot.diagnosis.planner import PLAN
 from bot.diagnosis.search import Plan
 
 QUICK: Final = Plan(create=(1000, 4, 2), follow=(8, 2, 1), contenders=(4, 2), nodes=800, rollout=0)
 STEPS: Final = 16
-"""Checks and repairs after which a walk is given up."""
-COMPLAINTS: Final = 3
-"""How many of a fault's likeliest complaints are walked from."""
-DRAWN: Final = 2
-"""Walks with drawn answers from each of these."""
+"""Messages with checks, and repairs, after which a walk is given up."""
+SURE_OF_KIND: Final = 0.9
+"""How surely a machine must be of the kind that has a check before it is asked for outright, as in the talk."""
 
 
 @dataclass(slots=True)
@@ -36,31 +38,42 @@ class Walks:
     asked: dict[str, int]
     """Check -> in how many walks it was asked."""
     lost: dict[str, str] = field(default_factory=dict)
-    """Fault whose repair was never reached -> how its last walk ended."""
+    """Fault whose repair was never reached -> how its first walk ended."""
     walks: int = 0
+    known: dict[Hashable, tuple[Belief, Decision]] = field(default_factory=dict, compare=False, repr=False)
+    """What was weighed before: many walks begin alike."""
 
 
 def walked(model: Model, told: Callable[[str], None] = lambda _: None) -> Walks:
-    """Walk every fault of the family. `told` hears each fault's id when its walks begin."""
+    """Walk every fault of the family, then towards the checks that were not asked. `told` hears whose walks begin."""
     found = Walks(dict.fromkeys(model.checks, 0))
-    known: dict[tuple[object, ...], Decision] = {}
     for f, fault in enumerate(model.faults):
         told(fault)
-        prior = model.weights.sum(axis=1)
-        mine = np.flatnonzero(model.fault_of == f)
-        likeliest = int(mine[np.argmax(prior[mine])])
-        order = np.argsort(-model.shows[likeliest], kind="stable")[:COMPLAINTS]
-        complaints = [model.complaints[int(c)] for c in order if model.shows[likeliest, c] >= 0.25 or c == order[0]]
-        ends = []
-        for complaint in complaints:
-            for number in range(1 + DRAWN):
-                rng = Random(f"{fault}/{complaint}/{number}") if number else None
-                ends.append(_walk(model, likeliest, complaint, rng, found, known, QUICK))
-        if all(end is not None for end in ends):
-            again = [_walk(model, likeliest, complaint, None, found, {}, PLAN) for complaint in complaints]
-            if all(end is not None for end in again):
-                found.lost[fault] = again[0] or ""
+        end = _lost(model, f, found)
+        if end is not None:
+            found.lost[fault] = end
+    for check in model.checks:
+        if found.asked[check] or kept(model.pack, ("checks", check), "unused"):
+            continue
+        told(check)
+        for road in roads_to_check(model, check):
+            if _Walk(model, road, found, QUICK).end() is None:
+                found.lost.pop(model.name(int(model.fault_of[road.hypothesis])), None)
+            if found.asked[check]:
+                break
     return found
+
+
+def _lost(model: Model, fault: int, found: Walks) -> str | None:
+    """None if a walk comes to the fault's repair, else how the first one ended."""
+    roads = list(roads_of(model, fault))
+    ends = [_Walk(model, road, found, QUICK).end() for road in roads]
+    if None in ends:
+        return None
+    quick = ((road, QUICK) for road in roads_to_repair(model, fault))
+    slow = ((road, PLAN) for road in chain(roads_of(model, fault), roads_to_repair(model, fault)))
+    again = (_Walk(model, road, found, look).end() for road, look in chain(quick, slow))
+    return None if None in again else ends[0]
 
 
 def unreachable_and_unused(model: Model, told: Callable[[str], None] = lambda _: None) -> Iterator[Remark]:
@@ -75,54 +88,116 @@ def unreachable_and_unused(model: Model, told: Callable[[str], None] = lambda _:
                          "give it rows that separate more, make it cheaper, or take it out")
 
 
-def _walk(model: Model, hypothesis: int, complaint: str, rng: Random | None, found: Walks,
-          known: dict[tuple[object, ...], Decision], look: Plan) -> str | None:
-    """None when the walk comes to the fault's repair (or to whoever may do it), else how it ended."""
-    fault = model.name(int(model.fault_of[hypothesis]))
-    repair = model.pack.repair_of(fault)[0]
-    licensed = model.pack.faults[fault].licensed is not None
-    rows = rows_given(model, [complaint])
-    evidence = Evidence(model.pack.family.id, complaints=(complaint,))
-    situation = Situation(signoffs=frozenset({"live", "lifting"}) if rng is not None and rng.random() < 0.5 else
-                          frozenset({"lifting"}))
-    found.walks += 1
-    asked: set[str] = set()
-    end: str | None = f"after {STEPS} steps it is not settled"
-    for _ in range(STEPS):
-        key = (evidence.complaints, evidence.history, evidence.cannot, situation)
-        decision = known.get(key) or plan(model, evidence, situation, look=look)
-        known[key] = decision
-        best = decision.best
-        if best.do == "handoff":
-            end = None if licensed else "it ends with a senior"  # a licensed repair is a hand-off, named or not
-            break
-        if best.do != "check":
-            if best.id == repair:
-                end = None
+class _Walk:
+    """One visit from its opening to its end."""
+
+    def __init__(self, model: Model, road: Road, found: Walks, look: Plan) -> None:
+        self.model, self.road, self.found, self.look = model, road, found, look
+        self.fault = model.name(int(model.fault_of[road.hypothesis]))
+        self.rows: Floats = rows_given(model, road.shown)
+        self.evidence = Evidence(model.pack.family.id, complaints=road.told, denied=road.denied,
+                                 variant=dict(road.variant or {}))
+        self.situation = Situation(signoffs=road.signoffs)
+        self.asked: set[str] = set()
+
+    def end(self) -> str | None:
+        """None when the walk comes to the fault's repair (or to whoever may do it), else how it ended."""
+        self.found.walks += 1
+        pack = self.model.pack
+        end: str | None = f"after {STEPS} steps it is not settled"
+        for _ in range(STEPS):
+            decision = self._decided()
+            best = decision.best
+            if best.do == "handoff":  # a licensed repair is a hand-off, named or not
+                end = None if pack.faults[self.fault].licensed is not None else "it ends with a senior"
                 break
-            evidence = replace(evidence, history=(*evidence.history, Repaired(best.id)))
-            end = f"it is taken for '{best.id}'"
-            continue
-        asked.add(best.id)
-        evidence, situation = _answered(model, rows, hypothesis, best.id, evidence, situation, rng)
-    for check in asked:
-        found.asked[check] += 1
-    return end
+            if best.do == "check":
+                if not self._told_kind(best.id):
+                    self._answer(best.id, *decision.together, again=decision.again)
+            elif not self._first_looks(best.id):
+                if best.id == pack.repair_of(self.fault)[0]:
+                    end = None
+                    break
+                if Repaired(best.id) in self.evidence.history:
+                    end = f"it is taken for '{best.id}' twice"
+                    break
+                self.evidence = replace(self.evidence, history=(*self.evidence.history, Repaired(best.id)))
+                end = f"it is taken for '{best.id}'"
+        for check in self.asked:
+            self.found.asked[check] += 1
+        return end
 
+    def _decided(self) -> Decision:
+        return self._weighed()[1]
 
-def _answered(model: Model, rows: Floats, hypothesis: int, check: str,
-              evidence: Evidence, situation: Situation, rng: Random | None) -> tuple[Evidence, Situation]:
-    """With the answer that this machine gives, and with the covers that are open then."""
-    entry = model.pack.checks[check]
-    c = model.check_index[check]
-    if not model.applies[c, hypothesis]:
-        return replace(evidence, cannot=evidence.cannot | {check}), situation
-    chances = rows[c, :len(entry.results), hypothesis]
-    results = list(entry.results)
-    result = results[int(np.argmax(chances))] if rng is None else rng.choices(results, chances.tolist())[0]
-    covers = frozenset() if entry.power == "run" else situation.open_covers | frozenset(entry.access)
-    power = "off" if entry.power == "off" else "on" if entry.power in {"run", "live"} else situation.power
-    complaints = dict.fromkeys((*evidence.complaints, *entry.results[result].complaints))
-    variant = {**evidence.variant, **entry.results[result].identifies}
-    return (replace(evidence, history=(*evidence.history, Seen(check, result)), complaints=tuple(complaints),
-                    variant=variant), replace(situation, open_covers=covers, power=power))
+    def _weighed(self) -> tuple[Belief, Decision]:
+        key = (frozenset(self.evidence.variant.items()), self.evidence.complaints, self.evidence.denied,
+               self.evidence.history, self.evidence.cannot, self.situation, self.look is PLAN)
+        if key not in self.found.known:
+            belief = believe(self.model, self.evidence)
+            self.found.known[key] = belief, advise(self.model, self.evidence, belief, self.situation, look=self.look)
+        return self.found.known[key]
+
+    def _told_kind(self, check: str) -> bool:
+        """Whether the kind of machine had to be asked for first."""
+        variants = self._weighed()[0].variants
+        for axis, values in self.model.pack.checks[check].only.items():
+            here = sum(p for value, p in variants.get(axis, {}).items() if value in values)
+            if axis not in self.evidence.variant and here < SURE_OF_KIND:
+                told = {**self.evidence.variant, axis: self.road.machine[axis]}
+                self.evidence = replace(self.evidence, variant=told)
+                return True
+        return False
+
+    def _first_looks(self, repair: str) -> bool:
+        """Whether something that may have caused the fault was looked at before its repair."""
+        cured = self.model.cured_by(repair)
+        likeliest = next((part for fault, _ in self._weighed()[0].faults for part in fault.split("+") if part in cured),
+                         cured[0])
+        for cause in self.model.pack.faults[likeliest].root_causes:
+            if cause.check is None or cause.check in self.asked:
+                continue
+            check = self.model.pack.checks[cause.check]
+            known = self.evidence.variant
+            there = all(known[axis] in values for axis, values in check.only.items() if axis in known)
+            if there and (check.power != "live" or "live" in self.situation.signoffs):
+                self._answer(cause.check)
+                return True
+        return False
+
+    def _answer(self, *checks: str, again: bool = False) -> None:
+        """With what this machine gives, and with the covers that are open then."""
+        for check in checks:
+            self.asked.add(check)
+            if again:
+                self.situation = replace(self.situation, again=self.situation.again | {check})
+            result = self._result(check)
+            entry = self.model.pack.checks[check]
+            if result is None:
+                self.evidence = replace(self.evidence, cannot=self.evidence.cannot | {check})
+                continue
+            covers = frozenset() if entry.power == "run" else self.situation.open_covers | frozenset(entry.access)
+            power = "off" if entry.power == "off" else "on" if entry.power in {"run", "live"} else self.situation.power
+            seen = entry.results[result]
+            before = tuple(fact for fact in self.evidence.history if not again or fact != self._last(check))
+            self.evidence = replace(
+                self.evidence, history=(*before, Seen(check, result)),
+                complaints=tuple(dict.fromkeys((*self.evidence.complaints, *seen.complaints))),
+                denied=tuple(c for c in self.evidence.denied if c not in seen.complaints),
+                variant={**self.evidence.variant, **seen.identifies})
+            self.situation = replace(self.situation, open_covers=covers, power=power)
+
+    def _last(self, check: str) -> Seen | None:
+        return next((fact for fact in reversed(self.evidence.history)
+                     if isinstance(fact, Seen) and fact.check == check), None)
+
+    def _result(self, check: str) -> str | None:
+        """None: it cannot be done here."""
+        entry, c, rng = self.model.pack.checks[check], self.model.check_index[check], self.road.rng
+        if not self.model.applies[c, self.road.hypothesis]:
+            return None
+        if rng is not None and rng.random() < max(self.road.cannot, entry.cannot):
+            return None
+        results = list(entry.results)
+        chances = self.rows[c, :len(results), self.road.hypothesis]
+        return results[int(np.argmax(chances))] if rng is None else rng.choices(results, chances.tolist())[0]

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from bot.authoring.phrases import collisions
+from bot.authoring.roads import roads_of, roads_to_check
 from bot.authoring.sureness import SURE, alike, sureness
 from bot.authoring.walks import walked
 from bot.authoring.worth import idle_and_double, worths
@@ -102,6 +103,7 @@ def test_one_meaning_under_two_complaints_collides(tmp_path: Path, said: str) ->
     loaded = kettle_with(tmp_path, family=family)
     found = [r for r in collisions(build_index(loaded.knowledge), loaded.knowledge.packs) if "boil" in r.message]
     assert [(r.kind, r.place[:2]) for r in found] == [("collision", ("complaints", "trips"))]
+    assert "is heard like" in found[0].message or "is not heard" in found[0].message
 
 
 def test_two_families_that_file_one_phrase_differently_collide(tmp_path: Path) -> None:
@@ -132,6 +134,37 @@ def test_a_repair_that_no_answers_lead_to_is_named(tmp_path: Path) -> None:
     faults = faults.replace("cost: none", "cost: very_high\n      parts: [cutout]")
     found = walked(_pack(kettle_with(tmp_path, faults=faults)))
     assert set(found.lost) == {"cutout.tripped"}
+
+
+def test_a_fault_is_walked_on_other_machines_and_by_other_people(tmp_path: Path) -> None:
+    """The first road is the likeliest one; drawn ones differ in the machine, in what is told and in who comes."""
+    model = _pack(kettle_with(tmp_path))
+    roads = [road for fault in range(len(model.faults)) for road in roads_of(model, fault)]
+    assert roads[0].rng is None and roads[0].told == ("no_heat",) and not roads[0].variant
+    assert {road.machine["heat"] for road in roads} == {"coil", "plate"}
+    assert len({road.signoffs for road in roads}) > 1
+    assert any(road.denied for road in roads) and any(road.variant for road in roads)
+    assert all(not set(road.denied) & set(road.shown) for road in roads)
+
+
+def test_a_check_of_one_kind_is_asked_on_that_kind(tmp_path: Path) -> None:
+    """Two machines in three have no bare coil: the kind is asked for first, as in the talk, and then the check."""
+    coil = changed(CHECKS, "    name: element resistance\n", "    name: element resistance\n    only: {heat: coil}\n")
+    model = _pack(kettle_with(tmp_path, faults=FAULTS_APART, checks=coil))
+    assert {road.machine["heat"] for road in roads_to_check(model, "element_ohms")} == {"coil"}
+    assert walked(model).asked["element_ohms"] > 0
+
+
+def test_what_may_have_caused_a_fault_is_looked_at_before_its_repair(tmp_path: Path) -> None:
+    """A check that tells no fault apart is asked where it is the root cause of one."""
+    scale = CUTOUT_LOOK.replace("cutout_look:", "scale_look:").replace(
+        "      cutout.tripped: {out: always}\n", "").replace("access: base", "unless: [trips]")
+    alone = _pack(kettle_with(tmp_path / "a", faults=FAULTS_APART, checks=CHECKS + scale))
+    assert walked(alone).asked["scale_look"] == 0
+    causes = changed(FAULTS_APART, "      steps: [Base off, element out, new one in.]\n",
+                     "      steps: [Base off, element out, new one in.]\n"
+                     "    root_causes:\n      - {why: Scale burns it., check: scale_look}\n")
+    assert walked(_pack(kettle_with(tmp_path / "b", faults=causes, checks=CHECKS + scale))).asked["scale_look"] > 0
 
 
 def test_the_same_pack_gives_the_same_remarks(tmp_path: Path) -> None:
