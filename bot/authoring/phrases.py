@@ -45,23 +45,27 @@ def _phrases(complaint: Complaint) -> Iterator[tuple[str, str, str]]:
 
 
 def _within(index: Index, family: str, phrases: dict[Heard, dict[Meaning, tuple[str, Place]]]) -> Iterator[Remark]:
-    """Of the phrases that come down to the same, those that are then heard as the other meaning."""
+    """Of the phrases that come down to the same, those that are then not heard as what they mean."""
     for meanings in phrases.values():
         if len(meanings) < 2 or all(kind == "works" for kind, _ in meanings):
             continue  # one remark may clear two complaints at once
         for (kind, complaint), (phrase, place) in meanings.items():
-            if _heard_right(index, family, kind, complaint, phrase):
+            heard = _meanings(index, family, phrase)
+            if (kind, complaint) in heard:
                 continue
-            (other_kind, other), (said, _) = next(item for item in meanings.items() if item[0] != (kind, complaint))
+            others = [item for item in meanings.items() if item[0] != (kind, complaint)]
+            (other_kind, other), (said, _) = next((item for item in others if item[0] in heard), others[0])
+            how = "is heard like" if (other_kind, other) in heard else "is not heard: it comes down to the same as"
             yield Remark(family, place, "collision",
-                         f"'{phrase}' ({kind} {complaint}) is heard like '{said}' ({other_kind} {other})",
+                         f"'{phrase}' ({kind} {complaint}) {how} '{said}' ({other_kind} {other})",
                          "take it out, or add the word that makes the difference",
                          (("complaints", complaint), ("complaints", other)))
 
 
-def _heard_right(index: Index, family: str, kind: str, complaint: str, phrase: str) -> bool:
+def _meanings(index: Index, family: str, phrase: str) -> set[Meaning]:
+    """All that is heard in a phrase."""
     meaning = understand(index, phrase, family)
-    return complaint in (meaning.denied if kind == "works" else [guess.id for guess in meaning.complaints])
+    return {("works", c) for c in meaning.denied} | {("says", guess.id) for guess in meaning.complaints}
 
 
 def _between(packs: dict[str, Pack],
