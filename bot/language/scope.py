@@ -89,9 +89,19 @@ class _Reader:
         unit = self.units[place]
         if not (unit.sense is None and unit.words.isdigit()) and unit.words not in _NUMBERS:
             return False
+        if self._has_none(place):
+            return False
         self.clause.features.append(Feature("number", "number", 1, unit.start, unit.end, self.subordinate,
                                             value=_number(self.units, place)))
         return True
+
+    def _has_none(self, place: int) -> bool:
+        """'zero heat', but not 'at zero', 'holds zero': then it is a temperature."""
+        unit, before = self.units[place], self.units[place - 1] if place else None
+        after = self.units[place + 1] if place + 1 < len(self.units) else None
+        measured = before is not None and (before.sense is not None or "when" in before.tags)
+        return "not" in unit.tags and not measured and after is not None and after.sense is not None and (
+            after.sense.kind == "function")
 
     def _denies(self, place: int, following: Sense | None) -> bool:
         """Negations; True when nothing else is to be read in the unit."""

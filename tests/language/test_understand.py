@@ -37,6 +37,21 @@ def test_negation_reaches_what_it_says_and_no_further(index: Index, text: str, p
     assert sorted(meaning.denied) == denied
 
 
+@pytest.mark.parametrize(("family", "text", "present", "denied"), [
+    ("dryer", "zero heat", ["no_heat"], []),
+    ("dryer", "starts, tumbles all day, zero heat", ["no_heat"], ["no_tumble", "wont_start"]),
+    ("top_load_washer", "zero spin", ["no_spin"], []),
+    ("refrigerator", "freezer is at zero and runs all the time", ["runs_constantly"], ["freezer_warm"]),
+    ("top_load_washer", "has to be bailed out", ["no_drain"], []),
+])
+def test_zero_of_a_function_is_none_and_a_zero_that_was_measured_is_a_number(
+        index: Index, family: str, text: str, present: list[str], denied: list[str]) -> None:
+    """'Zero heat' is no heat, a freezer at zero is cold; what has to be bailed out by hand does not drain."""
+    meaning = understand(index, text, family)
+    assert sorted(ids(meaning)) == present
+    assert sorted(meaning.denied) == denied
+
+
 def test_a_denial_of_the_whole_is_a_denial(index: Index) -> None:
     """'It's not that it won't start' reports no dead machine."""
     meaning = understand(index, "its not that it wont start, it wont spin", "top_load_washer")
