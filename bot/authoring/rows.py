@@ -14,6 +14,9 @@ from knowledge.schema import Band, Check, Pack
 FULL: Final = 1.3
 """Words of one row may add up to a little more than 1 (usually and sometimes: 1.15); beyond this they quarrel."""
 LIKELY: Final = 0.55
+UNSAID: Final = 0.1
+"""A result that a row does not name may get so much of what it leaves, unless healthy machines hardly give it."""
+HARDLY: Final = 0.05
 
 
 def rows(pack: Pack) -> Iterator[Remark]:
@@ -24,6 +27,7 @@ def rows(pack: Pack) -> Iterator[Remark]:
         said = said_rows(pack, key, check)
         yield from _results(pack, key, check, said)
         yield from _each_row(pack, key, check)
+        yield from _unsaid(pack, key, said)
         if check.reading is not None:
             yield from _bands(pack, key, check, said)
 
@@ -64,6 +68,21 @@ def _each_row(pack: Pack, key: str, check: Check) -> Iterator[Remark]:
         if not can_meet(pack, check.only, pack.faults[fault].only):
             yield Remark(pack.family.id, place, "likelihood", f"no machine has both this check and '{fault}'",
                          "take the row out, or mend `only` of one of them")
+
+
+def _unsaid(pack: Pack, key: str, said: Rows) -> Iterator[Remark]:
+    """Rows that leave the usual result unsaid: it then shares the rest with results that hardly anything gives."""
+    check, normal = pack.checks[key], said["normal"]
+    usual = max(normal, key=lambda r: normal[r])
+    for fault, row in said.items():
+        if fault not in pack.faults:
+            continue
+        named = check.likelihoods.get(fault) or pack.faults[fault].checks.get(key, {})
+        odd = [r for r in row if r not in named and row[r] > UNSAID and normal[r] < HARDLY]
+        if odd and usual not in named:
+            yield Remark(pack.family.id, ("checks", key, "likelihoods", fault), "likelihood",
+                         f"what the row of '{fault}' leaves unsaid makes '{odd[0]}' likely ({row[odd[0]]:.0%})",
+                         f"say how often it gives '{usual}'")
 
 
 def _bands(pack: Pack, key: str, check: Check, said: Rows) -> Iterator[Remark]:

@@ -71,6 +71,21 @@ def test_words_that_quarrel_are_noticed(tmp_path: Path) -> None:
     assert "add up to 1.57" in told(kettle_with(tmp_path, checks=checks), "likelihood")[0]
 
 
+def test_a_row_that_leaves_the_usual_result_unsaid_is_noticed(tmp_path: Path) -> None:
+    """What it leaves would be shared by 'warms up' and a result that hardly any machine gives."""
+    results = "      warms: {label: Warms up, says: warms up}\n      sings: {label: Sings, says: sings}\n"
+    checks = changed(CHECKS, "      warms: {label: Warms up, says: warms up}\n", results)
+    checks = changed(checks, "normal: {warms: always}",
+                     "normal: {warms: 0.97}\n      element.grounded: {sings: often, warms: sometimes}")
+    assert told(kettle_with(tmp_path / "a", checks=checks), "likelihood") == []
+    unsaid = changed(checks, "element.open: {silent: always}", "element.open: {silent: sometimes}")
+    assert told(kettle_with(tmp_path / "b", checks=unsaid), "likelihood") == [
+        "checks.watch_boil.likelihoods.element.open: what the row of 'element.open' leaves unsaid makes 'sings' likely"
+        " (35%)"]
+    whole = changed(unsaid, "{silent: sometimes}", "{silent: sometimes, warms: usually}")
+    assert told(kettle_with(tmp_path / "c", checks=whole), "likelihood") == []
+
+
 def test_an_open_part_does_not_read_good(tmp_path: Path) -> None:
     """What the fault is called contradicts the band that its row names."""
     checks = changed(CHECKS, "element.open: {open: always}", "element.open: {good: always}")
