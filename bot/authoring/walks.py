@@ -2,8 +2,8 @@
 
 Next steps are taken as in the talk: with a lead hand's manners, checks of one cover together, the kind of machine asked
 for before a check that only some have, and what may have caused a fault looked at before its repair. Only the planner
-looks less far ahead, to be quick; a repair that it does not come to is drawn for more often, and all its visits are
-walked once more with the talk's own planner, before it is called unreachable.
+looks less far ahead, to be quick; a repair that it does not come to is drawn for more often, and its likeliest visits
+are walked once more with the talk's own planner, before it is called unreachable.
 """
 
 from __future__ import annotations
@@ -70,9 +70,9 @@ def _lost(model: Model, fault: int, found: Walks) -> str | None:
     ends = [_Walk(model, road, found, QUICK).end() for road in roads]
     if None in ends:
         return None
-    quick = ((road, QUICK) for road in roads_to_repair(model, fault))
-    slow = ((road, PLAN) for road in chain(roads_of(model, fault), roads_to_repair(model, fault)))
-    again = (_Walk(model, road, found, look).end() for road, look in chain(quick, slow))
+    more = ((road, QUICK) for road in roads_to_repair(model, fault))
+    likeliest = ((road, PLAN) for road in roads if road.rng is None)
+    again = (_Walk(model, road, found, look).end() for road, look in chain(more, likeliest))
     return None if None in again else ends[0]
 
 
