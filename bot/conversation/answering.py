@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.asking import labels, put, put_again
-from bot.conversation.checks import answer_check, answer_doubt, answer_to, press_result, take_answer
+from bot.conversation.checks import answer_check, answer_doubt, press_result, take_answer
 from bot.conversation.choosing import choose
 from bot.conversation.closing import answer_closing, answer_site
 from bot.conversation.effects import SetTimer
@@ -27,7 +27,10 @@ from bot.conversation.repairing import (
     failed_otherwise,
 )
 from bot.conversation.turn import Turn
+from bot.conversation.unasked import file_besides, set_aside
 from bot.conversation.waiting import answer_due, answer_plate, day_in_words
+from bot.conversation.which import answer_which, which_in_words
+from bot.conversation.worded import answer_to
 from bot.conversation.wording import render_choice
 from bot.conversation.wording.ways import way_of
 from bot.language.meaning import Meaning
@@ -40,11 +43,7 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     if question is None:
         return False
     if question.kind == "check":
-        done = answer_check(turn, question, text, meaning)
-        if done:
-            turn.place(misses=0)
-            _besides(turn, meaning, question)
-        return done
+        return _check_answered(turn, question, text, meaning)
     if question.kind in {"due", "waiting"} and day_in_words(turn, text):
         turn.place(misses=0)
         return True
@@ -55,6 +54,20 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     turn.place(misses=0)
     chosen(turn, question, value)
     return True
+
+
+def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """An answer to the open checks, a result of another one, or both: each part goes to what it speaks of."""
+    said, others = set_aside(turn, text, question.checks)
+    done = any(c.isalnum() for c in said) and answer_check(turn, question, said)
+    told = file_besides(turn, others)
+    if done:
+        _besides(turn, meaning, question)
+    elif told:
+        turn.go_on = True
+    if done or told:
+        turn.place(misses=0)
+    return done or told
 
 
 def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
@@ -217,6 +230,8 @@ def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) ->
             settle_hazard(turn, value)
         case "proof":
             return _proof_in_words(turn, meaning)
+        case "which_check":
+            return which_in_words(turn, question, text)
         case "doubt_reading":
             key = question.data["check"]
             heard = answer_to(turn, key, text)
@@ -247,7 +262,8 @@ PLAIN_TROUBLE: Final = 0.8
 LONG: Final = 12
 """Words of an answer from which on it may tell of other things too."""
 _HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {
-    "doubt_reading": answer_doubt, "finding": answer_finding, "consent": answer_consent, "repair": answer_repair,
+    "doubt_reading": answer_doubt, "which_check": answer_which,
+    "finding": answer_finding, "consent": answer_consent, "repair": answer_repair,
     "proof": answer_proof, "closing": answer_closing, "waiting": answer_waiting, "leave": answer_leave,
     "hazard": settle_hazard, "site": lambda turn, _: answer_site(turn, None),
     "plate": lambda turn, _: answer_plate(turn, None), "age": lambda turn, _: answer_age(turn, None),

@@ -54,6 +54,8 @@ def label(turn: Turn, kind: QuestionKind, value: str) -> Text:
     if kind == "variant" and value.startswith("variant:"):
         _, axis, name = value.split(":")
         return raw(capital(turn.pack.family.variants[axis].values[name].name))
+    if kind == "which_check" and value.startswith("check:"):
+        return raw(capital(turn.pack.checks[value.removeprefix("check:")].name))
     if kind in {"doubt_reading", "check"} and value.startswith("result:"):
         check, result = value.removeprefix("result:").split("/")
         return raw(turn.pack.checks[check].results[result].label)

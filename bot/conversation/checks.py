@@ -12,17 +12,16 @@ from bot.conversation.effects import Text
 from bot.conversation.events import PhotoSent
 from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
+from bot.conversation.sharing import share_out
 from bot.conversation.turn import Turn, raw
+from bot.conversation.worded import answer_to, given
 from bot.conversation.wording import render_choice
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import expected, judge, plausible
-from bot.language.answers import answer
-from bot.language.meaning import Answer, Heard, HeardResult, Meaning
+from bot.language.meaning import Answer, Heard
 
 CLEAR: Final = 0.6
 """An answer in free text counts from this probability on; below it the tech is asked which result is meant."""
-CLEAR_TOGETHER: Final = 0.8
-"""Where several checks were asked in one message, an answer could belong to another of them."""
 PLAIN: Final = 0.8
 """A result from here on goes before a 'can't' in the same words: 'can't see any break'."""
 _CANNOT: Final = re.compile(
@@ -32,7 +31,6 @@ _CANNOT: Final = re.compile(
 _DONT_KNOW: Final = re.compile(
     r"\W*(i )?(don'?t know|dunno|not sure|no idea|idk|unsure|hard to (say|tell)|can'?t (tell|say)|"
     r"no se|no sé|quien sabe|maybe)\W*", re.IGNORECASE)
-_PARTS: Final = re.compile(r"[,;\n]|\s(?:and|y)\s")
 _LACKS: Final = (r"\b(no|without|dont have|don't have|left|forgot|lost|sin|broken|dead|need)\b[\w' ]{{0,12}}\b{name}\b"
                  r"|\b{name}('?s| is)? (dead|broken|in the (van|truck|shop))")
 
@@ -60,7 +58,7 @@ def warn_unsafe(turn: Turn, check: str, result: str) -> None:
         turn.record("unsafe", check=check, result=result)
 
 
-def answer_check(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+def answer_check(turn: Turn, question: Question, text: str) -> bool:
     """An answer to the open check(s), typed. True if the message was one."""
     if _without_tool(turn, question, text):
         return True
@@ -71,7 +69,7 @@ def answer_check(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         if _DONT_KNOW.fullmatch(text):
             _do_without(turn, "declined", question.checks, "check.unsure")
             return True
-        return _cannot(turn, question, text) or _answer_together(turn, question, text, meaning)
+        return _cannot(turn, question, text) or _answer_together(turn, question, text)
     key = question.checks[0]
     check = turn.pack.checks[key]
     number = number_of(text, len(question.values))
@@ -101,11 +99,6 @@ def _do_without(turn: Turn, kind: Literal["cannot", "declined"], subjects: Itera
     turn.go_on = True
 
 
-def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer:
-    """What a text says as an answer to a check of the machine at hand."""
-    return answer(turn.context.release.index, turn.job.family or "", key, text, given(turn), aside=aside)
-
-
 def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None) -> bool:
     """What was heard as an answer to one check: file it, or ask what is doubtful about it."""
     check = turn.pack.checks[key]
@@ -126,11 +119,6 @@ def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None) 
         put_again(turn, question)
         return True
     return False
-
-
-def given(turn: Turn) -> dict[str, float]:
-    """Plate values and temperatures that were told."""
-    return {f.subject: f.number for f in turn.job.standing("given") if f.number is not None}
 
 
 def answer_doubt(turn: Turn, value: str) -> None:
@@ -223,42 +211,20 @@ def _file_reading(turn: Turn, key: str, value: float, low: float | None, high: f
     take_result(turn, key, judged.result, number=value, low=low, high=high)
 
 
-def _answer_together(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+def _answer_together(turn: Turn, question: Question, text: str) -> bool:
     """Several checks in one message: each is heard for itself; what stays open is asked alone afterwards."""
-    found = _in_order(turn, question, text)
-    for heard in () if found else meaning.results:
-        if heard.check in question.checks and heard.p >= CLEAR:
-            found.setdefault(heard.check, heard)
-    for key in question.checks if len(found) < len(question.checks) else ():
-        if key not in found:
-            alone = answer_to(turn, key, text, aside=isinstance(turn.event, PhotoSent))
-            if alone.result is not None and alone.p >= CLEAR_TOGETHER:
-                found[key] = HeardResult(key, alone.result, alone.p)
-    filed = {key: result for key, heard in found.items() if (result := file_heard(turn, heard)) is not None}
-    if not filed:
+    shared = share_out(turn, question.checks, text, aside=isinstance(turn.event, PhotoSent))
+    filed = {key: result for key, heard in shared.found.items() if (result := file_heard(turn, heard)) is not None}
+    if not filed and not shared.among:
         return False
     turn.close_question()
     for key, result in filed.items():
         warn_unsafe(turn, key, result)
-    turn.go_on = True
+    if shared.among:
+        put(turn, "which_check", (*(f"check:{key}" for key in shared.among), "each"), said=shared.unclear)
+    else:
+        turn.go_on = True
     return True
-
-
-def _in_order(turn: Turn, question: Question, text: str) -> dict[str, HeardResult]:
-    """'1 coasts free, 2 thin and even', 'alike, OL on two pairs': as many parts as checks, each answering its own."""
-    parts = [part for part in _PARTS.split(text) if any(c.isalnum() for c in part)]
-    if len(parts) != len(question.checks):
-        return {}
-    found: dict[str, HeardResult] = {}
-    for number, (key, part) in enumerate(zip(question.checks, parts, strict=True), 1):
-        said = re.sub(rf"^\W*{number}\b[\s.):-]*(?=\D)", "", part)
-        heard = answer_to(turn, key, said)
-        value = heard.heard.value if heard.heard is not None else None
-        if heard.result is not None:
-            found[key] = HeardResult(key, heard.result, heard.p)
-        elif value is not None and turn.pack.checks[key].reading is not None and heard.p >= CLEAR:
-            found[key] = HeardResult(key, "", heard.p, value)
-    return found if len(found) == len(parts) else {}
 
 
 def _without_tool(turn: Turn, question: Question, text: str) -> bool:

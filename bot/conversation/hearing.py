@@ -6,17 +6,18 @@ whatever else the message tells; and if nothing of that fits, the question again
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Final
 
 from bot.conversation.answering import answered
 from bot.conversation.asking import put, put_again
-from bot.conversation.checks import CLEAR, answer_to, lacks_tool
+from bot.conversation.checks import CLEAR, lacks_tool
 from bot.conversation.events import PhotoSent
 from bot.conversation.handing import hand_off
 from bot.conversation.hazards import hazard_in, raise_hazard
 from bot.conversation.intake import CORRECTING, absorb, hear_again, keep_for_later, told_again
-from bot.conversation.job import Phase
+from bot.conversation.job import Phase, Question
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
 from bot.conversation.revising import corrected, late_reply
@@ -25,7 +26,8 @@ from bot.conversation.steered import steer
 from bot.conversation.steering import steering
 from bot.conversation.turn import Turn
 from bot.conversation.unasked import take_unasked
-from bot.language.meaning import Meaning
+from bot.conversation.worded import answer_to, speaks_of
+from bot.language.meaning import Guess, Meaning
 from bot.language.understand import understand
 
 MISSES: Final = 3
@@ -58,8 +60,12 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
 ANSWERED: Final = frozenset({"check", "finding", "consent", "repair", "proof", "closing", "due", "leave"})
 """Questions at which words are most likely an answer, however they are put."""
 FEW: Final = 4
-PLAIN: Final = 0.95
 LIKELY: Final = 0.9
+BEYOND_DOUBT: Final = 0.98
+_ON_TOP: Final = re.compile(
+    r"\b(also|(and|but) now|now (it|its|theres|the)|another thing|other thing|on top of that|besides|as well|"
+    r"new (problem|trouble)|tambien|además|ademas|otra cosa)\b", re.IGNORECASE)
+"""Words that say of a trouble that it comes on top."""
 
 
 def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
@@ -78,20 +84,35 @@ def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
 
 
 def _while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
-    """A few words while a check is open are most likely an answer put oddly: 'all heat', 'quiet and clean', 'buttons'.
+    """Words while a question is open are most likely an answer put oddly: 'all heat', 'quiet and clean', 'buttons'.
 
-    They take no complaint back, and make one only if they could hardly mean anything else. Nor does a longer one take a
-    complaint back that stands, unless it says that it corrects.
+    A few of them take no complaint back, and make one only if they could hardly mean anything else; while a check is
+    open, only what is plainly a new trouble is one. Nor does a longer line take a complaint back that stands, unless it
+    says that it corrects.
     """
     words, question = len(text.split()), turn.job.question
     if question is None or question.kind not in ANSWERED or CORRECTING.search(text):
         return meaning
+    if question.kind == "check":
+        meaning = replace(meaning, complaints=_new_troubles(turn, question, text, meaning))
     if words > FEW or question.kind != "check":
         stands = {f.subject for f in turn.job.standing("complaint")}
         return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= LIKELY),
                        denied=tuple(c for c in meaning.denied if c not in stands))
-    plain = tuple(g for g in meaning.complaints if g.p >= PLAIN and words > 1)
-    return replace(meaning, complaints=plain, denied=())
+    return replace(meaning, denied=())
+
+
+def _new_troubles(turn: Turn, question: Question, text: str, meaning: Meaning) -> tuple[Guess, ...]:
+    """What a line tells of a new trouble: said to come on top, or beyond doubt and not about the check.
+
+    Answers to checks name so many parts and noises that one in six of them sounds like some complaint.
+    """
+    if _ON_TOP.search(text):
+        return tuple(g for g in meaning.complaints if g.p >= LIKELY)
+    if len(text.split()) <= FEW or any(answer_to(turn, key, text).near or speaks_of(turn, key, text)
+                                       for key in question.checks):
+        return ()
+    return tuple(g for g in meaning.complaints if g.p >= BEYOND_DOUBT)
 
 
 def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> None:

@@ -7,7 +7,7 @@ from typing import Final
 
 from bot.conversation import undoing
 from bot.conversation.asking import put_again
-from bot.conversation.checks import CLEAR, answer_to, take_answer, take_result
+from bot.conversation.checks import CLEAR, take_answer, take_result
 from bot.conversation.choosing import choose
 from bot.conversation.echo import echo, said_of
 from bot.conversation.effects import Text
@@ -17,6 +17,7 @@ from bot.conversation.intake import CORRECTING, absorb, told_again
 from bot.conversation.job import Fact, Phase
 from bot.conversation.photos import again
 from bot.conversation.turn import Turn
+from bot.conversation.worded import answer_to
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 

@@ -61,6 +61,10 @@ def _skip(turn: Turn) -> None:
         turn.fact("declined", question.data["check"])
         turn.note("check.skipped")
         turn.go_on = True
+    elif question.kind == "which_check":
+        turn.close_question(closed="passed")
+        turn.note("check.skipped")
+        turn.go_on = True
     else:
         turn.note("skip.needed")
         put_again(turn, question)

@@ -1,17 +1,74 @@
-"""Readings that nobody asked for: 'element reads 9000 ohm' lands on the check that measures the element."""
+"""What nobody asked for: a result told beside the open question, and readings such as 'element reads 9000 ohm'."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Final
 
-from bot.conversation.checks import answer_to, take_answer
+from bot.conversation.checks import take_answer, warn_unsafe
+from bot.conversation.intake import file_heard
 from bot.conversation.turn import Turn
+from bot.conversation.worded import answer_to
+from bot.language.about import of_relative, parts_of
+from bot.language.meaning import HeardResult
+from bot.language.unasked import SURE, told_of
 from knowledge.schema import Check
 
 _WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
 _IDLE: Final = frozenset({"reads", "reading", "ohms", "volts", "amps", "across", "meter", "measured", "with", "from",
                           "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that"})
+FEWEST: Final = 3
+"""Words of a part that can name a check and say what it showed."""
+
+
+def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[HeardResult]]:
+    """The words that are for the checks that are asked, and the results that the rest tells of others."""
+    if turn.job.family is None:
+        return text, []
+    kept: list[str] = []
+    found: list[HeardResult] = []
+    parts = parts_of(text)
+    for part in parts:
+        heard = _of_like_part(turn, part, asked) or _of_another(turn, part, asked)
+        if heard is None or (not heard.result and len(parts) == 1):
+            kept.append(part)
+        elif heard.result:
+            found.append(heard)
+    return (text, []) if len(kept) == len(parts) else (", ".join(kept), found)
+
+
+def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+    """The result of a check that is not asked, told in words that do not answer what is."""
+    if len(part.split()) < FEWEST:
+        return None
+    heard = told_of(turn.context.release.index, turn.job.family or "", part, asked)
+    known = {f.subject: f.value for f in turn.job.standing("variant")}
+    if heard is None or not _there(turn.pack.checks[heard.check], known):
+        return None
+    return None if any(answer_to(turn, key, part).result is not None for key in asked) else heard
+
+
+def _of_like_part(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+    """'Start reads open' where the run winding is asked for: never that one's answer, clear or not (result '')."""
+    if len(asked) != 1 or asked[0] not in turn.pack.checks:
+        return None
+    other = of_relative(turn.context.release.index, turn.job.family or "", part, asked[0])
+    if other is None:
+        return None
+    heard = answer_to(turn, other, part)
+    sure = heard.result is not None and heard.p >= SURE
+    return HeardResult(other, heard.result if sure and heard.result is not None else "", heard.p)
+
+
+def file_besides(turn: Turn, found: Sequence[HeardResult]) -> bool:
+    """File results that were told unasked; the answer says them back. True if anything was new."""
+    before = turn.job.facts
+    for heard in found:
+        result = file_heard(turn, heard)
+        if result is not None and turn.job.facts != before:
+            warn_unsafe(turn, heard.check, result)
+    return turn.job.facts != before
 
 
 def take_unasked(turn: Turn, text: str) -> bool:

@@ -73,7 +73,7 @@ def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tu
     if _asked_by_senior(job):
         turn = Turn(job, event, context)
         question = turn.job.question
-        if question is not None and answer_check(turn, question, text, meaning):
+        if question is not None and answer_check(turn, question, text):
             return _answered(turn, question.checks[0])
     return job, (to_senior(job, event, Text("relay.words", {"name": _name(job, context), "text": text})),)
 

@@ -10,6 +10,7 @@ from typing import Final
 from rapidfuzz import fuzz
 
 from bot.language.forms import stem
+from bot.language.gainsaid import gainsaid
 from bot.language.index import Index
 from bot.language.likeness import Likeness, likeness, own_words
 from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
@@ -68,6 +69,8 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
         sure = first.p >= CLEAR_ASIDE and first.p - second.p >= AHEAD
         return Answer(first.id, first.p, heard) if sure else Answer(heard=heard)
     found = _weighed(likeness(index, family, check, text, {g.id: g.p for g in ranked}), text, heard)
+    if found.result is not None and gainsaid(index, family, check, found.result, text):
+        return Answer(heard=heard, near=(Guess(found.result, found.p), *found.near, *_others(entry, found))[:4])
     if found.result is None and found.none is None and heard is not None and heard.special is not None:
         if named is not None:
             return Answer(named, 0.93, heard)
@@ -101,6 +104,12 @@ def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
         return Answer(heard=heard, near=near)
     return Answer(first, round(p, 3), heard, near=tuple(g for g in near if g.id != first),
                   clues=(Clue(0, len(text), text, f"result:{first}"),))
+
+
+def _others(entry: Check, found: Answer) -> list[Guess]:
+    """The results beside those that were near: one of them is meant where the nearest cannot be."""
+    near = {found.result, *(g.id for g in found.near)}
+    return [Guess(result, WORTH_ASKING) for result in entry.results if result not in near]
 
 
 _NOBODY: Final = (Guess("", 0.0), Guess("", 0.0))

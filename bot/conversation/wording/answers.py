@@ -53,6 +53,7 @@ WORDS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
         "customer": ("customer", "customer pays", "them", "cliente", "homeowner", "landlord", "tenant"),
         "warranty": ("warranty", "under warranty", "garantia", "guarantee"),
         "ours": ("ours", "our own", "callback", "its on us", "us", "nosotros", "on us"),
+        "each": ("both", "each", "both of them", "all", "all of them", "every one", "ambos", "los dos", "todos"),
         "measure_again": ("again", "measure again", "check again", "recheck", "redo", "otra vez"),
         "as_said": ("yes", "yep", "thats right", "correct", "sure", "si", "right", "thats what it says"),
         "carry_on": ("carry on", "go on", "continue", "keep going", "seguir", "resume", "back to it", "on with it"),
