@@ -11,13 +11,14 @@ from bot.conversation.job import Phase
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 from bot.language.meaning import Hazard
+from bot.language.wet_mains import water_at_mains
 
 ALWAYS_SENIOR: Final = frozenset({"gas", "co", "injury"})
 """After these the visit is a senior's, whatever the junior writes next."""
 STAYS_DEAD: Final = frozenset({"fire", "shock", "flood"})
 """After these only checks on a dead machine are made until the repair is done."""
 _WORSE: Final = re.compile(
-    r"wors|still (smok|burn|spark|com|run)|flame|spread|can'?t (reach|get|stop)|peor|sigue", re.IGNORECASE)
+    r"wors|still (smok|burn|spark|com|run)|flame|spread|can'?t (reach|get|stop|find)|peor|sigue", re.IGNORECASE)
 _DONE: Final[dict[str, re.Pattern[str]]] = {
     "out": re.compile(r"\bout\b|outside|left the house|fuera|afuera", re.IGNORECASE),
     "dead": re.compile(
@@ -43,7 +44,7 @@ def hazard_in(turn: Turn, text: str, heard: Hazard | None) -> Hazard | None:
         return None
     if heard is None and escaping and turn.job.family == "refrigerator":
         return "refrigerant"
-    return heard
+    return "flood" if heard is None and water_at_mains(text) else heard
 
 
 def hazard_answer(text: str, values: tuple[str, ...]) -> str | None:

@@ -16,7 +16,7 @@ from bot.conversation.checks import CLEAR, lacks_tool
 from bot.conversation.events import PhotoSent
 from bot.conversation.handing import hand_off
 from bot.conversation.hazards import hazard_in, raise_hazard
-from bot.conversation.intake import CORRECTING, absorb, hear_again, keep_for_later, told_again
+from bot.conversation.intake import CORRECTING, absorb, hear_again, keep_for_later, told_again, with_build
 from bot.conversation.job import Phase, Question
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
@@ -50,7 +50,7 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         text = without_site(text)
     meaning = understand(turn.context.release.index, text, family=turn.job.family,
                          checks=question.checks if question else ())
-    meaning = replace(meaning, hazard=hazard_in(turn, text, meaning.hazard))
+    meaning = with_build(turn, replace(meaning, hazard=hazard_in(turn, text, meaning.hazard)), text)
     turn.trace("understood", **told_again(turn, meaning))
     if not _comes_first(turn, text, meaning):
         _listen(turn, text, meaning, reply_to)

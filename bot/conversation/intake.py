@@ -13,6 +13,7 @@ from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
+from bot.language.variants import said_alone
 
 SURE: Final = 0.5
 """A complaint counts from here on when the message as a whole was clear."""
@@ -59,7 +60,15 @@ def hear_again(turn: Turn) -> None:
         return
     turn.place(unplaced=())
     for text in unplaced:
-        absorb(turn, understand(turn.context.release.index, text, family=turn.job.family))
+        absorb(turn, with_build(turn, understand(turn.context.release.index, text, family=turn.job.family), text))
+
+
+def with_build(turn: Turn, meaning: Meaning, text: str) -> Meaning:
+    """While the machine is being told: also its build, where that stands by itself between commas."""
+    packs, family = turn.context.release.knowledge.packs, turn.job.family or meaning.family
+    if turn.job.phase is not Phase.INTAKE or family not in packs:
+        return meaning
+    return replace(meaning, variant={**said_alone(packs[family], text), **meaning.variant})
 
 
 def file_heard(turn: Turn, heard: HeardResult) -> str | None:

@@ -18,6 +18,11 @@ from knowledge.schema import Check
 _WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
 _IDLE: Final = frozenset({"reads", "reading", "ohms", "volts", "amps", "across", "meter", "measured", "with", "from",
                           "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that"})
+_MEASURED: Final = re.compile(
+    r"\d[\d.,]*\s*(k|m|meg|mega|kilo)?\s*(ohms?|Ω|v|vac|vdc|volts?|a|amps?|uf|mfd|microfarads?|f|c|deg\w*|min\w*|sec\w*|rpm|k|meg|"
+    r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|marca|mide)\b"
+    r".*\d|\d.*\b(across|on the meter|ohm\w*)\b", re.IGNORECASE)
+"""A number with a unit, or one that the meter is said to say: the 240 of 'electric 240' is neither."""
 FEWEST: Final = 3
 """Words of a part that can name a check and say what it showed."""
 
@@ -73,7 +78,7 @@ def file_besides(turn: Turn, found: Sequence[HeardResult]) -> bool:
 
 def take_unasked(turn: Turn, text: str) -> bool:
     """File a reading on the one check whose name or question speaks of the same part. True if one was found."""
-    if turn.job.family is None or not any(c.isdigit() for c in text):
+    if turn.job.family is None or not _MEASURED.search(text):
         return False
     words = _words(text)
     known = {f.subject: f.value for f in turn.job.standing("variant")}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Final
 
@@ -42,3 +43,65 @@ def variants_in(table: Table, words: Sequence[str]) -> dict[str, tuple[str, int,
                 break
         place += 1
     return found
+
+
+def said_alone(pack: Pack, text: str) -> dict[str, str]:
+    """Axis -> value of builds that stand by themselves beside the machine's name: 'dryer, electric, timer dial'.
+
+    There a word tells the build that in a sentence could be said of anything else.
+    """
+    table = _all_phrases(pack)
+    names = {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+    told = [plain_words(part) for part in _PARTS.split(text)]
+    hits = [_named(table, words, names) for words in told]
+    run = [bool(hit) or bool(names & set(words)) for hit, words in zip(hits, told, strict=True)]
+    found: dict[str, str] = {}
+    for place, hit in enumerate(hits):
+        if hit is not None and any(names & set(told[n]) for n in _run_around(run, place)):
+            found.setdefault(*hit)
+    return found
+
+
+def _run_around(run: Sequence[bool], place: int) -> range:
+    """The unbroken row of parts around one that name the machine or its build."""
+    first, last = place, place
+    while first > 0 and run[first - 1]:
+        first -= 1
+    while last + 1 < len(run) and run[last + 1]:
+        last += 1
+    return range(first, last + 1)
+
+
+def _named(table: Table, words: Sequence[str], names: set[str]) -> tuple[str, str] | None:
+    plain = [w for w in words if w not in names and w not in _AROUND]
+    return _tiled(table, plain) or _tiled(table, [w for w in plain if not w.isdigit()])
+
+
+_PARTS: Final = re.compile(r"[,;/\n]|\.(?!\d)|\s-+\s|\s(?:with|w/|and|n|con|y)\s", re.IGNORECASE)
+_AROUND: Final = word_set("a an the its it is this that one kind type model old new my it's un una es la el")
+
+
+_DOES_THINGS: Final = word_set(
+    "burner burners spark sparks display lock locks light lights ice heater freezer igniter glows element elements "
+    "glass screen panel pilot pilots actuator shifter clutch fan")
+"""Parts that a complaint speaks of: 'range, burners fine' tells no build."""
+
+
+def _all_phrases(pack: Pack) -> Table:
+    return {tuple(plain_words(phrase)): (axis, value) for axis, entry in pack.family.variants.items()
+            for value, said in entry.values.items()
+            for phrase in (said.name, *(p for group in said.phrases.values() for p in group))
+            if not _DOES_THINGS & set(plain_words(phrase)[-1:])}
+
+
+def _tiled(table: Table, words: Sequence[str]) -> tuple[str, str] | None:
+    """The one build that some words name, with nothing left over."""
+    hits: set[tuple[str, str]] = set()
+    place = 0
+    while place < len(words):
+        length = next((n for n in range(len(words) - place, 0, -1) if tuple(words[place:place + n]) in table), 0)
+        if not length:
+            return None
+        hits.add(table[tuple(words[place:place + length])])
+        place += length
+    return hits.pop() if len(hits) == 1 else None
