@@ -7,7 +7,7 @@ from typing import Final
 
 from bot.conversation.asking import put
 from bot.conversation.effects import Text
-from bot.conversation.facts import answered_checks, evidence_of, situation_of
+from bot.conversation.facts import answered_checks, evidence_of, situation_of, told_already
 from bot.conversation.finding import beyond_signoffs, present
 from bot.conversation.handing import hand_off
 from bot.conversation.intake import ask_missing
@@ -47,6 +47,10 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     keep = open_checks[0] if open_checks else None
     situation = situation_of(turn.job, turn.context)
     decision = turn.context.adviser(turn.model, evidence, belief, situation, keep)
+    told = told_already(turn.job, turn.context)
+    if decision.best.do == "check" and decision.best.id in told:
+        situation = replace(situation, declined=situation.declined | told)
+        decision = turn.context.adviser(turn.model, evidence, belief, situation, keep)
     _trace_decision(turn, decision)
     best = decision.best
     match best.do:

@@ -45,6 +45,16 @@ def situation_of(job: Job, context: Context) -> Situation:
     )
 
 
+def told_already(job: Job, context: Context) -> frozenset[str]:
+    """Checks that only tell how the machine is built, where that was told: 'gas or electric?'."""
+    known = {f.subject for f in job.standing("variant")}
+    pack = context.release.knowledge.packs.get(job.family or "")
+    return frozenset() if pack is None else frozenset(
+        key for key, check in pack.checks.items()
+        if all(r.identifies for r in check.results.values())
+        and {axis for r in check.results.values() for axis in r.identifies} <= known)
+
+
 def answered_checks(job: Job) -> dict[str, str]:
     """Check -> result that stands now (the last one, after the last repair or before it)."""
     return {f.subject: f.value for f in job.standing("result")}

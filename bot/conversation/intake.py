@@ -68,7 +68,8 @@ def with_build(turn: Turn, meaning: Meaning, text: str) -> Meaning:
     packs, family = turn.context.release.knowledge.packs, turn.job.family or meaning.family
     if turn.job.phase is not Phase.INTAKE or family not in packs:
         return meaning
-    return replace(meaning, variant={**said_alone(packs[family], text), **meaning.variant})
+    alone = said_alone(packs[family], text)
+    return replace(meaning, variant={**meaning.variant, **{a: v for a, v in alone.items() if a not in meaning.variant}})
 
 
 def file_heard(turn: Turn, heard: HeardResult) -> str | None:
