@@ -23,6 +23,7 @@ from bot.conversation.repairing import (
     answer_finding,
     answer_proof,
     answer_repair,
+    answer_thinking,
     answer_waiting,
     failed_otherwise,
 )
@@ -81,6 +82,8 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     elif value == "declined" and question.kind == "finding":
         turn.move(Move.PART_AT_HAND)
         answer_consent(turn, "no")
+    elif value == "arrived" and question.kind == "thinking":
+        answer_waiting(turn, value)
     elif value == "not_yet":
         put_again(turn, question)
     else:
@@ -264,7 +267,8 @@ LONG: Final = 12
 _HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {
     "doubt_reading": answer_doubt, "which_check": answer_which,
     "finding": answer_finding, "consent": answer_consent, "repair": answer_repair,
-    "proof": answer_proof, "closing": answer_closing, "waiting": answer_waiting, "leave": answer_leave,
+    "proof": answer_proof, "closing": answer_closing, "waiting": answer_waiting,
+    "thinking": answer_thinking, "leave": answer_leave,
     "hazard": settle_hazard, "site": lambda turn, _: answer_site(turn, None),
     "plate": lambda turn, _: answer_plate(turn, None), "age": lambda turn, _: answer_age(turn, None),
     "handed_off": _after_hand_off, "callback": _callback, "held": _held, "resume": _resume, "due": answer_due,

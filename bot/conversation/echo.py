@@ -10,7 +10,7 @@ from bot.conversation.turn import Turn, capital
 
 
 def echo(turn: Turn) -> Text | None:
-    """What this turn's facts say, or None if there is nothing to say back; an answer that was put right is said there."""
+    """What this turn's facts say, or None if there is nothing to say back. An answer put right is said elsewhere."""
     put_right = {t.params["name"] for t in turn.texts if t.key.startswith("revised.")}
     fresh = [f for f in turn.job.standing() if f.turn == turn.key
              and not (f.kind == "result" and turn.pack.checks[f.subject].name in put_right)]

@@ -73,7 +73,7 @@ class Fact:
 
 QuestionKind = Literal["family", "menu", "complaint", "check", "which_check", "doubt_reading", "finding", "consent",
                        "payer", "repair", "proof", "closing", "site", "leave", "hazard", "handed_off", "waiting",
-                       "stuck", "plate", "age", "surprise", "variant", "callback", "held", "due", "resume"]
+                       "thinking", "stuck", "plate", "age", "surprise", "variant", "callback", "held", "due", "resume"]
 
 
 @dataclass(frozen=True, slots=True)

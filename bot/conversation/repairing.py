@@ -12,7 +12,7 @@ from bot.conversation.leaving import end
 from bot.conversation.machine import bring_to, close_up
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
-from bot.conversation.waiting import ask_day, order
+from bot.conversation.waiting import ask_day, order, think_over
 
 
 def answer_finding(turn: Turn, value: str) -> None:
@@ -40,6 +40,10 @@ def answer_consent(turn: Turn, value: str) -> None:
     """The customer's word on the price; what was agreed to before a part was ordered is not asked again."""
     to_order = turn.job.question is not None and bool(turn.job.question.data.get("to_order"))
     turn.close_question()
+    _decided(turn, value, to_order=to_order)
+
+
+def _decided(turn: Turn, value: str, *, to_order: bool) -> None:
     turn.record("consent", answer=value)
     if value in {"yes", "covered"}:
         if value == "covered":
@@ -52,7 +56,7 @@ def answer_consent(turn: Turn, value: str) -> None:
         start_repair(turn)
     elif value == "later":
         turn.note("consent.later")
-        order(turn, ordered=False)
+        think_over(turn, to_order=to_order)
     else:
         fault = turn.job.position.fault
         if fault is not None and turn.pack.faults[fault].unsafe:
@@ -149,6 +153,19 @@ def answer_waiting(turn: Turn, value: str) -> None:
     else:
         turn.note("waiting.left")
         end(turn, Outcome.NOT_FIXED)
+
+
+def answer_thinking(turn: Turn, value: str) -> None:
+    """The customer made up their mind: on with it, with the part at hand or to order; or not."""
+    question = turn.job.question
+    to_order = question is not None and bool(question.data.get("to_order"))
+    turn.close_question()
+    if value == "leave":
+        turn.note("waiting.left")
+        end(turn, Outcome.NOT_FIXED)
+        return
+    turn.move(Move.PART_AT_HAND)
+    _decided(turn, "yes" if value == "goes_ahead" else "no", to_order=to_order)
 
 
 def _doubt(turn: Turn) -> None:

@@ -23,20 +23,26 @@ MORNING: Final = 8
 """The hour at which a tech without hours of duty is asked, by their own clock."""
 PART_DUE: Final = "part_due"
 CHOICES: Final = ("arrived", "leave")
+DECISIONS: Final = ("goes_ahead", "declines", "leave")
 ON_THE_DAY: Final = ("arrived", "not_yet", "leave")
 
 
-def order(turn: Turn, *, ordered: bool = True) -> None:
-    """The visit waits; with an order, the plate is asked for, and then the day."""
+def order(turn: Turn) -> None:
+    """The part is ordered: the plate is asked for, and then the day."""
     turn.move(Move.ORDERED)
-    turn.record("outcome", outcome=Outcome.PART_ON_ORDER, parts=list(current_repair(turn).parts), ordered=ordered)
-    if ordered and not turn.job.standing("plate"):
+    turn.record("outcome", outcome=Outcome.PART_ON_ORDER, parts=list(current_repair(turn).parts), ordered=True)
+    if not turn.job.standing("plate"):
         put(turn, "plate", ("skip",), part=", ".join(current_repair(turn).parts))
         return
-    if ordered:
-        ask_day(turn)
-        return
-    _wait(turn)
+    ask_day(turn)
+
+
+def think_over(turn: Turn, *, to_order: bool) -> None:
+    """The customer wants to think: nothing is on order, and it is their word that the visit waits for."""
+    turn.move(Move.ORDERED)
+    turn.record("outcome", outcome=Outcome.PART_ON_ORDER, parts=list(current_repair(turn).parts), ordered=False)
+    turn.note("waiting.safe", make_safe=turn.pack.family.make_safe)
+    put(turn, "thinking", DECISIONS, to_order="yes" if to_order else "")
 
 
 def answer_plate(turn: Turn, text: str | None) -> None:

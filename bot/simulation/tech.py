@@ -149,7 +149,7 @@ class Tech:
 
     def _usual(self, question: Question) -> str:
         usual = {"consent": "yes", "closing": "all done", "site": "14 Hazel Lane", "plate": "skip", "age": "8",
-                 "doubt_reading": "1", "waiting": "part is here", "leave": "1"}
+                 "doubt_reading": "1", "waiting": "part is here", "thinking": "they want it", "leave": "1"}
         return usual.get(question.kind, "1")
 
 

@@ -177,3 +177,4 @@ def test_a_number_that_is_no_reading_is_none(release):
     chat = Chat(release, Person("rui", "Rui"), FIRM)
     chat.send("timer dial dryer, electric 240, no heat")
     assert not results(chat)
+

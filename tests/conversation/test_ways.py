@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.conversation.context import Person
-from bot.conversation.job import Phase
+from bot.conversation.job import Outcome, Phase
 from bot.conversation.release import Release
 from bot.conversation.wording.ways import WAYS, way_of
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
@@ -76,6 +76,28 @@ def test_a_cure_in_own_words_ends_the_visit_and_reopens_nothing(release):
     chat.send("pumps out in a minute now")
     assert chat.job.phase is Phase.CLOSING
     assert "no_drain" in {f.subject for f in chat.job.standing("complaint")}
+
+
+@pytest.mark.parametrize(("way", "next_question"), [("got one", "repair"), ("order it", "plate")])
+def test_a_customer_who_thinks_it_over_has_nothing_on_order(release, way, next_question):
+    """The visit waits for their word, not for a part; when they want it, it goes on where it stood."""
+    chat = at_finding(release)
+    chat.send(way)
+    said = chat.send("they want to think about it")
+    assert chat.job.phase is Phase.WAITING
+    assert "Nothing is ordered" in said[-1].text
+    assert "part is here" not in said[-1].text
+    chat.send("she called, go ahead with it")
+    assert chat.job.question.kind == next_question
+
+
+def test_a_customer_who_thinks_it_over_may_say_no(release):
+    """Then it is closed as declined."""
+    chat = at_finding(release)
+    chat.send("got one")
+    chat.send("later")
+    chat.send("they dont want it after all")
+    assert chat.job.outcome is Outcome.DECLINED
 
 
 def test_a_part_is_ordered_only_when_the_customer_agreed(release):

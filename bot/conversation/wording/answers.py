@@ -29,6 +29,8 @@ WORDS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
         "unsafe_tagged": ("unsafe", "unsafe and tagged", "tagged", "tagged it", "dead and tagged"),
         "later": ("later", "not now", "think about it", "they want to think", "call back", "waiting", "mas tarde",
                   "luego", "needs to ask", "has to ask", "wants to think about it"),
+        "goes_ahead": (*_YES, "they want it", "approved", "they decided yes"),
+        "declines": (*_NO, "declined", "they decided no"),
         "done": _DONE,
         "stuck": ("stuck", "cant", "problem", "trouble", "wont come off", "seized", "doesnt fit", "wrong part",
                   "atascado", "no puedo"),

@@ -123,6 +123,10 @@ TEXTS: Final[dict[str, str]] = {
     "ask.waiting": "Write when the part is here; I keep the job as it stands.",
     "ask.waiting.again": "Is the part here?",
     "choice.arrived": "Part is here",
+    "ask.thinking": "Nothing is ordered. Write what they decide; I keep the job as it stands.",
+    "ask.thinking.again": "Have they decided?",
+    "choice.goes_ahead": "They want it",
+    "choice.declines": "They don't",
     "waiting.arrived": "Good, on with it.",
     "waiting.left": "Then I close it as not fixed.",
     # ---- repair and proof --------------------------------------------------------------------------------------

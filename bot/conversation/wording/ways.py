@@ -99,7 +99,11 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "new_job": r"\b(no|nope|different|another|other (one|machine)|new (one|job)|not that|otra)\b"},
 }
 """Kind of question -> value -> pattern; values that the question does not offer are handled where it is answered."""
-_COMPILED: Final = {kind: {value: re.compile(way) for value, way in ways.items()} for kind, ways in WAYS.items()}
+_THINKING: Final = {"goes_ahead": WAYS["consent"]["yes"], "declines": WAYS["consent"]["no"],
+                    "arrived": WAYS["waiting"]["arrived"]}
+"""Who thought it over says yes or no as one who is asked the price, or the part is there already."""
+_COMPILED: Final = {kind: {value: re.compile(way) for value, way in ways.items()}
+                    for kind, ways in {**WAYS, "thinking": _THINKING}.items()}
 _SAME: Final = re.compile(_AGAIN)
 _DENIED: Final = re.compile(_NOT)
 _HOLDS: Final = re.compile(_CURED)
