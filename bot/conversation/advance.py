@@ -14,6 +14,7 @@ from bot.conversation.intake import ask_missing
 from bot.conversation.job import Phase
 from bot.conversation.machine import show_card
 from bot.conversation.phases import Move
+from bot.conversation.shut import ask_if_shut
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import FITS_NOTHING, opens
 from bot.diagnosis.belief import believe
@@ -90,6 +91,8 @@ def _ask_check(turn: Turn, decision: Decision) -> None:
     key = decision.best.id
     question = turn.job.question
     same = question is not None and question.checks[:1] == (key,)
+    if ask_if_shut(turn, key):
+        return
     together = (key, *decision.together[:2]) if decision.together and not same else (key,)
     check = turn.pack.checks[key]
     if opens(check):
@@ -134,7 +137,7 @@ def _unsure(turn: Turn, belief: Belief) -> None:
     if sum(p for p, _ in beyond) >= MOSTLY:
         hand_off(turn, "licensed", belief, fault=max(beyond)[1])
         return
-    tools = {f.subject for f in turn.job.standing("cannot")} - set(turn.pack.checks)
+    tools = {f.subject for f in turn.job.standing("cannot")} & set(turn.context.release.knowledge.common.tools)
     first = next((f for f, p in belief.faults if f in turn.pack.faults and p >= MOSTLY), None)
     if first is not None and tools & set(turn.pack.repair_of(first)[1].tools):
         hand_off(turn, "lacks_tool", belief)

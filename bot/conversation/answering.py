@@ -27,6 +27,7 @@ from bot.conversation.repairing import (
     answer_waiting,
     failed_otherwise,
 )
+from bot.conversation.shut import answer_cover
 from bot.conversation.turn import Turn
 from bot.conversation.unasked import file_besides, set_aside
 from bot.conversation.waiting import answer_due, answer_plate, day_in_words
@@ -45,7 +46,7 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return False
     if question.kind == "check":
         return _check_answered(turn, question, text, meaning)
-    if question.kind in {"due", "waiting"} and day_in_words(turn, text):
+    if question.kind in {"due", "waiting", "thinking"} and day_in_words(turn, text):
         turn.place(misses=0)
         return True
     shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
@@ -265,7 +266,7 @@ PLAIN_TROUBLE: Final = 0.8
 LONG: Final = 12
 """Words of an answer from which on it may tell of other things too."""
 _HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {
-    "doubt_reading": answer_doubt, "which_check": answer_which,
+    "doubt_reading": answer_doubt, "which_check": answer_which, "cover": answer_cover,
     "finding": answer_finding, "consent": answer_consent, "repair": answer_repair,
     "proof": answer_proof, "closing": answer_closing, "waiting": answer_waiting,
     "thinking": answer_thinking, "leave": answer_leave,

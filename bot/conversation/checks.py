@@ -13,6 +13,7 @@ from bot.conversation.events import PhotoSent
 from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
 from bot.conversation.sharing import share_out
+from bot.conversation.shut import note_shut
 from bot.conversation.turn import Turn, raw
 from bot.conversation.worded import answer_to, given
 from bot.conversation.wording import render_choice
@@ -87,7 +88,7 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
     heard = answer_to(turn, key, text, aside=isinstance(turn.event, PhotoSent))
     if (heard.result is None or heard.p < PLAIN) and heard.none != "unsure" and _cannot(turn, question, text):
         return True
-    return take_answer(turn, key, heard, question)
+    return take_answer(turn, key, heard, question, text)
 
 
 def _do_without(turn: Turn, kind: Literal["cannot", "declined"], subjects: Iterable[str], note: str) -> None:
@@ -99,7 +100,7 @@ def _do_without(turn: Turn, kind: Literal["cannot", "declined"], subjects: Itera
     turn.go_on = True
 
 
-def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None) -> bool:
+def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None, text: str = "") -> bool:
     """What was heard as an answer to one check: file it, or ask what is doubtful about it."""
     check = turn.pack.checks[key]
     if heard.heard is not None and check.reading is not None and _reading(turn, key, heard.heard, question):
@@ -110,6 +111,7 @@ def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None) 
         return True
     if question is not None and heard.none is not None:
         if heard.none == "cannot":
+            note_shut(turn, key, text)
             _mark_cannot(turn, key)
         else:
             _do_without(turn, "declined", (key,), "check.unsure")
@@ -240,6 +242,8 @@ def _cannot(turn: Turn, question: Question, text: str) -> bool:
     """'Can't get to it', 'no access'."""
     if len(text) >= 80 or not _CANNOT.search(text.lower().replace("’", "'")):
         return False
+    for key in question.checks:
+        note_shut(turn, key, text)
     _do_without(turn, "cannot", question.checks, "check.cannot")
     return True
 

@@ -68,5 +68,7 @@ def what_name(turn: Turn, subject: str) -> str:
     """The name of a check or a tool."""
     if turn.job.family is not None and subject in turn.pack.checks:
         return turn.pack.checks[subject].name
+    if turn.job.family is not None and (cover := subject.removeprefix("cover:")) in turn.pack.covers:
+        return turn.pack.covers[cover].name
     tools = turn.context.release.knowledge.common.tools
     return tools[subject].name.removeprefix("a ").removeprefix("an ") if subject in tools else subject.replace("_", " ")

@@ -6,6 +6,7 @@ from typing import Final
 
 from bot.conversation.context import Context
 from bot.conversation.job import Job
+from bot.conversation.machine import covers_needed
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
 
 GIVEN_BACK_FACTOR: Final = 10
@@ -34,6 +35,9 @@ def situation_of(job: Job, context: Context) -> Situation:
     if job.position.machine.stays_dead and job.family in context.release.knowledge.packs:
         checks = context.release.knowledge.packs[job.family].checks
         declined |= {key for key, check in checks.items() if check.power in {"run", "live"}}
+    shut, pack = shut_covers(job), context.release.knowledge.packs.get(job.family or "")
+    if shut and pack is not None:
+        declined |= {key for key, check in pack.checks.items() if shut & set(covers_needed(pack, check.access))}
     handoff = context.firm.handoff_minutes * (GIVEN_BACK_FACTOR if "handoff" in declined else 1)
     return Situation(
         signoffs=frozenset(tech.signoffs),
@@ -43,6 +47,11 @@ def situation_of(job: Job, context: Context) -> Situation:
         again=frozenset(f.subject for f in job.standing("misfit_accepted")),
         handoff_minutes=handoff,
     )
+
+
+def shut_covers(job: Job) -> frozenset[str]:
+    """Covers that cannot be opened here."""
+    return frozenset(f.subject.removeprefix("cover:") for f in job.standing("cannot") if f.subject.startswith("cover:"))
 
 
 def told_already(job: Job, context: Context) -> frozenset[str]:

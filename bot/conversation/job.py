@@ -71,9 +71,10 @@ class Fact:
     withdrawn: str | None = None
 
 
-QuestionKind = Literal["family", "menu", "complaint", "check", "which_check", "doubt_reading", "finding", "consent",
-                       "payer", "repair", "proof", "closing", "site", "leave", "hazard", "handed_off", "waiting",
-                       "thinking", "stuck", "plate", "age", "surprise", "variant", "callback", "held", "due", "resume"]
+QuestionKind = Literal["family", "menu", "complaint", "check", "which_check", "cover", "doubt_reading", "finding",
+                       "consent", "payer", "repair", "proof", "closing", "site", "leave", "hazard", "handed_off",
+                       "waiting", "thinking", "stuck", "plate", "age", "surprise", "variant", "callback", "held", "due",
+                       "resume"]
 
 
 @dataclass(frozen=True, slots=True)

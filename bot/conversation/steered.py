@@ -61,6 +61,8 @@ def _skip(turn: Turn) -> None:
         turn.fact("declined", question.data["check"])
         turn.note("check.skipped")
         turn.go_on = True
+    elif question.kind == "cover":
+        chosen(turn, question, "opens")
     elif question.kind == "which_check":
         turn.close_question(closed="passed")
         turn.note("check.skipped")

@@ -88,6 +88,8 @@ def day_in_words(turn: Turn, text: str) -> bool:
     _until(turn, days[0])
     if question.kind == "waiting":
         put(turn, "waiting", CHOICES)
+    elif question.kind == "thinking":
+        put(turn, "thinking", DECISIONS, **question.data)
     else:
         _wait(turn)
     return True

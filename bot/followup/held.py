@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.conversation.asking import put
+from bot.conversation.asking import put, put_again
 from bot.conversation.context import Context
 from bot.conversation.effects import Effect
 from bot.conversation.events import Due
@@ -22,10 +22,14 @@ def ask_held(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect,
 
 
 def part_due(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ...]]:
-    """The day a part should be there: ask, and the visit resumes where it stood."""
+    """The day a part should be there, or the customer knows: ask, and the visit resumes where it stood."""
     if job.phase is not Phase.WAITING:
         return job, ()
     turn = Turn(job, event, context)
+    question = turn.job.question
+    if question is not None and question.kind == "thinking":
+        put_again(turn, question)
+        return turn.job, tuple(turn.effects)
     turn.note("waiting.due")
     put(turn, "waiting", ON_THE_DAY, asked=2)
     return turn.job, tuple(turn.effects)

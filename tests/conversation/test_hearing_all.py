@@ -178,3 +178,34 @@ def test_a_number_that_is_no_reading_is_none(release):
     chat.send("timer dial dryer, electric 240, no heat")
     assert not results(chat)
 
+
+def blocked(release: Release, text: str) -> Chat:
+    """A dryer whose start switch and timer sit behind one console, and the answer to the first."""
+
+    def decided(model: object, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
+        told = {getattr(fact, "check", "") for fact in evidence.history} | evidence.cannot | situation.declined
+        left = [check for check in ("start_switch_ohms", "timer_contacts", "panel_look") if check not in told]
+        option = Option("check", left[0], 0.0, 0.0)
+        return Decision(option, (option,))
+
+    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=decided)
+    chat.send("electric dryer, timer dial, wont start")
+    assert chat.job.question.checks == ("start_switch_ohms",)
+    chat.send(text)
+    return chat
+
+
+def test_a_cover_that_cannot_be_opened_counts_for_all_behind_it(release):
+    """The console was named: nothing else behind it is asked."""
+    assert blocked(release, "cant get the console off").job.question.checks == ("panel_look",)
+
+
+def test_whether_a_cover_is_shut_is_asked_where_the_words_leave_it_open(release):
+    """Before the next check behind the same console; 'no' goes for all of them, 'yes' for that one check."""
+    chat = blocked(release, "cant get to it")
+    assert chat.job.question.kind == "cover"
+    chat.send("no")
+    assert chat.job.question.checks == ("panel_look",)
+    chat = blocked(release, "cant get to it")
+    chat.send("yes")
+    assert chat.job.question.checks == ("timer_contacts",)

@@ -109,3 +109,14 @@ def test_a_part_is_ordered_only_when_the_customer_agreed(release):
     assert chat.job.phase is Phase.WAITING
     chat.send("part is here")
     assert chat.job.question.kind == "consent"
+
+
+def test_a_customer_who_thinks_it_over_is_asked_about_on_the_day_they_named(release):
+    """'In 3 days' is noted; that morning the question is what they decided, not where the part is."""
+    chat = at_finding(release)
+    chat.send("got one")
+    chat.send("later")
+    assert "I ask you that morning" in chat.send("in 3 days")[0].text
+    said = chat.wait(4 * 24 * 60)
+    assert "Have they decided?" in said[-1].text
+    assert "part" not in said[-1].text

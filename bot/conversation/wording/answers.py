@@ -55,6 +55,8 @@ WORDS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
         "customer": ("customer", "customer pays", "them", "cliente", "homeowner", "landlord", "tenant"),
         "warranty": ("warranty", "under warranty", "garantia", "guarantee"),
         "ours": ("ours", "our own", "callback", "its on us", "us", "nosotros", "on us"),
+        "opens": (*_YES, "it opens", "that opens", "only that one"),
+        "shut": (*_NO, "cant", "no way in", "wont open"),
         "each": ("both", "each", "both of them", "all", "all of them", "every one", "ambos", "los dos", "todos"),
         "measure_again": ("again", "measure again", "check again", "recheck", "redo", "otra vez"),
         "as_said": ("yes", "yep", "thats right", "correct", "sure", "si", "right", "thats what it says"),
