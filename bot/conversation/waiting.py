@@ -89,7 +89,7 @@ def day_in_words(turn: Turn, text: str) -> bool:
     if question.kind == "waiting":
         put(turn, "waiting", CHOICES)
     elif question.kind == "thinking":
-        put(turn, "thinking", DECISIONS, **question.data)
+        put(turn, "thinking", DECISIONS, to_order=question.data.get("to_order", ""))
     else:
         _wait(turn)
     return True
