@@ -90,7 +90,7 @@ class Index:
 
 
 @unsearched()
-def build_index(knowledge: Knowledge) -> Index:
+def build_index(knowledge: Knowledge, learned: Mapping[str, Group] | None = None) -> Index:
     """The index over all families of the knowledge. Takes half a second."""
     words = _with_names(lexicon(), knowledge)
     read: dict[str, frozenset[str]] = {}
@@ -98,7 +98,8 @@ def build_index(knowledge: Knowledge) -> Index:
     telling = weights_of(raw)
     speller = Speller(words, vocabulary_of(knowledge))
     tables = {family: _table(family, found, telling) for family, found in raw.items()}
-    made = Index(words, speller, tables, telling, dict(words.kinds), knowledge, weights())
+    made = Index(words, speller, tables, telling, dict(words.kinds), knowledge,
+                 weights() if learned is None else learned)
     made.families = family_words(raw)
     made.variants = {family: variant_table(pack) for family, pack in knowledge.packs.items()}
     worded: dict[str, tuple[str, ...]] = {}

@@ -16,6 +16,7 @@ from bot.language.hazards import Danger, dangers_of, in_context
 from bot.language.index import Index
 from bot.language.matching import Match, matches
 from bot.language.meaning import Clue, Guess, Hazard, Meaning
+from bot.language.order import placed
 from bot.language.patterns import heard
 from bot.language.results import results_in
 from bot.language.scope import Clause
@@ -25,7 +26,7 @@ from bot.language.traits import Traits, traits_of
 from bot.language.units import Unit, units_of
 from bot.language.variants import variants_in
 from bot.language.weighing import Setting, aside_chance, chances, is_new
-from bot.language.weights import COMMON, Group
+from bot.language.weights import COMMON, Group, read
 
 FAMILY_SURE: Final = 0.7
 """Below this the family is asked for."""
@@ -109,7 +110,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     clauses = without_dangers(parsed.clauses, dangers)
     lost = not (family or machine.named)
     traits = traits_of(clauses, parsed.tokens, parsed.words)
-    common = dict(zip(index.learned[COMMON].meanings, index.learned[COMMON].heard(traits).tolist(), strict=True))
+    words = read(index.learned, placed(parsed))
+    common = dict(zip(index.learned[COMMON].meanings, index.learned[COMMON].heard(traits, words).tolist(), strict=True))
     checks = tuple(checks)
     if not dangers and len(parsed.words) >= DANGER_WORDS:
         dangers = learned_danger(common, DANGER_ASKED if checks else DANGER)
@@ -118,7 +120,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     if family is None or family not in index.tables:
         shares = weighed(common, shares)
     found = {f: matches(index, index.tables[f], clauses) for f, share in shares.items() if share > FAINT}
-    heard = {f: index.learned[f].heard(traits) for f in found if f in index.learned}
+    heard = {f: index.learned[f].heard(traits, words) for f in found if f in index.learned}
     said = {f: _of_pack(index, f, chances(index.learned.get(f), heard.get(f, _NOTHING), found[f], setting))
             for f in found}
     own = any(said[f].get(m.meaning, 0.0) >= SURE and is_new(index.learned[f], m)

@@ -1,14 +1,15 @@
 """Learned weights: how much each trait of a message speaks for each meaning.
 
 `data/weights.npz` and `data/weights.npy` are written by `python -m tests.benchmarks.language.train` from the labelled
-messages and the phrases of the packs: one logistic regression a meaning, and one small network for all meanings of all
-families, which sees the single traits only and learns for seldom meanings from common ones. What is heard is the mean
-of the two. Complaints of a firm's own are in neither; phrases alone tell those.
+messages and the phrases of the packs: one logistic regression a meaning, one small network for all meanings of all
+families, which sees the single traits only and learns for seldom meanings from common ones, and another that sees the
+words in their order (`order.py`). What is heard is half the mean of the first two, half the last. Complaints of a
+firm's own are in none of them; phrases alone tell those.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib.resources import files
@@ -18,6 +19,8 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from bot.language.layer import Floats, Layer
+from bot.language.order import Order, Placed
 from bot.language.traits import Span, Traits
 
 COMMON: Final = "common"
@@ -59,20 +62,6 @@ class Rows(Mapping[str, int]):
 
 
 @dataclass(frozen=True, repr=False, eq=False)
-class Layer:
-    """Whole numbers in steps: [row, column] of `matrix` times `steps`, plus `base`."""
-
-    matrix: NDArray[np.int8]
-    steps: NDArray[np.float32]
-    base: NDArray[np.float32]
-
-    def summed(self, rows: NDArray[np.int32], weight: float) -> NDArray[np.float32]:
-        """Those rows summed, each counting `weight`."""
-        total = self.matrix[rows].sum(axis=0, dtype=np.float32) * self.steps * weight + self.base
-        return np.asarray(total, dtype=np.float32)
-
-
-@dataclass(frozen=True, repr=False, eq=False)
 class Net:
     """One hidden layer of rectified units between single traits and the meanings of all families together."""
 
@@ -92,26 +81,33 @@ class Net:
 
 @dataclass(frozen=True, repr=False, eq=False)
 class Group:
-    """The meanings of one family: log odds by `layer`, or the mean of it and the network's."""
+    """The meanings of one family: log odds by `layer`, or by it and the networks together."""
 
     family: str
     meanings: tuple[str, ...]
     rows: Rows
     layer: Layer
     net: Net | None
+    order: Order
 
-    def heard(self, traits: Traits) -> NDArray[np.float32]:
-        """Log odds, meaning by meaning, that the message says it; before calibration."""
-        told = self.layer.summed(self.rows.among(traits.names), traits.weight)
-        if self.net is None:
-            return told
-        return np.asarray((told + self.net.heard(traits, self.family, self._columns)) / 2, dtype=np.float32)
+    def heard(self, traits: Traits, words: Floats) -> Floats:
+        """Log odds, meaning by meaning, that the message says it; before calibration. `words`: as `read` gives them."""
+        bag = [self.layer.summed(self.rows.among(traits.names), traits.weight)]
+        if self.net is not None:
+            bag.append(self.net.heard(traits, self.family, self._columns(self.net.meanings)))
+        in_order = self.order.heard(words, self.family, self._columns(self.order.meanings))
+        return np.asarray((sum(bag) / len(bag) + in_order) / 2, dtype=np.float32)
+
+    def _columns(self, meanings: tuple[str, ...]) -> NDArray[np.intp]:
+        """Where a network has the meanings of this family."""
+        if meanings not in self._found:
+            places = {meaning: place for place, meaning in enumerate(meanings)}
+            self._found[meanings] = np.array([places[meaning] for meaning in self.meanings], dtype=np.intp)
+        return self._found[meanings]
 
     @cached_property
-    def _columns(self) -> NDArray[np.intp]:
-        """Where the network has the meanings of this family."""
-        places = {meaning: place for place, meaning in enumerate(self.net.meanings)} if self.net is not None else {}
-        return np.array([places[meaning] for meaning in self.meanings], dtype=np.intp)
+    def _found(self) -> dict[tuple[str, ...], NDArray[np.intp]]:
+        return {}
 
     @cached_property
     def kinds(self) -> Mapping[str, NDArray[np.bool_]]:
@@ -135,6 +131,11 @@ class Group:
         return [span for step, span in told[:most] if step > 0 and span[1]]
 
 
+def read(learned: Mapping[str, Group], said: Sequence[Placed]) -> Floats:
+    """[word, unit]: the words of a message in their order, for `Group.heard` of whatever family."""
+    return learned[COMMON].order.read(said)
+
+
 @cache
 def weights() -> Mapping[str, Group]:
     """Family (or 'common') -> its weights. The matrices are mapped, not read: a message looks at few of their rows."""
@@ -142,12 +143,30 @@ def weights() -> Mapping[str, Group]:
     with np.load(folder / "weights.npz", allow_pickle=False) as file:
         stored = {name: file[name] for name in file.files}
     layers = _layers(stored, np.load(folder / "weights.npy", mmap_mode="r").view(np.ndarray))
-    places = {trait: place for place, trait in enumerate(stored["traits"].item().decode().split("\n"))}
+    places = {trait: place for place, trait in enumerate(_lines(stored["traits"]))}
     rows = {name: Rows(places, stored[f"{name}.rows"]) for name in layers if f"{name}.rows" in stored}
-    net = Net(_words(stored["net.meanings"]), rows["net"], layers["net"],
-              dict(zip(_words(stored["net.families"]), stored["net.of_family"], strict=True)), layers["net.outer"])
+    net = Net(_words(stored["net.meanings"]), rows["net"], layers["net"], _of_family(stored, "net"),
+              layers["net.outer"])
+    order = _order(stored, layers)
     return {name: Group(name, _words(stored[f"{name}.meanings"]), rows[name], layers[name],
-                        net if name in net.families else None) for name in _words(stored["groups"])}
+                        net if name in net.families else None, order) for name in _words(stored["groups"])}
+
+
+def _of_family(stored: Mapping[str, NDArray[Any]], network: str) -> dict[str, Floats]:
+    return dict(zip(_words(stored[f"{network}.families"]), stored[f"{network}.of_family"], strict=True))
+
+
+def _order(stored: Mapping[str, NDArray[Any]], layers: Mapping[str, Layer]) -> Order:
+    words, concepts, marks = ({name: row for row, name in enumerate(_lines(stored[f"order.{kind}"]))}
+                              for kind in ("words", "concepts", "marks"))
+    beside = tuple(its for name, its in layers.items() if name.startswith("order.beside"))
+    return Order(_words(stored["order.meanings"]), words, concepts, marks, layers["order.word"],
+                 layers["order.concept"], layers["order.mark"], beside,
+                 _of_family(stored, "order"), layers["order.says"], layers["order.heeds"])
+
+
+def _lines(stored: NDArray[Any]) -> list[str]:
+    return str(stored.item().decode()).split("\n")
 
 
 def _words(stored: NDArray[Any]) -> tuple[str, ...]:

@@ -119,7 +119,7 @@ def _line(name: str, tally: Tally, spent: list[float]) -> None:
 def by_folds(index: Index) -> Callable[[dict[str, Any]], Said]:
     """Our own understanding, each open message judged by weights and curves that have not seen it."""
     messages = from_messages(index)
-    folds = folded(index, messages, from_phrases(index))
+    folds = folded(index, messages, from_phrases(index))[:FOLDS]
     curve.WEIGHED.update(fitted(messages, folds))
     methods = [ours(replace(index, learned=learned)) for learned in folds]
     place = {(row["text"], row["family"]): at % FOLDS

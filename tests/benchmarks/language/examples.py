@@ -11,6 +11,7 @@ from bot.language.frames import sayings
 from bot.language.hazards import dangers_of, in_context
 from bot.language.index import Index
 from bot.language.matching import Match, matches
+from bot.language.order import Placed, placed
 from bot.language.talk import talk_in
 from bot.language.traits import Traits, traits_of
 from bot.language.understand import parse, without_dangers
@@ -24,6 +25,7 @@ class Example:
     family: str
     """'' where neither the text nor anybody tells."""
     traits: Traits
+    said: Sequence[Placed]
     matches: Sequence[Match]
     clauses: int
     scope: bool
@@ -82,7 +84,7 @@ def from_row(index: Index, row: dict[str, Any]) -> Example:
     forgiven = {f"complaint:{c}" for c in also.get("complaints", ())} | {f"denied:{c}" for c in also.get("denied", ())}
     turned_away = bool(machine.handoff and (not known or known in KINDS.get(machine.handoff, ())))
     return Example(
-        family, traits_of(clauses, parsed.tokens, parsed.words),
+        family, traits_of(clauses, parsed.tokens, parsed.words), placed(parsed),
         matches(index, index.tables[family], clauses) if known else (), len(parsed.clauses), talk.scope,
         not (row["family"] or machine.named), not (turned_away or (talk.instruct and not dangers)),
         frozenset(expect["complaints"]), frozenset(expect["denied"]), frozenset(forgiven),
@@ -102,8 +104,8 @@ def from_phrases(index: Index) -> list[Example]:
                     parsed = parse(index, phrase)
                     here = frozenset({complaint})
                     made.append(Example(
-                        family, traits_of(parsed.clauses, parsed.tokens, parsed.words), (), len(parsed.clauses), False,
-                        False, True, here if side == "complaints" else frozenset(),
+                        family, traits_of(parsed.clauses, parsed.tokens, parsed.words), placed(parsed), (),
+                        len(parsed.clauses), False, False, True, here if side == "complaints" else frozenset(),
                         here if side == "denied" else frozenset(), frozenset(), False, False,
                         frozenset(), False))
     return made

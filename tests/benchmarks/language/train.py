@@ -1,9 +1,9 @@
 """Learns the weights and curves of understanding anew: `python -m tests.benchmarks.language.train [--write]`.
 
 One logistic regression a meaning, over the open labelled messages and (with less weight) the phrases of the packs, and
-a small network for all meanings together; then the last curve, on scores that weights gave to messages which they had
-not seen. Never on the frozen set. The same messages give the same weights. Prints what five folds are worth; needs the
-extra `bench`.
+two small networks for all meanings together (`order.py` has the one that sees the words in order); then the last curve,
+on scores that weights gave to messages which they had not seen. Never on the frozen set. The same messages give the
+same weights. Needs the extra `train`.
 """
 
 from __future__ import annotations
@@ -14,11 +14,11 @@ import textwrap
 import warnings
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.sparse import csr_matrix
 from sklearn.exceptions import ConvergenceWarning
 from sklearn.linear_model import LogisticRegression
@@ -27,13 +27,14 @@ from sklearn.neural_network import MLPClassifier
 import bot.language.calibration as curve
 from bot.language import build_index
 from bot.language.index import Index
-from bot.language.understand import LEARNED_HAZARDS
+from bot.language.order import Order
 from bot.language.weighing import Setting, aside_inputs, inputs, phrase_chances
-from bot.language.weights import COMMON, Group, Layer, Net, Rows
+from bot.language.weights import COMMON, Group, Net, Rows, read
 from knowledge.loader import load
 from tests.benchmarks.language.examples import Example, from_messages, from_phrases
+from tests.benchmarks.language.order import layer, meanings_of, order
 
-FOLDS = 5
+FOLDS = 3
 STRENGTH = 40.0
 """Inverse of the regularisation, chosen by folds among 3, 10, 20, 30."""
 PHRASE_WEIGHT = 0.3
@@ -67,13 +68,6 @@ class Columns:
         return csr_matrix((values, (rows, columns)), shape=(len(examples), len(self.places)))
 
 
-def meanings_of(index: Index, family: str) -> list[str]:
-    """The meanings that are weighed for a family."""
-    if family == COMMON:
-        return [*(f"family:{f}" for f in index.tables), *(f"hazard:{h}" for h in LEARNED_HAZARDS), "scope"]
-    return [f"{kind}:{name}" for kind in ("complaint", "denied") for name in index.knowledge.packs[family].complaints]
-
-
 def learned(index: Index, examples: Sequence[Example]) -> dict[str, Group]:
     """Family -> weights."""
     columns = Columns(examples)
@@ -86,8 +80,8 @@ def learned(index: Index, examples: Sequence[Example]) -> dict[str, Group]:
             weight = [1.0 if examples[row].whole else PHRASE_WEIGHT for row in rows]
             models[meaning] = LogisticRegression(C=STRENGTH, solver="liblinear", max_iter=300, random_state=0).fit(
                 found[rows], truth, sample_weight=weight)
-    net = network(index, examples)
-    return {family: _group(index, family, columns, models, None if family == COMMON else net)
+    net, in_order = network(index, examples), order(index, examples)
+    return {family: _group(index, family, columns, models, None if family == COMMON else net, in_order)
             for family in [COMMON, *index.tables]}
 
 
@@ -116,14 +110,8 @@ def network(index: Index, examples: Sequence[Example]) -> Net:
                {f: of_family[place].astype(np.float32) for place, f in enumerate(families)}, layer(outer, outer_base))
 
 
-def layer(whole: NDArray[np.floating], base: NDArray[np.floating]) -> Layer:
-    """Factors as whole numbers of small steps."""
-    steps = np.maximum(np.abs(whole).max(axis=0), 1e-6) / 127
-    return Layer(np.round(whole / steps).astype(np.int8), steps.astype(np.float32), base.astype(np.float32))
-
-
 def _group(index: Index, family: str, columns: Columns, models: dict[str, LogisticRegression],
-           net: Net | None) -> Group:
+           net: Net | None, in_order: Order) -> Group:
     """One family's own and shared columns in one matrix of small steps."""
     meanings = tuple(m for m in meanings_of(index, family) if m in models)
     names = [key for key in columns.places if "/" not in key]
@@ -135,13 +123,25 @@ def _group(index: Index, family: str, columns: Columns, models: dict[str, Logist
     found = layer(whole, np.array([models[m].intercept_[0] for m in meanings]))
     used = np.flatnonzero((np.abs(found.matrix) >= 3).any(axis=1))
     return Group(family, meanings, Rows.of(names[row] for row in used),
-                 replace(found, matrix=found.matrix[used]), net)
+                 replace(found, matrix=found.matrix[used]), net, in_order)
 
 
 def folded(index: Index, messages: Sequence[Example], phrases: Sequence[Example]) -> list[dict[str, Group]]:
-    """The weights of each fold, learned from the others."""
-    return [learned(index, [*(e for place, e in enumerate(messages) if place % FOLDS != k), *phrases])
-            for k in range(FOLDS)]
+    """The weights of each fold, learned from the others; after them those learned from all."""
+    parts = [[e for place, e in enumerate(messages) if place % FOLDS != k] for k in range(FOLDS)]
+    with ProcessPoolExecutor(initializer=_start, initargs=(index,)) as pool:
+        return list(pool.map(_learned, ([*part, *phrases] for part in [*parts, messages])))
+
+
+_INDEX: list[Index] = []
+
+
+def _start(index: Index) -> None:
+    _INDEX.append(index)
+
+
+def _learned(examples: Sequence[Example]) -> dict[str, Group]:
+    return learned(_INDEX[0], examples)
 
 
 def fitted(messages: Sequence[Example], folds: Sequence[dict[str, Group]]) -> dict[str, tuple[float, ...]]:
@@ -163,11 +163,11 @@ def _constants(given: list[Sequence[float]], truth: list[bool]) -> tuple[float, 
 
 def unseen(example: Example, groups: dict[str, Group]) -> Iterator[tuple[str, Sequence[float], bool]]:
     """Kind, inputs and truth of the last curves for one message under given weights."""
-    common = groups[COMMON]
+    common, words = groups[COMMON], read(groups, example.said)
     setting = Setting(example.clauses, example.scope,
-                      float(common.heard(example.traits)[common.meanings.index("scope")]), example.lost)
+                      float(common.heard(example.traits, words)[common.meanings.index("scope")]), example.lost)
     families = [example.family] if example.family in groups else [f for f in groups if f != COMMON]
-    learned = [(groups[f], groups[f].heard(example.traits)) for f in families]
+    learned = [(groups[f], groups[f].heard(example.traits, words)) for f in families]
     if not example.handed_over:
         yield "aside", aside_inputs(learned, example.matches, setting, len(example.traits.names)), example.aside
     if example.family in groups:
@@ -192,14 +192,19 @@ def write(groups: dict[str, Group], constants: dict[str, tuple[float, ...]]) -> 
 
 def store(groups: dict[str, Group]) -> None:
     """All matrices one after the other in MATRICES, what tells them apart in FILE."""
-    net = next(group.net for group in groups.values() if group.net is not None)
-    layers = {name: group.layer for name, group in groups.items()} | {"net": net.inner, "net.outer": net.outer}
+    net, seen = next((g.net, g.order) for g in groups.values() if g.net is not None)
+    layers = {name: group.layer for name, group in groups.items()} | {
+        "net": net.inner, "net.outer": net.outer, "order.word": seen.word, "order.concept": seen.concept,
+        "order.mark": seen.mark, **{f"order.beside{n}": its for n, its in enumerate(seen.beside)},
+        "order.says": seen.says, "order.heeds": seen.heeds}
     rows = {name: group.rows for name, group in groups.items()} | {"net": net.rows}
     traits = list(dict.fromkeys(trait for its in rows.values() for trait in its))
     stored: dict[str, object] = {
         "groups": " ".join(groups), "layers": " ".join(layers), "traits": "\n".join(traits).encode(),
         "net.families": " ".join(net.families), "net.of_family": np.array(list(net.families.values())),
-        "net.meanings": " ".join(net.meanings)}
+        "net.meanings": " ".join(net.meanings), "order.meanings": " ".join(seen.meanings),
+        "order.families": " ".join(seen.families), "order.of_family": np.array(list(seen.families.values()))}
+    stored |= {f"order.{kind}": "\n".join(getattr(seen, kind)).encode() for kind in ("words", "concepts", "marks")}
     stored |= {f"{name}.meanings": " ".join(group.meanings) for name, group in groups.items()}
     stored |= {f"{name}.rows": np.array([its.get(trait, -1) for trait in traits], dtype=np.int32)
                for name, its in rows.items()}
@@ -211,13 +216,13 @@ def store(groups: dict[str, Group]) -> None:
 
 def main() -> None:
     """Print what was learned; `--write` puts it into the program."""
-    index = build_index(load().knowledge)
+    index = build_index(load().knowledge, {})
     messages, phrases = from_messages(index), from_phrases(index)
     print(f"{len(messages)} messages, {len(phrases)} phrases")
-    constants = fitted(messages, folded(index, messages, phrases))
+    *folds, groups = folded(index, messages, phrases)
+    constants = fitted(messages, folds)
     for kind, values in constants.items():
         print(kind, " ".join(f"{v:.2f}" for v in values))
-    groups = learned(index, [*messages, *phrases])
     for name, group in groups.items():
         print(f"{name}: {len(group.rows)} traits, {len(group.meanings)} meanings")
     if "--write" in sys.argv:

@@ -1,0 +1,139 @@
+"""What the order of the words says: a small convolutional network over a message, word by word.
+
+The other learned weights (`weights.py`) see a message as a bag of traits. This sees which word stands beside which:
+each word with the concept that it stands for and how it is meant here, two layers that look two words to either side,
+and for each meaning the words that matter most (a share of attention each).
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bot.language.forms import stem
+from bot.language.layer import Floats, Layer
+
+if TYPE_CHECKING:
+    from bot.language.scope import Clause
+    from bot.language.understand import Parsed
+
+MOST: Final = 160
+"""Words and marks that are looked at; a longer story has told its trouble by then."""
+REACH: Final = 2
+"""Words to either side that one layer sees."""
+OTHER: Final = "?"
+"""Stands for every word that was too seldom to learn from."""
+_SAID: Final = ("ok", "only", "past", "not_that", "guess", "trying", "soft", "joined")
+"""How a whole clause is meant."""
+
+
+class Placed(NamedTuple):
+    """One word of a message: its stem (a mark as it is, '#' for a number), the concept it stands for ('' for none),
+    how it is meant, and where it stands."""
+
+    word: str
+    concept: str
+    marks: tuple[str, ...]
+    span: tuple[int, int]
+
+
+def placed(parsed: Parsed) -> list[Placed]:
+    """The words of a message in order, the first MOST of them."""
+    starts = [unit.start for unit in parsed.units]
+    meant = sorted(_meant(parsed.clauses))
+    begins, clauses = [start for start, *_ in meant], _spans(parsed.clauses)
+    found: list[Placed] = []
+    for token, word in zip(parsed.tokens[:MOST], parsed.words[:MOST], strict=True):
+        place = bisect_right(starts, token.start) - 1
+        unit = parsed.units[place] if place >= 0 and token.start < parsed.units[place].end else None
+        at = bisect_right(begins, token.start) - 1
+        if at >= 0 and token.start < meant[at][1]:
+            marks = meant[at][2]
+        else:
+            marks = next((said for start, end, said in clauses if start <= token.start < end), ())
+        concept = unit.sense.concept if unit is not None and unit.sense is not None else ""
+        known = word if not word[0].isalnum() else "#" if word.isdigit() else stem(word)
+        tags = tuple(f"tag:{tag}" for tag in sorted(unit.tags)) if unit is not None else ()
+        found.append(Placed(known, concept, (*marks, *tags), (token.start, token.end)))
+    return found
+
+
+def _meant(clauses: Sequence[Clause]) -> Iterator[tuple[int, int, tuple[str, ...]]]:
+    """Where each concept stands, and how it is meant: denied or not, in a side clause, and as its clause is."""
+    for clause in clauses:
+        said = _said(clause)
+        for feature in clause.features:
+            if feature.end:
+                side = ("side",) if feature.subordinate else ()
+                yield feature.start, feature.end, (*said, "denied" if feature.sign < 0 else "stated", *side)
+
+
+def _spans(clauses: Sequence[Clause]) -> list[tuple[int, int, tuple[str, ...]]]:
+    found = []
+    for clause in clauses:
+        spots = [(f.start, f.end) for f in clause.features if f.end]
+        if spots:
+            found.append((min(s for s, _ in spots), max(e for _, e in spots), _said(clause)))
+    return found
+
+
+def _said(clause: Clause) -> tuple[str, ...]:
+    return tuple(mark for mark in _SAID if getattr(clause, mark))
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class Order:
+    """The network. `words`, `concepts` and `marks` are what is known, each with its row in the layer of that name."""
+
+    meanings: tuple[str, ...]
+    words: Mapping[str, int]
+    concepts: Mapping[str, int]
+    marks: Mapping[str, int]
+    word: Layer
+    concept: Layer
+    mark: Layer
+    beside: tuple[Layer, ...]
+    """[neighbour and unit, unit], one after the other."""
+    families: Mapping[str, Floats]
+    """What is added to the units for a machine of the family."""
+    says: Layer
+    """[unit, meaning]: how much a word says for it."""
+    heeds: Layer
+    """[unit, meaning]: how much attention a word has for it."""
+
+    def read(self, said: Sequence[Placed]) -> Floats:
+        """[word, unit]: the words, each with its neighbours."""
+        units = self._alone(said)
+        for layer in self.beside:
+            around = np.pad(units, ((REACH, REACH), (0, 0)))
+            seen = np.concatenate([around[at:at + len(units)] for at in range(2 * REACH + 1)], axis=1)
+            units = units + np.maximum(seen @ layer.factors + layer.base, 0.0)
+        return units
+
+    def heard(self, words: Floats, family: str, columns: NDArray[np.intp]) -> Floats:
+        """Log odds of the meanings at `columns` for a machine of the family. `words`: as `read` gives them."""
+        mine = np.maximum(words + self.families[family], 0.0)
+        heed = mine @ self.heeds.factors[:, columns]
+        share = np.exp(heed - heed.max(axis=0))
+        says = mine @ self.says.factors[:, columns]
+        return np.asarray((says * share).sum(axis=0) / share.sum(axis=0) + self.says.base[columns])
+
+    def _alone(self, said: Sequence[Placed]) -> Floats:
+        """[word, unit]: each word by itself; a message of no words is one unknown word."""
+        units = _rows(self.word, [self.words.get(it.word, self.words[OTHER]) for it in said] or [self.words[OTHER]])
+        spots = [(at, self.concepts[it.concept]) for at, it in enumerate(said) if it.concept in self.concepts]
+        marked = [(at, self.marks[mark]) for at, it in enumerate(said) for mark in it.marks if mark in self.marks]
+        for layer, found in ((self.concept, spots), (self.mark, marked)):
+            if found:
+                places, rows = zip(*found, strict=True)
+                np.add.at(units, np.array(places), _rows(layer, rows))
+        return units
+
+
+def _rows(layer: Layer, rows: Sequence[int]) -> Floats:
+    return np.asarray(layer.matrix[np.array(rows)] * layer.steps + layer.base, dtype=np.float32)
