@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Final
 
 from bot.language.meaning import Asked, Special
+from bot.language.metertalk import TOOLS
 from bot.language.numbers import Lexeme
 from bot.language.quantities import Unit
 from bot.language.shortwords import phrases, spots_of
@@ -37,22 +38,36 @@ _OR_SO: Final = word_set("or to maybe ish point and n y about so thereabouts mas
                          "exactly")
 _THESE: Final = word_set("those these both them")
 _POINTING: Final = word_set("the this that other another each every which no")
+_WHICH: Final = word_set("outer inner outside inside other others first last end top bottom left right same big small")
 _NOT_COUNTED: Final = word_set("of other more end side leg time way")
 _MANY: Final = word_set("pin pins terminal breaker circuit")
 _NO_PLURAL: Final = word_set("across less plus this always sometimes goes stays reads keeps shows says drops "
-                             "jumps does")
+                             "jumps does minus")
 _SCALES: Final = word_set("scale setting mode escala")
 _RATED: Final = word_set("breaker fuse outlet circuit cap capacitor fusible")
 _PRINTED: Final = word_set("can label plate nameplate tag sticker sheet box book manual schematic diagram "
                            "drawing chart etiqueta placa")
-_CONTROLS: Final = word_set("timer dial knob thermostat stat selector control perilla")
-_SET: Final = word_set("on at to is set was turned en a")
+_CONTROLS: Final = word_set("timer dial knob thermostat stat selector control perilla dials knobs timers selectors "
+                            "controls thermostats")
+_SET: Final = word_set("on at to is set was turned en a for says sits")
+_SETTING: Final = word_set("set setting cranked dialed turned had range scale puesto")
+_INTO: Final = word_set("it the on to at for in my meter its a timer dial oven temp control thermostat up")
+_FURTHER: Final = word_set("less more higher lower hotter colder warmer cooler over under slower faster")
+_DISPLAYS: Final = word_set("display displays screen panel readout pantalla")
+_OWN: Final = TOOLS | word_set("actual actually laser")
+_SHOWN: Final = word_set("shows says showing reads claims is at the said show thinks its")
+_FOREIGN: Final = word_set("hz hertz ft feet foot inch inches in yards yard block blocks mile miles psi gauge ga awg "
+                           "hp btu gallons gallon lbs pounds years year yrs months weeks days day floors stories bucks "
+                           "dollars mm cm metros pulgadas cuadras")
+"""Units of nothing that is asked for."""
+_STOCK: Final = word_set("battery batteries breaker fuse circuit outlet bulb adapter")
+_UNDESCRIBED: Final = word_set("the from one and this that for with only got getting between across los del")
 _LABELS: Final = word_set("label plate nameplate tag sticker sheet etiqueta placa")
 _SAYS: Final = word_set("says is said the")
 _LEADS: Final = word_set("leads lead probes puntas")
 _ALONE: Final = word_set("are is read reads touching together touched shorted alone themselves show give at about to "
                          "each other by just")
-_HEDGE: Final = word_set("like about around thats its its maybe im getting i get")
+_HEDGE: Final = word_set("like about around thats its its maybe im getting i get call it really id say figure")
 
 
 def readings_among(amounts: Sequence[Amount], items: Sequence[Lexeme], asked: Asked) -> list[Amount]:
@@ -60,13 +75,14 @@ def readings_among(amounts: Sequence[Amount], items: Sequence[Lexeme], asked: As
     words = [i.text for i in items]
     kept = [a for a in amounts if not _is_pronoun(a, words, asked) and not _is_scale(a, words)
             and words[a.last + 1:a.last + 2] != ["percent"]]
+    kept = [a for a in kept if not _is_foreign(a, words)] or kept
     pins = _pairs(kept, words, asked)
     kept = [a for a in kept if a not in pins]
     labels = _labels(kept, items)
     named = [a for a in kept if a not in labels]
     uncounted = [a for a in named if not _counts_something(a, items)]
     kept = uncounted or ([] if asked == "continuity" else named or kept)
-    for find in (_concluded, _nominal, _taken_back):
+    for find in (_concluded, _nominal, _compared, _set_before, _shown_only, _taken_back):
         if len(kept) > 1:
             away = find(kept, words)
             kept = [a for a in kept if a not in away] or kept
@@ -75,7 +91,9 @@ def readings_among(amounts: Sequence[Amount], items: Sequence[Lexeme], asked: As
 
 def are_only_counts(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> bool:
     """'OL, tried 2 meters': none of the numbers is a reading."""
-    return all(_counts_something(a, items) or a in _labels(amounts, items) for a in amounts)
+    words = [i.text for i in items]
+    return all(_counts_something(a, items) or a in _labels(amounts, items) or _is_foreign(a, words)
+               or _STOCK & set(words[a.last + 1:a.last + 2]) for a in amounts)
 
 
 def is_over_range(amounts: Sequence[Amount], items: Sequence[Lexeme], special: Special | None) -> bool:
@@ -91,6 +109,10 @@ def _is_pronoun(amount: Amount, words: Sequence[str], asked: Asked) -> bool:
     after = words[amount.last + 1:amount.last + 2]
     if words[amount.first] == "one" and amount.unit is None and after and after[0].isalpha() and after[0] not in _OR_SO:
         return True
+    of_these = list(words[max(0, amount.first - 2):amount.first])
+    if words[amount.first] in ("two", "three") and amount.unit is None and of_these[:1] == ["the"] and (
+            of_these[-1] in _WHICH):
+        return True  # 'between the outer two'
     if words[amount.first] in ("two", "three") and set(words[max(0, amount.first - 1):amount.first]) & _THESE:
         return amount.unit is None
     return words[amount.first] in ("one", "half") and amount.unit is None and (asked == "continuity" or bool(
@@ -104,6 +126,12 @@ def _is_scale(amount: Amount, words: Sequence[str]) -> bool:
         "on", "the"])
 
 
+def _is_foreign(amount: Amount, words: Sequence[str]) -> bool:
+    """'60 hz', '20 ft', '2 blocks away': of another quantity than any that is asked for."""
+    after = words[amount.last + 1:amount.last + 3]
+    return amount.unit is None and bool(_FOREIGN & set(after[:1])) and (after[0] != "in" or len(after) == 1)
+
+
 def _labels(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> list[Amount]:
     """'pin 3', 'L1', and the 3 of 'pins 1 and 3'."""
     found: list[Amount] = []
@@ -115,12 +143,20 @@ def _labels(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> list[Amount]:
             continue
         before = items[amount.first - 1].text if amount.first else ""
         singular = before.removesuffix("s") if len(before) > 3 else before
+        if singular in ("side", "leg", "winding") and _is_described(items, amount.first - 1):
+            continue
         named = (before,) in phrases("skip_before") or (singular,) in phrases("skip_before")
         listed = place > 0 and amounts[place - 1] in found and [
             i.text for i in items[amounts[place - 1].last + 1:amount.first]] in _PAIR
         if 0 < amount.value <= (40 if singular in _MANY else 12 if listed else 6) and (named or listed):
             found.append(amount)
     return found
+
+
+def _is_described(items: Sequence[Lexeme], place: int) -> bool:
+    """'fan side 5': a side with a name needs no number, so what follows is read there."""
+    before = items[place - 1].text if place else ""
+    return len(before) > 2 and before.isalpha() and before not in _UNDESCRIBED
 
 
 def _is_glued(amount: Amount, items: Sequence[Lexeme]) -> bool:
@@ -138,7 +174,11 @@ def _counts_something(amount: Amount, items: Sequence[Lexeme]) -> bool:
         return False
     after, following = (items[here].text if here < len(items) else "" for here in (amount.last + 1, amount.last + 2))
     names_next = not amount.spelled and (after,) in phrases("skip_before") and following[:1].isdigit()
-    small = float(amount.value).is_integer() and 0 < amount.value <= 6
+    small = float(amount.value).is_integer() and 0 < amount.value <= (6 if amount.spelled else 8)
+    if small and amount.spelled and items[amount.first - 1].text in ("the", "both", "those") and amount.first:
+        later = items[amount.last + 2].text if amount.last + 2 < len(items) else ""
+        if after.isalpha() and len(later) > 3 and later.endswith("s") and later not in _NO_PLURAL:
+            return True  # 'the two spade terminals'
     counted = (after,) in phrases("skip_after") and (amount.spelled or after not in _NOT_COUNTED) and not names_next
     some = after == "of" and following in ("em", "them", "the", "these", "those")
     things = len(after) > 3 and after.endswith("s") and after not in _NO_PLURAL
@@ -171,7 +211,8 @@ def _nominal(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     """What it should be, is rated at, is set to, has printed on it, or has as a fuse; both ends of a range."""
     found: list[Amount] = []
     for _, last in spots_of(words, "should"):
-        found += [a for a in amounts if last <= a.first <= last + 2][:1]
+        reach = last + (3 if words[last:last + 1] in (["to"], ["be"]) else 2)
+        found += [a for a in amounts if last <= a.first <= reach and "," not in words[last:a.first]][:1]
     for amount in amounts:
         after = list(words[amount.last + 1:amount.last + 4])
         printed = after[:1] in (["on"], ["en"]) and bool(_PRINTED & set(after))
@@ -186,11 +227,38 @@ def _nominal(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     return found
 
 
+def _compared(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
+    """'20 less than it should, 98', 'half of what it was': how far it is from something, not what it is."""
+    found = []
+    for amount in amounts:
+        after = list(words[amount.last + 1:amount.last + 4])
+        if (after[:1] and after[0] in _FURTHER and "than" in after) or after[:2] in (["of", "what"], ["off", ","]):
+            found.append(amount)
+    return found
+
+
+def _set_before(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
+    """'set 375 it averages 412', 'had it on 20 dcv, 11.97': what something was set to, told before what came of it."""
+    first, second = amounts[0], amounts[1]
+    if not _follows(words, first.first, _SETTING, _INTO) or list(words[first.last + 1:second.first]) in RANGE:
+        return []
+    return [first]
+
+
+def _shown_only(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
+    """'display shows 1000 but my tach shows 640': one's own tool goes before what the machine claims."""
+    claimed = [a for a in amounts if _follows(words, a.first, _DISPLAYS, _SHOWN)]
+    own = [a for a in amounts if _follows(words, a.first, _OWN, _SHOWN)]
+    return claimed if own else []
+
+
 def _taken_back(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     """'12 not 14', 'leads touching is .3', 'give or take 2', 'missed a zero'."""
     return [a for a in amounts if words[max(0, a.first - 1):a.first] in (["not"], ["no"])
             or _follows(words, a.first, _LEADS, _ALONE)
             or list(words[max(0, a.first - 2):a.first]) in (["or", "minus"], ["or", "take"], ["/", "-"])
+            or list(words[max(0, a.first - 2):a.first]) in (["plus", "minus"], ["+", "-"], ["mas", "menos"])
+            or list(words[max(0, a.first - 3):a.first]) in (["plus", "or", "minus"], ["+", "/", "-"])
             or (a.value == 0 and a.spelled and words[max(0, a.first - 1):a.first] == ["a"])]
 
 

@@ -43,6 +43,7 @@ _UNWORKING: Final = (["turn", "on"], ["come", "on"], ["power", "on"], ["power", 
 _WITH: Final = word_set("w with when while con cuando if")
 _PARTS: Final = word_set("lid door puerta tapa drawer plunger button")
 _STATES: Final = word_set("open opened closed shut up down in out on off pressed released unplugged abierta cerrada")
+_THERE: Final = word_set("on at from between across to in")
 _JOINTS: Final = word_set(", ; . but pero then and one other otro otra")
 
 
@@ -61,9 +62,10 @@ def cannot_measure(words: Sequence[str], asked: Asked) -> bool:
             return True
         if word in ("only", "just", "solo", "nomas") and after and after[0] in _HAVING and _is_other(after[1:], asked):
             return True
-        if word in TOOLS and list(after[:1]) == ["in"] and _AWAY & set(after[1:3]):
+        tool = word in TOOLS or word.removesuffix("s") in TOOLS
+        if tool and list(after[:1]) == ["in"] and _AWAY & set(after[1:3]):
             return True
-        if word in TOOLS and (_is_broken(after) or _wont_work(words[place + 1:place + 9])):
+        if tool and (_is_broken(after) or _wont_work(words[place + 1:place + 9])):
             return True
     return False
 
@@ -144,7 +146,12 @@ def denied(words: Sequence[str]) -> list[bool]:
     for i, word in enumerate(plain[1:], 1):
         if word == "not" and plain[i - 1] in NOT and plain[i - 1].endswith("nt"):
             plain[i - 1] = plain[i] = ""
-    return [bool(set(plain[max(0, i - 4):i]) & NOT) for i in range(len(plain))]
+    return [bool(set(_since_mark(plain[max(0, i - 4):i])) & NOT) for i in range(len(plain))]
+
+
+def _since_mark(words: list[str]) -> list[str]:
+    """What is denied before a comma denies nothing after it: 'no marca nada, abierto'."""
+    return words[len(words) - words[::-1].index(","):] if "," in words else words
 
 
 def without_conditions(words: Sequence[str]) -> list[str]:
@@ -163,9 +170,11 @@ def without_conditions(words: Sequence[str]) -> list[str]:
 def parts_of(words: Sequence[str]) -> list[list[str]]:
     """The clauses of an answer about several contacts, without the words that join them."""
     parts: list[list[str]] = [[]]
-    for word in words:
+    for place, word in enumerate(words):
         if word in _JOINTS:
             parts.append([])
+        elif word == "not" and parts[-1] and set(words[place + 1:place + 2]) & _THERE:
+            parts.append([word])  # 'beeps on the left not on the right'
         else:
             parts[-1].append(word)
     return [p for p in parts if p]
@@ -175,6 +184,8 @@ def ellipsis(words: Sequence[str]) -> Special | None:
     """'the other one doesnt': the verb is the one said before."""
     if not words:
         return None
+    if words[0] == "not" and set(words[1:2]) & _THERE:
+        return "no_beep"
     if words[-1] in ("dont", "doesnt", "didnt", "isnt", "not", "no", "wont") and len(words) <= 4:
         return "no_beep" if len(words) > 1 or words[0] not in ("no", "not") else None
     return "beeps" if words[-1] in ("does", "do", "did") and len(words) <= 4 else None

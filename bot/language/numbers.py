@@ -10,9 +10,9 @@ from typing import Final
 from bot.language.lexicon import data
 from bot.language.text import word_set
 
-_SMALL, _TENS, _HUNDREDS, _TIMES, _FRACTIONS = (
+_SMALL, _TENS, _HUNDREDS, _TIMES, _FRACTIONS, _PARTS = (
     {word: float(value) for word, value in data("numbers")[name].items()}
-    for name in ("small", "tens", "hundreds", "times", "fractions"))
+    for name in ("small", "tens", "hundreds", "times", "fractions", "parts"))
 _UNITS: Final = word_set("one two three four five six seven eight nine")
 _BEFORE_ONCE: Final = word_set("son como unos da marca lee de a y o entre es casi tiene dice los las hasta")
 _AFTER_ONCE: Final = word_set("it i its the you we a in every or he she they")
@@ -76,13 +76,21 @@ def _digits(word: str) -> float | None:
 def _spelled(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
     """Number of lexemes that make one number from here, and its value; (0, 0) if none begins here."""
     first = raw[place]
+    used, value = _parts(raw, place)
+    if used:
+        return used, value
     if first.number is not None:
+        here = [r.text for r in raw[place + 1:place + 4]]
+        if first.number < 1 and here[:1] == ["of"] and here[1:2] in (["a"], ["an"]):
+            return _of_a(raw, place, 1, first.number)
         return _after(raw, place, 1, first.number)
     if first.text in _POINT:
         decimals, used = _decimals(raw, place + 1)
-        return (used + 1, float("0." + decimals)) if decimals and _follows(raw, place) else (0, 0.0)
+        if not decimals or not _follows(raw, place):
+            return 0, 0.0
+        return _of_a(raw, place, used + 1, float("0." + decimals))
     if first.text in _FRACTIONS:
-        return _half(raw, place)
+        return _of_a(raw, place, 1, _FRACTIONS[first.text])
     following = raw[place + 1].text if place + 1 < len(raw) else ""
     if first.text in ("a", "an") and following in ("couple", "dozen", "few"):
         used, value = _spelled(raw, place + 1)
@@ -93,11 +101,32 @@ def _spelled(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
     value, used = _words(raw, place, bare=first.text == "hundred" and following in {"and", "n", *_SMALL, *_TENS})
     if not used:
         return 0, 0.0
-    if place + used < len(raw) and raw[place + used].text in ("quarters", "cuartos"):
-        while place + used + 1 < len(raw) and raw[place + used + 1].text in ("a", "an", "of", "de"):
-            used += 1
-        return used + 1, value / 4
     return _after(raw, place, used, value)
+
+
+def _parts(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
+    """'six tenths', 'a tenth of an', 'three quarters of a meg', 'two and 3 tenths'."""
+    count = 1.0 if raw[place].text in ("a", "an", "un", "una") else small_number(raw[place].text)
+    part = _PARTS.get(raw[place + 1].text) if place + 1 < len(raw) else None
+    if count is None or part is None:
+        return 0, 0.0
+    return _of_a(raw, place, 2, count / part)
+
+
+def _of_a(raw: Sequence[Lexeme], place: int, used: int, value: float) -> tuple[int, float]:
+    """'point eight of a k', 'half a meg': so much of what multiplies; the 'of an' of '.2 of an amp' goes along."""
+    here = place + used
+    here += here < len(raw) and raw[here].text in ("of", "de")
+    article = here < len(raw) and raw[here].text in ("a", "an", "un")
+    times = _TIMES.get(raw[here + article].text) if here + article < len(raw) else None
+    if times:
+        return here + article + 1 - place, value * times
+    return (here + 1 - place if article and here > place + used else used), value
+
+
+def small_number(word: str) -> float | None:
+    """A whole number below a hundred, in a word or two digits."""
+    return float(word) if word.isdigit() and len(word) < 3 else _SMALL.get(word, _TENS.get(word))
 
 
 def _follows(raw: Sequence[Lexeme], place: int) -> bool:
@@ -128,7 +157,7 @@ def _words(raw: Sequence[Lexeme], place: int, *, bare: bool = False) -> tuple[fl
             last = small
         elif word in ("oh", "o") and used and last < 20 and _is_zero(raw, place + used):
             group, last = group * 100, 1e8
-        elif word in ("hundred", "hunnerd") and (used or bare):
+        elif word in ("hundred", "hunnerd", "buck") and (used or bare):
             group, last = max(group, 1.0) * 100, 1e2 if group < 10 else 1e3
         elif word in ("thousand", "mil") and (used or bare or word == "mil"):
             total, group, last = total + max(group, 1.0) * 1e3, 0.0, 1e3
@@ -198,19 +227,12 @@ def _and_a_half(raw: Sequence[Lexeme], place: int, used: int, value: float, scal
     for join in (("and", "a"), ("n", "a"), ("and",), ("y",), ()):
         here = place + used + len(join)
         if tuple(r.text for r in raw[here - len(join):here]) == join and here < len(raw):
+            length, tail = _parts(raw, here) if join else (0, 0.0)
+            if length and tail < 1:
+                return used + len(join) + length, value + tail * scale
             part = _FRACTIONS.get(raw[here].text)
             if part is not None and (join or raw[here].text != "half"):
                 return used + len(join) + 1, value + part * scale
-    return used, value
-
-
-def _half(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
-    """'half', 'half an', 'half a meg', 'quarter of an'."""
-    value, used = _FRACTIONS[raw[place].text], 1
-    while place + used < len(raw) and raw[place + used].text in ("a", "an", "of", "de"):
-        used += 1
-    if place + used < len(raw) and raw[place + used].text in _TIMES:
-        return used + 1, value * _TIMES[raw[place + used].text]
     return used, value
 
 

@@ -2,49 +2,65 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Sequence
 from typing import Final
 
 from bot.language.asides import RANGE, Amount, are_only_counts, is_over_range, readings_among
+from bot.language.ballparks import tens
 from bot.language.meaning import Asked, Heard, Special
 from bot.language.metertalk import TOOLS
+from bot.language.nothings import bare_places
 from bot.language.numbers import Lexeme, lexemes_of
 from bot.language.quantities import BASE, USUAL, Unit, measures, to_si, unit_for, unit_named
-from bot.language.shortwords import restart, sounds, special_in, spots_of, yes_or_no
+from bot.language.rates import counted_rate
+from bot.language.shortwords import allowed, restart, sounds, special_in, spots_of, yes_or_no
+from bot.language.signs import in_letters
+from bot.language.slips import numbers_mended, words_mended
+from bot.language.spans import between_times, durations
 from bot.language.text import word_set
 from bot.language.told import asks_back, told_only, without_daytime
 
 Range = tuple[float | None, float | None]
 _THEN: Final[tuple[list[str], ...]] = ([], ["and"], ["y"], ["n"])
 _CLOCK: Final = {"hour": 3, "minute": 2, "second": 1}
-_LETTERS: Final = {
-    "\u03c9": " ohm ", "\u2126": " ohm ", "\u03a9": " ohm ", "\u00b5": "u", "\u03bc": "u", "\u2212": "-", "\u2013": "-",
-    "\u2014": "-", "\u00bd": " 1/2", "\u00bc": " 1/4", "\u00be": " 3/4", "\u00b0": " deg ", "\u00ba": " deg ",
-    "~": " about ",
-    "\u2019": "'", "\u221e": " infinite ", "\u2705": " yes ", "\u2714": " yes ", "\u274c": " no ",
-    "\U0001f44d": " yes ", "\U0001f44e": " no ", "\U0001f937": " dunno "}
-"""Signs that stand for words."""
 _BETWEEN: Final = word_set("deg degs degree degrees grado grados de of a an ish some or so o")
 """Words that may stand between a number and its unit."""
 
 
 def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     """A reading in SI units, or a special word. `plausible`: SI range outside of which it is asked about again."""
-    folded = _fold(text)
+    folded = numbers_mended(in_letters(text))
+    heard = _heard(asked, folded, plausible)
+    mended = words_mended(folded) if heard == Heard() else folded
+    return heard if mended == folded else _heard(asked, mended, plausible)
+
+
+def _heard(asked: Asked, folded: str, plausible: Range | None) -> Heard:
     if asked == "yes_no":
         return yes_or_no(folded)
     if asks_back(folded):
         return Heard()
+    apart = between_times(folded) if asked == "minutes" else None
+    if apart is not None:
+        return _numbers(asked, [Amount(apart, None, 0, 0, False)], (), None, plausible)
     folded = without_daytime(folded, asked)
-    folded = _durations(folded) if asked == "minutes" else folded
-    items = lexemes_of(_tens(folded))
+    folded = durations(folded) if asked == "minutes" else folded
+    items = lexemes_of(tens(folded))
     words = [i.text for i in items]
-    items = _after_no(items[restart(words):])
+    items = _after_no(_restarted(items, words, asked))
+    rate = counted_rate(items) if asked == "rpm" else None
+    if rate is not None:
+        return _numbers(asked, [rate], items, None, plausible)
+    return _of_items(asked, items, folded, plausible)
+
+
+def _of_items(asked: Asked, items: list[Lexeme], folded: str, plausible: Range | None) -> Heard:
+    """What words and numbers, in the order typed, come to."""
+    words = [i.text for i in items]
     amounts = told_only(_relevant(_amounts(items, asked), items, asked), items, asked)
-    special = special_in(asked, items, bool(amounts))
-    if special and are_only_counts(amounts, items):
+    counts = are_only_counts(amounts, items)
+    special = special_in(asked, items, not counts)
+    if special and counts:
         amounts = []
     if is_over_range(amounts, items, special) and asked in ("ohm", "continuity"):
         return Heard(special="open")
@@ -63,6 +79,12 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     return _numbers(asked, amounts, items, special, plausible)
 
 
+def _restarted(items: list[Lexeme], words: Sequence[str], asked: Asked) -> list[Lexeme]:
+    """What follows a correction, if it tells anything: '4 C sorry, euro thermometer' corrects nothing."""
+    rest = items[restart(words):]
+    return rest if any(i.number is not None for i in rest) or special_in(asked, rest, False) else items
+
+
 BEEPING: Final = 50.0
 """Ohms under which a meter may beep: the number beside a beep takes nothing from it."""
 _TELLING: Final = word_set("marca lee dice da reads read shows says said is got gets")
@@ -71,40 +93,6 @@ _TELLING: Final = word_set("marca lee dice da reads read shows says said is got 
 def _is_told(items: Sequence[Lexeme], amount: Amount) -> bool:
     """'Marca 11.5': the meter says so."""
     return amount.first > 0 and items[amount.first - 1].text in _TELLING
-
-
-_SINCE: Final = re.compile(r"\b(?:at|started|since|until|till?|from|desde|by)(?: (?:at|like|about|around))? "
-                           r"\d{1,2}:\d\d\b|\b\d{1,2}:\d\d\s?[ap]m\b")
-_ONE: Final = re.compile(r"(?<!half )(?<!of )(?<!medio )(?<!media )\b(?:an?|una?) "
-                         r"(?=(?:hour|hr|minute|min|hora|minuto)\b)")
-
-
-def _durations(folded: str) -> str:
-    """'2:30' is minutes and seconds unless it tells when; 'an hour' is one hour."""
-    told = re.sub(r"\b(\d{1,2}):(\d\d)\b", r"\1 min \2 sec", _SINCE.sub(" ", folded))
-    return _ONE.sub("1 ", told)
-
-
-_TENS: Final = {"twenties": 20, "thirties": 30, "forties": 40, "fifties": 50, "sixties": 60, "seventies": 70,
-                "eighties": 80, "nineties": 90}
-_ABOUT_TENS: Final = re.compile(
-    r"\b(?:(low|lower|lo|mid|middle|high|upper|hi)[ -])?(?:the )?(?:(\d+)0'?s|(" + "|".join(_TENS) + r"))\b")
-_PART: Final = {"low": (0, 3), "lo": (0, 3), "lower": (0, 3), "mid": (4, 6), "middle": (4, 6), "high": (7, 9),
-                "hi": (7, 9), "upper": (7, 9)}
-
-
-def _tens(folded: str) -> str:
-    """'high 30s' is 37 to 39, 'the forties' 40 to 49; '1 20', as dictated, is 120."""
-    spoken = re.fullmatch(r"\s*([1-9]) ([1-9]\d)\s*", folded)
-    if spoken:
-        return spoken[1] + spoken[2]
-    return _ABOUT_TENS.sub(_as_range, folded)
-
-
-def _as_range(found: re.Match[str]) -> str:
-    base = _TENS[found[3]] if found[3] else int(found[2]) * 10
-    low, high = _PART.get(found[1] or "", (0, 9))
-    return f"{base + low} to {base + high}"
 
 
 def _as_sound(folded: str) -> Special | None:
@@ -123,20 +111,6 @@ def _after_no(items: list[Lexeme]) -> list[Lexeme]:
     return items
 
 
-def _fold(text: str) -> str:
-    out = []
-    for char in text[:2000].lower():
-        out.append(_LETTERS.get(char) or (char if char.isascii() else "".join(
-            c for c in unicodedata.normalize("NFKD", char) if not unicodedata.combining(c)).lower()))
-    plain = re.sub(r"(?<=[a-z])'(?=[a-z])", "", "".join(out))
-    plain = re.sub(r"(?<=[a-z])-(?=[a-z])", " ", plain)
-    plain = re.sub(r"\bb/w\b|\bbtwe?e?n?\b", "between", plain.replace("&", " and ").replace("%", " percent "))
-    plain = re.sub(r"\bun par(?: de)?\b", "2", re.sub(r"\b(?:zero|0) (?=beep|tone|sound)", "no ", plain))
-    plain = re.sub(r"\bbe{2,}p", "beep", plain)
-    plain = re.sub(r"\bw/o\b", "without", plain).replace("w/", "with ")
-    return re.sub(r"\bo\.\s?l\.?(?![a-z])|\b0\.?l\b", "ol", plain)
-
-
 def _amounts(items: Sequence[Lexeme], asked: Asked) -> list[Amount]:
     found: list[Amount] = []
     for place, item in enumerate(items):
@@ -145,7 +119,7 @@ def _amounts(items: Sequence[Lexeme], asked: Asked) -> list[Amount]:
         last, unit = place, None
         for here in range(place + 1, min(place + 4, len(items))):
             word = items[here].text
-            if word in _BETWEEN:
+            if word in _BETWEEN and not (word == "a" and here == place + 1 and _is_end(items, here + 1)):
                 last = here if word.startswith(("deg", "gra")) else last
                 continue
             if items[here].number is None:
@@ -162,6 +136,10 @@ def _amounts(items: Sequence[Lexeme], asked: Asked) -> list[Amount]:
             value = -value
         found.append(Amount(value, unit, place, last, item.spelled))
     return found or _bare_units(items, asked)
+
+
+def _is_end(items: Sequence[Lexeme], place: int) -> bool:
+    return place >= len(items) or items[place].text in (",", ";", ".")
 
 
 def _is_no_unit(items: Sequence[Lexeme], place: int, asked: Asked) -> bool:
@@ -261,6 +239,12 @@ def _numbers(asked: Asked, amounts: Sequence[Amount], items: Sequence[Lexeme], s
     open_too = special == "open" and asked in ("ohm", "continuity")
     if open_too:
         return Heard(multiple=(*values, "open"))
+    bare = bare_places(items, amounts) if "zero" in allowed(asked) and asked not in ("ohm", "continuity") else []
+    if bare and all(values):
+        told: list[float | Special] = list(values)
+        for place in reversed(bare):
+            told.insert(place, "zero")
+        return Heard(multiple=tuple(told))
     if special == "zero" and 0 not in values and {"other", "otro", "otra"} & {i.text for i in items}:
         return Heard(multiple=(*values, "zero"))
     if len(values) > 2 and _is_range(amounts[-2:], items):
@@ -273,6 +257,8 @@ def _numbers(asked: Asked, amounts: Sequence[Amount], items: Sequence[Lexeme], s
             middle = (low + high) / 2
             return Heard(value=middle, low=low, high=high, plausible=_fits(asked, middle, plausible))
         return Heard(multiple=tuple(values))
+    if not values[0] and first.spelled and want != "temperature":
+        return Heard(special="zero")
     return Heard(value=values[0], plausible=_fits(asked, values[0], plausible))
 
 

@@ -24,6 +24,7 @@ from bot.language.metertalk import (
     without_conditions,
 )
 from bot.language.numbers import Lexeme
+from bot.language.slips import short_answer
 from bot.language.text import word_set
 
 _NUMERIC: Final[tuple[Special, ...]] = ("cant_measure", "unsure", "zero")
@@ -33,6 +34,12 @@ _SPECIALS: Final[dict[Asked, tuple[Special, ...]]] = {
     "microfarad": ("cant_measure", "unsure", "open", "zero"), "rpm": _NUMERIC, "volt_ac": _NUMERIC, "volt_dc": _NUMERIC,
     "amp": _NUMERIC, "minutes": _NUMERIC, "celsius": _NUMERIC[:2], "fahrenheit": _NUMERIC[:2]}
 """Special words that an answer may hold, those that settle it first."""
+
+
+def allowed(asked: Asked) -> tuple[Special, ...]:
+    return _SPECIALS[asked]
+
+
 @cache
 def phrases(group: str) -> frozenset[tuple[str, ...]]:
     return frozenset(tuple(p.split()) for p in data("answers")[group])
@@ -60,6 +67,7 @@ def restart(words: Sequence[str]) -> int:
     return nows[-1] if nows and spots_of(words, "was") else 0
 
 
+SOUNDERS: Final = word_set("beeper buzzer beepers buzzers")
 _MARKS: Final = ".,;:!?()"
 _MURMURS: Final = word_set("hmm eh meh um uh")
 _ASIDE: Final = word_set("one side hand leg pin burner front rear now there here")
@@ -69,7 +77,7 @@ _ANSWERS: Final = word_set("good ok yes yeah yep yup si solid no nope nah bad")
 
 def special_in(asked: Asked, items: Sequence[Lexeme], numbers: bool) -> Special | None:
     """The special word that an answer gives; `numbers`: a reading stands beside it."""
-    words = [i.text for i in items if i.text not in _MARKS]
+    words = ["," if i.text in ".;" else i.text for i in items if i.text in ",.;" or i.text not in _MARKS]
     words = [w for w in words if w not in _MURMURS] or words
     plain = without_conditions(words) if asked in ("ohm", "continuity") else words
     return _special(asked, plain, numbers) or (_special(asked, words, numbers) if plain != words else None)
@@ -93,7 +101,8 @@ def _said(asked: Asked, words: Sequence[str]) -> Special | None:
     for special in _SPECIALS[asked]:
         spots = spots_of(words, special)
         if special == "beeps" and spots:
-            return "no_beep" if any(not_so[first] for first, _ in spots) else "beeps"
+            quiet = any(not_so[first] or _is_still(words, first) for first, _ in spots)
+            return "no_beep" if quiet else "beeps"
         if special == "open" and any(not not_so[f] for f, _ in spots):
             return "open"
         if special == "no_beep" and spots and not _affirms(words, not_so) and not _longer(words, "zero", spots):
@@ -142,7 +151,13 @@ def _sounds(words: Sequence[str]) -> list[Special]:
 
 
 def _affirms(words: Sequence[str], not_so: Sequence[bool]) -> bool:
-    return any(not not_so[f] and words[f] not in ("good", "ok", "yes") for f, _ in spots_of(words, "beeps"))
+    return any(not not_so[f] and words[f] not in ("good", "ok", "yes") and words[f] not in SOUNDERS
+               for f, _ in spots_of(words, "beeps"))
+
+
+def _is_still(words: Sequence[str], place: int) -> bool:
+    """'buzzer doesnt go': a thing that sounds, said to do nothing."""
+    return words[place] in SOUNDERS and bool(NOT & set(words[place + 1:place + 3]))
 
 
 def _longer(words: Sequence[str], group: str, spots: Sequence[tuple[int, int]]) -> bool:
@@ -159,6 +174,11 @@ _NO_SE: Final = re.compile(r"\bno se (?=[a-z]+[aeo]\b)(?!la |que |nada|ahora|com
 def yes_or_no(folded: str) -> Heard:
     words = re.findall(r"[a-z0-9]+", _NO_SE.sub("no ", _NO_TROUBLE.sub("yes ", _YES_IN_FULL.sub("yes", folded))))
     words = words[2:] if words[:2] == ["no", "wait"] and len(words) > 2 else words[restart(words):]
+    if "so" in words[-4:-1]:  # '1 blink then nothing so yeah': what it comes to
+        last = words[len(words) - words[::-1].index("so"):]
+        concluded = _yes_or_no(last) if last[0] in _BARE else None
+        if concluded is not None:
+            return Heard(special=concluded)
     parts: list[Special] = []
     for part in _yes_no_parts(words):
         said = _yes_or_no(part)
@@ -170,7 +190,13 @@ def yes_or_no(folded: str) -> Heard:
     for special in ("cant_measure", "unsure"):
         if special in parts and not (told and parts[0] in told):
             return Heard(special=special)
-    return Heard(special=told[0] if told else None)
+    if told:
+        return Heard(special=told[0])
+    slip = short_answer(folded)
+    return Heard(special="yes" if slip == "yes" else "no" if slip == "no" else None)
+
+
+_BARE: Final = word_set("yes yeah yep yup ya yea no nope nah i si its")
 
 
 def _yes_no_parts(words: Sequence[str]) -> list[list[str]]:
