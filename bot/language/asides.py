@@ -44,7 +44,7 @@ _MANY: Final = word_set("pin pins terminal breaker circuit")
 _NO_PLURAL: Final = word_set("across less plus this always sometimes goes stays reads keeps shows says drops "
                              "jumps does minus")
 _SCALES: Final = word_set("scale setting mode escala")
-_RATED: Final = word_set("breaker fuse outlet circuit cap capacitor fusible")
+_RATED: Final = word_set("set setpoint rated nominal breaker fuse outlet circuit cap capacitor fusible")
 _PRINTED: Final = word_set("can label plate nameplate tag sticker sheet box book manual schematic diagram "
                            "drawing chart etiqueta placa")
 _CONTROLS: Final = word_set("timer dial knob thermostat stat selector control perilla dials knobs timers selectors "
@@ -53,6 +53,8 @@ _SET: Final = word_set("on at to is set was turned en a for says sits")
 _SETTING: Final = word_set("set setting cranked dialed turned had range scale puesto")
 _INTO: Final = word_set("it the on to at for in my meter its a timer dial oven temp control thermostat up")
 _FURTHER: Final = word_set("less more higher lower hotter colder warmer cooler over under slower faster")
+_BEING: Final = word_set("to be see get read have hit show measure do make come run pull draw")
+_ASTRAY: Final = word_set("off over under short shy")
 _DISPLAYS: Final = word_set("display displays screen panel readout pantalla")
 _OWN: Final = TOOLS | word_set("actual actually laser")
 _SHOWN: Final = word_set("shows says showing reads claims is at the said show thinks its")
@@ -61,6 +63,7 @@ _FOREIGN: Final = word_set("hz hertz ft feet foot inch inches in yards yard bloc
                            "dollars mm cm metros pulgadas cuadras")
 """Units of nothing that is asked for."""
 _STOCK: Final = word_set("battery batteries breaker fuse circuit outlet bulb adapter")
+_UNNUMBERED: Final = word_set("about around maybe like then and read reads got gets shows says was now its")
 _UNDESCRIBED: Final = word_set("the from one and this that for with only got getting between across los del")
 _LABELS: Final = word_set("label plate nameplate tag sticker sheet etiqueta placa")
 _SAYS: Final = word_set("says is said the")
@@ -113,6 +116,8 @@ def _is_pronoun(amount: Amount, words: Sequence[str], asked: Asked) -> bool:
     if words[amount.first] in ("two", "three") and amount.unit is None and of_these[:1] == ["the"] and (
             of_these[-1] in _WHICH):
         return True  # 'between the outer two'
+    if amount.unit is None and 1 < amount.value <= 6 and of_these[-1:] == ["all"]:
+        return True  # 'all three 4.7'
     if words[amount.first] in ("two", "three") and set(words[max(0, amount.first - 1):amount.first]) & _THESE:
         return amount.unit is None
     return words[amount.first] in ("one", "half") and amount.unit is None and (asked == "continuity" or bool(
@@ -134,7 +139,7 @@ def _is_foreign(amount: Amount, words: Sequence[str]) -> bool:
 
 def _labels(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> list[Amount]:
     """'pin 3', 'L1', and the 3 of 'pins 1 and 3'."""
-    found: list[Amount] = []
+    found: list[Amount] = _numbered(amounts, items)
     for place, amount in enumerate(amounts):
         if _is_glued(amount, items):
             found.append(amount)
@@ -151,6 +156,17 @@ def _labels(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> list[Amount]:
         if 0 < amount.value <= (40 if singular in _MANY else 12 if listed else 6) and (named or listed):
             found.append(amount)
     return found
+
+
+def _numbered(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> list[Amount]:
+    """The 1 and 2 of 'heater 1 10.2, heater 2 0': one name, counted through."""
+    named: dict[str, list[Amount]] = {}
+    for amount in amounts:
+        before = items[amount.first - 1].text if amount.first else ""
+        if amount.unit is None and len(before) > 2 and before.isalpha() and before not in _UNNUMBERED:
+            named.setdefault(before, []).append(amount)
+    return [a for found in named.values() if len(found) > 1 and len(found) < len(amounts)
+            and [x.value for x in found] == [float(n + 1) for n in range(len(found))] for a in found]
 
 
 def _is_described(items: Sequence[Lexeme], place: int) -> bool:
@@ -204,6 +220,8 @@ def _concluded(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     before = list(words[amounts[-2].last + 1:amounts[-1].first])
     while before and before[-1] in _HEDGE:
         before.pop()
+    if list(words[max(0, amounts[-1].first - 2):amounts[-1].first]) == ["call", "it"]:
+        return list(amounts[:-1])
     return list(amounts[:-1]) if before[-1:] == ["so"] and before[-2:-1] != ["or"] else []
 
 
@@ -211,8 +229,9 @@ def _nominal(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     """What it should be, is rated at, is set to, has printed on it, or has as a fuse; both ends of a range."""
     found: list[Amount] = []
     for _, last in spots_of(words, "should"):
-        reach = last + (3 if words[last:last + 1] in (["to"], ["be"]) else 2)
-        found += [a for a in amounts if last <= a.first <= reach and "," not in words[last:a.first]][:1]
+        reach = last + (3 if set(words[last:last + 1]) & _BEING else 2)
+        expected = [a for a in amounts if last <= a.first <= reach and "," not in words[last:a.first]][:1]
+        found += expected if len(found) + len(expected) < len(amounts) else []
     for amount in amounts:
         after = list(words[amount.last + 1:amount.last + 4])
         printed = after[:1] in (["on"], ["en"]) and bool(_PRINTED & set(after))
@@ -222,6 +241,8 @@ def _nominal(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
             found.append(amount)
         elif words[max(0, amount.first - 1):amount.first] == ["the"] and after[:1] in (["side"], ["section"], ["end"]):
             found += [a for a in amounts if a.value == amount.value]
+    found += [two for one, two in pairwise(amounts) if one.value <= two.value
+              and list(words[one.last + 1:two.first]) in (["of"], ["out", "of"], ["de"])]  # 'thirty eight of forty'
     found += [two for one, two in pairwise(amounts)
               if one in found and list(words[one.last + 1:two.first]) in RANGE]
     return found
@@ -232,7 +253,11 @@ def _compared(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     found = []
     for amount in amounts:
         after = list(words[amount.last + 1:amount.last + 4])
-        if (after[:1] and after[0] in _FURTHER and "than" in after) or after[:2] in (["of", "what"], ["off", ","]):
+        off = after[1:2] == [","] and after[0] in _ASTRAY and amount.unit is None
+        than = "than" in after and after[0] in _FURTHER
+        share = list(words[max(0, amount.first - 2):amount.first]) == ["percent", "of"]
+        fraction = amount.spelled and amount.value < 1 and after[:1] == ["of"]
+        if off or than or share or fraction or after[:2] in (["of", "what"], ["x", "what"], ["times", "what"]):
             found.append(amount)
     return found
 

@@ -8,7 +8,7 @@ from typing import Final
 from bot.language.meaning import Asked, Special
 from bot.language.text import word_set
 
-NOT: Final = word_set("no not dont doesnt didnt isnt aint never wont without sin nope nunca cant")
+NOT: Final = word_set("neither no not dont doesnt didnt isnt aint never wont without sin nope nunca cant")
 TOOLS: Final = word_set(
     "meter tester multimeter thermometer clamp tach tachometer probe probes gun gauge leads watch "
     "beeper buzzer stopwatch "
@@ -25,7 +25,7 @@ _LACKING: Final = word_set("dropped havent hasnt no without sin dont doesnt didn
 _HAVING: Final = word_set("do does has have had got reads measures checks tests")
 _BROKEN: Final = word_set("dead died broke broken busted quit toast fried shot blew")
 _REFUSED: Final = word_set("comfortable trained qualified allowed permitted certified licensed messing risking")
-_REACHING: Final = word_set("reach get fit see read measure test count")
+_REACHING: Final = word_set("reach get fit see read measure test count check")
 _WILLING: Final = word_set("wanna want gonna going goin dare")
 _BEING: Final = word_set("is was are went got just")
 _FLOW: Final = {
@@ -37,7 +37,9 @@ _WATCHING: Final = word_set("watch watching watchin time timing timed look looki
                             "noticing clock clocking pay paying hear listening")
 _POINTING: Final = TOOLS | word_set("needle display screen it number numbers reading readout aguja pantalla and but")
 _REACTING: Final = word_set("budge move change react respond flinch twitch blink")
-_KNOWING: Final = word_set("know say tell sure certain remember recall")
+_KNOWING: Final = word_set("know say tell sure certain remember recall confirm rule")
+_GETTING: Final = word_set("read reads reading get gets getting show shows showing see seeing pick picks do does "
+                           "pull pulls draw draws make makes give gives giving hear register registers")
 _APART: Final = word_set("apart air touching touchin touch separated open nothing")
 _UNWORKING: Final = (["turn", "on"], ["come", "on"], ["power", "on"], ["power", "up"], ["fire", "up"], ["work"])
 _WITH: Final = word_set("w with when while con cuando if")
@@ -49,12 +51,15 @@ _JOINTS: Final = word_set(", ; . but pero then and one other otro otra")
 
 def cannot_measure(words: Sequence[str], asked: Asked) -> bool:
     """'no beep mode', 'it only does ohms', 'forgot my clamp', 'the ir gun is dead', 'meter wont turn on'."""
+    if words[-1:] == ["with"] and _REACHING & set(words[-4:]) and (NOT | {"nothing"}) & set(words):
+        return True  # 'nothing here to measure with'
     for place, word in enumerate(words):
         after = words[place + 1:place + 5]
         if word in ("not", "no", "isnt", "aint") and _REFUSED & set(after[:2]):
             return True
         own = asked != "rpm" and (place == 0 or words[place - 1] in ("i", "im"))
-        if own and word in ("not", "didnt", "dont", "aint") and _WILLING & set(after[:1]):
+        if word in ("not", "didnt", "dont", "aint", "wouldnt") and (
+                (own and _WILLING & set(after[:1])) or list(after[:1]) == ["dare"]):
             return True
         if word == "too" and "to" in after[:3] and _REACHING & set(words[place + 2:place + 6]):
             return True
@@ -119,6 +124,12 @@ def has_no_flow(words: Sequence[str], asked: Asked) -> bool:
     return any(w in NOT - {"cant"} and flow & set(words[i + 1:i + 5]) for i, w in enumerate(words))
 
 
+def is_nothing_at_all(words: Sequence[str]) -> bool:
+    """'never reads a thing', 'dont see anything on it'."""
+    return any(w in NOT and _GETTING & set(words[i + 1:i + 3]) and {"thing", "anything"} & set(words[i + 2:i + 6])
+               for i, w in enumerate(words))
+
+
 def does_not_react(words: Sequence[str]) -> bool:
     """'meter doesnt budge', 'wont budge'; 'impeller wont budge' speaks of something else."""
     return any(w in NOT and _REACTING & set(words[i + 1:i + 3]) and (i == 0 or words[i - 1] in _POINTING)
@@ -130,7 +141,7 @@ def does_not_know(words: Sequence[str]) -> bool:
     if any(w == "too" and any(v == "to" and _KNOWING & set(words[j + 1:j + 2])
                               for j, v in enumerate(words[i + 2:i + 6], i + 2)) for i, w in enumerate(words)):
         return True
-    return any((w in NOT or w in ("wouldnt", "couldnt")) and _KNOWING & set(words[i + 1:i + 3]) and w != "no"
+    return any((w in NOT or w in ("wouldnt", "couldnt", "wasnt")) and _KNOWING & set(words[i + 1:i + 3]) and w != "no"
                for i, w in enumerate(words))
 
 
@@ -173,7 +184,7 @@ def parts_of(words: Sequence[str]) -> list[list[str]]:
     for place, word in enumerate(words):
         if word in _JOINTS:
             parts.append([])
-        elif word == "not" and parts[-1] and set(words[place + 1:place + 2]) & _THERE:
+        elif word in ("not", "no", "yes") and parts[-1] and set(words[place + 1:place + 2]) & _THERE:
             parts.append([word])  # 'beeps on the left not on the right'
         else:
             parts[-1].append(word)
@@ -184,8 +195,8 @@ def ellipsis(words: Sequence[str]) -> Special | None:
     """'the other one doesnt': the verb is the one said before."""
     if not words:
         return None
-    if words[0] == "not" and set(words[1:2]) & _THERE:
-        return "no_beep"
+    if words[0] in ("not", "no", "yes") and set(words[1:2]) & _THERE:
+        return "beeps" if words[0] == "yes" else "no_beep"
     if words[-1] in ("dont", "doesnt", "didnt", "isnt", "not", "no", "wont") and len(words) <= 4:
         return "no_beep" if len(words) > 1 or words[0] not in ("no", "not") else None
     return "beeps" if words[-1] in ("does", "do", "did") and len(words) <= 4 else None

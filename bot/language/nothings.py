@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 from bot.language.asides import Amount
@@ -10,8 +11,8 @@ from bot.language.numbers import Lexeme
 from bot.language.text import word_set
 
 NOTHING: Final = word_set("nothing nothin nuthin nada zip zilch none nil squat dead")
-_PLACE: Final = word_set("at on to out in from across between past after downstream there en al hacia side leg below "
-                         "above red black white blue brown yellow orange coming going leaving")
+_PLACE: Final = word_set("before at on to out in from across between past after downstream there en al hacia side leg "
+                         "below above red black white blue brown yellow orange coming going leaving")
 _MORE: Final = word_set("wrong weird else loose burnt burned special unusual bad visible funny changes changed "
                         "changing yet moves happens happening happened")
 _JOINTS: Final = word_set(", ; . but and then pero y / while")
@@ -21,15 +22,17 @@ _WITH: Final = word_set("with for if basically so like its or is")
 
 def bare_places(items: Sequence[Lexeme], amounts: Sequence[Amount]) -> list[int]:
     """How many amounts were told before each clause that tells of nothing at a place."""
+    ends = {a.last + 1 for a in amounts}
     found: list[int] = []
     start = 0
     for end in range(len(items) + 1):
-        if end < len(items) and items[end].text not in _JOINTS and not _opens(items, end, start):
+        joint = end < len(items) and items[end].text in _JOINTS
+        if end < len(items) and not joint and end not in ends and not _opens(items, end, start):
             continue
         if _tells_nothing(items[start:end]) and not any(start <= a.first < end for a in amounts):
             found.append(sum(a.first < start for a in amounts))
-        start = end + (end < len(items) and items[end].text in _JOINTS)
-    return found if amounts else []
+        start = end + joint
+    return found
 
 
 def _opens(items: Sequence[Lexeme], place: int, start: int) -> bool:
@@ -40,4 +43,6 @@ def _opens(items: Sequence[Lexeme], place: int, start: int) -> bool:
 
 def _tells_nothing(clause: Sequence[Lexeme]) -> bool:
     words = {i.text for i in clause}
-    return bool(NOTHING & words and _PLACE & words) and not _MORE & words and all(i.number is None for i in clause)
+    hedged = any(i.text in _WITH and then.text in NOTHING for i, then in pairwise(clause))
+    told = not hedged and not _MORE & words and all(i.number is None for i in clause)
+    return told and bool(NOTHING & words and _PLACE & words)

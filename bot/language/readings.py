@@ -74,6 +74,9 @@ def _of_items(asked: Asked, items: list[Lexeme], folded: str, plausible: Range |
         return Heard(special="open")
     if special == "cant_measure" and not any(a.unit or _is_told(items, a) for a in amounts):
         return Heard(special="cant_measure")
+    if len(amounts) == 1 and amounts[0].unit and amounts[0].first and items[amounts[0].first].text == "one" and (
+            items[amounts[0].first - 1].text in ("not", "nary")):
+        return Heard(special="zero")  # 'not one volt'
     if not amounts:
         return Heard(special=special or (_as_sound(folded) if asked == "continuity" else None))
     return _numbers(asked, amounts, items, special, plausible)
@@ -87,11 +90,11 @@ def _restarted(items: list[Lexeme], words: Sequence[str], asked: Asked) -> list[
 
 BEEPING: Final = 50.0
 """Ohms under which a meter may beep: the number beside a beep takes nothing from it."""
-_TELLING: Final = word_set("marca lee dice da reads read shows says said is got gets")
+_TELLING: Final = word_set("than above over past below under marca lee dice da reads read shows says said is got gets")
 
 
 def _is_told(items: Sequence[Lexeme], amount: Amount) -> bool:
-    """'Marca 11.5': the meter says so."""
+    """'Marca 11.5': the meter says so; 'cant get it above 300'."""
     return amount.first > 0 and items[amount.first - 1].text in _TELLING
 
 
@@ -145,6 +148,8 @@ def _is_end(items: Sequence[Lexeme], place: int) -> bool:
 def _is_no_unit(items: Sequence[Lexeme], place: int, asked: Asked) -> bool:
     """The 'c' of '40 c to fan', the 'a' of '12 a minute ago': a letter of its own, the unit of something else."""
     letter = items[place]
+    if letter.text == "min" and any(i.text == "max" for i in items):
+        return True  # 'max 8.8 min 3.4'
     if letter.text == "second" and asked != "minutes":
         return True  # 'first time 11 second time 12'
     if len(letter.text) > 1 or letter.text == "v" or letter.start == items[place - 1].end or place + 1 == len(items):
@@ -193,8 +198,12 @@ def _relevant(amounts: list[Amount], items: Sequence[Lexeme], asked: Asked) -> l
     with_unit = [a for a in fitting if a.unit is not None]
     joined = _joined(_without_clock(fitting or kept, asked, items), items)
     if len(with_unit) == 1 and len(fitting) == len(kept) == len(joined) == 2 and kept[0].spelled != kept[1].spelled:
-        return with_unit
+        return with_unit if all(a.value <= SMALL for a in kept if a.unit is None) else joined
     return joined
+
+
+SMALL: Final = 12
+"""A bare number up to this one, beside one with a unit, may count something."""
 
 
 def _without_clock(amounts: list[Amount], asked: Asked, items: Sequence[Lexeme]) -> list[Amount]:
@@ -251,6 +260,9 @@ def _numbers(asked: Asked, amounts: Sequence[Amount], items: Sequence[Lexeme], s
         ends = sorted(values[-2:])
         if all(ends[0] <= v <= ends[1] for v in values):  # 'just over 9, maybe 9 to 9.5'
             values, amounts = values[-2:], amounts[-2:]
+    if len({a.unit for a in amounts}) == len(values) == 2 and all(a.unit for a in amounts) and (
+            abs(values[0] - values[1]) <= SAME * abs(values[0])):
+        values = values[:1]  # '140F/60C'
     if len(set(values)) > 1:
         if _is_range(amounts, items) and len(values) == 2:
             low, high = sorted(_same_scale(values, items[amounts[1].first].text))
@@ -272,6 +284,8 @@ def _same_scale(values: Sequence[float], said: str) -> list[float]:
     return [one, two]
 
 
+SAME: Final = 0.01
+"""Share by which one reading told in two units may differ from itself."""
 _THEREABOUT: Final = word_set("somewhere thereabouts around ish")
 
 

@@ -20,6 +20,7 @@ from bot.language.metertalk import (
     ellipsis,
     has_no_flow,
     is_like_open,
+    is_nothing_at_all,
     parts_of,
     without_conditions,
 )
@@ -120,6 +121,9 @@ def _implied(asked: Asked, words: Sequence[str], numbers: bool) -> Special | Non
     if asked == "ohm" and (spots_of(words, "no_beep") or any(denied(words))) and (
             {"continuity", "continuidad", "reading", "beep", "tone"} & set(words)):
         return "open"
+    if is_nothing_at_all(words):
+        return "open" if asked == "ohm" else "no_beep" if asked == "continuity" else (
+            "zero" if "zero" in _SPECIALS[asked] else None)
     if does_not_react(words):
         return "open" if asked in ("ohm", "continuity") else "zero" if "zero" in _SPECIALS[asked] else None
     if has_no_flow(words, asked):

@@ -27,4 +27,6 @@ def in_letters(text: str) -> str:
     plain = re.sub(r"\bun par(?: de)?\b", "2", re.sub(r"\b(?:zero|0) (?=beep|tone|sound)", "no ", plain))
     plain = re.sub(r"\bbe{2,}p", "beep", plain)
     plain = re.sub(r"\bw/o\b", "without", plain).replace("w/", "with ")
+    plain = re.sub(r"([a-z])\1{2,}", r"\1", plain)
+    plain = re.sub(r"\b(milli|micro|nano|pico)[ -](?=amps?|volts?|farads?|ohms?)", r"\1", plain)
     return re.sub(r"\bo\.\s?l\.?(?![a-z])|\b0\.?l\b", "ol", plain)

@@ -12,12 +12,14 @@ _WHEN: Final = (r"\b(?:at|since|until|till?|on|off|started|stopped|quit|ended|di
                 r"tripped|a las|desde|hasta|(?<!anywhere )from)(?: (?:at|like|about|around))? ")
 """Words before a time of day."""
 _DAYTIME: Final = re.compile(_WHEN + r"\d{1,2}:\d\d\b|\b\d{1,2}:\d\d ?[ap]\.?m\b")
+_FROM_TO: Final = re.compile(r"\W*(?:between )?\d{1,2}:\d\d ?(?:-|to|till?|until|and|a) ?\d{1,2}:\d\d\W*")
 _FULL_HOUR: Final = re.compile(rf"({_WHEN}\d{{1,2}})(?= ?[,;.]|$| (?:and|to|till?|until|y|a|then|it|off|on)\b)")
 _PAST: Final = re.compile(r"\b(five|ten|(?:a )?quarter|twenty|twenty five|half|\d{1,2}) "
                           r"(past|(?<=quarter )(?:after|to|till?|of))(?: (?:the )?([a-z]+|\d{1,2})\b)?")
 _HALF_DAY: Final = 12 * 60
 _SINCE: Final = re.compile(r"\b(?:at|started|since|until|till?|from|desde|by)(?: (?:at|like|about|around))? "
-                           r"\d{1,2}:\d\d\b|\b\d{1,2}:\d\d\s?[ap]m\b")
+                           r"\d{1,2}:\d\d\b|\b\d{1,2}:\d\d\s?[ap]m\b"
+                           r"|\b(?:since|desde) (?:about |like |around |las )?\d{1,2}\b(?! ?(?:min|h|sec|[:.\d]))")
 _ONE: Final = re.compile(r"(?<!half )(?<!of )(?<!medio )(?<!media )\b(?:an?|una?) "
                          r"(?=(?:hour|hr|minute|min|hora|minuto)\b)")
 
@@ -36,7 +38,8 @@ def between_times(folded: str) -> float | None:
     if _CLOCK.search(text):
         text = _FULL_HOUR.sub(r"\1:00", text)
     times = [int(h) * 60 + int(m) for h, m in _CLOCK.findall(text) if int(h) < 24 and int(m) < 60]
-    if len(times) != 2 or not _DAYTIME.search(text) or re.search(r"\d", _CLOCK.sub(" ", text)):
+    when = _DAYTIME.search(text) or _FROM_TO.fullmatch(text)
+    if len(times) != 2 or not when or re.search(r"\d", _CLOCK.sub(" ", text)):
         return None
     apart = (times[1] - times[0]) % _HALF_DAY
     return float(min(apart, _HALF_DAY - apart))

@@ -44,9 +44,15 @@ def told_only(amounts: list[Amount], items: Sequence[Lexeme], asked: Asked) -> l
 
 
 def _is_named(amounts: Sequence[Amount], items: Sequence[Lexeme], place: int) -> bool:
-    """The 2 of 'element 2 is 44.5'."""
+    """The 2 of 'element 2 is 44.5', the 5 of '5 V supply reads 4.1'."""
     one, after = amounts[place], amounts[place + 1:place + 2]
-    return bool(after) and one.unit is None and after[0].first == one.last + 2 and items[one.last + 1].text in _TELLING
+    between = [i.text for i in items[one.last + 1:after[0].first]] if after else []
+    if len(between) == 1:
+        return one.unit is None and between[0] in _TELLING
+    return len(between) == 2 and between[1] in _TELLING and between[0].isalpha() and between[0] not in _JOINTS
+
+
+_JOINTS: Final = word_set("and but then it now that which n y pero this meter mine")
 
 
 def _without_state(amounts: list[Amount], items: Sequence[Lexeme]) -> list[Amount]:
