@@ -44,7 +44,7 @@ _MANY: Final = word_set("pin pins terminal breaker circuit")
 _NO_PLURAL: Final = word_set("across less plus this always sometimes goes stays reads keeps shows says drops "
                              "jumps does minus")
 _SCALES: Final = word_set("scale setting mode escala")
-_RATED: Final = word_set("set setpoint rated nominal breaker fuse outlet circuit cap capacitor fusible")
+_RATED: Final = word_set("rail supply set setpoint rated nominal breaker fuse outlet circuit cap capacitor fusible")
 _PRINTED: Final = word_set("can label plate nameplate tag sticker sheet box book manual schematic diagram "
                            "drawing chart etiqueta placa")
 _CONTROLS: Final = word_set("timer dial knob thermostat stat selector control perilla dials knobs timers selectors "
@@ -54,6 +54,11 @@ _SETTING: Final = word_set("set setting cranked dialed turned had range scale pu
 _INTO: Final = word_set("it the on to at for in my meter its a timer dial oven temp control thermostat up")
 _FURTHER: Final = word_set("less more higher lower hotter colder warmer cooler over under slower faster")
 _BEING: Final = word_set("to be see get read have hit show measure do make come run pull draw")
+_FUSES: Final = word_set("breaker breakers fuse fuses")
+_FUSED: Final = word_set("is are a an its size at")
+_WHOLE: Final = word_set("of voltage power speed rated line heat load")
+_NORMS: Final = word_set("spec specs specd factory nominal target setpoint normal normally rating goal")
+_NORM_SAYS: Final = word_set("is at was of says for number value be the its a around about reading range temp")
 _ASTRAY: Final = word_set("off over under short shy")
 _DISPLAYS: Final = word_set("display displays screen panel readout pantalla")
 _OWN: Final = TOOLS | word_set("actual actually laser")
@@ -66,7 +71,8 @@ _STOCK: Final = word_set("battery batteries breaker fuse circuit outlet bulb ada
 _UNNUMBERED: Final = word_set("about around maybe like then and read reads got gets shows says was now its")
 _UNDESCRIBED: Final = word_set("the from one and this that for with only got getting between across los del")
 _LABELS: Final = word_set("label plate nameplate tag sticker sheet etiqueta placa")
-_SAYS: Final = word_set("says is said the")
+_SAYS: Final = word_set("says is said the reads shows has was wants")
+_HELD: Final = word_set("probe probes lead leads red black blk rd other one white wht")
 _LEADS: Final = word_set("leads lead probes puntas")
 _ALONE: Final = word_set("are is read reads touching together touched shorted alone themselves show give at about to "
                          "each other by just")
@@ -112,6 +118,8 @@ def _is_pronoun(amount: Amount, words: Sequence[str], asked: Asked) -> bool:
     after = words[amount.last + 1:amount.last + 2]
     if words[amount.first] == "one" and amount.unit is None and after and after[0].isalpha() and after[0] not in _OR_SO:
         return True
+    if words[amount.first] == "zero" and words[amount.last + 1:amount.last + 2] in (["the"], ["out"], ["my"]):
+        return True  # 'let me zero the leads'
     of_these = list(words[max(0, amount.first - 2):amount.first])
     if words[amount.first] in ("two", "three") and amount.unit is None and of_these[:1] == ["the"] and (
             of_these[-1] in _WHICH):
@@ -150,7 +158,8 @@ def _labels(amounts: Sequence[Amount], items: Sequence[Lexeme]) -> list[Amount]:
         singular = before.removesuffix("s") if len(before) > 3 else before
         if singular in ("side", "leg", "winding") and _is_described(items, amount.first - 1):
             continue
-        named = (before,) in phrases("skip_before") or (singular,) in phrases("skip_before")
+        held = before == "on" and amount.first > 1 and items[amount.first - 2].text in _HELD
+        named = held or (before,) in phrases("skip_before") or (singular,) in phrases("skip_before")
         listed = place > 0 and amounts[place - 1] in found and [
             i.text for i in items[amounts[place - 1].last + 1:amount.first]] in _PAIR
         if 0 < amount.value <= (40 if singular in _MANY else 12 if listed else 6) and (named or listed):
@@ -236,6 +245,8 @@ def _nominal(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
         after = list(words[amount.last + 1:amount.last + 4])
         printed = after[:1] in (["on"], ["en"]) and bool(_PRINTED & set(after))
         stated = after[:2] in (["was", "what"], ["is", "what"]) or _follows(words, amount.first, _LABELS, _SAYS)
+        stated = stated or _follows(words, amount.first, _NORMS, _NORM_SAYS) or (
+            _follows(words, amount.first, _FUSES, _FUSED))
         control = _follows(words, amount.first, _CONTROLS, _SET)
         if printed or stated or control or bool(_RATED & set(after[:1])):
             found.append(amount)
@@ -244,7 +255,7 @@ def _nominal(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     found += [two for one, two in pairwise(amounts) if one.value <= two.value
               and list(words[one.last + 1:two.first]) in (["of"], ["out", "of"], ["de"])]  # 'thirty eight of forty'
     found += [two for one, two in pairwise(amounts)
-              if one in found and list(words[one.last + 1:two.first]) in RANGE]
+              if one in found and list(words[one.last + 1:two.first]) in (*RANGE, ["/"])]
     return found
 
 
@@ -256,7 +267,7 @@ def _compared(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
         off = after[1:2] == [","] and after[0] in _ASTRAY and amount.unit is None
         than = "than" in after and after[0] in _FURTHER
         share = list(words[max(0, amount.first - 2):amount.first]) == ["percent", "of"]
-        fraction = amount.spelled and amount.value < 1 and after[:1] == ["of"]
+        fraction = amount.spelled and amount.value < 1 and after[:1] and after[0] in _WHOLE
         if off or than or share or fraction or after[:2] in (["of", "what"], ["x", "what"], ["times", "what"]):
             found.append(amount)
     return found

@@ -19,7 +19,7 @@ _QUANTITIES: Final = {
     "volt_ac": word_set("volts volt voltage ac"), "volt_dc": word_set("volts volt voltage dc"),
     "microfarad": word_set("caps capacitance microfarads"), "celsius": word_set("temp temps temperature"),
     "fahrenheit": word_set("temp temps temperature"), "rpm": word_set("rpm rpms")}
-_AWAY: Final = word_set("truck van shop car office camioneta taller")
+_AWAY: Final = word_set("bag home box house truck van shop car office camioneta taller")
 _LACKING: Final = word_set("dropped havent hasnt no without sin dont doesnt didnt aint never forgot left lost broke "
                            "olvide deje")
 _HAVING: Final = word_set("do does has have had got reads measures checks tests")
@@ -38,6 +38,7 @@ _WATCHING: Final = word_set("watch watching watchin time timing timed look looki
 _POINTING: Final = TOOLS | word_set("needle display screen it number numbers reading readout aguja pantalla and but")
 _REACTING: Final = word_set("budge move change react respond flinch twitch blink")
 _KNOWING: Final = word_set("know say tell sure certain remember recall confirm rule")
+_ANYTHING: Final = word_set("thing anything reading")
 _GETTING: Final = word_set("read reads reading get gets getting show shows showing see seeing pick picks do does "
                            "pull pulls draw draws make makes give gives giving hear register registers")
 _APART: Final = word_set("apart air touching touchin touch separated open nothing")
@@ -68,7 +69,7 @@ def cannot_measure(words: Sequence[str], asked: Asked) -> bool:
         if word in ("only", "just", "solo", "nomas") and after and after[0] in _HAVING and _is_other(after[1:], asked):
             return True
         tool = word in TOOLS or word.removesuffix("s") in TOOLS
-        if tool and list(after[:1]) == ["in"] and _AWAY & set(after[1:3]):
+        if tool and list(after[:1]) == ["in"] and _AWAY & set(after[1:4]):
             return True
         if tool and (_is_broken(after) or _wont_work(words[place + 1:place + 9])):
             return True
@@ -126,7 +127,7 @@ def has_no_flow(words: Sequence[str], asked: Asked) -> bool:
 
 def is_nothing_at_all(words: Sequence[str]) -> bool:
     """'never reads a thing', 'dont see anything on it'."""
-    return any(w in NOT and _GETTING & set(words[i + 1:i + 3]) and {"thing", "anything"} & set(words[i + 2:i + 6])
+    return any(w in NOT and _GETTING & set(words[i + 1:i + 3]) and _ANYTHING & set(words[i + 2:i + 6])
                for i, w in enumerate(words))
 
 
@@ -141,6 +142,8 @@ def does_not_know(words: Sequence[str]) -> bool:
     if any(w == "too" and any(v == "to" and _KNOWING & set(words[j + 1:j + 2])
                               for j, v in enumerate(words[i + 2:i + 6], i + 2)) for i, w in enumerate(words)):
         return True
+    if any(w in ("have", "gotta", "need", "hafta") and words[-2:-1] == ["to"] and words[-1] in _KNOWING for w in words):
+        return True  # 'id have to pull it out to know'
     return any((w in NOT or w in ("wouldnt", "couldnt", "wasnt")) and _KNOWING & set(words[i + 1:i + 3]) and w != "no"
                for i, w in enumerate(words))
 
@@ -197,6 +200,6 @@ def ellipsis(words: Sequence[str]) -> Special | None:
         return None
     if words[0] in ("not", "no", "yes") and set(words[1:2]) & _THERE:
         return "beeps" if words[0] == "yes" else "no_beep"
-    if words[-1] in ("dont", "doesnt", "didnt", "isnt", "not", "no", "wont") and len(words) <= 4:
+    if words[-1] in ("dont", "doesnt", "didnt", "isnt", "not", "no", "wont") and len(words) <= 6:
         return "no_beep" if len(words) > 1 or words[0] not in ("no", "not") else None
-    return "beeps" if words[-1] in ("does", "do", "did") and len(words) <= 4 else None
+    return "beeps" if words[-1] in ("does", "do", "did") and len(words) <= 6 else None

@@ -44,5 +44,5 @@ def _opens(items: Sequence[Lexeme], place: int, start: int) -> bool:
 def _tells_nothing(clause: Sequence[Lexeme]) -> bool:
     words = {i.text for i in clause}
     hedged = any(i.text in _WITH and then.text in NOTHING for i, then in pairwise(clause))
-    told = not hedged and not _MORE & words and all(i.number is None for i in clause)
+    told = not hedged and not _MORE & words
     return told and bool(NOTHING & words and _PLACE & words)

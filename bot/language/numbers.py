@@ -147,7 +147,7 @@ def _words(raw: Sequence[Lexeme], place: int, *, bare: bool = False) -> tuple[fl
             return total + group + _SMALL[word] / 10, used + 1
         small = _SMALL.get(word, _TENS.get(word, _HUNDREDS.get(word)))
         if small is not None:
-            if used and small >= last and not (last < 10 <= small < 100 or (10 <= last < 100 and 10 <= small < 100)):
+            if used and not _goes_on(last, small):
                 break
             if (used and last < 10 and 10 <= small < 100 and group < 10) or (
                     used and 10 <= last < 100 and 10 <= small < 100 and group < 100):
@@ -168,6 +168,13 @@ def _words(raw: Sequence[Lexeme], place: int, *, bare: bool = False) -> tuple[fl
             break
         used += 1
     return total + group, used
+
+
+def _goes_on(last: float, small: float) -> bool:
+    """'twenty five', 'one twenty', 'seventeen twenty' are one number; 'six four' is two."""
+    if last < 10:
+        return 10 <= small < 100
+    return small < last or (last < 100 and 10 <= small < 100)
 
 
 def _is_zero(raw: Sequence[Lexeme], place: int) -> bool:

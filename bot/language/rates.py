@@ -10,8 +10,9 @@ from bot.language.numbers import Lexeme
 from bot.language.quantities import to_si, unit_for, unit_named
 from bot.language.text import word_set
 
-_TURNS: Final = word_set("rev revs turn turns spin spins rotation rotations revolution revolutions time times round "
-                         "rounds around lap laps vuelta vueltas vez veces rpm once twice rotates")
+_TURNS: Final = word_set("counted count clocked rev revs turn turns spin spins rotation rotations revolution "
+                         "revolutions time times round rounds around lap laps vuelta vueltas vez veces "
+                         "rpm once twice rotates")
 _EVERY: Final = word_set("every cada")
 _PER: Final = word_set("in per a an each en por / over")
 _TIMES: Final = {"once": 1.0, "twice": 2.0, "a": 1.0, "una": 1.0}

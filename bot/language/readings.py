@@ -135,7 +135,7 @@ def _amounts(items: Sequence[Lexeme], asked: Asked) -> list[Amount]:
         value = item.number * (unit.factor if unit else 1.0)
         if place >= 2 and value == 0 and items[place - 1].text in ("below", "bajo", "under", "above") and found:
             continue
-        if _is_minus(items, place) or _is_below(items, last):
+        if _is_minus(items, place) or _is_below(items, last, asked):
             value = -value
         found.append(Amount(value, unit, place, last, item.spelled))
     return found or _bare_units(items, asked)
@@ -185,8 +185,10 @@ def _is_minus(items: Sequence[Lexeme], place: int) -> bool:
     return before.text == "-" and before.end == items[place].start and apart
 
 
-def _is_below(items: Sequence[Lexeme], last: int) -> bool:
+def _is_below(items: Sequence[Lexeme], last: int, asked: Asked) -> bool:
     after = [i.text for i in items[last + 1:last + 3]]
+    if asked in ("celsius", "fahrenheit") and after == ["under"]:
+        return True
     return after[:1] in (["below"], ["bajo"]) or after in (["under", "zero"], ["under", "0"], ["under", "freezing"])
 
 
@@ -211,10 +213,11 @@ def _without_clock(amounts: list[Amount], asked: Asked, items: Sequence[Lexeme])
     if asked == "minutes" and len(amounts) == 2 and amounts[0].unit:
         one, two = amounts
         larger, smaller = amounts[0].unit, two.unit
-        then = two.value >= 1 and [i.text for i in items[one.last + 1:two.first]] in _THEN
+        between = [i.text for i in items[one.last + 1:two.first]]
+        then = two.value >= 1 and between in _THEN
         if smaller is None and then and larger.name in ("hour", "minute"):
             smaller = unit_named("minute" if larger.name == "hour" else "second")
-        if smaller is not None and two.first - one.last <= 2 and (
+        if smaller is not None and between in (*_THEN, [","], ["with"], ["plus"], ["con"]) and (
                 _CLOCK.get(larger.name, 0) > _CLOCK.get(smaller.name, 0) > 0):
             seconds = to_si(one.value, larger.name) + to_si(two.value, smaller.name)
             return [Amount(seconds, unit_named("second"), one.first, two.last, False)]
@@ -247,7 +250,9 @@ def _numbers(asked: Asked, amounts: Sequence[Amount], items: Sequence[Lexeme], s
     values = [to_si(a.value, (a.unit or shared or unit_named(BASE[asked])).name) for a in amounts]
     open_too = special == "open" and asked in ("ohm", "continuity")
     if open_too:
-        return Heard(multiple=(*values, "open"))
+        opened = next((first for first, _ in spots_of([i.text for i in items], "open")), len(items))
+        before = sum(a.first < opened for a in amounts)
+        return Heard(multiple=(*values[:before], "open", *values[before:]))
     bare = bare_places(items, amounts) if "zero" in allowed(asked) and asked not in ("ohm", "continuity") else []
     if bare and all(values):
         told: list[float | Special] = list(values)

@@ -65,7 +65,11 @@ def restart(words: Sequence[str]) -> int:
         if last < len(words) and first > 0:
             return last
     nows = [last for _, last in spots_of(words, "now") if last < len(words)]
-    return nows[-1] if nows and spots_of(words, "was") else 0
+    past = spots_of(words, "was")
+    if past and not nows:  # 'first i had OL but the lead was loose, its 17'
+        nows = [i + 1 for i, w in enumerate(words[:-1]) if w in ("its", "im") and i > past[0][1]
+                and {"but", "then", ","} & set(words[past[0][1]:i])]
+    return nows[-1] if nows and past else 0
 
 
 SOUNDERS: Final = word_set("beeper buzzer beepers buzzers")
@@ -134,6 +138,10 @@ def _implied(asked: Asked, words: Sequence[str], numbers: bool) -> Special | Non
 def sounds(items: Sequence[Lexeme]) -> tuple[Special, ...]:
     """'one beeps, the other doesnt': what each part of the answer says, when they differ."""
     found: list[Special] = []
+    bare = [i.text for i in items if i.text in _YES | _NO]
+    if len(bare) == 2 and items[-1].text == bare[1] and items[0].text != bare[0]:  # '1st one yes 2nd one no'
+        found = ["beeps" if word in _YES else "no_beep" for word in bare]
+        return tuple(found) if len(set(found)) > 1 else ()
     for part in parts_of(without_conditions([i.text for i in items])):
         found += _sounds([w for w in part if w not in _MARKS])
     return tuple(found) if len(set(found)) > 1 else ()
@@ -183,6 +191,8 @@ def yes_or_no(folded: str) -> Heard:
         concluded = _yes_or_no(last) if last[0] in _BARE else None
         if concluded is not None:
             return Heard(special=concluded)
+    if _BOTH_WAYS.search(" ".join(words)):
+        return Heard(special="unsure")
     parts: list[Special] = []
     for part in _yes_no_parts(words):
         said = _yes_or_no(part)
@@ -200,6 +210,11 @@ def yes_or_no(folded: str) -> Heard:
     return Heard(special="yes" if slip == "yes" else "no" if slip == "no" else None)
 
 
+_BOTH_WAYS: Final = re.compile(r"\b(?:yes and no|no and yes|si y no)\b|"
+                                r"\b(?:does|is|did|do|will|has|was) and (?:it )?"
+                                r"(?:dont|doesnt|isnt|aint|didnt|wont|hasnt|wasnt)\b")
+_YES: Final = word_set("yes yeah yep yup si")
+_NO: Final = word_set("no nope nah")
 _BARE: Final = word_set("yes yeah yep yup ya yea no nope nah i si its")
 
 

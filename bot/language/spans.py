@@ -22,11 +22,14 @@ _SINCE: Final = re.compile(r"\b(?:at|started|since|until|till?|from|desde|by)(?:
                            r"|\b(?:since|desde) (?:about |like |around |las )?\d{1,2}\b(?! ?(?:min|h|sec|[:.\d]))")
 _ONE: Final = re.compile(r"(?<!half )(?<!of )(?<!medio )(?<!media )\b(?:an?|una?) "
                          r"(?=(?:hour|hr|minute|min|hora|minuto)\b)")
+_FIRST_HOUR: Final = re.compile(r"^(\W*(?:(?:about|like|maybe|around|bout|roughly) )?)(?:hour|hr)(?= ?\d)")
+_DAYS: Final = re.compile(r"\b(\d+(?:\.\d+)?) (?:days?|dias?)\b")
 
 
 def durations(folded: str) -> str:
     """'2:30' is minutes and seconds unless it tells when; 'an hour' is one hour."""
     told = _CLOCK.sub(lambda found: f"{int(found[1]) + int(found[2]) / 60:.4f} min", _SINCE.sub(" ", folded))
+    told = _DAYS.sub(lambda found: f"{24 * float(found[1])} hours", _FIRST_HOUR.sub(r"\g<1>1 hour", told))
     return _ONE.sub("1 ", told)
 
 

@@ -16,7 +16,8 @@ _TELLING: Final = word_set("reads reading read shows showing is got gets get get
 _DAYTIME: Final = re.compile(r"\b\d{1,2}(?:[:.]\d\d){0,2}\s?[ap]\.?m\b|\b\d{1,2}:\d\d(?::\d\d)?\b")
 _HOURS: Final = re.compile(r"\b(\d{1,2})\s?h\s?(\d{1,2})\b(?! ?(?:sec|s\b))")
 _DROP: Final = re.compile(
-    r"\b(?:drop|fall|sag|dip|cae|baja)\w*(?: \w+)? (?:from|de) [\d.,]+ ?[a-z]{0,5} (?:down )?(?:to|a) (?=\d)")
+    r"\b(?:(?:drop|fall|sag|dip|cae|baja)\w*|went|fell|rose|climbed|moved|came|bajo|subio)(?: \w+)? (?:from|de) "
+    r"[\d.,]+ ?[a-z]{0,5} (?:down |up )?(?:to|a) (?=\d)")
 _ASKS: Final = re.compile(r"^\W*(?:which|what|where|how|cual|donde|que)\b.*\?\s*$", re.DOTALL)
 
 
