@@ -163,7 +163,7 @@ def _reading(turn: Turn, key: str, heard: Heard, question: Question | None) -> b
         put(turn, "check", checks=(key,), asked=2)
         return True
     if heard.multiple:
-        values = [v for v in heard.multiple if isinstance(v, float | int)][:4]
+        values = [0.0 if v == "zero" else v for v in heard.multiple if v == "zero" or isinstance(v, float | int)][:4]
         turn.note("reading.several")
         put(turn, "doubt_reading", [f"value:{v:g}:{quantity}" for v in values] + ["measure_again"], check=key)
         return True
