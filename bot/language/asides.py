@@ -39,6 +39,7 @@ _OR_SO: Final = word_set("or to maybe ish point and n y about so thereabouts mas
 _THESE: Final = word_set("those these both them")
 _POINTING: Final = word_set("the this that other another each every which no")
 _WHICH: Final = word_set("outer inner outside inside other others first last end top bottom left right same big small")
+_WHERE: Final = word_set("on at in that you i we from by")
 _NOT_COUNTED: Final = word_set("of other more end side leg time way")
 _MANY: Final = word_set("pin pins terminal breaker circuit")
 _NO_PLURAL: Final = word_set("across less plus this always sometimes goes stays reads keeps shows says drops "
@@ -55,6 +56,8 @@ _INTO: Final = word_set("it the on to at for in my meter its a timer dial oven t
 _FURTHER: Final = word_set("less more higher lower hotter colder warmer cooler over under slower faster")
 _BEING: Final = word_set("to be see get read have hit show measure do make come run pull draw")
 _FUSES: Final = word_set("breaker breakers fuse fuses")
+_AROUND: Final = word_set("room rooms ambient kitchen garage basement")
+"""Whose temperature is told beside the reading."""
 _FUSED: Final = word_set("is are a an its size at")
 _WHOLE: Final = word_set("of voltage power speed rated line heat load")
 _NORMS: Final = word_set("spec specs specd factory nominal target setpoint normal normally rating goal")
@@ -126,6 +129,8 @@ def _is_pronoun(amount: Amount, words: Sequence[str], asked: Asked) -> bool:
         return True  # 'between the outer two'
     if amount.unit is None and 1 < amount.value <= 6 and of_these[-1:] == ["all"]:
         return True  # 'all three 4.7'
+    if words[amount.first] in ("two", "three") and of_these[-1:] == ["the"] and after and after[0] in _WHERE:
+        return amount.unit is None  # 'the two on the left'
     if words[amount.first] in ("two", "three") and set(words[max(0, amount.first - 1):amount.first]) & _THESE:
         return amount.unit is None
     return words[amount.first] in ("one", "half") and amount.unit is None and (asked == "continuity" or bool(
@@ -246,7 +251,7 @@ def _nominal(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
         printed = after[:1] in (["on"], ["en"]) and bool(_PRINTED & set(after))
         stated = after[:2] in (["was", "what"], ["is", "what"]) or _follows(words, amount.first, _LABELS, _SAYS)
         stated = stated or _follows(words, amount.first, _NORMS, _NORM_SAYS) or (
-            _follows(words, amount.first, _FUSES, _FUSED))
+            _follows(words, amount.first, _FUSES, _FUSED) or _follows(words, amount.first, _AROUND, _NORM_SAYS))
         control = _follows(words, amount.first, _CONTROLS, _SET)
         if printed or stated or control or bool(_RATED & set(after[:1])):
             found.append(amount)

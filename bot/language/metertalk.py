@@ -23,7 +23,7 @@ _AWAY: Final = word_set("bag home box house truck van shop car office camioneta 
 _LACKING: Final = word_set("dropped havent hasnt no without sin dont doesnt didnt aint never forgot left lost broke "
                            "olvide deje")
 _HAVING: Final = word_set("do does has have had got reads measures checks tests")
-_BROKEN: Final = word_set("dead died broke broken busted quit toast fried shot blew")
+_BROKEN: Final = word_set("wet soaked drowned stolen dead died broke broken busted quit toast fried shot blew")
 _REFUSED: Final = word_set("comfortable trained qualified allowed permitted certified licensed messing risking")
 _REACHING: Final = word_set("reach get fit see read measure test count check")
 _WILLING: Final = word_set("wanna want gonna going goin dare")

@@ -14,6 +14,7 @@ _SMALL, _TENS, _HUNDREDS, _TIMES, _FRACTIONS, _PARTS = (
     {word: float(value) for word, value in data("numbers")[name].items()}
     for name in ("small", "tens", "hundreds", "times", "fractions", "parts"))
 _UNITS: Final = word_set("one two three four five six seven eight nine")
+_DICTATED: Final = _UNITS | {"zero", "oh", "o"}
 _BEFORE_ONCE: Final = word_set("son como unos da marca lee de a y o entre es casi tiene dice los las hasta")
 _AFTER_ONCE: Final = word_set("it i its the you we a in every or he she they")
 _SPANISH: Final = word_set("un una uno dos tres cuatro cinco seis siete ocho nueve diez once doce trece catorce "
@@ -76,9 +77,10 @@ def _digits(word: str) -> float | None:
 def _spelled(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
     """Number of lexemes that make one number from here, and its value; (0, 0) if none begins here."""
     first = raw[place]
-    used, value = _parts(raw, place)
-    if used:
-        return used, value
+    for said in (_digit_by_digit, _parts):
+        used, value = said(raw, place)
+        if used:
+            return used, value
     if first.number is not None:
         here = [r.text for r in raw[place + 1:place + 4]]
         if first.number < 1 and here[:1] == ["of"] and here[1:2] in (["a"], ["an"]):
@@ -102,6 +104,15 @@ def _spelled(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
     if not used:
         return 0, 0.0
     return _after(raw, place, used, value)
+
+
+def _digit_by_digit(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
+    """'one two one' is 121: three digits or more in a row, as dictated."""
+    digits = ""
+    while place + len(digits) < len(raw) and (word := raw[place + len(digits)].text) in _DICTATED:
+        digits += "0" if word in ("oh", "o") else str(int(_SMALL[word]))
+    ends = place + len(digits) == len(raw) or raw[place + len(digits)].text not in {*_TIMES, *_TENS, *_POINT}
+    return (len(digits), float(digits)) if len(digits) > 2 and ends and digits[0] != "0" else (0, 0.0)
 
 
 def _parts(raw: Sequence[Lexeme], place: int) -> tuple[int, float]:
