@@ -2,34 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
+from bot.language.amounts import Amount, follows
 from bot.language.meaning import Asked, Special
-from bot.language.metertalk import TOOLS
+from bot.language.norms import compared, nominal, set_before, shown_only
 from bot.language.numbers import Lexeme
-from bot.language.quantities import Unit
-from bot.language.shortwords import phrases, spots_of
+from bot.language.shortwords import phrases
 from bot.language.text import word_set
 
-
-@dataclass(frozen=True, slots=True)
-class Amount:
-    """A number with what was typed behind it."""
-
-    value: float
-    unit: Unit | None
-    first: int
-    last: int
-    """Places among the lexemes, the unit included."""
-    spelled: bool
-
-
-RANGE: Final = (["to"], ["-"], ["a"], ["thru"], ["through"], ["or"], ["o"], ["hasta"], ["or", "so"], ["up", "to"],
-                ["till"])
-"""What stands between the two ends of a range."""
 _PAIR: Final = (["and"], ["n"], ["y"], ["to"], ["a"], ["or"], ["/"], ["-"])
 _BETWEEN: Final = (["between"], ["across"], ["from"], ["entre"])
 _RUN_ON: Final = word_set("its is at got abt")
@@ -45,27 +28,6 @@ _MANY: Final = word_set("pin pins terminal breaker circuit")
 _NO_PLURAL: Final = word_set("across less plus this always sometimes goes stays reads keeps shows says drops "
                              "jumps does minus")
 _SCALES: Final = word_set("scale setting mode escala")
-_RATED: Final = word_set("rail supply set setpoint rated nominal breaker fuse outlet circuit cap capacitor fusible")
-_PRINTED: Final = word_set("can label plate nameplate tag sticker sheet box book manual schematic diagram "
-                           "drawing chart etiqueta placa")
-_CONTROLS: Final = word_set("timer dial knob thermostat stat selector control perilla dials knobs timers selectors "
-                            "controls thermostats")
-_SET: Final = word_set("on at to is set was turned en a for says sits")
-_SETTING: Final = word_set("set setting cranked dialed turned had range scale puesto")
-_INTO: Final = word_set("it the on to at for in my meter its a timer dial oven temp control thermostat up")
-_FURTHER: Final = word_set("less more higher lower hotter colder warmer cooler over under slower faster")
-_BEING: Final = word_set("to be see get read have hit show measure do make come run pull draw")
-_FUSES: Final = word_set("breaker breakers fuse fuses")
-_AROUND: Final = word_set("room rooms ambient kitchen garage basement")
-"""Whose temperature is told beside the reading."""
-_FUSED: Final = word_set("is are a an its size at")
-_WHOLE: Final = word_set("of voltage power speed rated line heat load")
-_NORMS: Final = word_set("spec specs specd factory nominal target setpoint normal normally rating goal")
-_NORM_SAYS: Final = word_set("is at was of says for number value be the its a around about reading range temp")
-_ASTRAY: Final = word_set("off over under short shy")
-_DISPLAYS: Final = word_set("display displays screen panel readout pantalla")
-_OWN: Final = TOOLS | word_set("actual actually laser")
-_SHOWN: Final = word_set("shows says showing reads claims is at the said show thinks its")
 _FOREIGN: Final = word_set("hz hertz ft feet foot inch inches in yards yard block blocks mile miles psi gauge ga awg "
                            "hp btu gallons gallon lbs pounds years year yrs months weeks days day floors stories bucks "
                            "dollars mm cm metros pulgadas cuadras")
@@ -73,8 +35,6 @@ _FOREIGN: Final = word_set("hz hertz ft feet foot inch inches in yards yard bloc
 _STOCK: Final = word_set("battery batteries breaker fuse circuit outlet bulb adapter")
 _UNNUMBERED: Final = word_set("about around maybe like then and read reads got gets shows says was now its")
 _UNDESCRIBED: Final = word_set("the from one and this that for with only got getting between across los del")
-_LABELS: Final = word_set("label plate nameplate tag sticker sheet etiqueta placa")
-_SAYS: Final = word_set("says is said the reads shows has was wants")
 _HELD: Final = word_set("probe probes lead leads red black blk rd other one white wht")
 _LEADS: Final = word_set("leads lead probes puntas")
 _ALONE: Final = word_set("are is read reads touching together touched shorted alone themselves show give at about to "
@@ -94,7 +54,7 @@ def readings_among(amounts: Sequence[Amount], items: Sequence[Lexeme], asked: As
     named = [a for a in kept if a not in labels]
     uncounted = [a for a in named if not _counts_something(a, items)]
     kept = uncounted or ([] if asked == "continuity" else named or kept)
-    for find in (_concluded, _nominal, _compared, _set_before, _shown_only, _taken_back):
+    for find in (_concluded, nominal, compared, set_before, shown_only, _taken_back):
         if len(kept) > 1:
             away = find(kept, words)
             kept = [a for a in kept if a not in away] or kept
@@ -239,75 +199,11 @@ def _concluded(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     return list(amounts[:-1]) if before[-1:] == ["so"] and before[-2:-1] != ["or"] else []
 
 
-def _nominal(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
-    """What it should be, is rated at, is set to, has printed on it, or has as a fuse; both ends of a range."""
-    found: list[Amount] = []
-    for _, last in spots_of(words, "should"):
-        reach = last + (3 if set(words[last:last + 1]) & _BEING else 2)
-        expected = [a for a in amounts if last <= a.first <= reach and "," not in words[last:a.first]][:1]
-        found += expected if len(found) + len(expected) < len(amounts) else []
-    for amount in amounts:
-        after = list(words[amount.last + 1:amount.last + 4])
-        printed = after[:1] in (["on"], ["en"]) and bool(_PRINTED & set(after))
-        stated = after[:2] in (["was", "what"], ["is", "what"]) or _follows(words, amount.first, _LABELS, _SAYS)
-        stated = stated or _follows(words, amount.first, _NORMS, _NORM_SAYS) or (
-            _follows(words, amount.first, _FUSES, _FUSED) or _follows(words, amount.first, _AROUND, _NORM_SAYS))
-        control = _follows(words, amount.first, _CONTROLS, _SET)
-        if printed or stated or control or bool(_RATED & set(after[:1])):
-            found.append(amount)
-        elif words[max(0, amount.first - 1):amount.first] == ["the"] and after[:1] in (["side"], ["section"], ["end"]):
-            found += [a for a in amounts if a.value == amount.value]
-    found += [two for one, two in pairwise(amounts) if one.value <= two.value
-              and list(words[one.last + 1:two.first]) in (["of"], ["out", "of"], ["de"])]  # 'thirty eight of forty'
-    found += [two for one, two in pairwise(amounts)
-              if one in found and list(words[one.last + 1:two.first]) in (*RANGE, ["/"])]
-    return found
-
-
-def _compared(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
-    """'20 less than it should, 98', 'half of what it was': how far it is from something, not what it is."""
-    found = []
-    for amount in amounts:
-        after = list(words[amount.last + 1:amount.last + 4])
-        off = after[1:2] == [","] and after[0] in _ASTRAY and amount.unit is None
-        than = "than" in after and after[0] in _FURTHER
-        share = list(words[max(0, amount.first - 2):amount.first]) == ["percent", "of"]
-        fraction = amount.spelled and amount.value < 1 and after[:1] and after[0] in _WHOLE
-        if off or than or share or fraction or after[:2] in (["of", "what"], ["x", "what"], ["times", "what"]):
-            found.append(amount)
-    return found
-
-
-def _set_before(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
-    """'set 375 it averages 412', 'had it on 20 dcv, 11.97': what something was set to, told before what came of it."""
-    first, second = amounts[0], amounts[1]
-    if not _follows(words, first.first, _SETTING, _INTO) or list(words[first.last + 1:second.first]) in RANGE:
-        return []
-    return [first]
-
-
-def _shown_only(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
-    """'display shows 1000 but my tach shows 640': one's own tool goes before what the machine claims."""
-    claimed = [a for a in amounts if _follows(words, a.first, _DISPLAYS, _SHOWN)]
-    own = [a for a in amounts if _follows(words, a.first, _OWN, _SHOWN)]
-    return claimed if own else []
-
-
 def _taken_back(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     """'12 not 14', 'leads touching is .3', 'give or take 2', 'missed a zero'."""
     return [a for a in amounts if words[max(0, a.first - 1):a.first] in (["not"], ["no"])
-            or _follows(words, a.first, _LEADS, _ALONE)
+            or follows(words, a.first, _LEADS, _ALONE)
             or list(words[max(0, a.first - 2):a.first]) in (["or", "minus"], ["or", "take"], ["/", "-"])
             or list(words[max(0, a.first - 2):a.first]) in (["plus", "minus"], ["+", "-"], ["mas", "menos"])
             or list(words[max(0, a.first - 3):a.first]) in (["plus", "or", "minus"], ["+", "/", "-"])
             or (a.value == 0 and a.spelled and words[max(0, a.first - 1):a.first] == ["a"])]
-
-
-def _follows(words: Sequence[str], place: int, heads: Collection[str], between: Collection[str]) -> bool:
-    """True when one of `heads` stands before `place` with nothing but words of `between` in the gap."""
-    for here in range(place - 1, max(-1, place - 5), -1):
-        if words[here] in heads:
-            return True
-        if words[here] not in between:
-            return False
-    return False

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
-from bot.language.asides import Amount
+from bot.language.amounts import Amount
 from bot.language.numbers import Lexeme
 from bot.language.text import word_set
 

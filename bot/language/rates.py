@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from bot.language.asides import Amount
+from bot.language.amounts import Amount
 from bot.language.numbers import Lexeme
 from bot.language.quantities import to_si, unit_for, unit_named
 from bot.language.text import word_set

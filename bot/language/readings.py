@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from bot.language.asides import RANGE, Amount, are_only_counts, is_over_range, readings_among
+from bot.language.amounts import RANGE, Amount
+from bot.language.asides import are_only_counts, is_over_range, readings_among
 from bot.language.ballparks import tens
 from bot.language.meaning import Asked, Heard, Special
 from bot.language.metertalk import TOOLS
@@ -84,7 +85,9 @@ def _of_items(asked: Asked, items: list[Lexeme], folded: str, plausible: Range |
 
 def _restarted(items: list[Lexeme], words: Sequence[str], asked: Asked) -> list[Lexeme]:
     """What follows a correction, if it tells anything: '4 C sorry, euro thermometer' corrects nothing."""
-    rest = items[restart(words):]
+    nows, past = spots_of(words, "now"), spots_of(words, "was")
+    turned = nows and past and nows[-1][1] <= past[0][0]  # 'nothing now, was 120 at the cord'
+    rest = items[:past[0][0]] if turned else items[restart(words):]
     return rest if any(i.number is not None for i in rest) or special_in(asked, rest, False) else items
 
 

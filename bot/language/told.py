@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from bot.language.asides import Amount
+from bot.language.amounts import Amount
 from bot.language.meaning import Asked
 from bot.language.numbers import Lexeme
 from bot.language.text import word_set

@@ -82,3 +82,12 @@ def test_temperatures_in_tens_yield_to_what_is_finer() -> None:
     """'low forties, 42 say' is 42."""
     assert read("celsius", "low forties, 42 say").value == 42
     assert read("celsius", "low forties").high == 43
+
+
+@pytest.mark.parametrize(("text", "values"), [
+    ("had 120 at the plug and 118 at the motor", (120, 118)), ("118 at the breaker 0 at the outlet", (118, 0)),
+    ("240 supply side 0 load side", (240, 0)),
+    ("heater 1 120, heater 2 118", (120, 118))])
+def test_no_reading_is_dropped_for_the_name_of_its_place(text: str, values: tuple[float, ...]) -> None:
+    """A breaker, a supply, a display may be where it was read: then all are kept and asked about."""
+    assert read("volt_ac", text).multiple == values
