@@ -26,8 +26,10 @@ MOST: Final = 160
 """Words and marks that are looked at; a longer story has told its trouble by then."""
 REACH: Final = 2
 """Words to either side that one layer sees."""
-OTHER: Final = "?"
+OTHER: Final = ""
 """Stands for every word that was too seldom to learn from."""
+LINE: Final = "|"
+"""Stands for the end of a line."""
 _SAID: Final = ("ok", "only", "past", "not_that", "guess", "trying", "soft", "joined")
 """How a whole clause is meant."""
 
@@ -57,7 +59,7 @@ def placed(parsed: Parsed) -> list[Placed]:
         else:
             marks = next((said for start, end, said in clauses if start <= token.start < end), ())
         concept = unit.sense.concept if unit is not None and unit.sense is not None else ""
-        known = word if not word[0].isalnum() else "#" if word.isdigit() else stem(word)
+        known = LINE if word == "\n" else word if not word[0].isalnum() else "#" if word.isdigit() else stem(word)
         tags = tuple(f"tag:{tag}" for tag in sorted(unit.tags)) if unit is not None else ()
         found.append(Placed(known, concept, (*marks, *tags), (token.start, token.end)))
     return found

@@ -1,0 +1,37 @@
+"""The network that sees words in their order: what it is given, and that it was kept whole."""
+
+from __future__ import annotations
+
+from bot.language.index import Index
+from bot.language.order import LINE, MOST, OTHER, placed
+from bot.language.understand import parse
+from bot.language.weights import COMMON
+
+
+def test_each_word_has_its_concept_and_how_it_is_meant(index: Index) -> None:
+    """'It spins but wont drain': the one is stated, the other denied."""
+    said = {it.word: it for it in placed(parse(index, "it spins but wont drain"))}
+    assert (said["spin"].concept, "stated" in said["spin"].marks) == ("spin", True)
+    assert (said["drain"].concept, "denied" in said["drain"].marks) == ("drain", True)
+
+
+def test_lines_and_long_stories_have_their_place(index: Index) -> None:
+    """The end of a line is a mark of its own; of a long story the beginning is read."""
+    assert LINE in [it.word for it in placed(parse(index, "wont spin\nleaks too"))]
+    assert len(placed(parse(index, "it spins and spins " * 100))) == MOST
+
+
+def test_what_is_known_has_a_row_each(index: Index) -> None:
+    """Kept in a file line by line: nothing known may be lost, doubled or moved."""
+    order = index.learned[COMMON].order
+    for known, layer in ((order.words, order.word), (order.concepts, order.concept), (order.marks, order.mark)):
+        assert list(known.values()) == list(range(len(layer.matrix)))
+    assert order.words[OTHER] == 0
+
+
+def test_the_order_of_words_changes_what_is_heard(index: Index) -> None:
+    """The same words in another order are another message."""
+    order = index.learned[COMMON].order
+    one, two = (order.read(placed(parse(index, text)))
+                for text in ("drains fine but wont spin", "spin fine but wont drains"))
+    assert abs(one - two).max() > 0.1
