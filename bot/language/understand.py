@@ -48,13 +48,13 @@ LEARNED: Final = 1.0
 BEST: Final = 0.2
 BEST_LOST: Final = 0.3
 """The best guess is listed from here on, though not confident, when none reaches SAID."""
-ASIDE: Final = 0.25
+ASIDE: Final = 0.15
 """From this probability on a message is taken to report no trouble of a machine."""
 OFFERED: Final = 0.18
 """What is worth offering as a choice."""
 VAGUE: Final = 0.55
 """No complaint is likelier than this where only 'not working' is said."""
-DANGER: Final = -3.0
+DANGER: Final = -2.5
 DANGER_ASKED: Final = -1.0
 """Learned log odds from which a message tells of a hazard that none of its words names, and while a check is open, when
 it is more likely the answer. By folds over 6,407 messages 26 more hazards are heard so, and 5 that are none."""
