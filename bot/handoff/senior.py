@@ -212,6 +212,10 @@ def _verdict(job: Job, event: Event, what: str, context: Context) -> tuple[Job, 
         turn.record("verdict", words=what, by=event.person)  # three alike are proposed to the owner as a new fault
         return job, (*turn.effects, _to_tech(job, event, "relay.words", context, text=what),
                      _to(event, job, Text("senior.which_fault", {"names": near})))
+    if job.phase is Phase.HAZARD:
+        turn.record("verdict", words=what, by=event.person)
+        return job, (*turn.effects, _to_tech(job, event, "relay.words", context, text=what),
+                     _to(event, job, Text("senior.hazard_first")))
     person = context.people[event.person]
     assert job.handoff is not None
     turn.job = _let_go(job, Handing.GIVEN_BACK)

@@ -62,6 +62,8 @@ DANGER_WORDS: Final = 5
 """'Gas one' says which machine it is."""
 LEARNED_HAZARDS: Final[tuple[Hazard, ...]] = ("gas", "fire", "injury", "shock", "refrigerant", "flood")
 """Those told often enough to learn from."""
+NAMED: Final = 0.4
+"""No complaint is likelier than this where a part is only named, unless much speaks for it (SURE)."""
 _ALL_AND_NOTHING: Final = word_set("work- inop broken")
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
@@ -130,7 +132,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     best = max(shares, key=lambda f: shares[f])
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None
     guesses, denied, clues = _complaints(index.learned, shares, said, found, traits)
-    guesses = without_rivals(_no_surer_than_said(parsed.clauses, guesses))
+    guesses = without_rivals(_not_by_name(parsed.clauses, clues, _no_surer_than_said(parsed.clauses, guesses)))
     denied = with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])
     variant, variant_clues = _variant(index, parsed, told)
     results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
@@ -279,6 +281,14 @@ def _no_surer_than_said(clauses: Sequence[Clause], guesses: Sequence[Guess]) -> 
     """'Not working', 'broke', of the machine alone: it may be anything, whatever people mostly mean by it."""
     said = {f.key for c in clauses for f in c.features if f.kind not in ("appliance", "number", "other")}
     return [replace(g, p=min(g.p, VAGUE)) for g in guesses] if said and said <= _ALL_AND_NOTHING else list(guesses)
+
+
+def _not_by_name(clauses: Sequence[Clause], clues: Iterable[Clue], guesses: Sequence[Guess]) -> list[Guess]:
+    """'Timer dial', 'coil burners': a part that is only named tells how the machine is built, seldom its trouble."""
+    core = [f for c in clauses for f in c.features if f.kind in ("function", "event", "state")]
+    named = {clue.meaning.partition(":")[2] for clue in clues if clue.meaning.startswith("complaint:")
+             and not any(f.start < clue.end and f.end > clue.start for f in core)}
+    return [replace(g, p=min(g.p, NAMED)) if g.id in named and g.p < SURE else g for g in guesses]
 
 
 def _says_something(clauses: Sequence[Clause]) -> bool:

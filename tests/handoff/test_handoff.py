@@ -210,6 +210,17 @@ def test_a_hazard_while_a_senior_holds_it_still_comes_first(crew):
     assert "names a hazard: fire" in texts(crew, "marta")
 
 
+def test_a_fault_named_while_a_hazard_is_open_waits_for_it(crew):
+    """The senior's words reach the junior, nothing is repaired yet, and the fault can be named again afterwards."""
+    handed(crew)
+    crew.press(1, who="marta")
+    crew.send("its on fire, flames out the back", who="rui")
+    crew.send("found worn drive belt", who="marta")
+    assert crew.job.phase is Phase.HAZARD
+    assert "worn drive belt" in texts(crew, "rui")
+    assert "They have a hazard open: that first" in texts(crew, "marta")
+
+
 def test_several_handoffs_at_once_do_not_mix(release):
     """Two jobs of one junior with two seniors: each line goes to the senior of its own job."""
     crew = Chat(release, Person("rui", "Rui"), FIRM, crew=(MARTA, JOAO))

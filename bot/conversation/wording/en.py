@@ -331,6 +331,7 @@ TEXTS: Final[dict[str, str]] = {
     "senior.which_fault": "I know no fault by that name. Nearest: {names}. I passed it on as you wrote it.",
     "senior.answer": "{name}: {said}. Now: {leading}.",
     "senior.verdict": "{name} says: **{fault}**.",
+    "senior.hazard_first": "They have a hazard open: that first. Your words went on to them; name it again when it is clear.",
     "senior.verdict_kept": "Kept as your finding: {fault}. {name} goes on with the repair.",
     "senior.carries_on": "{name} says carry on.",
     "senior.given_back": "Back to the bot.",
