@@ -21,10 +21,10 @@ from bot.language.patterns import heard
 from bot.language.results import results_in
 from bot.language.scope import Clause
 from bot.language.talk import Talk, talk_in
-from bot.language.text import Token, tokens_of, word_set
+from bot.language.text import Token, plain_words, tokens_of, word_set
 from bot.language.traits import Traits, traits_of
 from bot.language.units import Unit, units_of
-from bot.language.variants import variants_in
+from bot.language.variants import build_phrases, variants_in
 from bot.language.weighing import Setting, aside_chance, chances, is_new
 from bot.language.weights import COMMON, Group, read
 
@@ -62,8 +62,8 @@ DANGER_WORDS: Final = 5
 """'Gas one' says which machine it is."""
 LEARNED_HAZARDS: Final[tuple[Hazard, ...]] = ("gas", "fire", "injury", "shock", "refrigerant", "flood")
 """Those told often enough to learn from."""
-NAMED: Final = 0.4
-"""No complaint is likelier than this where a part is only named, unless much speaks for it (SURE)."""
+BUILT: Final = 0.4
+"""No complaint is likelier than this by words that name how the machine is built."""
 _ALL_AND_NOTHING: Final = word_set("work- inop broken")
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
@@ -132,7 +132,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     best = max(shares, key=lambda f: shares[f])
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None
     guesses, denied, clues = _complaints(index.learned, shares, said, found, traits)
-    guesses = without_rivals(_not_by_name(parsed.clauses, clues, _no_surer_than_said(parsed.clauses, guesses)))
+    guesses = _not_by_build(index, told, text, clues, _no_surer_than_said(parsed.clauses, guesses))
+    guesses = without_rivals(guesses)
     denied = with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])
     variant, variant_clues = _variant(index, parsed, told)
     results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
@@ -283,12 +284,15 @@ def _no_surer_than_said(clauses: Sequence[Clause], guesses: Sequence[Guess]) -> 
     return [replace(g, p=min(g.p, VAGUE)) for g in guesses] if said and said <= _ALL_AND_NOTHING else list(guesses)
 
 
-def _not_by_name(clauses: Sequence[Clause], clues: Iterable[Clue], guesses: Sequence[Guess]) -> list[Guess]:
-    """'Timer dial', 'coil burners': a part that is only named tells how the machine is built, seldom its trouble."""
-    core = [f for c in clauses for f in c.features if f.kind in ("function", "event", "state")]
-    named = {clue.meaning.partition(":")[2] for clue in clues if clue.meaning.startswith("complaint:")
-             and not any(f.start < clue.end and f.end > clue.start for f in core)}
-    return [replace(g, p=min(g.p, NAMED)) if g.id in named and g.p < SURE else g for g in guesses]
+def _not_by_build(index: Index, family: str | None, text: str, clues: Iterable[Clue], guesses: Sequence[Guess],
+                  ) -> list[Guess]:
+    """'Timer dial': words that name how the machine is built tell no trouble, unless much speaks for it (SURE)."""
+    faint = {g.id for g in guesses if BUILT < g.p < SURE}
+    if family is None or not faint:
+        return list(guesses)
+    builds = build_phrases(index.knowledge.packs[family])
+    named = {clue.meaning for clue in clues if tuple(plain_words(text[clue.start:clue.end])) in builds}
+    return [replace(g, p=BUILT) if g.id in faint and f"complaint:{g.id}" in named else g for g in guesses]
 
 
 def _says_something(clauses: Sequence[Clause]) -> bool:

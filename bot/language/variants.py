@@ -50,7 +50,7 @@ def said_alone(pack: Pack, text: str) -> dict[str, str]:
 
     There a word tells the build that in a sentence could be said of anything else.
     """
-    table = _all_phrases(pack)
+    table = build_phrases(pack)
     names = {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
     told = [plain_words(part) for part in _PARTS.split(text)]
     hits = [_named(table, words, names) for words in told]
@@ -87,7 +87,8 @@ _DOES_THINGS: Final = word_set(
 """Parts that a complaint speaks of: 'range, burners fine' tells no build."""
 
 
-def _all_phrases(pack: Pack) -> Table:
+def build_phrases(pack: Pack) -> Table:
+    """Words -> the build that they name when nothing else is said with them."""
     return {tuple(plain_words(phrase)): (axis, value) for axis, entry in pack.family.variants.items()
             for value, said in entry.values.items()
             for phrase in (said.name, *(p for group in said.phrases.values() for p in group))
