@@ -6,6 +6,8 @@ import pytest
 
 from bot.diagnosis.compiled import compile_pack
 from bot.diagnosis.diagnose import diagnose
+from bot.diagnosis.evidence import Evidence
+from bot.diagnosis.setting import senseless
 from knowledge.loader import load
 
 PACKS = load().knowledge.packs
@@ -23,3 +25,43 @@ def test_a_complaint_told_takes_nothing_from_the_check_that_finds_its_cause(
     found = diagnose(compile_pack(PACKS[family]), {
         "family": family, "complaints": [complaint], "results": {check: result}})["faults"]
     assert (found[0]["id"], found[0]["p"] > sure) == (fault, True)
+
+
+SILENT_DRUM = {"tumble_watch": "silent", "phase_ohms": "alike"}
+
+
+def _first(family: str, variant: dict[str, str], complaint: str, results: dict[str, str]) -> tuple[str, float]:
+    found = diagnose(compile_pack(PACKS[family]), {
+        "family": family, "variant": variant, "complaints": [complaint], "results": results})["faults"][0]
+    return found["id"], found["p"]
+
+
+def test_a_motor_control_with_a_shorted_output_is_found_with_the_meter_and_nothing_live() -> None:
+    """The drum stands silent, the motor's windings are alike, the control's three pins with the motor off are not."""
+    machine = {"drive": "belt", "motor": "brushless"}
+    before = _first("front_load_washer", machine, "no_tumble", SILENT_DRUM)
+    after = _first("front_load_washer", machine, "no_tumble", SILENT_DRUM | {"drive_outputs": "odd"})
+    assert (before[0], before[1] < 0.4) == ("motor_control.failed", True)
+    assert (after[0], after[1] > 0.7) == ("motor_control.failed", True)
+
+
+def test_outputs_that_read_alike_do_not_clear_the_motor_control() -> None:
+    """A dead processor or supply reads alike: about half of the failed ones do."""
+    found = _first("front_load_washer", {"drive": "belt", "motor": "brushless"}, "no_tumble",
+                   SILENT_DRUM | {"drive_outputs": "alike"})
+    assert found[0] == "motor_control.failed"
+
+
+def test_an_electric_range_with_a_lit_clock_and_nothing_hot_misses_a_leg() -> None:
+    """Oven and top cold together, the clock lit: the supply, before anything is opened."""
+    found = _first("range", {"fuel": "electric"}, "oven_no_heat",
+                   {"any_life": "starts", "watch_all": "lit_no_heat", "which_units": "all"})
+    assert (found[0], found[1] > 0.8) == ("supply.half_voltage", True)
+
+
+@pytest.mark.parametrize("check", ["wash_sound", "arms_moved", "level_look", "fill_listen"])
+def test_nobody_is_sent_to_listen_to_a_dishwasher_that_does_not_start(check: str) -> None:
+    """What a wash sounds like says nothing where none begins."""
+    told = Evidence(family="dishwasher", complaints=("wont_start",))
+    assert senseless(PACKS["dishwasher"].checks[check], told)
+    assert not senseless(PACKS["dishwasher"].checks[check], Evidence(family="dishwasher", complaints=("poor_wash",)))
