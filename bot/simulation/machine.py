@@ -116,11 +116,12 @@ class Machine:
         return self.rng.choices(list(row), list(row.values()))[0]
 
     def _agreeing(self, check: Check, row: dict[str, float]) -> dict[str, float]:
-        """Only results that agree with what the machine shows: one that never starts is not seen to start."""
+        """Only results that agree with what the machine shows: one that never starts is not seen to start, and where a
+        result counts as several complaints, one of them is enough."""
         shown = set() if self.cured else set(self.complaints)
         named = {c for entry in check.results.values() for c in entry.complaints} & shown
-        agreeing = {r: p for r, p in row.items() if set(check.results[r].complaints) <= shown
-                    and (not named or named & set(check.results[r].complaints))}
+        agreeing = {r: p for r, p in row.items()
+                    if (shown & set(check.results[r].complaints) if check.results[r].complaints else not named)}
         return agreeing or row
 
 
