@@ -16,7 +16,7 @@ from bot.conversation.machine import show_card
 from bot.conversation.phases import Move
 from bot.conversation.shut import ask_if_shut
 from bot.conversation.turn import Turn
-from bot.diagnosis.advice import FITS_NOTHING, opens
+from bot.diagnosis.advice import FITS_NOTHING, confirming, opens
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Repaired
 from bot.diagnosis.planner import plan
@@ -27,6 +27,7 @@ SHOWN: Final = 5
 SAME_REPAIR_TWICE: Final = 2
 SURE_OF_VARIANT: Final = 0.9
 """How surely a machine must be of the kind that has a check before it is asked for outright."""
+DOUBTED: Final = "finding.doubted"
 MOSTLY: Final = 0.5
 """Share of the belief in work beyond the tech's sign-offs from which that is why a senior comes."""
 
@@ -65,7 +66,23 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
         case _ if best.id == FITS_NOTHING:
             hand_off(turn, "fits_nothing", belief)
         case _:
-            _unsure(turn, belief)
+            if not _settling(turn, belief, told):
+                _unsure(turn, belief)
+
+
+def _settling(turn: Turn, belief: Belief, told: frozenset[str]) -> bool:
+    """Who is not convinced gets the check that shows the fault itself before a senior comes; False if none is left."""
+    if not any(text.key == DOUBTED for text in turn.texts):
+        return False
+    situation = situation_of(turn.job, turn.context)
+    wanted = replace(situation, declined=situation.declined - {turn.job.position.repair or ""} | told)
+    decision = turn.context.adviser(turn.model, evidence_of(turn.job), belief, wanted, None)
+    check = confirming(turn.model, belief, decision.options)
+    if check is None:
+        turn.texts[:] = [text for text in turn.texts if text.key != DOUBTED]
+        return False
+    _ask_check(turn, replace(decision, best=check))
+    return True
 
 
 def _covered(turn: Turn) -> bool:

@@ -17,6 +17,8 @@ from bot.language.variants import said_alone
 
 SURE: Final = 0.5
 """A complaint counts from here on when the message as a whole was clear."""
+FEW_LEFT: Final = 0.85
+"""Chance of two or three families together from which on the others are not offered."""
 SURE_ALONE: Final = 0.8
 """The same when the message as a whole was not: the others are asked about."""
 CORRECTING: Final = re.compile(
@@ -127,7 +129,7 @@ def _likely_families(turn: Turn, meaning: Meaning | None) -> list[str]:
     told = [meaning] if meaning else []
     for heard in [*told, *(understand(index, text) for text in reversed(turn.job.position.unplaced))]:
         near = [g.id for g in heard.families if g.id in packs]
-        if 2 <= len(near) <= 3:
+        if 2 <= len(near) <= 3 and sum(g.p for g in heard.families if g.id in near) >= FEW_LEFT:
             return near
     return list(packs)
 

@@ -6,17 +6,18 @@ nothing fits. A fault that is sure enough is named, whatever a cheap check could
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Final
 
-from bot.diagnosis.belief import believe
+from bot.diagnosis.belief import believe, departure
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.planner import PLAN, plan
 from bot.diagnosis.search import Plan
 from bot.diagnosis.setting import senseless
 from bot.diagnosis.thresholds import (
+    ASK_MINUTES,
     LIKELY_DEAR,
     LIKELY_FAULT,
     MISFIT_AGAIN,
@@ -105,6 +106,22 @@ def _settled(model: Model, evidence: Evidence, belief: Belief, situation: Situat
     now = next((o.expected_minutes for o in decision.options if (o.do, o.id) == ("repair", key)), float("inf"))
     as_good = now <= decision.best.expected_minutes * (1 + NAME_WITHIN)
     return key if as_good and chance >= (LIKELY_DEAR if dear else LIKELY_FAULT) else None
+
+
+def confirming(model: Model, belief: Belief, options: Iterable[Option]) -> Option | None:
+    """The check that shows the leading fault itself: where it departs most from a good machine for its minutes."""
+    leading = next((f for f, _ in belief.faults if f in model.faults), None)
+    if leading is None:
+        return None
+    mine = model.fault_of == model.faults.index(leading)
+    shows = {option: float(departure(model, model.check_index[option.id])[mine].max())
+             for option in options if option.do == "check"}
+    telling = [option for option, away in shows.items() if away >= SHOWS_ITSELF]
+    return min(telling, key=lambda o: (o.minutes + ASK_MINUTES) / shows[o], default=None)
+
+
+SHOWS_ITSELF: Final = 0.5
+"""Total variation between a fault's row and a good machine's from which on a check shows the fault. Judgement."""
 
 
 def _chance(belief: Belief, faults: tuple[str, ...]) -> float:

@@ -331,3 +331,14 @@ def test_no_junior_is_asked_for_a_live_measurement(chat_of):
                 break
             chat.send("1" if chat.job.question and chat.job.question.kind == "hazard" else tech.reply(chat.job))
         assert unsafe_order(chat) == []
+
+
+def test_who_is_not_convinced_is_promised_a_check_only_where_there_is_one(chat_of):
+    """With everything asked that shows the stuck valve, a senior comes at once; nothing is promised before."""
+    chat = chat_of()
+    for line in ("toploader wont stop filling, timer knob model", "runs on", "rises"):
+        chat.send(line)
+    assert "Inlet valve stuck open" in chat.heard["rui"][-1].text
+    chat.send("not convinced")
+    said = chat.heard["rui"][-1].text
+    assert ("Let me look for something" in said) == (chat.job.question.kind == "check")
