@@ -111,7 +111,7 @@ async def _tell(folder: Path) -> Told:
         at = Telling(service, clock)
         for role, name in (("junior", "Rui"), ("junior", "Dana"), ("senior", "Marta"), ("owner", "Ines")):
             at.sit(role, name)
-        await at.typed("Rui", OPENING, "empty")
+        await at.typed("Rui", OPENING, "1")
         sha = await at.photo("Rui", plate_photo("washer", Random(1)), "plate of the Quillfeather unit")
         slip = await at.typed("Rui", "the flappy bit is wobblyquux")
         await at.changed("Rui", slip, "the flappy bit is wobblyquux now")

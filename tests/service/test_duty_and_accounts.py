@@ -112,10 +112,10 @@ async def test_the_holder_goes_off_duty_and_nobody_else_is_on(firm: House) -> No
     await firm.says("Marta", "off today")
     told = await firm.says("Rui", "belt is shiny", seconds=1200)
     assert told == "Marta is off duty and back tomorrow. They read it then; carry on takes it back."
-    assert await firm.says("Rui", "and it smells of rubber") == ""
+    assert await firm.says("Rui", "and it squeaks a bit") == ""
     assert "belt is shiny" not in firm.told("Marta")
     assert "Rui: belt is shiny" in await firm.says("Marta", "duty")
-    assert "Rui: and it smells of rubber" in firm.told("Marta")
+    assert "Rui: and it squeaks a bit" in firm.told("Marta")
 
 
 async def test_what_is_urgent_passes_what_waits(firm: House) -> None:
