@@ -140,7 +140,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     listed = () if aside else tuple(g for g in guesses if g.p >= SAID) or tuple(
         g for g in guesses[:1] if g.p >= (BEST_LOST if lost else BEST))
     listed = _with_hazards(index, told, dangers, listed)
-    if aside or (not listed and (talk.scope or talk.thanks)):
+    if (aside and family is None) or (not listed and (talk.scope or talk.thanks)):  # 'spin works' of a known machine
         denied = ()
     vague = not (listed or denied or results or dangers or variant)
     nothing = vague and not machine.named and not _says_something(parsed.clauses)
