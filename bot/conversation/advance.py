@@ -18,7 +18,7 @@ from bot.conversation.shut import ask_if_shut
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import FITS_NOTHING, confirming, opens
 from bot.diagnosis.belief import believe
-from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Repaired
+from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Repaired, Situation
 from bot.diagnosis.planner import plan
 from bot.language.meaning import Meaning
 
@@ -66,17 +66,16 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
         case _ if best.id == FITS_NOTHING:
             hand_off(turn, "fits_nothing", belief)
         case _:
-            if not _settling(turn, belief, told):
+            if not _settling(turn, evidence, belief, situation, told):
                 _unsure(turn, belief)
 
 
-def _settling(turn: Turn, belief: Belief, told: frozenset[str]) -> bool:
+def _settling(turn: Turn, evidence: Evidence, belief: Belief, situation: Situation, told: frozenset[str]) -> bool:
     """Who is not convinced gets the check that shows the fault itself before a senior comes; False if none is left."""
     if not any(text.key == DOUBTED for text in turn.texts):
         return False
-    situation = situation_of(turn.job, turn.context)
     wanted = replace(situation, declined=situation.declined - {turn.job.position.repair or ""} | told)
-    decision = turn.context.adviser(turn.model, evidence_of(turn.job), belief, wanted, None)
+    decision = turn.context.adviser(turn.model, evidence, belief, wanted, None)
     check = confirming(turn.model, belief, decision.options)
     if check is None:
         turn.texts[:] = [text for text in turn.texts if text.key != DOUBTED]

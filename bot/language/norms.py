@@ -12,8 +12,8 @@ from bot.language.shortwords import spots_of
 from bot.language.text import word_set
 
 _RATED: Final = word_set("rail supply set setpoint rated nominal breaker fuse outlet circuit cap capacitor fusible")
-_PRINTED: Final = word_set("can label plate nameplate tag sticker sheet box book manual schematic diagram "
-                           "drawing chart etiqueta placa")
+_LABELS: Final = word_set("label plate nameplate tag sticker sheet etiqueta placa")
+_PRINTED: Final = _LABELS | word_set("can box book manual schematic diagram drawing chart")
 _CONTROLS: Final = word_set("timer dial knob thermostat stat selector control perilla dials knobs timers selectors "
                             "controls thermostats")
 _SET: Final = word_set("on at to is set was turned en a for says sits")
@@ -35,7 +35,6 @@ _ASTRAY: Final = word_set("off over under short shy")
 _DISPLAYS: Final = word_set("display displays screen panel readout pantalla")
 _OWN: Final = TOOLS | word_set("actual actually laser")
 _SHOWN: Final = word_set("shows says showing reads claims is at the said show thinks its")
-_LABELS: Final = word_set("label plate nameplate tag sticker sheet etiqueta placa")
 _SAYS: Final = word_set("says is said the reads shows has was wants")
 
 

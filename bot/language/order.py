@@ -36,12 +36,11 @@ _SAID: Final = ("ok", "only", "past", "not_that", "guess", "trying", "soft", "jo
 
 class Placed(NamedTuple):
     """One word of a message: its stem (a mark as it is, '#' for a number), the concept it stands for ('' for none),
-    how it is meant, and where it stands."""
+    and how it is meant."""
 
     word: str
     concept: str
     marks: tuple[str, ...]
-    span: tuple[int, int]
 
 
 def placed(parsed: Parsed) -> list[Placed]:
@@ -61,7 +60,7 @@ def placed(parsed: Parsed) -> list[Placed]:
         concept = unit.sense.concept if unit is not None and unit.sense is not None else ""
         known = LINE if word == "\n" else word if not word[0].isalnum() else "#" if word.isdigit() else stem(word)
         tags = tuple(f"tag:{tag}" for tag in sorted(unit.tags)) if unit is not None else ()
-        found.append(Placed(known, concept, (*marks, *tags), (token.start, token.end)))
+        found.append(Placed(known, concept, (*marks, *tags)))
     return found
 
 

@@ -182,7 +182,7 @@ def _joined(numbers: Numbers, short: Mapping[str, tuple[list[Item], list[Item]]]
         if any(says[numbers.places[f"complaint:{c}"]] and says[numbers.places[f"denied:{c}"]]
                for c in numbers.own[numbers.families[first.family]]):
             continue
-        link = [Placed(chance.choice(LINKS), "", (), (0, 0))] if chance.random() < LINKED else []
+        link = [Placed(chance.choice(LINKS), "", ())] if chance.random() < LINKED else []
         parts = zip((first.words, first.concepts, first.marks), numbers.of(link),
                     (second.words, second.concepts, second.marks), strict=True)
         counts = np.maximum(np.minimum(first.counts > 0, second.counts > 0), says) * JOINED_WEIGHT
