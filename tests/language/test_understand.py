@@ -227,3 +227,14 @@ def test_the_verb_may_be_left_out(index: Index) -> None:
     meaning = understand(index, "bake wont heat, broil does", "range")
     assert ids(meaning) == ["oven_no_heat"]
     assert "broil_no_heat" in meaning.denied
+
+
+def test_a_denial_alone_is_heard_where_the_machine_is_known(index: Index) -> None:
+    """'Spin works' is no chatter once everybody knows which machine it is."""
+    assert understand(index, "spin works", "front_load_washer").denied == ("no_spin",)
+
+
+def test_words_that_name_the_build_report_nothing(index: Index) -> None:
+    """A timer dial is how the dryer is built, not what is wrong with it."""
+    said = understand(index, "electric dryer no heat, drum turns, timer dial")
+    assert [guess.id for guess in said.complaints] == ["no_heat"]
