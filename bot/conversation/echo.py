@@ -14,9 +14,10 @@ def echo(turn: Turn) -> Text | None:
     put_right = {t.params["name"] for t in turn.texts if t.key.startswith("revised.")}
     fresh = [f for f in turn.job.standing() if f.turn == turn.key
              and not (f.kind == "result" and turn.pack.checks[f.subject].name in put_right)]
-    said = phrases(turn, fresh)
     new_family = any(f.kind == "family" for f in fresh)
     variants = [f for f in fresh if f.kind == "variant"]
+    named = [turn.pack.family.variants[f.subject].values[f.value].name for f in variants]
+    said = [phrase for phrase in phrases(turn, fresh) if phrase not in named]  # the machine's name says it
     if not (said or new_family or variants):
         return None
     if new_family or variants:

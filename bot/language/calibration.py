@@ -1,9 +1,10 @@
 """From scores to probabilities that hold.
 
-Two steps, each a logistic curve with one set of constants for complaints and one for denials: from what matching found
-to the chance that a phrase was meant, then from that and the learned weights to the chance that is given out. The
-constants are fitted on the labelled messages, each by weights that have not seen it, never on the frozen set:
-`python -m tests.benchmarks.language.train` derives them again.
+Logistic curves, each with one set of constants for complaints and one for denials: from what the learned weights say to
+the chance that is given out, and, for phrases that nothing was learned from, from what matching found to the chance
+that a phrase was meant. The first are fitted on labelled messages that the weights were not learned from
+(`python -m tests.benchmarks.language.train` derives them again), the second on labelled messages at a time when all
+phrases counted; neither on the frozen set.
 """
 
 from __future__ import annotations
@@ -29,11 +30,11 @@ PHRASE: Final = {
 
 WEIGHED: Final = {
     "complaint": (
-        0.154, 0.320, 0.583, 0.058, 0.251, 0.030, 0.009, -0.148, 0.283, -0.089, -0.068, 0.098),
+        -0.759, 0.642, 0.389, 0.191, -0.129, 0.343, -0.191, -0.053, -0.299),
     "denied": (
-        0.172, 0.504, 0.484, 0.204, 0.088, -0.013, 0.025, -0.099, 0.739, 0.065, -0.005, 0.116),
+        0.004, 0.883, 0.186, 0.048, -0.025, 0.085, -0.009, 0.013, -0.117),
     "aside": (
-        4.787, 1.055, -0.239, 0.055, 0.615, 1.303, -2.351, -0.746),
+        1.686, 0.868, -0.088, -0.127, -0.472, 1.708, -0.385),
 }
 """Intercept, then one factor for each of `inputs` (for 'aside': `aside_inputs`) of bot.language.weighing."""
 
@@ -51,12 +52,16 @@ def phrase_inputs(match: Match, clauses: int, scope: bool, lost: bool) -> tuple[
             float(any(f.subordinate for f in heads)), float(lost))
 
 
-def phrase_chance(match: Match, clauses: int, scope: bool, lost: bool) -> float:
-    """Probability that the matched phrase was meant in a message of so many clauses."""
-    if not match.plain:
-        return 0.15 * match.score
-    return float(curve(PHRASE[match.meaning.partition(":")[0]], np.array(
-        [phrase_inputs(match, clauses, scope, lost)]))[0])
+def phrase_chances(found: Sequence[Match], clauses: int, scope: bool, lost: bool) -> list[float]:
+    """Probability of each matched phrase that it was meant, in a message of so many clauses."""
+    told = [0.15 * match.score for match in found]
+    for kind, constants in PHRASE.items():
+        mine = [at for at, match in enumerate(found) if match.plain and match.meaning.startswith(kind)]
+        if mine:
+            given = np.array([phrase_inputs(found[at], clauses, scope, lost) for at in mine])
+            for at, chance in zip(mine, curve(constants, given).tolist(), strict=True):
+                told[at] = chance
+    return told
 
 
 def curve(constants: Sequence[float], given: NDArray[np.floating]) -> NDArray[np.floating]:

@@ -29,7 +29,7 @@ from bot.language.text import tokens_of
 from bot.language.units import units_of
 from bot.language.variants import Table as VariantTable
 from bot.language.variants import variant_table
-from bot.language.weights import Group, weights
+from bot.language.weights import Group, learned_phrases, weights
 from knowledge.building import unsearched
 from knowledge.schema import Knowledge
 
@@ -52,6 +52,8 @@ class Table:
     starts: Ints
     """First pattern of each meaning (patterns are sorted by meaning)."""
     keys: tuple[frozenset[str], ...]
+    new: npt.NDArray[np.bool_]
+    """Which patterns are of phrases that nothing was learned from."""
     said: Floats
     """[key, meaning]: log of how much likelier a key is in phrases of a meaning than in all phrases."""
     rows: dict[str, int]
@@ -94,7 +96,8 @@ def build_index(knowledge: Knowledge, learned: Mapping[str, Group] | None = None
     """The index over all families of the knowledge. Takes half a second."""
     words = _with_names(lexicon(), knowledge)
     read: dict[str, frozenset[str]] = {}
-    raw = {family: list(patterns_of(pack, words, read)) for family, pack in knowledge.packs.items()}
+    told = learned_phrases() if learned is None else frozenset[int]()
+    raw = {family: list(patterns_of(pack, words, read, told)) for family, pack in knowledge.packs.items()}
     telling = weights_of(raw)
     speller = Speller(words, vocabulary_of(knowledge))
     tables = {family: _table(family, found, telling) for family, found in raw.items()}
@@ -157,9 +160,12 @@ def _said(spots: list[tuple[str, frozenset[str]]], rank: Mapping[str, int]) -> t
 def _table(family: str, found: list[Pattern], weights: Mapping[str, float]) -> Table:
     kinds = lexicon().kinds
     best: dict[tuple[str, frozenset[str]], float] = {}
+    known: set[tuple[str, frozenset[str]]] = set()
     for pattern in found:
         spot = (pattern.meaning, pattern.keys)
         best[spot] = max(best.get(spot, 0.0), pattern.trust)
+        if not pattern.new:
+            known.add(spot)
     spots = sorted(best, key=lambda s: (s[0], sorted(s[1])))
     meanings = tuple(sorted({meaning for meaning, _ in spots}))
     rank = {meaning: place for place, meaning in enumerate(meanings)}
@@ -174,4 +180,4 @@ def _table(family: str, found: list[Pattern], weights: Mapping[str, float]) -> T
                  _trusts(spots, best, postings, kinds),
                  {k: np.array(v, dtype=np.int64) for k, v in postings.items()},
                  np.searchsorted(owner, np.arange(len(meanings))), tuple(keys for _, keys in spots),
-                 *_said(spots, rank))
+                 np.array([spot not in known for spot in spots], dtype=bool), *_said(spots, rank))

@@ -19,6 +19,10 @@ class Layer:
     steps: Floats
     base: Floats
 
+    def of(self, columns: NDArray[np.integer]) -> Layer:
+        """Those columns alone."""
+        return Layer(np.ascontiguousarray(self.matrix[:, columns]), self.steps[columns], self.base[columns])
+
     def summed(self, rows: NDArray[np.integer], weight: float = 1.0) -> Floats:
         """Those rows summed, each counting `weight`."""
         total = self.matrix[rows].sum(axis=0, dtype=np.float32) * self.steps * weight + self.base

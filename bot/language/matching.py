@@ -59,8 +59,11 @@ class _Item:
 
 
 def matches(index: Index, table: Table, clauses: Sequence[Clause]) -> list[Match]:
-    """The meanings of a message, greedily: the best explanation first, then what the words left over say."""
+    """What phrases that nothing was learned from say of a message, and any phrase of which it says that it is not that:
+    greedily, the best explanation first, then what the words left over say."""
     found: list[Match] = []
+    if not (table.new.any() or any(clause.not_that for clause in clauses)):
+        return found
     for span in _spans(clauses):
         found += _span_matches(index, table, [clauses[i] for i in span], span)
     found.sort(key=_value, reverse=True)
@@ -140,12 +143,16 @@ def _best(index: Index, table: Table, items: list[_Item], clauses: Sequence[Clau
           score: Floats, cover: Floats, share: Floats) -> list[Match]:
     tops = np.maximum.reduceat(score, table.starts)
     order = [int(m) for m in np.argsort(-tops)[:8] if tops[m] >= LEAST]
+    if not order:
+        return []
     ends = [*table.starts[1:], len(score)]
     belief = _belief(table, items)
     found: list[Match] = []
     for meaning in order:
         start = int(table.starts[meaning])
         place = start + int(np.argmax(score[start:ends[meaning]]))
+        if not (table.new[place] or any(c.not_that for c in clauses)):
+            continue
         keys = table.keys[place]
         used = tuple(i.feature for i in items if any(k in keys for k, _ in i.keys))
         if len(span) > 1 and (cover[place] < 0.9 or not _uses_all(used, clauses)):

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 MOST: Final = 160
 """Words and marks that are looked at; a longer story has told its trouble by then."""
 REACH: Final = 2
-"""Words to either side that one layer sees."""
+"""Words to either side that one layer sees; the second layer every other word."""
 OTHER: Final = ""
 """Stands for every word that was too seldom to learn from."""
 LINE: Final = "|"
@@ -59,6 +59,8 @@ def placed(parsed: Parsed) -> list[Placed]:
             marks = next((said for start, end, said in clauses if start <= token.start < end), ())
         concept = unit.sense.concept if unit is not None and unit.sense is not None else ""
         known = LINE if word == "\n" else word if not word[0].isalnum() else "#" if word.isdigit() else stem(word)
+        if unit is not None and unit.is_address:
+            known = OTHER
         tags = tuple(f"tag:{tag}" for tag in sorted(unit.tags)) if unit is not None else ()
         found.append(Placed(known, concept, (*marks, *tags)))
     return found
@@ -87,6 +89,13 @@ def _said(clause: Clause) -> tuple[str, ...]:
     return tuple(mark for mark in _SAID if getattr(clause, mark))
 
 
+class Part(NamedTuple):
+    """What the words say for some of the meanings, and how much attention each has for them."""
+
+    says: Layer
+    heeds: Layer
+
+
 @dataclass(frozen=True, repr=False, eq=False)
 class Order:
     """The network. `words`, `concepts` and `marks` are what is known, each with its row in the layer of that name."""
@@ -110,19 +119,27 @@ class Order:
     def read(self, said: Sequence[Placed]) -> Floats:
         """[word, unit]: the words, each with its neighbours."""
         units = self._alone(said)
-        for layer in self.beside:
-            around = np.pad(units, ((REACH, REACH), (0, 0)))
-            seen = np.concatenate([around[at:at + len(units)] for at in range(2 * REACH + 1)], axis=1)
+        size, wide = units.shape
+        edge = REACH * len(self.beside)
+        around = np.zeros((size + 2 * edge, wide), dtype=np.float32)
+        for step, layer in enumerate(self.beside, 1):
+            around[edge:edge + size] = units
+            starts = [edge + step * place for place in range(-REACH, REACH + 1)]
+            seen = np.concatenate([around[at:at + size] for at in starts], axis=1)
             units = units + np.maximum(seen @ layer.factors + layer.base, 0.0)
         return units
 
-    def heard(self, words: Floats, family: str, columns: NDArray[np.intp]) -> Floats:
-        """Log odds of the meanings at `columns` for a machine of the family. `words`: as `read` gives them."""
+    def part(self, columns: NDArray[np.integer]) -> Part:
+        """What is asked for the meanings at `columns`."""
+        return Part(self.says.of(columns), self.heeds.of(columns))
+
+    def told(self, words: Floats, family: str, part: Part) -> Floats:
+        """[word, meaning]: what each word adds to the log odds for a machine of the family. `words`: as `read` gives
+        them."""
         mine = np.maximum(words + self.families[family], 0.0)
-        heed = mine @ self.heeds.factors[:, columns]
+        heed = mine @ part.heeds.factors
         share = np.exp(heed - heed.max(axis=0))
-        says = mine @ self.says.factors[:, columns]
-        return np.asarray((says * share).sum(axis=0) / share.sum(axis=0) + self.says.base[columns])
+        return np.asarray(mine @ part.says.factors * share / share.sum(axis=0))
 
     def _alone(self, said: Sequence[Placed]) -> Floats:
         """[word, unit]: each word by itself; a message of no words is one unknown word."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import zlib
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Final, NamedTuple
@@ -40,6 +41,13 @@ class Pattern(NamedTuple):
     meaning: str
     keys: frozenset[str]
     trust: float
+    new: bool = False
+    """A phrase that nothing was learned from, such as a firm's own."""
+
+
+def phrase_mark(family: str, meaning: str, phrase: str) -> int:
+    """By which a phrase is known again as one that the weights were learned from."""
+    return zlib.crc32(f"{family}/{meaning}/{phrase}".encode())
 
 
 def keys_of(clauses: Iterable[Clause], *, with_ok: bool = True) -> frozenset[str]:
@@ -56,8 +64,10 @@ def keys_of(clauses: Iterable[Clause], *, with_ok: bool = True) -> frozenset[str
     return frozenset(keys)
 
 
-def patterns_of(pack: Pack, words: Lexicon, read: dict[str, frozenset[str]]) -> Iterator[Pattern]:
-    """All patterns of a pack. `read`: keys of phrases that were read before, for families that share them."""
+def patterns_of(pack: Pack, words: Lexicon, read: dict[str, frozenset[str]], learned: frozenset[int],
+                ) -> Iterator[Pattern]:
+    """All patterns of a pack. `read`: keys of phrases that were read before, for families that share them; `learned`:
+    marks of the phrases that the weights were learned from."""
     resolved = _Resolved(words)
     for complaint, entry in pack.complaints.items():
         own: set[frozenset[str]] = set()
@@ -78,7 +88,9 @@ def patterns_of(pack: Pack, words: Lexicon, read: dict[str, frozenset[str]]) -> 
                 if kind == "complaint":
                     keys = frozenset(k for k in keys if not (k.endswith("-") and words.kinds.get(k[:-1]) == "event"))
                 if keys and keys != {"ok"} and not (kind == "denied" and keys in own):
-                    yield Pattern(f"{kind}:{complaint}", keys, PHRASE_TRUST)
+                    meaning = f"{kind}:{complaint}"
+                    new = phrase_mark(pack.family.id, meaning, phrase) not in learned
+                    yield Pattern(meaning, keys, PHRASE_TRUST, new)
 
 
 def parse_phrase(phrase: str, words: Lexicon) -> list[Clause]:

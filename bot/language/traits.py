@@ -1,13 +1,9 @@
-"""What a message is weighed by: the concepts of its clauses as they are meant, pairs of them, and its plain words.
-
-A trait has a name, a weight and the words that gave it, so that what a weighing rests on can be shown.
-"""
+"""What a message is weighed by, whatever the order: the concepts of its clauses as they are meant, and its words."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
 from typing import Final
 
 from bot.language.forms import stem
@@ -17,52 +13,43 @@ from bot.language.text import Token
 
 MOST_CLAUSES: Final = 80
 MOST_WORDS: Final = 500
-MOST_PAIRED: Final = 14
-"""Keys of one clause that are paired with each other; a clause of more is a list, not a sentence."""
 SHARE: Final = 0.5
-SCALE: Final = 1.0
-"""A trait weighs SCALE / n ** SHARE in a message of n: each counts less in a long story."""
-Span = tuple[int, int]
+"""A trait weighs 1 / n ** SHARE in a message of n: each counts less in a long story."""
 
 
 @dataclass(frozen=True, slots=True)
 class Traits:
-    """Names of traits, where in the text each comes from, and the weight that each has."""
+    """Names of traits, and the weight that each has."""
 
     names: tuple[str, ...]
-    spans: tuple[Span, ...]
     weight: float
 
 
 def traits_of(clauses: Sequence[Clause], tokens: Sequence[Token], words: Sequence[str]) -> Traits:
     """The traits of a message; of a very long one, those of its first clauses and words."""
-    spans: dict[str, Span] = {}
-    for clause in clauses[:MOST_CLAUSES]:
-        for name, span in _said(clause):
-            spans.setdefault(name, span)
-    gone = [(f.start, f.end) for clause in clauses[:MOST_CLAUSES] if clause.past for f in clause.features if f.end]
-    for name, span in _worded(tokens[:MOST_WORDS], words[:MOST_WORDS]):
-        before = any(start < span[1] and end > span[0] for start, end in gone)
-        spans.setdefault(f"past:{name}" if before else name, span)
-    return Traits(tuple(spans), tuple(spans.values()), SCALE / (len(spans) or 1) ** SHARE)
+    read = clauses[:MOST_CLAUSES]
+    names = dict.fromkeys(name for clause in read for name in _said(clause))
+    gone = [(f.start, f.end) for clause in read if clause.past for f in clause.features if f.end]
+    for token, word in zip(tokens[:MOST_WORDS], words[:MOST_WORDS], strict=True):
+        if word[0].isalnum():
+            before = any(start < token.end and end > token.start for start, end in gone)
+            name = "'" + ("#" if word.isdigit() else stem(word))
+            names.setdefault(f"past:{name}" if before else name)
+    return Traits(tuple(names), 1 / (len(names) or 1) ** SHARE)
 
 
-def _said(clause: Clause) -> Iterator[tuple[str, Span]]:
-    """Concepts as meant ('spin-': denied, 'spin=ok': said to be well, 'spin@': in a side clause) and their pairs; of
-    what used to be, only that it was."""
-    keys = {_key(f, clause): (f.start, f.end) for f in clause.features if f.kind != "number"}
+def _said(clause: Clause) -> Iterator[str]:
+    """Concepts as meant ('spin-': denied, 'spin=ok': said to be well, 'spin@': in a side clause); of what used to be,
+    only that it was."""
     marks = _marks(clause)
-    for key, span in keys.items():
+    for key in dict.fromkeys(_key(f, clause) for f in clause.features if f.kind != "number"):
         if not clause.past:
-            yield key, span
+            yield key
         for mark in marks:
-            yield f"{mark}:{key}", span
-    whole = (min((s for s, _ in keys.values()), default=0), max((e for _, e in keys.values()), default=0))
+            yield f"{mark}:{key}"
     for mark in ("ok", "only"):
         if getattr(clause, mark):
-            yield f"{mark}!", whole
-    for a, b in combinations(sorted(keys)[:MOST_PAIRED] if not clause.past else (), 2):
-        yield f"{a}&{b}", (min(keys[a][0], keys[b][0]), max(keys[a][1], keys[b][1]))
+            yield f"{mark}!"
 
 
 def _key(feature: Feature, clause: Clause) -> str:
@@ -71,10 +58,3 @@ def _key(feature: Feature, clause: Clause) -> str:
 
 def _marks(clause: Clause) -> list[str]:
     return [mark for mark in ("past", "guess", "not_that", "trying") if getattr(clause, mark)]
-
-
-def _worded(tokens: Sequence[Token], words: Sequence[str]) -> Iterator[tuple[str, Span]]:
-    """Plain words, by their stem; a number is a number."""
-    for token, word in zip(tokens, words, strict=True):
-        if word[0].isalnum():
-            yield "'" + ("#" if word.isdigit() else stem(word)), (token.start, token.end)

@@ -31,6 +31,11 @@ class Unit(NamedTuple):
     tags: frozenset[str] = frozenset()
 
     @property
+    def is_address(self) -> bool:
+        """True of '14 Hazel lane' and 'Mrs Waters': who and where, nothing about a machine."""
+        return self.sense is None and not self.tags and " " in self.words
+
+    @property
     def is_core(self) -> bool:
         """True when it says something of something."""
         return self.sense is not None and self.sense.kind in _SAID and self.sense.concept not in _MERE

@@ -95,6 +95,11 @@ def build_phrases(pack: Pack) -> Table:
             if not _DOES_THINGS & set(plain_words(phrase)[-1:])}
 
 
+def names_a_build(table: Table, phrase: str) -> bool:
+    """Whether words name one build, with nothing left over."""
+    return _tiled(table, plain_words(phrase)) is not None
+
+
 def _tiled(table: Table, words: Sequence[str]) -> tuple[str, str] | None:
     """The one build that some words name, with nothing left over."""
     hits: set[tuple[str, str]] = set()

@@ -1,15 +1,14 @@
 """Learned weights: how much each trait of a message speaks for each meaning.
 
 `data/weights.npz` and `data/weights.npy` are written by `python -m tests.benchmarks.language.train` from the labelled
-messages and the phrases of the packs: one logistic regression a meaning, one small network for all meanings of all
-families, which sees the single traits only and learns for seldom meanings from common ones, and another that sees the
-words in their order (`order.py`). What is heard is half the mean of the first two, half the last. Complaints of a
-firm's own are in none of them; phrases alone tell those.
+messages and the phrases of the packs: one small network that sees the bag of single traits, and one that sees the words
+in their order (`order.py`), each for all meanings of all families, so that seldom meanings learn from common ones. What
+is heard is a mean of both. Complaints of a firm's own are in neither; phrases alone tell those.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib.resources import files
@@ -20,94 +19,101 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bot.language.layer import Floats, Layer
-from bot.language.order import Order, Placed
-from bot.language.traits import Span, Traits
+from bot.language.order import REACH, Order, Part, Placed
+from bot.language.traits import Traits
 
 COMMON: Final = "common"
 """The group of meanings that are asked before the family is known: 'family:x', and 'scope' (no complaint at all)."""
 UNHEARD: Final = -6.0
 """Log odds of a meaning that nothing speaks for."""
+BAG: Final = {"complaint": 0.45, "denied": 0.25}
+BAG_ELSE: Final = 0.4
+"""Share of the bag of traits in what is heard, by kind of meaning. By messages that nothing was learned from."""
+BESIDE: Final = 0.4
+"""A word beside the most telling one is shown with it if it says at least this share as much."""
 
 
-class Rows(Mapping[str, int]):
-    """Trait -> row of a matrix. `places`: trait -> place in `rows`, which is below 0 for a trait without a row; all
-    matrices share one `places`, since most of their traits are the same."""
-
-    def __init__(self, places: Mapping[str, int], rows: NDArray[np.int32]) -> None:
-        self.places = places
-        self.rows = rows
+class Rows(dict[str, int]):
+    """Trait -> row of a matrix."""
 
     @classmethod
     def of(cls, traits: Iterable[str]) -> Rows:
         """Rows in the order of the traits."""
-        places = {trait: place for place, trait in enumerate(traits)}
-        return cls(places, np.arange(len(places), dtype=np.int32))
+        return cls({trait: place for place, trait in enumerate(traits)})
 
-    def among(self, traits: Iterable[str]) -> NDArray[np.int32]:
+    def among(self, traits: Iterable[str]) -> NDArray[np.intp]:
         """The rows of those traits that have one."""
-        found = self.rows[[place for place in map(self.places.get, traits) if place is not None]]
-        return found[found >= 0]
-
-    def __getitem__(self, trait: str) -> int:
-        row = int(self.rows[self.places[trait]])
-        if row < 0:
-            raise KeyError(trait)
-        return row
-
-    def __iter__(self) -> Iterator[str]:
-        return (trait for trait, place in self.places.items() if self.rows[place] >= 0)
-
-    def __len__(self) -> int:
-        return int((self.rows >= 0).sum())
+        return np.array([row for row in map(self.get, traits) if row is not None], dtype=np.intp)
 
 
 @dataclass(frozen=True, repr=False, eq=False)
 class Net:
-    """One hidden layer of rectified units between single traits and the meanings of all families together."""
+    """One hidden layer of rectified units between single traits and all meanings."""
 
     meanings: tuple[str, ...]
     rows: Rows
     inner: Layer
-    families: Mapping[str, NDArray[np.float32]]
+    families: Mapping[str, Floats]
     """What is added to the hidden units for a machine of the family."""
     outer: Layer
 
-    def heard(self, traits: Traits, family: str, columns: NDArray[np.intp]) -> NDArray[np.float32]:
-        """Log odds of the meanings at `columns`."""
-        units = np.maximum(self.inner.summed(self.rows.among(traits.names), traits.weight) + self.families[family], 0.0)
-        outer = self.outer
-        return np.asarray(units @ outer.matrix[:, columns] * outer.steps[columns] + outer.base[columns])
+    def units(self, traits: Traits) -> Floats:
+        """The hidden units before a family is known."""
+        return self.inner.summed(self.rows.among(traits.names), traits.weight)
+
+    def heard(self, units: Floats, family: str, outer: Layer) -> Floats:
+        """Log odds of the meanings of `outer`, for a machine of the family."""
+        return np.asarray(np.maximum(units + self.families[family], 0.0) @ outer.factors + outer.base)
+
+
+@dataclass(frozen=True)
+class Heard:
+    """What the networks make of a message before a family is known: hidden units of its traits, and its words, each
+    with its neighbours."""
+
+    units: Floats
+    words: Floats
 
 
 @dataclass(frozen=True, repr=False, eq=False)
 class Group:
-    """The meanings of one family: log odds by `layer`, or by it and the networks together."""
+    """The meanings of one family (or those of all), as both networks have them."""
 
     family: str
     meanings: tuple[str, ...]
-    rows: Rows
-    layer: Layer
-    net: Net | None
+    net: Net
     order: Order
 
-    def heard(self, traits: Traits, words: Floats) -> Floats:
-        """Log odds, meaning by meaning, that the message says it; before calibration. `words`: as `read` gives them."""
-        bag = [self.layer.summed(self.rows.among(traits.names), traits.weight)]
-        if self.net is not None:
-            bag.append(self.net.heard(traits, self.family, self._columns(self.net.meanings)))
-        in_order = self.order.heard(words, self.family, self._columns(self.order.meanings))
-        return np.asarray((sum(bag) / len(bag) + in_order) / 2, dtype=np.float32)
+    def heard(self, message: Heard) -> Floats:
+        """Log odds, meaning by meaning, that the message says it; before calibration."""
+        bag = self.net.heard(message.units, self.family, self._outer)
+        in_order = self.order.told(message.words, self.family, self._part).sum(axis=0) + self._part.says.base
+        return np.asarray(in_order + self._bag * (bag - in_order), dtype=np.float32)
 
-    def _columns(self, meanings: tuple[str, ...]) -> NDArray[np.intp]:
-        """Where a network has the meanings of this family."""
-        if meanings not in self._found:
-            places = {meaning: place for place, meaning in enumerate(meanings)}
-            self._found[meanings] = np.array([places[meaning] for meaning in self.meanings], dtype=np.intp)
-        return self._found[meanings]
+    def most_telling(self, message: Heard, meaning: str) -> tuple[int, int] | None:
+        """Places of the first and the last of the words that speak most for a meaning; None where none does."""
+        adds = self.order.told(message.words, self.family, self._part)[:, self.meanings.index(meaning)]
+        best = int(np.argmax(adds))
+        if adds[best] <= 0:
+            return None
+        first = last = best
+        while first > 0 and best - first < REACH and adds[first - 1] >= BESIDE * adds[best]:
+            first -= 1
+        while last + 1 < len(adds) and last - best < REACH and adds[last + 1] >= BESIDE * adds[best]:
+            last += 1
+        return first, last
 
     @cached_property
-    def _found(self) -> dict[tuple[str, ...], NDArray[np.intp]]:
-        return {}
+    def _bag(self) -> Floats:
+        return np.array([BAG.get(m.partition(":")[0], BAG_ELSE) for m in self.meanings], dtype=np.float32)
+
+    @cached_property
+    def _outer(self) -> Layer:
+        return self.net.outer.of(_places(self.net.meanings, self.meanings))
+
+    @cached_property
+    def _part(self) -> Part:
+        return self.order.part(_places(self.order.meanings, self.meanings))
 
     @cached_property
     def kinds(self) -> Mapping[str, NDArray[np.bool_]]:
@@ -122,34 +128,40 @@ class Group:
         swapped = [f"{'denied' if kind == 'complaint' else 'complaint'}:{name}" for kind, _, name in split]
         return np.array([places.get(m, len(places)) for m in swapped], dtype=np.intp)
 
-    def most_telling(self, traits: Traits, meaning: str, most: int = 3) -> list[Span]:
-        """Where the words stand that speak most for a meaning, strongest first."""
-        column = self.meanings.index(meaning)
-        told = sorted(((int(self.layer.matrix[self.rows[name], column]), span)
-                       for name, span in zip(traits.names, traits.spans, strict=True) if name in self.rows),
-                      key=lambda t: (-t[0], t[1]))
-        return [span for step, span in told[:most] if step > 0 and span[1]]
+
+def _places(known: Sequence[str], wanted: Iterable[str]) -> NDArray[np.intp]:
+    places = {meaning: place for place, meaning in enumerate(known)}
+    return np.array([places[meaning] for meaning in wanted], dtype=np.intp)
 
 
-def read(learned: Mapping[str, Group], said: Sequence[Placed]) -> Floats:
-    """[word, unit]: the words of a message in their order, for `Group.heard` of whatever family."""
-    return learned[COMMON].order.read(said)
+def read(learned: Mapping[str, Group], traits: Traits, said: Sequence[Placed]) -> Heard:
+    """A message as the networks see it, for `Group.heard` of whatever family."""
+    common = learned[COMMON]
+    return Heard(common.net.units(traits), common.order.read(said))
+
+
+@cache
+def learned_phrases() -> frozenset[int]:
+    """Marks (`patterns.phrase_mark`) of the packs' phrases that the weights were learned from."""
+    with np.load(_folder() / "weights.npz", allow_pickle=False) as file:
+        return frozenset(file["phrases"].tolist())
+
+
+def _folder() -> Path:
+    return Path(str(files("bot.language").joinpath("data")))
 
 
 @cache
 def weights() -> Mapping[str, Group]:
     """Family (or 'common') -> its weights. The matrices are mapped, not read: a message looks at few of their rows."""
-    folder = Path(str(files("bot.language").joinpath("data")))
+    folder = _folder()
     with np.load(folder / "weights.npz", allow_pickle=False) as file:
         stored = {name: file[name] for name in file.files}
     layers = _layers(stored, np.load(folder / "weights.npy", mmap_mode="r").view(np.ndarray))
-    places = {trait: place for place, trait in enumerate(_lines(stored["traits"]))}
-    rows = {name: Rows(places, stored[f"{name}.rows"]) for name in layers if f"{name}.rows" in stored}
-    net = Net(_words(stored["net.meanings"]), rows["net"], layers["net"], _of_family(stored, "net"),
-              layers["net.outer"])
+    net = Net(_words(stored["net.meanings"]), Rows.of(_lines(stored["traits"])), layers["net"],
+              _of_family(stored, "net"), layers["net.outer"])
     order = _order(stored, layers)
-    return {name: Group(name, _words(stored[f"{name}.meanings"]), rows[name], layers[name],
-                        net if name in net.families else None, order) for name in _words(stored["groups"])}
+    return {name: Group(name, _words(stored[f"{name}.meanings"]), net, order) for name in _words(stored["groups"])}
 
 
 def _of_family(stored: Mapping[str, NDArray[Any]], network: str) -> dict[str, Floats]:

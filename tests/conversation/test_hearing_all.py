@@ -172,6 +172,12 @@ def test_a_build_that_stands_by_itself_beside_the_machine_is_heard(release, open
     assert {f.subject: f.value for f in chat.job.standing("variant")} == build
 
 
+def test_what_names_the_machine_is_said_back_once(release):
+    """'Dryer, timer dial', and not 'Dryer, timer dial: timer dial'."""
+    chat = asked(release, DRYER, "control_look")
+    assert "Dryer, timer dial." in [paragraph for said in chat.send("timer dial") for paragraph in said.paragraphs]
+
+
 def test_a_number_that_is_no_reading_is_none(release):
     """'Electric 240' is a supply, not what some relay reads."""
     chat = Chat(release, Person("rui", "Rui"), FIRM)

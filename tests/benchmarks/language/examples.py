@@ -2,31 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Final
 
-from bot.language.family import KINDS, machine_of
+from bot.language.family import KINDS, WASHERS, machine_of
 from bot.language.frames import sayings
 from bot.language.hazards import dangers_of, in_context
 from bot.language.index import Index
-from bot.language.matching import Match, matches
 from bot.language.order import Placed, placed
 from bot.language.talk import talk_in
-from bot.language.traits import Traits, traits_of
-from bot.language.understand import parse, without_dangers
+from bot.language.traits import Traits
+from bot.language.understand import parse, traits_in, without_dangers
 from tests.language.labelled_set import OPEN, rows
+
+_WASHER: Final = "family:washer"
 
 
 @dataclass(frozen=True)
 class Example:
     """One message or phrase: what it is weighed by, and what it says."""
 
+    text: str
     family: str
     """'' where neither the text nor anybody tells."""
     traits: Traits
     said: Sequence[Placed]
-    matches: Sequence[Match]
     clauses: int
     scope: bool
     lost: bool
@@ -41,8 +42,15 @@ class Example:
     handed_over: bool
     hazards: frozenset[str | None]
     """The hazard told, or those that may be heard besides; None among them where none need be."""
+    guessed: bool
+    """The family is one of two that it may be: nothing is learned of which."""
     whole: bool
     """False for a phrase: it stands for one meaning and says nothing of others that are denied."""
+
+    @property
+    def meanings(self) -> list[str]:
+        """What is reported and denied."""
+        return [*(f"complaint:{name}" for name in self.present), *(f"denied:{name}" for name in self.absent)]
 
     def truth(self, meaning: str) -> bool | None:
         """Whether a complaint is reported or denied here; None where it is forgiven."""
@@ -57,7 +65,7 @@ class Example:
         if kind == "scope":
             return None if self.handed_over else self.aside
         if kind == "family":
-            return self.family == name
+            return None if self.guessed else self.family == name
         if kind == "hazard":
             return None if not self.whole or (len(self.hazards) > 1 and name in self.hazards) else name in self.hazards
         if self.family in index.tables and name not in index.knowledge.packs[self.family].complaints:
@@ -67,8 +75,18 @@ class Example:
 
 
 def from_messages(index: Index) -> list[Example]:
-    """The open labelled messages."""
-    return [from_row(index, row) for name in OPEN for row in rows(name)]
+    """The open labelled messages; after each of 'the washer', the same of either washer."""
+    return [example for name in OPEN for row in rows(name) for example in either(index, from_row(index, row))]
+
+
+def either(index: Index, example: Example) -> Iterator[Example]:
+    """A message; where it says washer, and no more, also as one of each family that has what it tells."""
+    yield example
+    told = example.present | example.absent
+    if not example.family and told and _WASHER in {name.partition("=")[0] for name in example.traits.names}:
+        for family in WASHERS:
+            if told <= index.knowledge.packs[family].complaints.keys():
+                yield replace(example, family=family, heard=False, guessed=True)
 
 
 def from_row(index: Index, row: dict[str, Any]) -> Example:
@@ -84,12 +102,12 @@ def from_row(index: Index, row: dict[str, Any]) -> Example:
     forgiven = {f"complaint:{c}" for c in also.get("complaints", ())} | {f"denied:{c}" for c in also.get("denied", ())}
     turned_away = bool(machine.handoff and (not known or known in KINDS.get(machine.handoff, ())))
     return Example(
-        family, traits_of(clauses, parsed.tokens, parsed.words), placed(parsed),
-        matches(index, index.tables[family], clauses) if known else (), len(parsed.clauses), talk.scope,
+        row["text"], family, traits_in(parsed, clauses), placed(parsed),
+        len(parsed.clauses), talk.scope,
         not (row["family"] or machine.named), not (turned_away or (talk.instruct and not dangers)),
         frozenset(expect["complaints"]), frozenset(expect["denied"]), frozenset(forgiven),
         expect["out_of_scope"], bool(expect["handoff_only"]),
-        frozenset({expect["hazard"], *(None if h == "null" else h for h in also.get("hazard", ()))}), True)
+        frozenset({expect["hazard"], *(None if h == "null" else h for h in also.get("hazard", ()))}), False, True)
 
 
 def from_phrases(index: Index) -> list[Example]:
@@ -104,8 +122,16 @@ def from_phrases(index: Index) -> list[Example]:
                     parsed = parse(index, phrase)
                     here = frozenset({complaint})
                     made.append(Example(
-                        family, traits_of(parsed.clauses, parsed.tokens, parsed.words), placed(parsed), (),
+                        phrase, family, traits_in(parsed, parsed.clauses), placed(parsed),
                         len(parsed.clauses), False, False, True, here if side == "complaints" else frozenset(),
                         here if side == "denied" else frozenset(), frozenset(), False, False,
-                        frozenset(), False))
+                        frozenset(), False, False))
     return made
+
+
+def from_text(index: Index, family: str, text: str) -> Example:
+    """A message of a machine that nobody labelled."""
+    parsed = parse(index, text)
+    return Example(text, family, traits_in(parsed, parsed.clauses), placed(parsed),
+                   len(parsed.clauses), False, False, True, frozenset(), frozenset(), frozenset(), False, False,
+                   frozenset(), False, True)
