@@ -221,7 +221,7 @@ def weighed(heard: Mapping[str, float], shares: Mapping[str, float], named: Coll
     """Families of which the words are said gain. Who says washer and no more (`named`) may mean either: what was
     learned of the two counts less between them."""
     learned = {f: heard.get(f"family:{f}", 0.0) for f in shares}
-    if set(named) == {"washer"}:
+    if set(named) == {"washer"} and learned.keys() >= set(WASHERS):
         middle = sum(learned[f] for f in WASHERS) / 2
         learned |= {f: middle + EITHER * (learned[f] - middle) for f in WASHERS}
     odds = {f: NAMES_COUNT * math.log(max(share, 1e-9)) + LEARNED * learned[f] for f, share in shares.items()}

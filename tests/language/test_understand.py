@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bot.language import Index, explain_text, understand, understand_json
+from bot.language import Index, build_index, explain_text, understand, understand_json
 from bot.language.meaning import Meaning
 
 
@@ -248,6 +248,19 @@ def test_the_verb_may_be_left_out(index: Index) -> None:
 def test_a_denial_alone_is_heard_where_the_machine_is_known(index: Index) -> None:
     """'Spin works' is no chatter once everybody knows which machine it is."""
     assert without_neighbours(understand(index, "spin works", "front_load_washer").denied) == ["no_spin"]
+
+
+def test_a_phrase_of_the_firms_own_counts_at_once(index: Index) -> None:
+    """Nothing was learned from it yet; without it nobody would hear that."""
+    pack = index.knowledge.packs["dryer"]
+    entry = pack.complaints["stops_mid_cycle"]
+    phrases = {**entry.phrases, "en": (*entry.phrases["en"], "comes and goes like my aunt")}
+    more = {**pack.complaints, "stops_mid_cycle": entry.model_copy(update={"phrases": phrases})}
+    packs = {**index.knowledge.packs, "dryer": pack.model_copy(update={"complaints": more})}
+    firm = build_index(index.knowledge.model_copy(update={"packs": packs}))
+    text = "it comes and goes like my aunt"
+    assert "stops_mid_cycle" not in ids(understand(index, text, "dryer"))
+    assert "stops_mid_cycle" in ids(understand(firm, text, "dryer"))
 
 
 def test_words_that_name_the_build_report_nothing(index: Index) -> None:
