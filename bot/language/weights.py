@@ -92,7 +92,9 @@ class Group:
 
     def most_telling(self, message: Heard, meaning: str) -> tuple[int, int] | None:
         """Places of the first and the last of the words that speak most for a meaning; None where none does."""
-        adds = self.order.told(message.words, self.family, self._part)[:, self.meanings.index(meaning)]
+        alone = np.array([self.meanings.index(meaning)])
+        part = Part(self._part.says.of(alone), self._part.heeds.of(alone))
+        adds = self.order.told(message.words, self.family, part)[:, 0]
         best = int(np.argmax(adds))
         if adds[best] <= 0:
             return None
