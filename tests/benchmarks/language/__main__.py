@@ -39,7 +39,7 @@ from tests.benchmarks.language.scoring import Said, Tally, equal_bins, judge, re
 from tests.benchmarks.language.train import FOLDS, fitted, folded, is_kept_back
 from tests.language.labelled_set import FROZEN, FROZEN_ANSWERS, FROZEN_READINGS, OPEN, OPEN_READINGS, rows
 
-EVERY = 20
+EVERY = 60
 """The cuts of the other ways are found on one in so many of the open messages."""
 SHOWN = ("first complaint", "all complaints", "set F1", "denied F1", "family", "false accepts")
 

@@ -102,11 +102,11 @@ class Bag(nn.Module):
         return own.index_copy(1, self.common, of_all[:, self.common])
 
 
-def order(numbers: Numbers, lessons: Sequence[Lesson], seed: int = 0) -> Order:
+def order(numbers: Numbers, lessons: Sequence[Lesson]) -> Order:
     """The network of words in order, learned from those lessons. The same lessons give the same network."""
-    torch.manual_seed(seed)
+    torch.manual_seed(0)
     model = Ordered(numbers)
-    _learn(model, lessons, ROUNDS, RATE, seed)
+    _learn(model, lessons, ROUNDS)
     into, nothing = _plain(model.first.weight).T, np.zeros(UNITS, np.float32)
     beside = tuple(layer(_plain(its.weight).transpose(2, 1, 0).reshape(-1, UNITS), _plain(its.bias))
                    for its in model.layers)
@@ -124,22 +124,22 @@ def net(numbers: Numbers, lessons: Sequence[Lesson]) -> Net:
     """The network of traits, learned from those lessons."""
     torch.manual_seed(0)
     model = Bag(numbers)
-    _learn(model, lessons, BAG_ROUNDS, RATE, 0)
+    _learn(model, lessons, BAG_ROUNDS)
     return Net(tuple(numbers.meanings), Rows.of(numbers.traits),
                layer(_plain(model.trait.weight)[1:], _plain(model.base)),
                dict(zip(numbers.families, _plain(model.family.weight), strict=True)),
                layer(_plain(model.out.weight).T, _plain(model.out.bias)))
 
 
-def _learn(model: nn.Module, lessons: Sequence[Lesson], rounds: int, rate: float, seed: int) -> None:
-    chance = random.Random(seed)
-    improve = torch.optim.AdamW(model.parameters(), lr=rate, weight_decay=DECAY)
+def _learn(model: nn.Module, lessons: Sequence[Lesson], rounds: int) -> None:
+    chance = random.Random(0)
+    improve = torch.optim.AdamW(model.parameters(), lr=RATE, weight_decay=DECAY)
     steps, step = rounds * (len(lessons) // BATCH + 1), 0
     model.train()
     for _ in range(rounds):
         for batch in batches(lessons, BATCH, lambda it: len(it.words), chance):
             for group in improve.param_groups:
-                group["lr"] = rate * min(1.0, step / 200) * max(0.02, (1 + math.cos(math.pi * step / steps)) / 2)
+                group["lr"] = RATE * min(1.0, step / 200) * max(0.02, (1 + math.cos(math.pi * step / steps)) / 2)
             step += 1
             says, counts = (torch.from_numpy(np.stack(column))
                             for column in ([it.says for it in batch], [it.counts for it in batch]))

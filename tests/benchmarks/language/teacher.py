@@ -100,19 +100,18 @@ class Teacher(nn.Module):
         return (share * self.out(units)).sum(1)
 
 
-def learned(folder: Path, tasks: Sequence[Task], meanings: int, rounds: int = ROUNDS, model: Teacher | None = None,
-            rate: float = RATE) -> Teacher:
-    """The transformer, having learned those tasks; `model`: one that has learned before."""
+def learned(folder: Path, tasks: Sequence[Task], meanings: int) -> Teacher:
+    """The transformer, having learned those tasks."""
     torch.manual_seed(0)
     chance = random.Random(0)
-    model = model or Teacher(load_file(folder / "model.safetensors"), meanings)
+    model = Teacher(load_file(folder / "model.safetensors"), meanings)
     heads = [*model.out.parameters(), *model.heed.parameters()]
     body = [p for name, p in model.named_parameters() if not name.startswith(("out.", "heed."))]
-    improve = torch.optim.AdamW([{"params": body, "top": rate}, {"params": heads, "top": rate * HEAD_RATE / RATE}],
+    improve = torch.optim.AdamW([{"params": body, "top": RATE}, {"params": heads, "top": HEAD_RATE}],
                                 weight_decay=0.01)
-    steps, step = rounds * (len(tasks) // BATCH + 1), 0
+    steps, step = ROUNDS * (len(tasks) // BATCH + 1), 0
     model.train()
-    for done in range(rounds):
+    for done in range(ROUNDS):
         total = 0.0
         for batch in batches(tasks, BATCH, lambda it: len(it.parts), chance):
             for group in improve.param_groups:
@@ -127,7 +126,7 @@ def learned(folder: Path, tasks: Sequence[Task], meanings: int, rounds: int = RO
             nn.utils.clip_grad_norm_(model.parameters(), 1.0)
             improve.step()
             total += loss.item()
-        print(f"teacher, round {done + 1} of {rounds}: loss {total / len(tasks):.3f}", flush=True)
+        print(f"teacher, round {done + 1} of {ROUNDS}: loss {total / len(tasks):.3f}", flush=True)
     return model
 
 
