@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
@@ -125,8 +126,9 @@ class Order:
         for step, layer in enumerate(self.beside, 1):
             around[edge:edge + size] = units
             starts = [edge + step * place for place in range(-REACH, REACH + 1)]
-            seen = np.concatenate([around[at:at + size] for at in starts], axis=1)
-            units = units + np.maximum(seen @ layer.factors + layer.base, 0.0)
+            seen = np.concatenate([around[at:at + size] for at in starts], axis=1) @ layer.factors
+            seen += layer.base
+            units += np.maximum(seen, 0.0, out=seen)
         return units
 
     def part(self, columns: NDArray[np.integer]) -> Part:
@@ -139,19 +141,23 @@ class Order:
         mine = np.maximum(words + self.families[family], 0.0)
         heed = mine @ part.heeds.factors
         share = np.exp(heed - heed.max(axis=0))
-        return np.asarray(mine @ part.says.factors * share / share.sum(axis=0))
+        share /= share.sum(axis=0)
+        return np.asarray(mine @ part.says.factors * share)
 
     def _alone(self, said: Sequence[Placed]) -> Floats:
         """[word, unit]: each word by itself; a message of no words is one unknown word."""
-        units = _rows(self.word, [self.words.get(it.word, self.words[OTHER]) for it in said] or [self.words[OTHER]])
-        spots = [(at, self.concepts[it.concept]) for at, it in enumerate(said) if it.concept in self.concepts]
+        other = self.words[OTHER]
+        units = self.word.rows(np.array([self.words.get(it.word, other) for it in said] or [other]))
+        with_concept = [at for at, it in enumerate(said) if it.concept in self.concepts]
+        if with_concept:
+            units[with_concept] += self.concept.rows(np.array([self.concepts[said[at].concept] for at in with_concept]))
         marked = [(at, self.marks[mark]) for at, it in enumerate(said) for mark in it.marks if mark in self.marks]
-        for layer, found in ((self.concept, spots), (self.mark, marked)):
-            if found:
-                places, rows = zip(*found, strict=True)
-                np.add.at(units, np.array(places), _rows(layer, rows))
+        if marked:
+            has = np.zeros((len(units), len(self.marks)), dtype=np.float32)
+            has[tuple(zip(*marked, strict=True))] = 1.0
+            units += has @ self._each_mark
         return units
 
-
-def _rows(layer: Layer, rows: Sequence[int]) -> Floats:
-    return np.asarray(layer.matrix[np.array(rows)] * layer.steps + layer.base, dtype=np.float32)
+    @cached_property
+    def _each_mark(self) -> Floats:
+        return self.mark.rows(np.arange(len(self.marks)))
