@@ -22,6 +22,7 @@ from bot.language.patterns import (
     vocabulary_of,
     weights_of,
 )
+from bot.language.phrases import Phrases
 from bot.language.scope import Clause
 from bot.language.spelling import Speller
 from bot.language.spoken import Spoken, spoken_results
@@ -73,7 +74,9 @@ class Index:
     """Family (or 'common') -> how much traits of a message speak for each meaning."""
     families: dict[str, dict[str, float]] = field(default_factory=dict)
     """Key -> family -> log likelihood ratio of the word being said of that family."""
-    variants: dict[str, VariantTable] = field(default_factory=dict)
+    variants: dict[str, Phrases[tuple[str, str]]] = field(default_factory=dict)
+    builds: dict[str, VariantTable] = field(default_factory=dict)
+    """Words that name a build of a family's machines, read when a message is first asked for them."""
     spoken: dict[str, Spoken] = field(default_factory=dict)
     answers: dict[tuple[str, str], Any] = field(default_factory=dict)
     """Phrases of a check's results, read when the check is first answered."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
 
 from bot.language.lexicon import DROPPED
+from bot.language.phrases import Phrases
 from bot.language.text import plain_words
 from knowledge.schema import Pack
 
@@ -14,11 +13,8 @@ LONGEST: Final = 7
 """Words of the longest phrase that is looked for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spoken:
-    """Words -> the results that they state."""
-
-    table: Mapping[tuple[str, ...], tuple[tuple[str, str], ...]]
+Spoken = Phrases[tuple[tuple[str, str], ...]]
+"""Words -> the results that they state: checks and results."""
 
 
 def spoken_results(pack: Pack, read: dict[str, tuple[str, ...]]) -> Spoken:
@@ -34,4 +30,4 @@ def spoken_results(pack: Pack, read: dict[str, tuple[str, ...]]) -> Spoken:
                 words = read[phrase]
                 if words and len(words) <= LONGEST and named[0] not in (said := table.get(words, ())):
                     table[words] = said + named if said else named
-    return Spoken(table)
+    return Phrases(table)
