@@ -42,7 +42,7 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
 
 
 def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str]) -> list[tuple[HeardResult, Clue]]:
-    spoken = index.spoken[family]
+    spoken = index.spoken_of(family)
     kept = [(t, w) for t, w in zip(parsed.tokens, parsed.words, strict=True) if w not in DROPPED and not t.is_mark]
     words = [w for _, w in kept]
     checks = index.knowledge.packs[family].checks

@@ -17,17 +17,14 @@ Spoken = Phrases[tuple[tuple[str, str], ...]]
 """Words -> the results that they state: checks and results."""
 
 
-def spoken_results(pack: Pack, read: dict[str, tuple[str, ...]]) -> Spoken:
-    """All result phrases of a family by their words, articles left out. `read`: words of phrases that were read before,
-    for families that share them."""
+def spoken_results(pack: Pack) -> Spoken:
+    """All result phrases of a family by their words, articles left out."""
     table: dict[tuple[str, ...], tuple[tuple[str, str], ...]] = {}
     for check, entry in pack.checks.items():
         for result, told in entry.results.items():
             named = ((check, result),)
             for phrase in [*(p for said in told.phrases.values() for p in said), told.says]:
-                if phrase not in read:
-                    read[phrase] = tuple(word for word in plain_words(phrase) if word not in DROPPED)
-                words = read[phrase]
+                words = tuple(word for word in plain_words(phrase) if word not in DROPPED)
                 if words and len(words) <= LONGEST and named[0] not in (said := table.get(words, ())):
                     table[words] = said + named if said else named
     return Phrases(table)

@@ -205,8 +205,8 @@ def _tells(machine: Machine, said: Mapping[str, Mapping[str, float]], best: str)
 
 def _of_pack(index: Index, family: str, said: Mapping[str, float]) -> dict[str, float]:
     """Without complaints that the pack no longer has."""
-    own = index.knowledge.packs[family].complaints
-    return {meaning: p for meaning, p in said.items() if meaning.partition(":")[2] in own}
+    own = index.own[family]
+    return {meaning: p for meaning, p in said.items() if meaning in own}
 
 
 def _elsewhere(parsed: Parsed, machine: Machine, dangers: Sequence[Danger], talk: Talk) -> Meaning:
