@@ -19,6 +19,8 @@ class Phrases(dict[tuple[str, ...], Value]):
 
     def at(self, words: Sequence[str], place: int) -> list[tuple[int, Value]]:
         """The phrases that stand at a place, the longest first: the number of words, and what it stands for."""
-        most = min(self._longest.get(words[place], 0), len(words) - place)
-        tried = (tuple(words[place:place + length]) for length in range(most, 0, -1))
-        return [(len(phrase), self[phrase]) for phrase in tried if phrase in self] if most else []
+        longest = self._longest.get(words[place])
+        if longest is None:
+            return []
+        tried = (tuple(words[place:place + length]) for length in range(min(longest, len(words) - place), 0, -1))
+        return [(len(phrase), self[phrase]) for phrase in tried if phrase in self]

@@ -155,8 +155,13 @@ def read(learned: Mapping[str, Group], traits: Traits, said: Sequence[Placed]) -
 @cache
 def learned_phrases() -> frozenset[int]:
     """Marks (`patterns.phrase_mark`) of the packs' phrases that the weights were learned from."""
+    return frozenset(_stored()["phrases"].tolist())
+
+
+@cache
+def _stored() -> Mapping[str, NDArray[Any]]:
     with np.load(_folder() / "weights.npz", allow_pickle=False) as file:
-        return frozenset(file["phrases"].tolist())
+        return {name: file[name] for name in file.files}
 
 
 def _folder() -> Path:
@@ -166,10 +171,8 @@ def _folder() -> Path:
 @cache
 def weights() -> Mapping[str, Group]:
     """Family (or 'common') -> its weights. The matrices are mapped, not read: a message looks at few of their rows."""
-    folder = _folder()
-    with np.load(folder / "weights.npz", allow_pickle=False) as file:
-        stored = {name: file[name] for name in file.files}
-    layers = _layers(stored, np.load(folder / "weights.npy", mmap_mode="r").view(np.ndarray))
+    stored = _stored()
+    layers = _layers(stored, np.load(_folder() / "weights.npy", mmap_mode="r").view(np.ndarray))
     net = Net(_words(stored["net.meanings"]), Rows.of(_lines(stored["traits"])), layers["net"],
               _of_family(stored, "net"), layers["net.outer"])
     order = _order(stored, layers)
