@@ -64,8 +64,9 @@ def placed(parsed: Parsed) -> list[Placed]:
         known = LINE if word == "\n" else word if not word[0].isalnum() else "#" if word.isdigit() else stem(word)
         if unit is not None and unit.is_address:
             known = OTHER
-        tags = tuple(f"tag:{tag}" for tag in sorted(unit.tags)) if unit is not None else ()
-        found.append(Placed(known, concept, (*marks, *tags)))
+        if unit is not None and unit.tags:
+            marks = (*marks, *(f"tag:{tag}" for tag in sorted(unit.tags)))
+        found.append(Placed(known, concept, marks))
     return found
 
 
