@@ -141,11 +141,10 @@ def _in_words(phrases: Sequence[_Phrase], tokens: Sequence[Token], words: Sequen
 
 
 def _place(words: Sequence[str], phrase: tuple[str, ...]) -> int | None:
-    first = phrase[0]
-    if first not in words:
-        return None
-    for place in range(len(words) - len(phrase) + 1):
-        if words[place] == first and tuple(words[place:place + len(phrase)]) == phrase:
+    place = -1
+    for _ in range(words.count(phrase[0])):
+        place = words.index(phrase[0], place + 1)
+        if tuple(words[place:place + len(phrase)]) == phrase:
             return place
     return None
 

@@ -152,9 +152,9 @@ class Order:
         """[word, unit]: each word by itself; a message of no words is one unknown word."""
         other = self.words[OTHER]
         units = self.word.rows(np.array([self.words.get(it.word, other) for it in said] or [other]))
-        with_concept = [at for at, it in enumerate(said) if it.concept in self.concepts]
-        if with_concept:
-            units[with_concept] += self.concept.rows(np.array([self.concepts[said[at].concept] for at in with_concept]))
+        meant = {at: self.concepts[it.concept] for at, it in enumerate(said) if it.concept in self.concepts}
+        if meant:
+            units[list(meant)] += self.concept.rows(np.array(list(meant.values())))
         marked = [(at, self.marks[mark]) for at, it in enumerate(said) for mark in it.marks if mark in self.marks]
         if marked:
             has = np.zeros((len(units), len(self.marks)), dtype=np.float32)
