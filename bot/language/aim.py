@@ -10,7 +10,7 @@ from typing import Final
 from bot.language.index import Index
 from bot.language.meaning import Clue, Guess
 from bot.language.scope import Clause
-from bot.language.variants import build_phrases, names_a_build
+from bot.language.variants import names_a_build
 
 BUILT, BUILT_SURE = 0.4, 0.9
 """No complaint is likelier than the one by words that name how the machine is built, unless it is likelier than the
@@ -24,7 +24,7 @@ def not_by_build(index: Index, family: str | None, text: str, clues: Iterable[Cl
     faint = {g.id for g in guesses if BUILT < g.p < BUILT_SURE}
     if family is None or not faint:
         return list(guesses)
-    builds = build_phrases(index.knowledge.packs[family])
+    builds = index.builds_of(family)
     named = {clue.meaning for clue in clues if clue.meaning.removeprefix("complaint:") in faint
              and (names_a_build(builds, _phrase_around(text, clue)) or _in_a_build(builds, text, clue))}
     return [replace(g, p=BUILT) if g.id in faint and f"complaint:{g.id}" in named else g for g in guesses]

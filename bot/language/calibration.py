@@ -66,5 +66,5 @@ def phrase_chances(found: Sequence[Match], clauses: int, scope: bool, lost: bool
 
 def curve(constants: Sequence[float], given: NDArray[np.floating]) -> NDArray[np.floating]:
     """The logistic curve: [case, input] -> probability of each case."""
-    z = np.clip(given @ np.array(constants[1:]) + constants[0], -500, 500)
-    return np.asarray(1 / (1 + np.exp(-z)))
+    against = -(given @ np.array(constants[1:]) + constants[0])
+    return np.asarray(1 / (1 + np.exp(np.minimum(against, 500.0))))

@@ -22,10 +22,18 @@ class _Segment:
 
     units: list[Unit]
     link: Link
+    core: bool = False
+    """Whether one of the units says something of something."""
 
-    @property
-    def core(self) -> bool:
-        return True in [u.is_core for u in self.units]
+    @classmethod
+    def of(cls, link: Link, *units: Unit) -> _Segment:
+        """Units after a border."""
+        return cls(list(units), link, any(unit.is_core for unit in units))
+
+    def add(self, unit: Unit) -> None:
+        """One unit more."""
+        self.units.append(unit)
+        self.core = self.core or unit.is_core
 
     @property
     def has_degrees(self) -> bool:
@@ -52,19 +60,19 @@ def clauses_of(units: Sequence[Unit]) -> list[Clause]:
 
 
 def _segments(units: Sequence[Unit]) -> list[_Segment]:
-    found = [_Segment([], "")]
+    found = [_Segment.of("")]
     for place, unit in enumerate(units):
         here = found[-1]
         before = units[place - 1] if place else None
         link = _link(unit, here, before, units[place + 1:place + 3])
         if link is None:
-            here.units.append(unit)
+            here.add(unit)
         elif link != "verb":
-            found.append(_Segment([], link))
+            found.append(_Segment.of(link))
         elif len(here.units) > 1 and _is_subject(here.units[-1]) and any(u.is_core for u in here.units[:-1]):
-            found.append(_Segment([here.units.pop(), unit], link))
+            found.append(_Segment.of(link, here.units.pop(), unit))
         else:
-            found.append(_Segment([unit], link))
+            found.append(_Segment.of(link, unit))
     return [s for s in found if s.units or s.link == "sentence"]
 
 
@@ -148,6 +156,7 @@ def _merge(segments: list[_Segment]) -> list[_Segment]:
         before = merged[-1] if merged else None
         if before is not None and before.units and _belongs(before, segment):
             before.units.extend(segment.units)
+            before.core = before.core or segment.core
         else:
             merged.append(segment)
     return [s for s in merged if s.units]

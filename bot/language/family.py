@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
@@ -57,9 +58,13 @@ class Machine:
 
 
 @cache
-def cues() -> dict[str, dict[str, float]]:
-    """Family -> concept -> log odds."""
-    return {f: {c: float(v) for c, v in said.items()} for f, said in data("cues").items()}
+def cues() -> Mapping[str, Mapping[str, float]]:
+    """Concept -> family -> log odds."""
+    told: dict[str, dict[str, float]] = defaultdict(dict)
+    for family, said in data("cues").items():
+        for concept, odds in said.items():
+            told[concept][family] = float(odds)
+    return dict(told)
 
 
 @dataclass(slots=True)
@@ -129,10 +134,11 @@ def machine_of(index: Index, units: Sequence[Unit], clauses: Sequence[Clause]) -
 def _hear_words(index: Index, clauses: Sequence[Clause], odds: dict[str, float]) -> None:
     """Words that are said more of one family than of others."""
     for key in {f.concept for c in clauses for f in c.features if f.kind != "appliance"}:
-        told = index.families.get(key, {})
-        for family in odds:
-            ratio = max(-1.5, min(1.5, told.get(family, 0.0)))
-            odds[family] += WORD * ratio + cues().get(family, {}).get(key, 0.0)
+        for family, ratio in index.families.get(key, {}).items():
+            odds[family] += WORD * max(-1.5, min(1.5, ratio))
+        for family, more in cues().get(key, {}).items():
+            if family in odds:
+                odds[family] += more
 
 
 def _in_passing(unit: Unit, after: Sequence[Unit], clauses: Sequence[Clause]) -> bool:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Final, get_args
+from typing import Final, NamedTuple, get_args
 
 from bot.language.lexicon import data
 from bot.language.meaning import Hazard
@@ -27,14 +28,32 @@ class Danger:
     """Told only by a smell of rotten eggs, which a foul drain has too."""
 
 
-@cache
-def _rules() -> dict[Hazard, tuple[tuple[str, ...], ...]]:
-    return {h: tuple(tuple(line.split()) for line in data("hazards")["frames"].get(h, ())) for h in ORDER}
+class _Phrase(NamedTuple):
+    """Words of a hazard; `place` is where it is listed, the first listed goes first."""
+
+    place: int
+    hazard: Hazard
+    words: tuple[str, ...]
 
 
 @cache
-def _phrases() -> dict[Hazard, tuple[tuple[str, ...], ...]]:
-    return {h: tuple(tuple(p.split()) for p in data("hazards")["phrases"].get(h, ())) for h in ORDER}
+def _rules() -> dict[Hazard, tuple[frozenset[str], ...]]:
+    return {h: tuple(word_set(line) for line in data("hazards")["frames"].get(h, ())) for h in ORDER}
+
+
+@cache
+def _phrases() -> tuple[_Phrase, ...]:
+    listed = ((h, tuple(p.split())) for h in ORDER for p in data("hazards")["phrases"].get(h, ()))
+    return tuple(_Phrase(place, hazard, words) for place, (hazard, words) in enumerate(listed))
+
+
+@cache
+def _by_first_word() -> Mapping[str, Sequence[_Phrase]]:
+    """Few phrases begin with a word of the message: only those are looked for in it."""
+    found: dict[str, list[_Phrase]] = defaultdict(list)
+    for phrase in _phrases():
+        found[phrase.words[0]].append(phrase)
+    return dict(found)
 
 
 @cache
@@ -45,21 +64,16 @@ def _harmless() -> tuple[tuple[str, ...], ...]:
 def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[Clause]) -> list[Danger]:
     """All hazards reported as present, gravest first. Denied and past ones are none."""
     found: list[Danger] = []
-    said = " ".join(words)
+    meant = [{f.key: f for f in reversed(c.features)} for c in clauses if not (c.past or c.not_that)]
     harmless = any(_place(words, phrase) is not None for phrase in _harmless())
+    begun = [] if harmless else sorted(p for word in set(words) for p in _by_first_word().get(word, ()))
     for hazard in ORDER:
-        for clause in clauses:
-            spot = None if clause.past or clause.not_that else _in_clause(hazard, clause)
-            if spot is not None:
-                found.append(Danger(hazard, *spot, eggs="egg" in said or "huevo" in said))
-                break
-        else:
-            spot = None if harmless else _in_words(hazard, tokens, words, clauses)
-            place = _hurt(words) if hazard == "injury" and spot is None else None
-            if place is not None:
-                spot = tokens[place - 1].start, tokens[place].end
-            if spot is not None:
-                found.append(Danger(hazard, *spot, eggs="egg" in said or "huevo" in said))
+        spot = _in_clauses(hazard, meant) or _in_words([p for p in begun if p.hazard == hazard], tokens, words, clauses)
+        place = _hurt(words) if hazard == "injury" and spot is None else None
+        if place is not None:
+            spot = tokens[place - 1].start, tokens[place].end
+        if spot is not None:
+            found.append(Danger(hazard, *spot, eggs=any("egg" in word or "huevo" in word for word in words)))
     if not found and len(clauses) == 1 and [f.concept for f in clauses[0].features] == ["flame"]:
         found.append(Danger("fire", clauses[0].features[0].start, clauses[0].features[0].end))
     return found
@@ -67,7 +81,7 @@ def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[
 
 def vocabulary() -> set[str]:
     """All words of the phrases: none of them is a typo of something else."""
-    return {w for phrases in _phrases().values() for p in phrases for w in p} | _BODY | _HARM
+    return {w for phrase in _phrases() for w in phrase.words} | _BODY | _HARM
 
 
 def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[Clause]) -> list[Danger]:
@@ -94,6 +108,8 @@ _OWN: Final = word_set("my his her their mi su la el")
 
 def _hurt(words: Sequence[str]) -> int | None:
     """Place of a body part that something was done to: 'sliced my hand', 'my arm is stuck', 'metal in my eye'."""
+    if _BODY.isdisjoint(words):
+        return None
     for place in range(1, len(words)):
         if words[place] in _BODY and words[place - 1] in _OWN:
             near = [*words[max(0, place - 5):place - 1], *words[place + 1:place + 5]]
@@ -104,34 +120,31 @@ def _hurt(words: Sequence[str]) -> int | None:
     return None
 
 
-def _in_clause(hazard: Hazard, clause: Clause) -> tuple[int, int] | None:
-    for frame in _rules()[hazard]:
-        used: list[Feature] = []
-        for key in frame:
-            hit = next((f for f in clause.features if f.key == key), None)
-            if hit is None:
-                break
-            used.append(hit)
-        else:
-            return min(f.start for f in used), max(f.end for f in used)
+def _in_clauses(hazard: Hazard, clauses: Sequence[Mapping[str, Feature]]) -> tuple[int, int] | None:
+    """Where a clause, given by its keys, says all that a frame of the hazard asks for."""
+    for said in clauses:
+        for frame in _rules()[hazard]:
+            if frame <= said.keys():
+                used = [said[key] for key in frame]
+                return min(f.start for f in used), max(f.end for f in used)
     return None
 
 
-def _in_words(hazard: Hazard, tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[Clause],
+def _in_words(phrases: Sequence[_Phrase], tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[Clause],
               ) -> tuple[int, int] | None:
-    here = set(words)
-    for phrase in _phrases()[hazard]:
-        place = _place(words, phrase) if phrase[0] in here else None
+    for phrase in phrases:
+        place = _place(words, phrase.words)
         if place is None or _is_denied(words, place) or _is_past(tokens[place], clauses):
             continue
-        return tokens[place].start, tokens[place + len(phrase) - 1].end
+        return tokens[place].start, tokens[place + len(phrase.words) - 1].end
     return None
 
 
 def _place(words: Sequence[str], phrase: tuple[str, ...]) -> int | None:
-    first = phrase[0]
-    for place in range(len(words) - len(phrase) + 1):
-        if words[place] == first and tuple(words[place:place + len(phrase)]) == phrase:
+    place = -1
+    for _ in range(words.count(phrase[0])):
+        place = words.index(phrase[0], place + 1)
+        if tuple(words[place:place + len(phrase)]) == phrase:
             return place
     return None
 

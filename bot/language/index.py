@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -22,13 +23,14 @@ from bot.language.patterns import (
     vocabulary_of,
     weights_of,
 )
+from bot.language.phrases import Phrases
 from bot.language.scope import Clause
 from bot.language.spelling import Speller
 from bot.language.spoken import Spoken, spoken_results
 from bot.language.text import tokens_of
 from bot.language.units import units_of
 from bot.language.variants import Table as VariantTable
-from bot.language.variants import variant_table
+from bot.language.variants import build_phrases, variant_table
 from bot.language.weights import Group, learned_phrases, weights
 from knowledge.building import unsearched
 from knowledge.schema import Knowledge
@@ -59,13 +61,33 @@ class Table:
     rows: dict[str, int]
 
 
+@dataclass(repr=False, eq=False)
+class Phrasing:
+    """All patterns of one family. Most messages need no table of them: it is made for the first that does."""
+
+    family: str
+    patterns: Sequence[Pattern]
+    weights: Mapping[str, float]
+
+    @cached_property
+    def new_keys(self) -> frozenset[str]:
+        """Keys of the patterns that nothing was learned from."""
+        known = {(p.meaning, p.keys) for p in self.patterns if not p.new}
+        return frozenset(key for p in self.patterns if p.new and (p.meaning, p.keys) not in known for key in p.keys)
+
+    @cached_property
+    def table(self) -> Table:
+        """The patterns, compiled."""
+        return _table(self.family, self.patterns, self.weights)
+
+
 @dataclass(repr=False)
 class Index:
     """Everything that understanding needs, built from the knowledge once."""
 
     lexicon: Lexicon
     speller: Speller
-    tables: dict[str, Table]
+    tables: dict[str, Phrasing]
     weights: dict[str, float]
     kinds: dict[str, str]
     knowledge: Knowledge
@@ -73,12 +95,30 @@ class Index:
     """Family (or 'common') -> how much traits of a message speak for each meaning."""
     families: dict[str, dict[str, float]] = field(default_factory=dict)
     """Key -> family -> log likelihood ratio of the word being said of that family."""
-    variants: dict[str, VariantTable] = field(default_factory=dict)
+    variants: dict[str, Phrases[tuple[str, str]]] = field(default_factory=dict)
+    builds: dict[str, VariantTable] = field(default_factory=dict)
+    """Words of the pack's author that name a build, and those of them that name it when nothing else is said with them;
+    these are read when a message first asks for them."""
+    own: dict[str, frozenset[str]] = field(default_factory=dict)
+    """Family -> what its complaints may mean: 'complaint:no_spin', 'denied:no_spin'."""
     spoken: dict[str, Spoken] = field(default_factory=dict)
+    """What states a result of a check, read when a message first asks for it."""
     answers: dict[tuple[str, str], Any] = field(default_factory=dict)
     """Phrases of a check's results, read when the check is first answered."""
     said: dict[tuple[str, str], Any] = field(default_factory=dict)
     """What is known to be said for each result, read at the same time."""
+
+    def builds_of(self, family: str) -> VariantTable:
+        """Words that name how a machine is built when nothing else is said with them."""
+        if family not in self.builds:
+            self.builds[family] = build_phrases(self.knowledge.packs[family])
+        return self.builds[family]
+
+    def spoken_of(self, family: str) -> Spoken:
+        """Words that state results of checks."""
+        if family not in self.spoken:
+            self.spoken[family] = spoken_results(self.knowledge.packs[family])
+        return self.spoken[family]
 
     def parse(self, text: str) -> list[Clause]:
         """Clauses of a text, spelling mended."""
@@ -93,20 +133,20 @@ class Index:
 
 @unsearched()
 def build_index(knowledge: Knowledge, learned: Mapping[str, Group] | None = None) -> Index:
-    """The index over all families of the knowledge. Takes half a second."""
+    """The index over all families of the knowledge. Takes some tenths of a second."""
     words = _with_names(lexicon(), knowledge)
     read: dict[str, frozenset[str]] = {}
     told = learned_phrases() if learned is None else frozenset[int]()
     raw = {family: list(patterns_of(pack, words, read, told)) for family, pack in knowledge.packs.items()}
     telling = weights_of(raw)
     speller = Speller(words, vocabulary_of(knowledge))
-    tables = {family: _table(family, found, telling) for family, found in raw.items()}
+    tables = {family: Phrasing(family, found, telling) for family, found in raw.items()}
     made = Index(words, speller, tables, telling, dict(words.kinds), knowledge,
                  weights() if learned is None else learned)
     made.families = family_words(raw)
     made.variants = {family: variant_table(pack) for family, pack in knowledge.packs.items()}
-    worded: dict[str, tuple[str, ...]] = {}
-    made.spoken = {family: spoken_results(pack, worded) for family, pack in knowledge.packs.items()}
+    made.own = {family: frozenset(f"{kind}:{name}" for kind in ("complaint", "denied") for name in pack.complaints)
+                for family, pack in knowledge.packs.items()}
     return made
 
 
@@ -157,7 +197,7 @@ def _said(spots: list[tuple[str, frozenset[str]]], rank: Mapping[str, int]) -> t
     return np.log(rate / overall[:, None]), rows
 
 
-def _table(family: str, found: list[Pattern], weights: Mapping[str, float]) -> Table:
+def _table(family: str, found: Sequence[Pattern], weights: Mapping[str, float]) -> Table:
     kinds = lexicon().kinds
     best: dict[tuple[str, frozenset[str]], float] = {}
     known: set[tuple[str, frozenset[str]]] = set()

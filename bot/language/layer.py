@@ -23,6 +23,12 @@ class Layer:
         """Those columns alone."""
         return Layer(np.ascontiguousarray(self.matrix[:, columns]), self.steps[columns], self.base[columns])
 
+    def rows(self, places: NDArray[np.integer]) -> Floats:
+        """Those rows."""
+        found = np.asarray(self.matrix[places] * self.steps, dtype=np.float32)
+        found += self.base
+        return found
+
     def summed(self, rows: NDArray[np.integer], weight: float = 1.0) -> Floats:
         """Those rows summed, each counting `weight`."""
         total = self.matrix[rows].sum(axis=0, dtype=np.float32) * self.steps * weight + self.base

@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from bot.language.index import Floats, Index, Table
+from bot.language.index import Floats, Index, Phrasing, Table
 from bot.language.patterns import OK, kind_weight
 from bot.language.scope import Clause, Feature
 
@@ -58,14 +58,18 @@ class _Item:
     weight: float
 
 
-def matches(index: Index, table: Table, clauses: Sequence[Clause]) -> list[Match]:
+def matches(index: Index, phrases: Phrasing, clauses: Sequence[Clause]) -> list[Match]:
     """What phrases that nothing was learned from say of a message, and any phrase of which it says that it is not that:
     greedily, the best explanation first, then what the words left over say."""
     found: list[Match] = []
-    if not (table.new.any() or any(clause.not_that for clause in clauses)):
+    if not (phrases.new_keys or any(clause.not_that for clause in clauses)):
         return found
     for span in _spans(clauses):
-        found += _span_matches(index, table, [clauses[i] for i in span], span)
+        said = [clauses[i] for i in span]
+        items = _items(index, said)
+        if any(key in phrases.new_keys for item in items for key, _ in item.keys) or (
+                items and any(clause.not_that for clause in said)):
+            found += _span_matches(index, phrases.table, items, said, span)
     found.sort(key=_value, reverse=True)
     return _without_asides(_explain(found))
 
@@ -120,10 +124,8 @@ def _load(feature: Feature, known: bool) -> float:
     return load * (0.4 if feature.subordinate else 1.0)
 
 
-def _span_matches(index: Index, table: Table, clauses: Sequence[Clause], span: tuple[int, ...]) -> list[Match]:
-    items = _items(index, clauses)
-    if not items:
-        return []
+def _span_matches(index: Index, table: Table, items: list[_Item], clauses: Sequence[Clause], span: tuple[int, ...],
+                  ) -> list[Match]:
     size = len(table.owner)
     cover, explained = np.zeros(size), np.zeros(size)
     for item in items:

@@ -11,7 +11,6 @@ from bot.language.lexicon import DROPPED
 from bot.language.meaning import Asked, Clue, HeardResult
 from bot.language.quantities import measures, unit_for
 from bot.language.readings import read
-from bot.language.spoken import LONGEST
 from bot.language.text import word_set
 from knowledge.schema import Check
 
@@ -43,17 +42,16 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
 
 
 def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str]) -> list[tuple[HeardResult, Clue]]:
-    spoken = index.spoken[family]
+    spoken = index.spoken_of(family)
     kept = [(t, w) for t, w in zip(parsed.tokens, parsed.words, strict=True) if w not in DROPPED and not t.is_mark]
     words = [w for _, w in kept]
     checks = index.knowledge.packs[family].checks
     found: list[tuple[HeardResult, Clue]] = []
     place = 0
     while place < len(words):
-        for length in range(min(LONGEST, len(words) - place), 0, -1):
-            said = spoken.table.get(tuple(words[place:place + length]))
-            if said is None or set(words[max(0, place - 2):place]) & _NOT:
-                continue
+        for length, said in spoken.at(words, place):
+            if not _NOT.isdisjoint(words[max(0, place - 2):place]):
+                break
             chosen = _one_of(said, checks, likely, length)
             if chosen is not None:
                 start, end = kept[place][0].start, kept[place + length - 1][0].end

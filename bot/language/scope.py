@@ -78,11 +78,12 @@ class _Reader:
     def take(self, place: int) -> None:
         """Read one unit."""
         unit, following = self.units[place], next_sense(self.units, place + 1)
-        _mark(self.clause, unit)
+        if unit.tags:
+            _mark(self.clause, unit)
         if "deny_that" in unit.tags:
             self.negated = False
-        elif not (self._is_number(place) or self._denies(place, following) or self._quits(unit, following)
-                  or self._only(unit)):
+        elif not (self._is_number(place) or self._denies(place, following)
+                  or (unit.tags and self._quits(unit, following)) or self._only(unit)):
             self._plain(place, following)
 
     def _is_number(self, place: int) -> bool:
@@ -189,16 +190,15 @@ def _is_case(unit: Unit) -> bool:
 
 def _was(units: Sequence[Unit]) -> bool:
     """'was leaking last month': over, by its tense and its date."""
-    return any(u.words in context("over") for u in units) and any(
+    return not context("over").isdisjoint([u.words for u in units]) and any(
         a.words in context("was") and b.sense is not None and b.sense.form == "ing" for a, b in pairwise(units))
 
 
 def _mark(clause: Clause, unit: Unit) -> None:
-    if unit.tags:
-        clause.past = clause.past or "past" in unit.tags
-        clause.not_that = clause.not_that or "deny_that" in unit.tags
-        clause.guess = clause.guess or "guess" in unit.tags
-        clause.trying = clause.trying or "try" in unit.tags
+    clause.past = clause.past or "past" in unit.tags
+    clause.not_that = clause.not_that or "deny_that" in unit.tags
+    clause.guess = clause.guess or "guess" in unit.tags
+    clause.trying = clause.trying or "try" in unit.tags
 
 
 def _settle(clause: Clause) -> None:

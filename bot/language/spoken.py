@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
 
 from bot.language.lexicon import DROPPED
+from bot.language.phrases import Phrases
 from bot.language.text import plain_words
 from knowledge.schema import Pack
 
@@ -14,24 +13,18 @@ LONGEST: Final = 7
 """Words of the longest phrase that is looked for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spoken:
-    """Words -> the results that they state."""
-
-    table: Mapping[tuple[str, ...], tuple[tuple[str, str], ...]]
+Spoken = Phrases[tuple[tuple[str, str], ...]]
+"""Words -> the results that they state: checks and results."""
 
 
-def spoken_results(pack: Pack, read: dict[str, tuple[str, ...]]) -> Spoken:
-    """All result phrases of a family by their words, articles left out. `read`: words of phrases that were read before,
-    for families that share them."""
+def spoken_results(pack: Pack) -> Spoken:
+    """All result phrases of a family by their words, articles left out."""
     table: dict[tuple[str, ...], tuple[tuple[str, str], ...]] = {}
     for check, entry in pack.checks.items():
         for result, told in entry.results.items():
             named = ((check, result),)
             for phrase in [*(p for said in told.phrases.values() for p in said), told.says]:
-                if phrase not in read:
-                    read[phrase] = tuple(word for word in plain_words(phrase) if word not in DROPPED)
-                words = read[phrase]
+                words = tuple(word for word in plain_words(phrase) if word not in DROPPED)
                 if words and len(words) <= LONGEST and named[0] not in (said := table.get(words, ())):
                     table[words] = said + named if said else named
-    return Spoken(table)
+    return Phrases(table)

@@ -8,6 +8,7 @@ from functools import cache
 from typing import Final, Literal
 
 from bot.language.lexicon import data
+from bot.language.phrases import Phrases
 
 SmallTalk = Literal["greeting", "thanks", "other"]
 _GROUPS: Final = ("instruct", "scope", "thanks", "greeting")
@@ -31,17 +32,12 @@ class Talk:
 
 
 @cache
-def _phrases() -> dict[tuple[str, ...], str]:
-    return {tuple(p.split()): group for group in reversed(_GROUPS) for p in data("talk")[group]}
+def _phrases() -> Phrases[str]:
+    return Phrases({tuple(p.split()): group for group in reversed(_GROUPS) for p in data("talk")[group]})
 
 
 def talk_in(words: Sequence[str]) -> Talk:
     """The kinds of talk in a message."""
     table = _phrases()
-    heard: set[str] = set()
-    for place in range(len(words)):
-        for length in range(1, 5):
-            group = table.get(tuple(words[place:place + length]))
-            if group is not None:
-                heard.add(group)
+    heard = {group for place in range(len(words)) for _, group in table.at(words, place)}
     return Talk(*(group in heard for group in _GROUPS))

@@ -32,7 +32,7 @@ def traits_of(clauses: Sequence[Clause], tokens: Sequence[Token], words: Sequenc
     gone = [(f.start, f.end) for clause in read if clause.past for f in clause.features if f.end]
     for token, word in zip(tokens[:MOST_WORDS], words[:MOST_WORDS], strict=True):
         if word[0].isalnum():
-            before = any(start < token.end and end > token.start for start, end in gone)
+            before = bool(gone) and any(start < token.end and end > token.start for start, end in gone)
             name = "'" + ("#" if word.isdigit() else stem(word))
             names.setdefault(f"past:{name}" if before else name)
     return Traits(tuple(names), 1 / (len(names) or 1) ** SHARE)

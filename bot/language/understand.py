@@ -14,6 +14,7 @@ from bot.language.bearing import with_implied, without_rivals
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, dangers_of, in_context
 from bot.language.index import Index
+from bot.language.layer import Floats
 from bot.language.matching import Match, matches
 from bot.language.meaning import Clue, Guess, Hazard, Meaning
 from bot.language.order import placed
@@ -26,7 +27,7 @@ from bot.language.traits import Traits, traits_of
 from bot.language.units import Unit, units_of
 from bot.language.variants import variants_in
 from bot.language.weighing import Setting, aside_chance, chances
-from bot.language.weights import COMMON, Group, Heard, read
+from bot.language.weights import COMMON, Group, read
 
 FAMILY_SURE: Final = 0.9
 """Below this the family is asked for."""
@@ -128,7 +129,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     if family is None or family not in index.tables:
         shares = weighed(common, shares, machine.named)
     found = {f: matches(index, index.tables[f], clauses) for f, share in shares.items() if share > FAINT}
-    heard = {f: index.learned[f].heard(message) for f in found if f in index.learned}
+    told_of = {f: index.learned[f].told(message) for f in found if f in index.learned}
+    heard = {f: index.learned[f].odds(message, adds) for f, adds in told_of.items()}
     said = {f: _of_pack(index, f, chances(index.learned.get(f), heard.get(f, _NOTHING), found[f], setting))
             for f in found}
     own = any(said[f].get(m.meaning, 0.0) >= SURE for f in heard for m in found[f])
@@ -136,7 +138,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         [(index.learned[f], odds) for f, odds in heard.items()], setting, len(traits.names)) >= ASIDE
     best = max(shares, key=lambda f: shares[f])
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None
-    guesses, denied, clues = _complaints(index.learned, shares, said, found, message, parsed.tokens)
+    guesses, denied, clues = _complaints(index.learned, shares, said, found, told_of, parsed.tokens)
     denied = not_past(parsed.clauses, denied, clues)
     guesses = not_by_build(index, told, text, clues, _no_surer_than_said(parsed.clauses, guesses))
     guesses = without_rivals(guesses)
@@ -203,8 +205,8 @@ def _tells(machine: Machine, said: Mapping[str, Mapping[str, float]], best: str)
 
 def _of_pack(index: Index, family: str, said: Mapping[str, float]) -> dict[str, float]:
     """Without complaints that the pack no longer has."""
-    own = index.knowledge.packs[family].complaints
-    return {meaning: p for meaning, p in said.items() if meaning.partition(":")[2] in own}
+    own = index.own[family]
+    return {meaning: p for meaning, p in said.items() if meaning in own}
 
 
 def _elsewhere(parsed: Parsed, machine: Machine, dangers: Sequence[Danger], talk: Talk) -> Meaning:
@@ -232,9 +234,9 @@ def weighed(heard: Mapping[str, float], shares: Mapping[str, float], named: Coll
 
 
 def _complaints(learned: Mapping[str, Group], shares: Mapping[str, float], said: Mapping[str, Mapping[str, float]],
-                found: Mapping[str, Sequence[Match]], message: Heard, tokens: Sequence[Token],
+                found: Mapping[str, Sequence[Match]], told_of: Mapping[str, Floats], tokens: Sequence[Token],
                 ) -> tuple[list[Guess], tuple[str, ...], list[Clue]]:
-    """Probabilities averaged over the families that may be meant."""
+    """Probabilities averaged over the families that may be meant. `told_of`: what each word adds, by family."""
     sides: dict[str, dict[str, float]] = {"complaint": {}, "denied": {}}
     clues: dict[str, Clue] = {}
     for family, told in said.items():
@@ -242,9 +244,12 @@ def _complaints(learned: Mapping[str, Group], shares: Mapping[str, float], said:
             kind, _, name = meaning.partition(":")
             chance = shares[family] * p
             sides[kind][name] = sides[kind].get(name, 0.0) + chance
-            clue = _clue(learned.get(family), meaning, found[family], message, tokens) if chance > SHOWN else None
-            if clue is not None:
-                clues.setdefault(meaning, clue)
+            if chance > SHOWN and meaning not in clues:
+                spot = _phrase_of(found[family], meaning)
+                if spot is None and family in told_of and tokens:
+                    spot = _words_of(learned[family], told_of[family], meaning, tokens)
+                if spot is not None:
+                    clues[meaning] = Clue(*spot, "", meaning)
     present, absent = sides["complaint"], sides["denied"]
     guesses = sorted((Guess(name, round(min(p, 0.999), 3)) for name, p in present.items()
                       if p > absent.get(name, 0.0) and p >= HEARD), key=lambda g: -g.p)
@@ -252,14 +257,16 @@ def _complaints(learned: Mapping[str, Group], shares: Mapping[str, float], said:
     return guesses, denied, list(clues.values())
 
 
-def _clue(group: Group | None, meaning: str, found: Sequence[Match], message: Heard, tokens: Sequence[Token],
-          ) -> Clue | None:
-    """The words of the phrase that matched, else those that the learned weights rest on."""
+def _phrase_of(found: Sequence[Match], meaning: str) -> tuple[int, int] | None:
+    """Where the phrases of a meaning stand that matched."""
     spots = [(f.start, f.end) for m in found if m.meaning == meaning for f in m.features if f.end]
-    if not spots and group is not None and meaning in group.meanings and tokens:
-        places = group.most_telling(message, meaning)
-        spots = [(tokens[places[0]].start, tokens[places[1]].end)] if places else []
-    return Clue(min(spots)[0], max(e for _, e in spots), "", meaning) if spots else None
+    return (min(spots)[0], max(end for _, end in spots)) if spots else None
+
+
+def _words_of(group: Group, told: Floats, meaning: str, tokens: Sequence[Token]) -> tuple[int, int] | None:
+    """Where the words stand that the learned weights rest on for a meaning."""
+    places = group.most_telling(told, meaning) if meaning in group.meanings else None
+    return (tokens[places[0]].start, tokens[places[1]].end) if places else None
 
 
 def _variant(index: Index, parsed: Parsed, family: str | None) -> tuple[dict[str, str], list[Clue]]:

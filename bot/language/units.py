@@ -18,6 +18,9 @@ _CODE_LETTERS: Final = word_set("f e er err fe ee")
 _SAID: Final = frozenset({"function", "event", "state"})
 _MERE: Final = word_set("only too enough barely first_symptom nothing")
 """States that say nothing by themselves."""
+_ONE: Final[tuple[int, None]] = (1, None)
+"""A word by itself."""
+_UNTAGGED: Final = frozenset[str]()
 _PUMPS: Final[dict[str, Form]] = {"pump": "base", "pumps": "s", "pumping": "ing", "pumped": "ed"}
 
 
@@ -55,12 +58,14 @@ def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) ->
     units: list[Unit] = []
     place = 0
     while place < len(tokens):
-        length, sense = _counted(words, place) or _longest(words, place, lexicon)
+        said = words[place]
+        length, sense = _counted(words, place) or (_longest(words, place, lexicon) if said in lexicon.firsts else _ONE)
         first, last = tokens[place], tokens[place + length - 1]
-        said = " ".join(words[place:place + length]) if length > 1 else words[place]
-        if sense is None and length == 1 and not first.is_mark:
+        if length > 1:
+            said = " ".join(words[place:place + length])
+        elif sense is None and said[0].isalnum():
             sense = _alone(words, place, units, lexicon)
-        tags = lexicon.tags.get(said, frozenset())
+        tags = lexicon.tags.get(said, _UNTAGGED)
         if sense is not None and sense.kind == "grammar":
             tags, sense = tags | {sense.concept}, None
         units.append(Unit(first.start, last.end, said, sense, tags))
@@ -85,6 +90,12 @@ def _counted(words: Sequence[str], place: int) -> tuple[int, Sense | None] | Non
 
 
 @cache
+def _depending() -> frozenset[str]:
+    """Single words that mean something else beside some others."""
+    return context("is_on").union(_PUMPS, ("locked", "out", "light", "lights"))
+
+
+@cache
 def _openers() -> frozenset[str]:
     return _CODE_LETTERS.union(*(context(name) for name in ("titles", "counts", "takes", "after")))
 
@@ -98,11 +109,11 @@ def _spaced_code(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
 
 
 def _longest(words: Sequence[str], place: int, lexicon: Lexicon) -> tuple[int, Sense | None]:
-    for length in range(min(lexicon.firsts.get(words[place], 1), len(words) - place), 1, -1):
+    for length in range(min(lexicon.firsts[words[place]], len(words) - place), 1, -1):
         sense = lexicon.phrases.get(tuple(words[place:place + length]))
         if sense is not None:
             return length, sense
-    return 1, None
+    return _ONE
 
 
 def _address(words: Sequence[str], place: int) -> tuple[int, None] | None:
@@ -146,6 +157,12 @@ def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Le
     word = words[place]
     if (_CODE.fullmatch(word) and word not in _NO_CODE) or _is_shown(words, place, before, lexicon):
         return Sense("code", "event")
+    return (_in_place(words, place, before) if word in _depending() else None) or lexicon.sense(word)
+
+
+def _in_place(words: Sequence[str], place: int, before: Sequence[Unit]) -> Sense | None:
+    """What a word means beside those around it, where that is not what it means alone."""
+    word = words[place]
     if word in _PUMPS and _is_verb(words, place, before):
         return Sense("drain", "function", _PUMPS[word])
     if word == "locked":
@@ -156,7 +173,7 @@ def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Le
         return Sense("dead", "event")
     if word in ("light", "lights") and before and _lights(words, place, before[-1]):
         return Sense("ignite", "function", "base" if word == "light" else "s")
-    return lexicon.sense(word)
+    return None
 
 
 def _is_shown(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Lexicon) -> bool:

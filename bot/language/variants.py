@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from bot.language.lexicon import data
+from bot.language.phrases import Phrases
 from bot.language.text import plain_words, word_set
 from knowledge.schema import Pack
 
@@ -14,7 +15,7 @@ _NOT: Final = word_set("no not without isnt doesnt sin wont never nunca aint don
 Table = Mapping[tuple[str, ...], tuple[str, str]]
 
 
-def variant_table(pack: Pack) -> Table:
+def variant_table(pack: Pack) -> Phrases[tuple[str, str]]:
     """Words -> (axis, value). Words that are said of other things too stand in data/variants.yaml as `not_alone`."""
     extra = data("variants")
     weak = frozenset(extra["not_alone"])
@@ -26,22 +27,20 @@ def variant_table(pack: Pack) -> Table:
                 words = plain_words(phrase)
                 if words and (len(words) > 1 or words[0] not in weak) and " ".join(words) not in weak:
                     table.setdefault(words, (axis, value))
-    return table
+    return Phrases(table)
 
 
-def variants_in(table: Table, words: Sequence[str]) -> dict[str, tuple[str, int, int]]:
+def variants_in(table: Phrases[tuple[str, str]], words: Sequence[str]) -> dict[str, tuple[str, int, int]]:
     """Axis -> (value, first word, last word + 1); longest phrase first, denied ones left out."""
     found: dict[str, tuple[str, int, int]] = {}
     place = 0
-    longest = max((len(k) for k in table), default=0)
     while place < len(words):
-        for length in range(min(longest, len(words) - place), 0, -1):
-            hit = table.get(tuple(words[place:place + length]))
-            if hit is not None and not (set(words[max(0, place - 2):place]) & _NOT):
-                found.setdefault(hit[0], (hit[1], place, place + length))
-                place += length - 1
-                break
-        place += 1
+        length, hit = next(iter(table.at(words, place)), (1, None))
+        if hit is None or not _NOT.isdisjoint(words[max(0, place - 2):place]):
+            length = 1
+        else:
+            found.setdefault(hit[0], (hit[1], place, place + length))
+        place += length
     return found
 
 

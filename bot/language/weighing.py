@@ -34,9 +34,8 @@ def chances(group: Group | None, heard: Floats, found: Sequence[Match], setting:
     given, learned = inputs(group, heard, setting), np.zeros(len(heard))
     for kind, mine in group.kinds.items():
         learned[mine] = curve(WEIGHED[kind], given[mine])
-    for meaning, p in zip(group.meanings, learned.tolist(), strict=True):
-        told[meaning] = max(told.get(meaning, 0.0), p)
-    return told
+    said = dict(zip(group.meanings, learned.tolist(), strict=True))
+    return told | {meaning: max(told.get(meaning, 0.0), p) for meaning, p in said.items()} if told else said
 
 
 def aside_chance(learned: Sequence[tuple[Group, Floats]], setting: Setting, traits: int) -> float:
@@ -66,7 +65,9 @@ def inputs(group: Group, heard: Floats, setting: Setting) -> Floats:
     lead those of rivals, those of the opposite meaning, log of the number of clauses, talk of prices or visits, log
     odds of no complaint at all, no word on which machine it is."""
     given = np.empty((len(heard), 8))
-    given[:, :4] = np.stack([heard, np.minimum(heard, 0.0), heard, np.append(heard, UNHEARD)[group.opposites]], axis=1)
+    given[:, 0] = given[:, 2] = heard
+    given[:, 1] = np.minimum(heard, 0.0)
+    given[:, 3] = np.append(heard, UNHEARD)[group.opposites]
     for mine in group.kinds.values():
         given[mine, 2] -= _rivals(heard[mine])
     given[:, 4:] = math.log(1 + setting.clauses), setting.scope, setting.aside, setting.lost
@@ -75,5 +76,5 @@ def inputs(group: Group, heard: Floats, setting: Setting) -> Floats:
 
 def _rivals(odds: Floats) -> Floats:
     """For each meaning the best of the others of its kind."""
-    second, first = np.sort(odds)[-2:] if len(odds) > 1 else (UNHEARD, odds[0])
+    second, first = np.partition(odds, -2)[-2:] if len(odds) > 1 else (UNHEARD, odds[0])
     return np.where(odds >= first, second, first)

@@ -86,15 +86,21 @@ class Group:
 
     def heard(self, message: Heard) -> Floats:
         """Log odds, meaning by meaning, that the message says it; before calibration."""
+        return self.odds(message, self.told(message))
+
+    def told(self, message: Heard) -> Floats:
+        """[word, meaning]: what each word adds to the log odds, by the words in their order."""
+        return self.order.told(message.words, self.family, self._part)
+
+    def odds(self, message: Heard, told: Floats) -> Floats:
+        """The same as `heard`, where it is known what each word adds (`told`)."""
         bag = self.net.heard(message.units, self.family, self._outer)
-        in_order = self.order.told(message.words, self.family, self._part).sum(axis=0) + self._part.says.base
+        in_order = told.sum(axis=0) + self._part.says.base
         return np.asarray(in_order + self._bag * (bag - in_order), dtype=np.float32)
 
-    def most_telling(self, message: Heard, meaning: str) -> tuple[int, int] | None:
+    def most_telling(self, told: Floats, meaning: str) -> tuple[int, int] | None:
         """Places of the first and the last of the words that speak most for a meaning; None where none does."""
-        alone = np.array([self.meanings.index(meaning)])
-        part = Part(self._part.says.of(alone), self._part.heeds.of(alone))
-        adds = self.order.told(message.words, self.family, part)[:, 0]
+        adds = told[:, self._place_of[meaning]]
         best = int(np.argmax(adds))
         if adds[best] <= 0:
             return None
@@ -104,6 +110,10 @@ class Group:
         while last + 1 < len(adds) and last - best < REACH and adds[last + 1] >= BESIDE * adds[best]:
             last += 1
         return first, last
+
+    @cached_property
+    def _place_of(self) -> Mapping[str, int]:
+        return {meaning: place for place, meaning in enumerate(self.meanings)}
 
     @cached_property
     def _bag(self) -> Floats:
@@ -145,8 +155,13 @@ def read(learned: Mapping[str, Group], traits: Traits, said: Sequence[Placed]) -
 @cache
 def learned_phrases() -> frozenset[int]:
     """Marks (`patterns.phrase_mark`) of the packs' phrases that the weights were learned from."""
+    return frozenset(_stored()["phrases"].tolist())
+
+
+@cache
+def _stored() -> Mapping[str, NDArray[Any]]:
     with np.load(_folder() / "weights.npz", allow_pickle=False) as file:
-        return frozenset(file["phrases"].tolist())
+        return {name: file[name] for name in file.files}
 
 
 def _folder() -> Path:
@@ -156,10 +171,8 @@ def _folder() -> Path:
 @cache
 def weights() -> Mapping[str, Group]:
     """Family (or 'common') -> its weights. The matrices are mapped, not read: a message looks at few of their rows."""
-    folder = _folder()
-    with np.load(folder / "weights.npz", allow_pickle=False) as file:
-        stored = {name: file[name] for name in file.files}
-    layers = _layers(stored, np.load(folder / "weights.npy", mmap_mode="r").view(np.ndarray))
+    stored = _stored()
+    layers = _layers(stored, np.load(_folder() / "weights.npy", mmap_mode="r").view(np.ndarray))
     net = Net(_words(stored["net.meanings"]), Rows.of(_lines(stored["traits"])), layers["net"],
               _of_family(stored, "net"), layers["net.outer"])
     order = _order(stored, layers)

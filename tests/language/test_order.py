@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
+import pytest
+
 from bot.language.index import Index
-from bot.language.order import LINE, MOST, OTHER, placed
+from bot.language.order import LINE, MOST, OTHER, REACH, placed
 from bot.language.understand import parse
 from bot.language.weights import COMMON
 
@@ -35,3 +38,22 @@ def test_the_order_of_words_changes_what_is_heard(index: Index) -> None:
     one, two = (order.read(placed(parse(index, text)))
                 for text in ("drains fine but wont spin", "spin fine but wont drains"))
     assert abs(one - two).max() > 0.1
+
+
+@pytest.mark.parametrize("text", ["spin", "wont drain or spin at all", "it hums, then stops and the lid stays locked"])
+def test_each_word_is_read_with_its_neighbours_alone(index: Index, text: str) -> None:
+    """However many words there are: the same as word by word, nothing standing beyond the first and the last."""
+    order = index.learned[COMMON].order
+    said = placed(parse(index, text))
+    units = [order.word.rows(np.array([order.words.get(it.word, 0)]))[0] for it in said]
+    for at, it in enumerate(said):
+        marks = [order.marks[mark] for mark in it.marks if mark in order.marks]
+        units[at] = units[at] + sum(order.mark.rows(np.array([mark]))[0] for mark in marks)
+        if it.concept in order.concepts:
+            units[at] = units[at] + order.concept.rows(np.array([order.concepts[it.concept]]))[0]
+    for step, layer in enumerate(order.beside, 1):
+        nothing = np.zeros_like(units[0])
+        beside = [[at + step * away for away in range(-REACH, REACH + 1)] for at in range(len(units))]
+        seen = [np.concatenate([units[n] if 0 <= n < len(units) else nothing for n in near]) for near in beside]
+        units = [its + np.maximum(them @ layer.factors + layer.base, 0) for its, them in zip(units, seen, strict=True)]
+    assert order.read(said) == pytest.approx(np.array(units), abs=1e-4)
