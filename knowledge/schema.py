@@ -222,6 +222,8 @@ class Check(Entry):
                                                       "on a machine that never spins")
     needless: OneOrMore = Field(default=(), description="complaints whose absence answers it: no sign of life is asked "
                                                         "for of a drum that turns")
+    begins: bool = Field(default=False, description="it asks how the trouble began: 'since the move' answers it "
+                                                    "whenever it is said")
     cannot: float = Field(default=0.03, ge=0, lt=1, description="chance that it turns out impossible on site")
     results: dict[str, Result] = Field(min_length=2)
     reading: Reading | None = None
@@ -264,6 +266,7 @@ class Tool(Entry):
     name: str = Field(description="'a meter', as in a sentence")
     phrases: Phrases = {}
     usual: bool = Field(default=True, description="every tech of the firm carries it")
+    instead: str = Field(default="", description="what everybody has that does as well, as said to who lacks it")
 
 
 class Common(Entry):

@@ -148,23 +148,33 @@ def _twice_failed(evidence: Evidence) -> bool:
 
 
 def _unsure(turn: Turn, belief: Belief) -> None:
-    """No step of the tech's own is worth it: say which of the reasons it is."""
+    """No step of the tech's own is worth it: say which of the reasons it is.
+
+    Where only a tool is lacking, first comes what can be asked without it and narrows it down for who brings the tool.
+    """
     beyond = [(p, f) for f, p in belief.faults if f in turn.pack.faults and beyond_signoffs(turn, f)]
     if sum(p for p, _ in beyond) >= MOSTLY:
         hand_off(turn, "licensed", belief, fault=max(beyond)[1])
         return
     tools = {f.subject for f in turn.job.standing("cannot")} & set(turn.context.release.knowledge.common.tools)
-    first = next((f for f, p in belief.faults if f in turn.pack.faults and p >= MOSTLY), None)
-    if first is not None and tools & set(turn.pack.repair_of(first)[1].tools):
-        hand_off(turn, "lacks_tool", belief)
-        return
     if tools:
         evidence = evidence_of(turn.job)
-        with_tools = replace(evidence, cannot=evidence.cannot - tools)
-        if plan(turn.model, with_tools, situation_of(turn.job, turn.context)).best.do == "check":
+        best = plan(turn.model, replace(evidence, cannot=evidence.cannot - tools), _within_reach(turn)).best
+        if best.do == "check" and not tools & set(turn.pack.checks[best.id].tools):
+            if not _variant_first(turn, belief, best.id):
+                _ask_check(turn, Decision(best, (best,)))
+            return
+        first = next((f for f, p in belief.faults if f in turn.pack.faults and p >= MOSTLY), None)
+        if best.do == "check" or (first is not None and tools & set(turn.pack.repair_of(first)[1].tools)):
             hand_off(turn, "lacks_tool", belief)
             return
     hand_off(turn, "unsure", belief)
+
+
+def _within_reach(turn: Turn) -> Situation:
+    """The situation without the checks that only tell what was told."""
+    situation = situation_of(turn.job, turn.context)
+    return replace(situation, declined=situation.declined | told_already(turn.job, turn.context))
 
 
 def _trace_belief(turn: Turn, belief: Belief) -> None:

@@ -14,7 +14,7 @@ from bot.conversation.effects import SetTimer
 from bot.conversation.events import TAKE_UP, Typed
 from bot.conversation.hazards import hazard_answer, settle_hazard
 from bot.conversation.ids import derive
-from bot.conversation.intake import absorb, hear_again, set_family
+from bot.conversation.intake import absorb, set_family
 from bot.conversation.job import Outcome, Question
 from bot.conversation.leaving import answer_age, answer_leave, ask_how_left, end
 from bot.conversation.phases import Move
@@ -29,7 +29,7 @@ from bot.conversation.repairing import (
 )
 from bot.conversation.shut import answer_cover
 from bot.conversation.turn import Turn
-from bot.conversation.unasked import file_besides, set_aside
+from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside
 from bot.conversation.waiting import answer_due, answer_plate, day_in_words
 from bot.conversation.which import answer_which, which_in_words
 from bot.conversation.worded import answer_to
@@ -109,7 +109,7 @@ def chosen(turn: Turn, question: Question, value: str) -> None:
             turn.close_question(labels(turn, question)[value])
             turn.fact("family", value)
             set_family(turn, value)
-            hear_again(turn)
+            hear_again_unasked(turn)
             turn.go_on = True
         case "variant":
             _variant(turn, question, value)

@@ -13,7 +13,8 @@ from bot.conversation.events import PhotoSent
 from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
 from bot.conversation.sharing import share_out
-from bot.conversation.shut import note_shut
+from bot.conversation.shut import note_shut, shut_elsewhere
+from bot.conversation.tools import do_without, lacking
 from bot.conversation.turn import Turn, raw
 from bot.conversation.worded import answer_to, given
 from bot.conversation.wording import render_choice
@@ -29,11 +30,17 @@ _CANNOT: Final = re.compile(
     r"\b(can'?t|cannot|can not|couldn'?t|no way to|not able to|unable to|no puedo)\b.{0,12}"
     r"\b(get|reach|see|do|access|measure|open|tell|test|check|find|move|pull|hear|llegar|ver|medir)\b"
     r"|\b(dont|don't|do not|didnt|didn't) (have|got|carry) (a|my|the|any)\b|\bno access\b|^(can'?t|cannot|no puedo)$")
+LONG_WINDED: Final = 80
+"""Characters of an answer from which on a "can't" in it may be about something else."""
 _DONT_KNOW: Final = re.compile(
     r"\W*(i )?(don'?t know|dunno|not sure|no idea|idk|unsure|hard to (say|tell)|can'?t (tell|say)|"
     r"no se|no sé|quien sabe|maybe)\W*", re.IGNORECASE)
-_LACKS: Final = (r"\b(no|without|dont have|don't have|left|forgot|lost|sin|broken|dead|need)\b[\w' ]{{0,12}}\b{name}\b"
-                 r"|\b{name}('?s| is)? (dead|broken|in the (van|truck|shop))")
+
+_OF_THE_METER: Final = re.compile(
+    r"\b(meter|multimeter|dmm|tester|leads?|probes?|batter\w+|multimetro|medidor)\b", re.IGNORECASE)
+_NUMBER: Final = r"(\d+|one|two|three|four|five|six|seven|eight|nine|ten)"
+_TRIES: Final = re.compile(rf"\b{_NUMBER} (times )?(out )?of (every )?{_NUMBER}\b", re.IGNORECASE)
+"""'3 out of ten' counts tries and is no reading."""
 
 
 def press_result(turn: Turn, value: str) -> None:
@@ -61,10 +68,12 @@ def warn_unsafe(turn: Turn, check: str, result: str) -> None:
 
 def answer_check(turn: Turn, question: Question, text: str) -> bool:
     """An answer to the open check(s), typed. True if the message was one."""
-    if _without_tool(turn, question, text):
+    needed = {tool for key in question.checks for tool in turn.pack.checks[key].tools}
+    tool, besides = lacking(turn, text, needed)
+    if tool is not None:
+        _answer_without(turn, question, tool, besides, tool in needed)
         return True
-    if lacks_tool(turn, text):
-        put_again(turn, question)
+    if _cover_shut(turn, question, text):
         return True
     if len(question.checks) > 1:
         if _DONT_KNOW.fullmatch(text):
@@ -103,7 +112,8 @@ def _do_without(turn: Turn, kind: Literal["cannot", "declined"], subjects: Itera
 def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None, text: str = "") -> bool:
     """What was heard as an answer to one check: file it, or ask what is doubtful about it."""
     check = turn.pack.checks[key]
-    if heard.heard is not None and check.reading is not None and _reading(turn, key, heard.heard, question):
+    reading = heard.heard if check.reading is not None and not _TRIES.search(text) else None
+    if reading is not None and _reading(turn, key, reading, text):
         return True
     if heard.result is not None and heard.p >= CLEAR:
         turn.close_question()
@@ -151,12 +161,16 @@ def _by_number(turn: Turn, question: Question, key: str, number: int, text: str)
     return True
 
 
-def _reading(turn: Turn, key: str, heard: Heard, question: Question | None) -> bool:
+def _reading(turn: Turn, key: str, heard: Heard, text: str) -> bool:
     check = turn.pack.checks[key]
     assert check.reading is not None
     quantity = check.reading.quantity
     if heard.special == "cant_measure":
-        _mark_cannot(turn, "meter" if "meter" in check.tools else key)
+        if "meter" in check.tools and _OF_THE_METER.search(text):
+            _mark_cannot(turn, "meter")
+        else:
+            note_shut(turn, key, text)
+            _mark_cannot(turn, key)
         return True
     if heard.unit_mismatch:
         turn.note("reading.wrong_unit", wanted=Text(f"quantity.{quantity}"))
@@ -229,46 +243,39 @@ def _answer_together(turn: Turn, question: Question, text: str) -> bool:
     return True
 
 
-def _without_tool(turn: Turn, question: Question, text: str) -> bool:
-    """'No meter': an answer that the planner uses."""
-    needed = [tool for key in question.checks for tool in turn.pack.checks[key].tools]
-    tool = missing_tool(turn, text, needed)
-    if tool is not None:
-        _mark_cannot(turn, tool)
-    return tool is not None
+def _answer_without(turn: Turn, question: Question, tool: str, besides: str, needed: bool) -> None:
+    """'No meter': an answer that the planner uses; what else the line says may still answer what was asked."""
+    lacking_it = do_without(turn, tool)
+    if any(c.isalnum() for c in besides) and answer_check(turn, question, besides):
+        return
+    if lacking_it:
+        turn.note("check.without_tool")
+    if needed and lacking_it:
+        turn.close_question(closed="passed")
+        turn.go_on = True
+    else:
+        put_again(turn, question)
+
+
+def _cover_shut(turn: Turn, question: Question, text: str) -> bool:
+    """'Can't pull it out' where nothing behind it is asked for: kept for later, and the question stays."""
+    if len(text) >= LONG_WINDED or any(answer_to(turn, key, text).result is not None for key in question.checks):
+        return False
+    shut = shut_elsewhere(turn, question.checks, text)
+    if shut is None:
+        return False
+    turn.note("cover.stays", name=shut)
+    put_again(turn, question)
+    return True
 
 
 def _cannot(turn: Turn, question: Question, text: str) -> bool:
     """'Can't get to it', 'no access'."""
-    if len(text) >= 80 or not _CANNOT.search(text.lower().replace("’", "'")):
+    if len(text) >= LONG_WINDED or not _CANNOT.search(text.lower().replace("’", "'")):
         return False
     for key in question.checks:
         note_shut(turn, key, text)
     _do_without(turn, "cannot", question.checks, "check.cannot")
-    return True
-
-
-def missing_tool(turn: Turn, text: str, among: Iterable[str]) -> str | None:
-    """The tool that the words say is not at hand, if they say so of one."""
-    tools = turn.context.release.knowledge.common.tools
-    lower = text.lower().replace("’", "'")
-    for tool in among:
-        if tool not in tools or len(lower) > 80:
-            continue
-        names = [tools[tool].name.split(" ", 1)[-1].lower(), *tools[tool].phrases.get("en", ()),
-                 *tools[tool].phrases.get("es", ())]
-        if any(re.search(_LACKS.format(name=re.escape(name)), lower) for name in names):
-            return tool
-    return None
-
-
-def lacks_tool(turn: Turn, text: str) -> bool:
-    """A tool that is not at hand, said before it was asked for: kept for the planner."""
-    tool = missing_tool(turn, text, turn.context.release.knowledge.common.tools)
-    if tool is None:
-        return False
-    turn.fact("cannot", tool)
-    turn.note("check.without_tool")
     return True
 
 

@@ -12,20 +12,22 @@ from typing import Final
 
 from bot.conversation.answering import answered
 from bot.conversation.asking import put, put_again
-from bot.conversation.checks import CLEAR, lacks_tool
+from bot.conversation.checks import CLEAR
 from bot.conversation.events import PhotoSent
 from bot.conversation.handing import hand_off
 from bot.conversation.hazards import hazard_in, raise_hazard
-from bot.conversation.intake import CORRECTING, absorb, hear_again, keep_for_later, told_again, with_build
+from bot.conversation.intake import CORRECTING, absorb, keep_for_later, told_again, with_build
 from bot.conversation.job import Phase, Question
+from bot.conversation.onset import beginnings_in, without_beginning
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
 from bot.conversation.revising import corrected, late_reply
 from bot.conversation.site import note_site, without_site
 from bot.conversation.steered import steer
 from bot.conversation.steering import steering
+from bot.conversation.tools import do_without, lacking
 from bot.conversation.turn import Turn
-from bot.conversation.unasked import take_unasked
+from bot.conversation.unasked import file_besides, hear_again_unasked, take_unasked
 from bot.conversation.worded import answer_to, speaks_of
 from bot.language.meaning import Guess, Meaning
 from bot.language.understand import understand
@@ -48,8 +50,10 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     question = turn.job.question
     if question is None or question.kind != "site":
         text = without_site(text)
-    meaning = understand(turn.context.release.index, text, family=turn.job.family,
+    meaning = understand(turn.context.release.index, without_beginning(text) or text, family=turn.job.family,
                          checks=question.checks if question else ())
+    if not without_beginning(text):
+        meaning = replace(meaning, complaints=(), denied=(), candidates=())
     meaning = with_build(turn, replace(meaning, hazard=hazard_in(turn, text, meaning.hazard)), text)
     turn.trace("understood", **told_again(turn, meaning))
     if not _comes_first(turn, text, meaning):
@@ -119,15 +123,22 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
     """Late answers, corrections, the open question, and whatever else the words tell."""
     question = turn.job.question
     note_plate(turn, text)
-    tool_lacking = (question is None or question.kind != "check") and lacks_tool(turn, text)
+    tool_lacking = False
+    if question is None or question.kind != "check":
+        tool, besides = lacking(turn, text)
+        tool_lacking = tool is not None
+        text = besides if any(c.isalnum() for c in besides) else text
+        if tool is not None and do_without(turn, tool):
+            turn.note("check.without_tool")
     if late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or answered(turn, text, meaning):
         _send_what_is_left(turn)
         return
     told = absorb(turn, _while_asked(turn, text, meaning))
+    told = file_besides(turn, beginnings_in(turn, text)) or told
     if take_unasked(turn, text):
         _send_what_is_left(turn)
         return
-    hear_again(turn)
+    hear_again_unasked(turn)
     if turn.job.family is None:
         keep_for_later(turn, text)
     if told or tool_lacking:

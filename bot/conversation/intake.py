@@ -13,7 +13,7 @@ from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
-from bot.language.variants import said_alone
+from bot.language.variants import fuel_after_name, said_alone
 
 SURE: Final = 0.5
 """A complaint counts from here on when the message as a whole was clear."""
@@ -70,7 +70,7 @@ def with_build(turn: Turn, meaning: Meaning, text: str) -> Meaning:
     packs, family = turn.context.release.knowledge.packs, turn.job.family or meaning.family
     if turn.job.phase is not Phase.INTAKE or family not in packs:
         return meaning
-    alone = said_alone(packs[family], text)
+    alone = {**fuel_after_name(packs[family], text), **said_alone(packs[family], text)}
     return replace(meaning, variant={**meaning.variant, **{a: v for a, v in alone.items() if a not in meaning.variant}})
 
 

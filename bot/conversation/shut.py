@@ -6,6 +6,7 @@ Words that name the cover settle it. Where they don't, it is asked before anothe
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Final
 
 from bot.conversation.asking import put
@@ -14,6 +15,8 @@ from bot.conversation.machine import covers_needed
 from bot.conversation.turn import Turn
 from bot.language.about import stems
 
+_MACHINE: Final = stems("machine range dryer dishwasher pulled taken lifted")
+"""Said in the names of covers, but of no one cover alone."""
 SHUT: Final = "cover:"
 """A fact of kind cannot with this before its subject is about a cover."""
 _NO_ROOM: Final = re.compile(
@@ -23,12 +26,34 @@ _NO_ROOM: Final = re.compile(
     re.IGNORECASE)
 """Said of a machine that cannot be brought out from the wall."""
 
+_PULL_OUT: Final = re.compile(
+    r"\b(pull|slide|move|get|drag) (it|this|the \w+) (out|forward|away)\b", re.IGNORECASE)
+_STAYS_SHUT: Final = re.compile(
+    r"\bno (room|space)\b|"
+    r"\b(can'?t|cannot|couldn'?t|not able to|unable to) (get|open|pull|take|slide|reach|tip|tilt)\b|"
+    r"\b(wont|won't) (come (off|out|up|loose)|open|pull|slide|tilt)\b|\bno puedo (abrir|sacar|mover)\b", re.IGNORECASE)
+
+
+def shut_elsewhere(turn: Turn, checks: Sequence[str], text: str) -> str | None:
+    """The name of a cover that words say cannot be opened, where no check that is asked for needs it; it is filed."""
+    if not _STAYS_SHUT.search(text):
+        return None
+    said, covers = stems(text), turn.pack.covers
+    here = {cover for key in checks for cover in covers_needed(turn.pack, turn.pack.checks[key].access)}
+    named = [cover for cover in covers if said & (stems(covers[cover].name) - _MACHINE)]
+    named = named or [cover for cover in covers if "pull" in cover and _PULL_OUT.search(text)]
+    if len(named) != 1 or named[0] in here:
+        return None
+    if named[0] not in shut_covers(turn.job):
+        turn.fact("cannot", SHUT + named[0])
+    return covers[named[0]].name
+
 
 def note_shut(turn: Turn, key: str, text: str) -> None:
     """File the cover that words say cannot be opened, if they name one that this check needs."""
     said = stems(text)
     for cover in _unproven(turn, key):
-        named = stems(turn.pack.covers[cover].name) - {"machine"}
+        named = stems(turn.pack.covers[cover].name) - _MACHINE
         if said & named or ("pull" in cover and _NO_ROOM.search(text)):
             turn.fact("cannot", SHUT + cover)
             return

@@ -7,22 +7,35 @@ from collections.abc import Sequence
 from typing import Final
 
 from bot.conversation.checks import take_answer, warn_unsafe
-from bot.conversation.intake import file_heard
+from bot.conversation.intake import file_heard, hear_again
+from bot.conversation.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.turn import Turn
 from bot.conversation.worded import answer_to
 from bot.language.about import of_relative, parts_of
 from bot.language.meaning import HeardResult
+from bot.language.text import word_set
 from bot.language.unasked import SURE, told_of
 from knowledge.schema import Check
 
 _WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
 _IDLE: Final = frozenset({"reads", "reading", "ohms", "volts", "amps", "across", "meter", "measured", "with", "from",
-                          "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that"})
+                          "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that",
+                          "open", "infinite", "continuity", "dead", "looks", "shown"})
 _MEASURED: Final = re.compile(
     r"\d[\d.,]*\s*(k|m|meg|mega|kilo)?\s*(ohms?|Ω|v|vac|vdc|volts?|a|amps?|uf|mfd|microfarads?|f|c|deg\w*|min\w*|sec\w*|rpm|k|meg|"
     r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|marca|mide)\b"
     r".{0,60}?\d|\d.{0,60}?\b(across|on the meter|ohm\w*)\b", re.IGNORECASE)
 """A number with a unit, or one that the meter is said to say: the 240 of 'electric 240' is neither."""
+_OPEN: Final = re.compile(
+    r"\b(ol|o\.l|infinite|no continuity)\b|"
+    r"\b(reads?|reading|shows?|measures?|measured|tests?|tested|metered) (as )?open\b|\bopen on (the |my )?meter\b",
+    re.IGNORECASE)
+_TO_CASE: Final = re.compile(
+    r"\bto (the |its )?(case|ground|frame|body|chassis|cabinet|metal|flange|shell)\b", re.IGNORECASE)
+_OPENED: Final = word_set("door lid valve valves vent flap window panel damper drawer lock tap")
+"""Things that stand open with nothing wrong."""
+PLAINLY: Final = 3
+"""By how much the words of 'element reads OL' have to speak more of one check than of any other."""
 FEWEST: Final = 3
 """Words of a part that can name a check and say what it showed."""
 
@@ -35,12 +48,17 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
     found: list[HeardResult] = []
     parts = parts_of(text)
     for part in parts:
+        began = beginning_in(turn, part)
+        if began is not None and began.check not in asked:
+            found.append(began)
+        if tells_only_beginning(part) and not any(turn.pack.checks[key].begins for key in asked):
+            continue
         heard = _of_like_part(turn, part, asked) or _of_another(turn, part, asked)
         if heard is None or (not heard.result and len(parts) == 1):
             kept.append(part)
         elif heard.result:
             found.append(heard)
-    return (text, []) if len(kept) == len(parts) else (", ".join(kept), found)
+    return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
 
 
 def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
@@ -77,20 +95,63 @@ def file_besides(turn: Turn, found: Sequence[HeardResult]) -> bool:
 
 
 def take_unasked(turn: Turn, text: str) -> bool:
-    """File a reading on the one check whose name or question speaks of the same part. True if one was found."""
-    if turn.job.family is None or not _MEASURED.search(text):
+    """File readings on the one check each whose name or question speaks of the same part. True if one was found."""
+    if turn.job.family is None:
         return False
-    words = _words(text)
+    parts = parts_of(text)
+    found = [_take_reading(turn, part) for part in parts if turn.job.question is None or not turn.go_on]
+    return any(found) or (len(parts) > 1 and _take_reading(turn, text))
+
+
+def hear_again_unasked(turn: Turn) -> None:
+    """What was said before the family was known, heard as about that machine: also how it began, and readings."""
+    texts = turn.job.position.unplaced
+    hear_again(turn)
+    if turn.job.family is None or turn.job.family not in turn.context.release.knowledge.packs:
+        return
+    for text in texts:
+        file_besides(turn, beginnings_in(turn, text))
+        take_unasked(turn, text)
+
+
+def _take_reading(turn: Turn, text: str) -> bool:
+    open_circuit = _OPEN.search(text) is not None or _only_open(text)
+    if not (open_circuit or _MEASURED.search(text)):
+        return False
+    words = _words(_TO_CASE.sub(" ", text))
     known = {f.subject: f.value for f in turn.job.standing("variant")}
     ranked = sorted(((_overlap(words, check), key) for key, check in turn.pack.checks.items()
-                     if check.reading is not None and _there(check, known)), reverse=True)
+                     if check.reading is not None and _there(check, known)
+                     and (not open_circuit or _shows_open(check, text))), reverse=True)
     if not ranked or ranked[0][0] <= 0 or (len(ranked) > 1 and ranked[0][0] == ranked[1][0]):
         return False
     key = ranked[0][1]
-    heard = answer_to(turn, key, text)
-    if heard.heard is None or heard.heard.value is None or heard.heard.unit_mismatch:
+    if open_circuit and not (_told_of(words, turn.pack.checks[key])
+                             and (len(ranked) == 1 or ranked[0][0] - ranked[1][0] >= PLAINLY)):
         return False
-    return take_answer(turn, key, heard, None)
+    heard = answer_to(turn, key, text)
+    read = heard.heard
+    if read is None or read.unit_mismatch or (read.value is None and not (open_circuit and read.special == "open")):
+        return False
+    return take_answer(turn, key, heard, None, text)
+
+
+def _only_open(text: str) -> bool:
+    """'Element open', and nothing else: a part with a circuit, no door."""
+    words = text.lower().split()
+    return len(words) <= FEWEST and words[-1:] == ["open"] and not set(words) & _OPENED
+
+
+def _shows_open(check: Check, text: str) -> bool:
+    """Whether an open circuit is what this check can show: across a part, or to the case where the words say so."""
+    return (check.reading is not None and check.reading.quantity == "ohm"
+            and (" to " in check.name) == (_TO_CASE.search(text) is not None))
+
+
+def _told_of(words: set[str], check: Check) -> bool:
+    """Whether the words name the check's part and nothing that it does not speak of."""
+    named = _words(check.name)
+    return bool(words & named) and words <= named | _words(check.ask)
 
 
 def _overlap(words: set[str], check: Check) -> int:
@@ -104,4 +165,5 @@ def _there(check: Check, known: dict[str, str]) -> bool:
 
 
 def _words(text: str) -> set[str]:
-    return {word.rstrip("s") for word in _WORD.findall(text.lower())} - {word.rstrip("s") for word in _IDLE}
+    said = text.lower().replace("heating element", "element").replace("heater", "element")
+    return {word.rstrip("s") for word in _WORD.findall(said)} - {word.rstrip("s") for word in _IDLE}

@@ -61,6 +61,18 @@ def said_alone(pack: Pack, text: str) -> dict[str, str]:
     return found
 
 
+def fuel_after_name(pack: Pack, text: str) -> dict[str, str]:
+    """'Dryer electric no heat': the fuel right behind the machine's name; a gas smell or an electric shock is none."""
+    fuels = {words[0]: value for words, (axis, value) in build_phrases(pack).items()
+             if axis == FUEL and len(words) == 1}
+    names = {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+    words = plain_words(text)
+    for name, fuel, then in zip(words, words[1:], [*words[2:], ""], strict=False):
+        if name in names and fuel in fuels and then not in _OF_FUEL:
+            return {FUEL: fuels[fuel]}
+    return {}
+
+
 def _run_around(run: Sequence[bool], place: int) -> range:
     """The unbroken row of parts around one that name the machine or its build."""
     first, last = place, place
@@ -80,6 +92,12 @@ _PARTS: Final = re.compile(r"[,;/\n]|\.(?!\d)|\s-+\s|\s(?:with|w/|and|n|con|y)\s
 _AROUND: Final = word_set("a an the its it is this that one kind type model old new my it's un una es la el")
 
 
+FUEL: Final = "fuel"
+"""The axis of families that burn gas or heat by mains."""
+_OF_FUEL: Final = word_set(
+    "smell smells smelling odor leak leaks leaking valve line hose cock pipe company guy man igniter burner "
+    "burners shock shocks ignition spark starter")
+"""Behind 'gas' and 'electric': things of theirs, and no build."""
 _DOES_THINGS: Final = word_set(
     "burner burners spark sparks display lock locks light lights ice heater freezer igniter glows element elements "
     "glass screen panel pilot pilots actuator shifter clutch fan")

@@ -54,6 +54,7 @@ TEXTS: Final[dict[str, str]] = {
     "check.which": "I can read that two ways. Which one?",
     "check.unsure": "Fine, we do without that one.",
     "check.cannot": "All right, without that one.",
+    "cover.stays": "All right, without {name}.",
     "check.without_tool": "All right, I leave out what needs it.",
     "check.skipped": "Skipped.",
     "unsafe.now": "**Stop here.** {instruction}",

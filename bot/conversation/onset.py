@@ -1,0 +1,61 @@
+"""How it began, told of itself: 'it started after the move', 'no heat since they cleaned behind it'."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.conversation.turn import Turn
+from bot.conversation.worded import answer_to
+from bot.language.about import parts_of
+from bot.language.meaning import HeardResult
+
+_EVENT: Final = (
+    r"(?:mov(?:e|ed|ing)|remodel\w*|renovat\w*|install\w*|deliver\w*|hook(?:ed|ing|up)\w*|plumber|electrician|"
+    r"gas (?:guy|man)|tech|repair\w*|work(?:ed)? (?:on|done)|clean\w*|self.?clean\w*|storm|lightning|outage|"
+    r"power (?:cut|went)|surge|vacation|holiday|shop(?:ping)?|groceries|party|spill\w*|boil\w*|new|bought|kitchen|"
+    r"counter|floor|fitted|put in|went in|mudanza|limpi\w*|tormenta|instal\w*|apag[oó]n)")
+_BEGAN: Final = re.compile(
+    r"\b(?:began|begun|started|happen(?:s|ed|ing)?|been (?:like (?:this|that)|this way|doing (?:it|this|that))|"
+    rf"empez[oó])\b.{{0,25}}\b(?:after|since|when|with|following|despu[eé]s|desde|cuando)\b.{{0,40}}\b{_EVENT}\b"
+    rf"|\b(?:ever since|since|desde)\b.{{0,30}}\b{_EVENT}\b", re.IGNORECASE)
+_ONLY_THAT: Final = re.compile(
+    r"^\W*(?:(?:and|but|so|well|they|she|he|customer|cust|lady|guy|owner|says?|said|told me|that|it|its|it's|this|all|"
+    r"the trouble|has|only|just|thing|y|dice que)\s+)*"
+    r"(?:began|begun|started|happen\w*|been (?:like|this way|doing)|ever since|since|empez[oó]|desde)\b", re.IGNORECASE)
+_GOES_ON: Final = re.compile(
+    r"\b(its?\s+\w|wont|won't|doesn'?t|not|no|can'?t|don'?t|isn'?t|never|nothing|dead)\b", re.IGNORECASE)
+"""After the beginning: 'since the move it won't heat' tells the trouble too."""
+CLEAR: Final = 0.8
+"""How clearly words have to name a beginning that the pack knows."""
+
+
+def tells_only_beginning(text: str) -> bool:
+    """Whether words say after what the trouble came, and nothing else: 'it started after the move' starts nothing."""
+    told = _BEGAN.search(text)
+    return told is not None and _ONLY_THAT.search(text) is not None and not _GOES_ON.search(text[told.end():])
+
+
+def without_beginning(text: str) -> str:
+    """The line without what tells only since when."""
+    parts = parts_of(text)
+    kept = [part for part in parts if not tells_only_beginning(part)]
+    return text if len(kept) == len(parts) else ", ".join(kept)
+
+
+def beginnings_in(turn: Turn, text: str) -> list[HeardResult]:
+    """What the parts of a line tell of how it began."""
+    return [heard for part in parts_of(text) if (heard := beginning_in(turn, part)) is not None]
+
+
+def beginning_in(turn: Turn, text: str) -> HeardResult | None:
+    """The answer that words give to the family's question of how it began, if it has one."""
+    told = _BEGAN.search(text)
+    if told is None or turn.job.family not in turn.context.release.knowledge.packs:
+        return None
+    for key, check in turn.pack.checks.items():
+        if check.begins:
+            heard = answer_to(turn, key, text[told.start():])
+            if heard.result is not None and heard.p >= CLEAR:
+                return HeardResult(key, heard.result, heard.p)
+    return None

@@ -1,0 +1,79 @@
+"""Tools that are not at hand: 'no amp clamp, but it hums and trips' says one, and an answer beside it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Final
+
+from bot.conversation.turn import Turn
+from bot.language.about import parts_of
+from bot.language.text import word_set
+from knowledge.schema import Tool
+
+_OWN: Final = (
+    r"(?:(?:a|an|my|the|any|some|amp|good|working|proper|right|decent|real|own|damn|kind of|sort of|to bring|bring|"
+    r"pack|un|una|mi|el|la)\s+)*")
+"""What may stand between the lack and the tool: 'no beep on my meter' lacks none."""
+_NOT_HERE: Final = r"dont have|didnt bring|dont carry|havent got|dont got|left|forgot|lost|no tengo"
+_LACK: Final = rf"\b(?:no|without|sin|{_NOT_HERE})\s+"
+_AT_HAND: Final = rf"\b(?:(?:have|got|theres) no|{_NOT_HERE})\s+"
+_SPENT: Final = (
+    r"\s*(?:s|is|are)?\s+(?:dead|broken|shot|flat|out of batter\w+|(?:back )?in the (?:van|truck|shop)|"
+    r"at (?:home|the shop))\b")
+_OF_ROOMS: Final = word_set("light level pan resistor dados pera nivel lampara")
+_OF_MACHINES: Final = word_set("clamp tape terminals strap rope pinza cuerda")
+"""Names of other things too: 'no light' and 'clamp is broken' speak of a tool only where it is one's own."""
+_ASKS: Final = re.compile(r"\?\s*$|^\W*(do|should|can|could|what|which|how|why|where) (i|we|you|u|if)\b", re.IGNORECASE)
+LONGEST: Final = 80
+"""Characters of a part of a line that can be about a tool."""
+
+
+def lacking(turn: Turn, text: str, needed: Iterable[str] = ()) -> tuple[str | None, str]:
+    """The tool that words say is not at hand, if they say so of one, and what else they say.
+
+    `needed`: tools that are needed just now; a word that means one of them as well as a part of the machine means it.
+    """
+    if _ASKS.search(text):
+        return None, text
+    parts = parts_of(text)
+    for place, part in enumerate(parts):
+        tool = _tool_in(turn, part, frozenset(needed))
+        if tool is not None:
+            return tool, ", ".join((*parts[:place], *parts[place + 1:]))
+    return None, text
+
+
+def _tool_in(turn: Turn, part: str, needed: frozenset[str]) -> str | None:
+    """The tool that one part of a line says is not at hand; the longest name that fits is the one meant."""
+    said = part.lower().replace("’", "").replace("'", "")
+    if len(said) > LONGEST:
+        return None
+    tools = turn.context.release.knowledge.common.tools
+    named = sorted(((name, tool) for tool, entry in tools.items() for name in _names(entry)),
+                   key=lambda n: (-len(n[0]), n[1] not in needed))
+    return next((tool for name, tool in named if name in said and _lacks(name, said, tool in needed)), None)
+
+
+def _lacks(name: str, said: str, needed: bool) -> bool:
+    tool = rf"{re.escape(name)}\b"
+    if name in _OF_ROOMS | _OF_MACHINES and not needed:
+        lack = _LACK if name in _OF_MACHINES else _AT_HAND
+        return bool(re.search(lack + _OWN + tool, said) or re.search(rf"\bmy {tool}{_SPENT}", said))
+    return bool(re.search(_LACK + _OWN + tool, said) or re.search(rf"\b{tool}{_SPENT}", said)
+                or re.search(rf"\b(?:dead|broken|need (?:a|an|my|the)) {tool}", said))
+
+
+def _names(tool: Tool) -> set[str]:
+    said = {tool.name.split(" ", 1)[-1], *(p for group in tool.phrases.values() for p in group)}
+    return {name.lower() for name in said}
+
+
+def do_without(turn: Turn, tool: str) -> bool:
+    """Keep for the planner that a tool is lacking; False, and a word on it, where something else does as well."""
+    instead = turn.context.release.knowledge.common.tools[tool].instead
+    if instead:
+        turn.quote(instead)
+        return False
+    turn.fact("cannot", tool)
+    return True

@@ -1,0 +1,171 @@
+"""What is told beside an answer: a tool that is not there, a reading, how it began, a cover that stays shut."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pytest
+
+from bot.conversation.context import Person
+from bot.conversation.release import Release
+from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
+from bot.simulation.chat import Chat
+from bot.simulation.transcript import FIRM
+
+DRYER = "electric dryer no heat"
+
+
+def at(release: Release, check: str, opening: str = DRYER) -> Chat:
+    """A visit with this check open; whoever decides here decides so until it is settled, and then on a senior."""
+
+    def decided(model: object, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
+        told = {getattr(fact, "check", "") for fact in evidence.history} | evidence.cannot | situation.declined
+        option = Option(*(("handoff", "handoff") if check in told else ("check", check)), 0.0, 0.0)
+        return Decision(option, (option,))
+
+    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=decided)
+    chat.send(opening)
+    assert chat.job is not None and chat.job.question is not None and chat.job.question.checks == (check,)
+    return chat
+
+
+def visit(release: Release, *texts: str, signoffs: Sequence[str] = ()) -> Chat:
+    """A visit as the program leads it, with these words typed one after the other."""
+    chat = Chat(release, Person("rui", "Rui", signoffs=frozenset(signoffs)), FIRM)  # type: ignore[arg-type]
+    for text in texts:
+        chat.send(text)
+    return chat
+
+
+def facts(chat: Chat, kind: str) -> dict[str, str]:
+    """Subject -> value of what stands of one kind."""
+    assert chat.job is not None
+    return {f.subject: f.value for f in chat.job.standing(kind)}  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("check", "text", "tool", "result"), [
+    ("element_ohms", "10.5 ohm but no clamp", "clamp", "good"),
+    ("any_life", "no clamp meter, starts ok", "clamp", "starts"),
+    ("any_life", "starts ok but my meter is dead", "meter", "starts")])
+def test_a_tool_that_is_not_there_leaves_the_answer_beside_it(release, check, text, tool, result):
+    """Both count: the planner does without the tool, and the check is answered."""
+    chat = at(release, check)
+    chat.send(text)
+    assert facts(chat, "cannot") == {tool: ""}
+    assert facts(chat, "result") == {check: result}
+
+
+@pytest.mark.parametrize("text", ["no meter", "left my meter in the truck", "meter's dead", "forgot to bring my meter"])
+def test_no_meter_is_an_answer(release, text):
+    """However it is put."""
+    chat = at(release, "element_ohms")
+    chat.send(text)
+    assert facts(chat, "cannot") == {"meter": ""}
+
+
+def test_no_beep_on_the_meter_is_a_reading_and_not_a_missing_meter(release):
+    """It is open."""
+    chat = at(release, "element_ohms")
+    chat.send("no beep on my meter")
+    assert not facts(chat, "cannot")
+    assert facts(chat, "result") == {"element_ohms": "open"}
+
+
+@pytest.mark.parametrize("text", ["no light", "the clamp is broken", "do i need a meter?"])
+def test_words_that_only_sound_like_a_missing_tool_are_none(release, text):
+    """A drum without a lamp, a clamp of the machine, and a question."""
+    chat = at(release, "any_life")
+    chat.send(text)
+    tools = release.knowledge.common.tools
+    assert not set(facts(chat, "cannot")) & set(tools)
+
+
+def test_a_flashlight_that_is_not_there_ends_nothing(release):
+    """The phone has one; the answer beside it counts."""
+    chat = at(release, "any_life")
+    said = chat.send("no flashlight but it starts")
+    assert not facts(chat, "cannot")
+    assert facts(chat, "result") == {"any_life": "starts"}
+    assert "phone" in said[0].text
+
+
+def test_what_needs_no_tool_is_asked_before_a_senior_brings_one(release):
+    """Where only the lack of a meter keeps the planner from going on, what can be seen and heard comes first."""
+
+    def gives_up(model: object, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
+        option = Option("handoff", "handoff", 0.0, 0.0)
+        return Decision(option, (option,))
+
+    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=gives_up)
+    chat.send("electric dryer no heat, no meter")
+    assert chat.job is not None and chat.job.question is not None and not chat.offers()
+    assert all("meter" not in release.knowledge.packs["dryer"].checks[key].tools for key in chat.job.question.checks)
+
+
+@pytest.mark.parametrize(("texts", "filed"), [
+    (("electric dryer runs but no heat, element reads OL",), {"element_ohms": "open"}),
+    (("no heat, element reads OL", "dryer"), {"element_ohms": "open"}),
+    (("gas dryer no heat, igniter reads open",), {"igniter_ohms": "open"}),
+    (("dishwasher wont heat, heater is OL, OL to ground",), {"heater_ohms": "open"}),
+    (("front loader wont drain, drain pump 14 ohms",), {"pump_winding": "good"})])
+def test_a_reading_told_at_the_start_is_kept(release, texts, filed):
+    """Its check is answered, and the first reply says it back."""
+    assert facts(visit(release, *texts), "result") == filed
+
+
+@pytest.mark.parametrize("text", [
+    "toploader leaks, lid open", "electric dryer no heat, door switch open", "toploader wont spin, motor reads open",
+    "electric oven wont heat, element open"])
+def test_what_could_be_two_parts_or_a_lid_is_no_reading(release, text):
+    """Nothing is filed on a guess."""
+    assert not facts(visit(release, text), "result")
+
+
+def test_a_count_of_tries_is_no_reading(release):
+    """'3 out of ten' is not 3 ohms."""
+    chat = at(release, "lock_ohms", "front loader wont spin")
+    chat.send("misses, 3 out of ten if i push")
+    assert not facts(chat, "result")
+
+
+@pytest.mark.parametrize(("opening", "check", "text", "filed"), [
+    (DRYER, "any_life", "its been like that since the move", {"since_when": "after_work"}),
+    (DRYER, "any_life", "dead. it started right after they moved house",
+     {"any_life": "dead", "since_when": "after_work"}),
+    ("fridge and freezer warm", "grille_breeze", "they say it began after the move", {"what_changed": "moved"}),
+    ("toploader wont spin", "watch_spin", "started after they moved it", {"history": "moved"})])
+def test_how_it_began_is_kept_whatever_is_asked(release, opening, check, text, filed):
+    """It answers the question of how it began before that is asked, and no other."""
+    chat = at(release, check, opening)
+    chat.send(text)
+    assert facts(chat, "result") == filed
+
+
+def test_what_started_after_the_plumber_is_no_machine_that_starts(release):
+    """Where the family has no such question nothing is made of it either."""
+    chat = at(release, "pump_sound", "dishwasher not draining")
+    chat.send("started after the new disposal went in")
+    assert not facts(chat, "denied") and not facts(chat, "result")
+
+
+def test_no_room_behind_the_console_is_no_missing_meter(release):
+    """Whatever lies behind it is done without, readings too."""
+    chat = at(release, "start_switch_ohms", "electric dryer wont start")
+    chat.send("no room behind the console")
+    assert set(facts(chat, "cannot")) == {"cover:console", "start_switch_ohms"}
+
+
+def test_a_cover_that_is_not_asked_for_is_kept_and_the_question_stays(release):
+    """The check that is open can still be made."""
+    chat = at(release, "since_when", "electric dryer wont start")
+    chat.send("no room behind the console")
+    assert facts(chat, "cannot") == {"cover:console": ""}
+    assert chat.job.question is not None and chat.job.question.checks == ("since_when",)
+
+
+@pytest.mark.parametrize(("opening", "fuel"), [
+    ("dryer electric no heat", "electric"), ("oven gas wont light", "gas"),
+    ("dryer, electric, timer dial", "electric")])
+def test_the_fuel_is_heard_before_and_after_the_name(release, opening, fuel):
+    """It is not asked again."""
+    assert facts(visit(release, opening), "variant")["fuel"] == fuel
