@@ -15,8 +15,9 @@ from bot.conversation.events import TAKE_UP, Typed
 from bot.conversation.hazards import hazard_answer, settle_hazard
 from bot.conversation.ids import derive
 from bot.conversation.intake import absorb, set_family
-from bot.conversation.job import Outcome, Question
+from bot.conversation.job import Outcome, Phase, Question
 from bot.conversation.leaving import answer_age, answer_leave, ask_how_left, end
+from bot.conversation.parts import of_the_part
 from bot.conversation.phases import Move
 from bot.conversation.repairing import (
     answer_consent,
@@ -28,13 +29,14 @@ from bot.conversation.repairing import (
     failed_otherwise,
 )
 from bot.conversation.shut import answer_cover
+from bot.conversation.site import could_be_place
 from bot.conversation.turn import Turn
 from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside
 from bot.conversation.waiting import answer_due, answer_plate, day_in_words
 from bot.conversation.which import answer_which, which_in_words
 from bot.conversation.worded import answer_to
 from bot.conversation.wording import render_choice
-from bot.conversation.wording.ways import way_of
+from bot.conversation.wording.ways import says_wrong_part, way_of
 from bot.language.meaning import Meaning
 from bot.language.readings import read
 
@@ -51,7 +53,7 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return True
     shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
     value = choose(text, question.values, shown, turn.tech.language)
-    if value is None:
+    if value is None or (value == "stuck" and says_wrong_part(text)):
         return _in_other_words(turn, question, text) or _free_answer(turn, question, text, meaning)
     turn.place(misses=0)
     chosen(turn, question, value)
@@ -63,6 +65,9 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
     said, others = set_aside(turn, text, question.checks)
     done = any(c.isalnum() for c in said) and answer_check(turn, question, said)
     told = file_besides(turn, others)
+    if not done and not told and _wants_the_part(turn, text):
+        put_again(turn, question)
+        return True
     if done:
         _besides(turn, meaning, question)
     elif told:
@@ -72,8 +77,19 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
     return done or told
 
 
+def _wants_the_part(turn: Turn, text: str) -> bool:
+    """'Order it' while the cause is still looked for: the part comes after that."""
+    if turn.job.phase is not Phase.FINDING or way_of("finding", text) not in {"got_part", "order"}:
+        return False
+    turn.place(misses=0)
+    turn.note("finding.this_first")
+    return True
+
+
 def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     """A usual way to answer a question that every visit has. True if the text was one."""
+    if of_the_part(turn, question, text):
+        return True
     value = way_of(question.kind, text)
     if value is None:
         return False
@@ -221,8 +237,12 @@ def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     """Questions that take words: an address, a plate, an age, how the proof went, a reading that was meant."""
     match question.kind:
         case "site":
+            if not could_be_place(text):
+                return False
             answer_site(turn, text)
         case "plate":
+            if not any(c.isdigit() for c in text):
+                return False
             answer_plate(turn, text)
         case "age":
             years = read("minutes", f"{text} min").value

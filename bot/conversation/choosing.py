@@ -20,13 +20,16 @@ LEAST: Final = 5
 """Letters that a choice must have to be recognised at the start of a longer answer."""
 FEW: Final = 4
 """Words of an answer that is taken for the choice it shares one with."""
-_LITTLE: Final = word_set("a an the it its is this that one ones my me i im ill got has have and or of on in at to "
+_LITTLE: Final = word_set("a all an the it its is this that one ones my me i im ill got has have and or of on in at to "
                           "with so just thats there was yes yeah ok el la un una es de y")
 _PLAIN_WORD: Final = re.compile(r"^\s*(yes|yep|yeah|yup|no|nope|nah|si|sí)\s*[,.;!]\s.*$", re.IGNORECASE | re.DOTALL)
 """'Nope, too dear': the word before the comma answers, what follows says why."""
 _CONTRAST: Final = re.compile(r"\b(but|still|not|except|though|however|only|pero|dont|didnt|isnt|wont)\b")
 NEAR: Final = 88
 """Similarity (0..100) from which a typed answer counts as a label with a typo."""
+
+WORD_NEAR: Final = 60
+"""The same for each word of it, where there are as many."""
 
 
 def number_of(text: str, count: int) -> int | None:
@@ -55,9 +58,16 @@ def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language
                 return value
             if len(folded) >= 4 and abs(len(folded) - len(said)) <= 3:
                 near = fuzz.ratio(said, folded)
-                if near > score:
+                if near > score and _word_by_word(said, folded):
                     best, score = value, near
     return best if score >= NEAR else _begins_with(said, values, labels, language)
+
+
+def _word_by_word(said: str, form: str) -> bool:
+    """Whether only letters are amiss: 'they said ok' is near 'they said no' by its letters, and says the opposite."""
+    mine, theirs = said.split(), form.split()
+    return len(mine) != len(theirs) or all(
+        one == other or fuzz.ratio(one, other) >= WORD_NEAR for one, other in zip(mine, theirs, strict=True))
 
 
 def _begins_with(said: str, values: Sequence[str], labels: Mapping[str, str], language: str) -> str | None:

@@ -55,6 +55,7 @@ TABLE: Final[dict[tuple[Phase, Move], Phase]] = {
     (Phase.WAITING, Move.PART_AT_HAND): Phase.CONSENT,
     (Phase.WAITING, Move.DOUBTED): Phase.CHECKS,
     (Phase.REPAIR, Move.DONE): Phase.PROOF,
+    (Phase.REPAIR, Move.ORDERED): Phase.WAITING,
     (Phase.REPAIR, Move.DOUBTED): Phase.CHECKS,
     (Phase.PROOF, Move.HELD): Phase.CLOSING,
     (Phase.PROOF, Move.FAILED): Phase.CHECKS,

@@ -99,6 +99,13 @@ def answer_repair(turn: Turn, value: str) -> None:
     ask_proof(turn)
 
 
+def wrong_part(turn: Turn) -> None:
+    """What was brought is not the part: compare, leave it safe, and order the right one; the price was agreed."""
+    turn.close_question()
+    turn.note("repair.wrong_part")
+    order(turn)
+
+
 def ask_proof(turn: Turn) -> None:
     """The proof that belongs to what was complained of, in the state that failed."""
     close_up(turn)
@@ -143,6 +150,7 @@ def answer_waiting(turn: Turn, value: str) -> None:
     turn.close_question()
     if value == "arrived" and not turn.job.position.agreed:
         turn.move(Move.PART_AT_HAND)
+        turn.note("waiting.before_it")
         ask_consent(turn)
     elif value == "arrived":
         turn.note("waiting.arrived")

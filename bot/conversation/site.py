@@ -16,6 +16,16 @@ _ADDRESS: Final = re.compile(
     re.IGNORECASE)
 _ORDER: Final = re.compile(r"\b(?:wo|work order|order no\.?|job no\.?)\s*#?\s*(\d{3,8})\b", re.IGNORECASE)
 
+_NO_PLACE: Final = re.compile(
+    r"\b(wo|do|does|did|is|are|has|ca)n'?t\b|\b(still|wrong|again|same|leak\w*|broken|stuck|wait|noise|smell\w*)\b",
+    re.IGNORECASE)
+"""Said of a machine: no address without a number has such words."""
+
+
+def could_be_place(text: str) -> bool:
+    """Whether an answer to the question for the address can be one."""
+    return any(c.isdigit() for c in text) or not _NO_PLACE.search(text)
+
 
 def site_in(text: str) -> str | None:
     """'14 Hazel Lane' or 'work order 4711' in a message, or None."""

@@ -87,6 +87,7 @@ TEXTS: Final[dict[str, str]] = {
     "surprise": "One thing doesn't fit the rest: {name}, \"{says}\". Once more, before I build on it.",
     # ---- finding -----------------------------------------------------------------------------------------------
     "finding.root_first": "{fault}, {chance}. Before you touch it: {why}",
+    "finding.this_first": "The part comes right after this one.",
     "finding.named": "**{fault}**, {chance}.",
     "finding.also": "Else: {faults}.",
     "finding.cost": "{repair}: {minutes}, {price}. `how` for the steps.",
@@ -132,10 +133,13 @@ TEXTS: Final[dict[str, str]] = {
     "ask.thinking.again": "Have they decided?",
     "choice.goes_ahead": "They want it",
     "choice.declines": "They don't",
+    "waiting.before_it": "Good. Before it goes in, their word on it.",
     "waiting.arrived": "Good, on with it.",
     "waiting.left": "Then I close it as not fixed.",
     # ---- repair and proof --------------------------------------------------------------------------------------
     "repair.do": "{repair}, {minutes}. `how` for the steps.",
+    "repair.wrong_part": "Then it stays out. Old and new side by side: number, plug, watts or length. The right one goes on "
+                         "order.",
     "ask.repair": "Tell me when it is done.",
     "ask.repair.again": "Is it done?",
     "choice.done": "Done",

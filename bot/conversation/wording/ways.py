@@ -117,6 +117,8 @@ _ELSE: Final = re.compile(r"\b(new|different|other|another|quit|dead|like before
 _NONE_LEFT: Final = re.compile(r"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b")
 _STILL_WELL: Final = re.compile(r"\bstill (cold|good|fine|dry|holding|works|working|running fine)\b")
 _STOPS: Final = re.compile(r"\b(stop\w*|trip\w*|leak\w*|shut\w*|click\w*|cut\w*)\b")
+_WRONG_PART: Final = re.compile(
+    r"\b((doesnt|dont|does not|didnt|wont) fit|wrong (part|one)|not the right (part|one)|no cabe)\b")
 MOST_WORDS: Final = 16
 
 
@@ -129,6 +131,18 @@ def way_of(kind: str, text: str) -> str | None:
         return _proof(said)
     fitting = [value for value, way in _COMPILED.get(kind, {}).items() if way.search(said)]
     return fitting[0] if len(fitting) == 1 else None
+
+
+def says_wrong_part(text: str) -> bool:
+    """Whether words say that what was brought is not the part."""
+    return _WRONG_PART.search(re.sub(r"['’]", "", text.lower())) is not None
+
+
+def says_arrived(text: str) -> bool:
+    """Whether words say that a part has come, whatever else they say."""
+    said = re.sub(r"['’]", "", text.lower())
+    waiting = _COMPILED["waiting"]
+    return waiting["arrived"].search(said) is not None and waiting["not_yet"].search(said) is None
 
 
 def _proof(said: str) -> str | None:
