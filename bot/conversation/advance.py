@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Final
 
@@ -28,6 +29,10 @@ SAME_REPAIR_TWICE: Final = 2
 SURE_OF_VARIANT: Final = 0.9
 """How surely a machine must be of the kind that has a check before it is asked for outright."""
 DOUBTED: Final = "finding.doubted"
+BRINGS_IT: Final = 2
+"""A senior who has to bring a tool costs so many times what one costs who is asked in the chat. Judgement."""
+WITHOUT_IT: Final = 2
+"""Checks that are still asked without the tool before somebody brings it."""
 MOSTLY: Final = 0.5
 """Share of the belief in work beyond the tech's sign-offs from which that is why a senior comes."""
 
@@ -159,11 +164,13 @@ def _unsure(turn: Turn, belief: Belief) -> None:
     tools = {f.subject for f in turn.job.standing("cannot")} & set(turn.context.release.knowledge.common.tools)
     if tools:
         evidence = evidence_of(turn.job)
-        best = plan(turn.model, replace(evidence, cannot=evidence.cannot - tools), _within_reach(turn)).best
-        if best.do == "check" and not tools & set(turn.pack.checks[best.id].tools):
-            if not _variant_first(turn, belief, best.id):
-                _ask_check(turn, Decision(best, (best,)))
+        here = plan(turn.model, evidence, _in_person(turn)).best
+        if here.do == "check" and _told_since(turn, tools) < WITHOUT_IT:
+            if not _variant_first(turn, belief, here.id):
+                _ask_check(turn, Decision(here, (here,)))
             return
+        best = plan(turn.model, replace(evidence, cannot=evidence.cannot - tools),
+                    situation_of(turn.job, turn.context)).best
         first = next((f for f, p in belief.faults if f in turn.pack.faults and p >= MOSTLY), None)
         if best.do == "check" or (first is not None and tools & set(turn.pack.repair_of(first)[1].tools)):
             hand_off(turn, "lacks_tool", belief)
@@ -171,10 +178,18 @@ def _unsure(turn: Turn, belief: Belief) -> None:
     hand_off(turn, "unsure", belief)
 
 
-def _within_reach(turn: Turn) -> Situation:
-    """The situation without the checks that only tell what was told."""
+def _told_since(turn: Turn, tools: Iterable[str]) -> int:
+    """Checks that were answered or passed over since the first of these tools turned out to be lacking."""
+    standing = turn.job.standing("cannot", "result", "declined")
+    first = next(i for i, f in enumerate(standing) if f.kind == "cannot" and f.subject in tools)
+    return len({f.subject for f in standing[first:] if f.subject in turn.pack.checks})
+
+
+def _in_person(turn: Turn) -> Situation:
+    """The situation where a senior has to come with the tool; without the checks that only tell what was told."""
     situation = situation_of(turn.job, turn.context)
-    return replace(situation, declined=situation.declined | told_already(turn.job, turn.context))
+    return replace(situation, declined=situation.declined | told_already(turn.job, turn.context),
+                   handoff_minutes=situation.handoff_minutes * BRINGS_IT)
 
 
 def _trace_belief(turn: Turn, belief: Belief) -> None:

@@ -13,7 +13,8 @@ from bot.language.meaning import HeardResult
 _EVENT: Final = (
     r"(?:mov(?:e|ed|ing)|remodel\w*|renovat\w*|install\w*|deliver\w*|hook(?:ed|ing|up)\w*|plumber|electrician|"
     r"gas (?:guy|man)|tech|repair\w*|work(?:ed)? (?:on|done)|clean\w*|self.?clean\w*|storm|lightning|outage|"
-    r"power (?:cut|went)|surge|vacation|holiday|shop(?:ping)?|groceries|party|spill\w*|boil\w*|new|bought|kitchen|"
+    r"power (?:cut|went)|surge|vacation|holiday|shop(?:ping)?|groceries|party|spill\w*|boil\w*|kitchen|"
+    r"new (?:house|place|apartment|duct|vent|cord|hoses?|outlet|plumbing|disposal|disposer)|"
     r"counter|floor|fitted|put in|went in|mudanza|limpi\w*|tormenta|instal\w*|apag[oó]n)")
 _BEGAN: Final = re.compile(
     r"\b(?:began|begun|started|happen(?:s|ed|ing)?|been (?:like (?:this|that)|this way|doing (?:it|this|that))|"
