@@ -28,12 +28,12 @@ class Steer(StrEnum):
 _FORMS: Final[dict[Steer, str]] = {
     Steer.HOW: r"how|how to|how do i( do| check| test| measure)?( that| it| this)?|how\s?so|show me( how)?|steps|como( lo hago)?"
                r"|how (do|would) (i|you|u) (do|check|test|measure|get (at|to)) (that|it|this|them)|where (is|do i find) (it|that)"
-               r"|whats? that|what do you mean|more detail|explain( it| that)?|donde esta",
+               r"|whats? that|what|huh|what do you mean|more detail|explain( it| that)?|donde esta",
     Steer.WHY: r"why|why( is)? that( one)?|why the .{1,30}|how come|what for|por ?que|y eso|why do (you|u|i) .{1,40}",
     Steer.BACK: r"back|go back|undo|one back|wrong answer|take (that|it) back|atras|volver|regresar",
     Steer.SKIP: r"skip|skip (it|this|that)( one)?|pass|next|not now|saltar|paso|siguiente|rather not|dont want to|"
                 r"(i )?(wont|cant|can not|cannot) do (that|it|this)( one)?|later",
-    Steer.WHERE: r"where|where (was i|were we|are we|am i)|status|what do (we|you) (have|know)( so far)?|recap|donde (estoy|vamos|quedamos)",
+    Steer.WHERE: r"where|i ?a?m back( now)?|back now|where (was i|were we|are we|am i)|status|what do (we|you) (have|know)( so far)?|recap|donde (estoy|vamos|quedamos)",
     Steer.SHEET: r"sheet|the sheet|plan|whats the plan|course|overview|hoja|no signal( down there)?",
     Steer.SENIOR: r"(get |ask |call |need )?(a |my |the )?(senior|lead|boss|supervisor)|hand ?(it )?(off|over)|"
                   r"(i )?need (some )?help from (a |my |the )?(senior|lead|boss)|jefe|encargado|over my head|i give up|im lost|im stuck",

@@ -21,6 +21,10 @@ _AT_HAND: Final = rf"\b(?:(?:have|got|theres) no|{_NOT_HERE})\s+"
 _SPENT: Final = (
     r"\s*(?:s|is|are)?\s+(?:dead|broken|shot|flat|out of batter\w+|(?:back )?in the (?:van|truck|shop)|"
     r"at (?:home|the shop))\b")
+_ALONE: Final = re.compile(
+    r"\b(can'?t|cannot|couldn'?t|not able to|wont|unable to)\b.{0,30}\b(alone|by myself|on my own)\b|"
+    r"\b(nobody|no one|noone) (here )?to help\b", re.IGNORECASE)
+_HELPER: Final = "helper"
 _OF_ROOMS: Final = word_set("light level pan resistor dados pera nivel lampara")
 _OF_MACHINES: Final = word_set("clamp tape terminals strap rope pinza cuerda")
 """Names of other things too: 'no light' and 'clamp is broken' speak of a tool only where it is one's own."""
@@ -50,6 +54,8 @@ def _tool_in(turn: Turn, part: str, needed: frozenset[str]) -> str | None:
     if len(said) > LONGEST:
         return None
     tools = turn.context.release.knowledge.common.tools
+    if _HELPER in tools and _ALONE.search(said):
+        return _HELPER
     named = sorted(((name, tool) for tool, entry in tools.items() for name in _names(entry)),
                    key=lambda n: (-len(n[0]), n[1] not in needed))
     return next((tool for name, tool in named if name in said and _lacks(name, said, tool in needed)), None)

@@ -193,7 +193,9 @@ def _ask(job: Job, event: Event, what: str, context: Context) -> tuple[Job, tupl
     key = _named(what, names)
     if key is None:
         near = [turn.pack.checks[k].name for k in _nearest(what, names)]
-        return job, (_to(event, job, Text("senior.which_check", {"names": near})),)
+        written = event.text if isinstance(event, Typed) else what
+        return job, (_to_tech(job, event, "relay.words", context, text=written),
+                     _to(event, job, Text("senior.which_check", {"names": near})))
     turn.note("senior.asks", name=context.people[event.person].name)
     put(turn, "check", checks=(key,))
     asked = _to(event, job, Text("senior.asked", {"name": turn.pack.checks[key].name}))

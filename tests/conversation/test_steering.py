@@ -13,7 +13,8 @@ from bot.conversation.steering import Steer, steering
     ("get my senior", Steer.SENIOR), ("over my head", Steer.SENIOR), ("new", Steer.NEW), ("next machine", Steer.NEW),
     ("stop", Steer.STOP), ("/stop", Steer.STOP), ("jobs", Steer.JOBS), ("/start", Steer.START),
     ("/start ABC123", Steer.START), ("/help", Steer.HELP), ("?", Steer.HELP), ("atras", Steer.BACK),
-    ("por que", Steer.WHY), ("ayuda", Steer.HELP)])
+    ("por que", Steer.WHY), ("ayuda", Steer.HELP),
+    ("what?", Steer.HOW), ("huh", Steer.HOW), ("ok im back", Steer.WHERE)])
 def test_words_that_steer(text, word):
     """A message that is nothing but a steering word steers."""
     assert steering(text) is word

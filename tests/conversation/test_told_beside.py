@@ -63,6 +63,14 @@ def test_no_meter_is_an_answer(release, text):
     assert facts(chat, "cannot") == {"meter": ""}
 
 
+def test_who_is_alone_lacks_a_helper(release):
+    """The check that is open needs none, and stays."""
+    chat = at(release, "any_life")
+    chat.send("cant tilt it alone")
+    assert facts(chat, "cannot") == {"helper": ""}
+    assert chat.job.question is not None and chat.job.question.checks == ("any_life",)
+
+
 def test_no_beep_on_the_meter_is_a_reading_and_not_a_missing_meter(release):
     """It is open."""
     chat = at(release, "element_ohms")

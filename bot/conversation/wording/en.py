@@ -332,7 +332,7 @@ TEXTS: Final[dict[str, str]] = {
     "relay.took_back": "{name} took the case back to the bot.",
     "senior.asks": "{name} asks:",
     "senior.asked": "Asked: {name}. The answer comes here.",
-    "senior.which_check": "I know no check by that name. Nearest: {names}.",
+    "senior.which_check": "I know no check by that name. Nearest: {names}. I passed it on as you wrote it.",
     "senior.which_fault": "I know no fault by that name. Nearest: {names}. I passed it on as you wrote it.",
     "senior.answer": "{name}: {said}. Now: {leading}.",
     "senior.verdict": "{name} says: **{fault}**.",
