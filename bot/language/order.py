@@ -2,7 +2,7 @@
 
 The other learned weights (`weights.py`) see a message as a bag of traits. This sees which word stands beside which:
 each word with the concept that it stands for and how it is meant here, two layers that look two words to either side,
-and for each meaning the words that matter most (a share of attention each).
+then what stands out in the whole message, and for each meaning the words that matter most (a share of attention each).
 """
 
 from __future__ import annotations
@@ -113,6 +113,8 @@ class Order:
     mark: Layer
     beside: tuple[Layer, ...]
     """[neighbour and unit, unit], one after the other."""
+    whole: Layer
+    """[unit, unit]: what the most that any word has of each unit adds to every word."""
     families: Mapping[str, Floats]
     """What is added to the units for a machine of the family."""
     says: Layer
@@ -121,7 +123,7 @@ class Order:
     """[unit, meaning]: how much attention a word has for it."""
 
     def read(self, said: Sequence[Placed]) -> Floats:
-        """[word, unit]: the words, each with its neighbours."""
+        """[word, unit]: the words, each with its neighbours and with what stands out in the message."""
         alone = self._alone(said)
         size, wide = alone.shape
         edge, rows = REACH * len(self.beside), size + -size % ROWS
@@ -133,6 +135,7 @@ class Order:
             seen = (np.concatenate([around[at:at + rows] for at in starts], axis=1) @ layer.factors)[:size]
             seen += layer.base
             units += np.maximum(seen, 0.0, out=seen)
+        units += np.maximum(units.max(axis=0), 0.0) @ self.whole.factors + self.whole.base
         return units
 
     def part(self, columns: NDArray[np.integer]) -> Part:

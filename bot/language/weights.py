@@ -26,7 +26,7 @@ COMMON: Final = "common"
 """The group of meanings that are asked before the family is known: 'family:x', and 'scope' (no complaint at all)."""
 UNHEARD: Final = -6.0
 """Log odds of a meaning that nothing speaks for."""
-BAG: Final = {"complaint": 0.45, "denied": 0.25}
+BAG: Final = {"complaint": 0.25, "denied": 0.15}
 BAG_ELSE: Final = 0.4
 """Share of the bag of traits in what is heard, by kind of meaning. By messages that nothing was learned from."""
 BESIDE: Final = 0.4
@@ -189,7 +189,7 @@ def _order(stored: Mapping[str, NDArray[Any]], layers: Mapping[str, Layer]) -> O
     beside = tuple(its for name, its in layers.items() if name.startswith("order.beside"))
     return Order(_words(stored["order.meanings"]), words, concepts, marks, layers["order.word"],
                  layers["order.concept"], layers["order.mark"], beside,
-                 _of_family(stored, "order"), layers["order.says"], layers["order.heeds"])
+                 layers["order.whole"], _of_family(stored, "order"), layers["order.says"], layers["order.heeds"])
 
 
 def _lines(stored: NDArray[Any]) -> list[str]:

@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bot.language.index import Index
+from bot.language.order import OTHER
 from bot.language.understand import LEARNED_HAZARDS
 from bot.language.weights import COMMON
 from tests.benchmarks.language.examples import Example
@@ -58,7 +59,7 @@ class Numbers:
     def __init__(self, index: Index, examples: Sequence[Example]) -> None:
         words = Counter(it.word for e in examples for it in e.said)
         traits = Counter(name for e in examples for name in e.traits.names)
-        self.words = _numbered((w for w, n in words.items() if n >= SELDOM), first=2)
+        self.words = _numbered((w for w, n in words.items() if n >= SELDOM and w != OTHER), first=2)
         self.concepts = _numbered(it.concept for e in examples for it in e.said if it.concept)
         self.marks = _numbered((mark for e in examples for it in e.said for mark in it.marks), first=0)
         self.traits = _numbered(name for name, n in traits.items() if n >= SELDOM)

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Sequence
-from typing import Final
+from collections.abc import Iterable, Sequence
+from typing import Any, Final
 
 import numpy as np
 import torch
@@ -19,32 +19,44 @@ from torch.nn import functional
 from bot.language.layer import Layer
 from bot.language.order import OTHER, REACH, Order
 from bot.language.weights import Net, Rows
-from tests.benchmarks.language.lessons import Lesson, Numbers, batches
+from tests.benchmarks.language.lessons import Floats, Lesson, Numbers, batches
 
 UNITS: Final = 256
-WIDE: Final = 96
-"""Numbers that a word is first turned into."""
 LAYERS: Final = 2
-ROUNDS, BATCH, RATE, DECAY = 8, 64, 2e-3, 1e-4
+ROUNDS, BATCH, RATE, DECAY = 12, 64, 2e-3, 1e-4
+OWN_DECAY: Final = 0.05
+"""Of what a word means here beside what it means anywhere."""
+LIKENESS: Final = 0.15
+"""Spread of the numbers that tell what a word means anywhere."""
 DROPPED, UNHEARD_WORDS = 0.1, 0.1
 """Share of units and of words that are hidden in learning."""
 BAG_UNITS, BAG_ROUNDS, BAG_DROPPED, UNHEARD_TRAITS = 256, 8, 0.3, 0.1
 
 
 class Ordered(nn.Module):
-    """The network of the words in order as it is learned; `order` gives it as it is used."""
+    """The network of the words in order as it is learned; `order` gives it as it is used.
 
-    def __init__(self, numbers: Numbers) -> None:
+    `known`: what each word means anywhere ([word, number], from the teacher), so that seldom words are understood by
+    their likes; None for nothing.
+    """
+
+    def __init__(self, numbers: Numbers, known: Floats | None) -> None:
         super().__init__()
-        self.word = nn.Embedding(len(numbers.words) + 2, WIDE, padding_idx=0)
-        self.concept = nn.Embedding(len(numbers.concepts) + 1, WIDE, padding_idx=0)
-        self.mark = nn.Linear(len(numbers.marks), WIDE, bias=False)
+        words = len(numbers.words) + 2
+        self.word = nn.Embedding(words, UNITS, padding_idx=0)
+        self.register_buffer("known", torch.zeros(words, 1) if known is None else _evened(known))
+        self.near = nn.Linear(self.known.shape[1], UNITS)
+        self.concept = nn.Embedding(len(numbers.concepts) + 1, UNITS, padding_idx=0)
+        self.mark = nn.Linear(len(numbers.marks), UNITS, bias=False)
         self.family = nn.Embedding(len(numbers.families), UNITS)
-        for table in (self.word, self.concept, self.family):
-            nn.init.normal_(table.weight, std=0.1)
-        self.first = nn.Linear(WIDE, UNITS)
+        for table, spread in ((self.word, 0.06 if known is None else 0.02), (self.concept, 0.06), (self.family, 0.1)):
+            nn.init.normal_(table.weight, std=spread)
+        for table in (self.word, self.concept):
+            nn.init.zeros_(table.weight[0])  # none, for both: the program adds nothing where there is none
         self.layers = nn.ModuleList(nn.Conv1d(
             UNITS, UNITS, 2 * REACH + 1, padding=REACH * step, dilation=step) for step in range(1, LAYERS + 1))
+        self.whole = nn.Linear(UNITS, UNITS)
+        nn.init.normal_(self.whole.weight, std=0.02)
         self.out = nn.Linear(UNITS, len(numbers.meanings))
         self.heed = nn.Linear(UNITS, len(numbers.meanings), bias=False)
         nn.init.constant_(self.out.bias, -4.0)
@@ -58,9 +70,12 @@ class Ordered(nn.Module):
         if self.training:
             words = torch.where((torch.rand(words.shape) > UNHEARD_WORDS) | (words == 0), words, 1)
             concepts = concepts * (torch.rand(concepts.shape) > UNHEARD_WORDS)
-        units = self.first(self.drop(self.word(words) + self.concept(concepts) + self.mark(marks)))
+        units = self.word(words) + self.near(self.known[words]) + self.concept(concepts) + self.mark(marks)
+        units = self.drop(units)
         for its in self.layers:
             units = units + torch.relu(its(self.drop(units * there).transpose(1, 2)).transpose(1, 2))
+        most = torch.relu(units.masked_fill(~there, -1e4).amax(1))
+        units = units + self.whole(self.drop(most))[:, None]
         heard = self._said(units, family, there, slice(None))
         at_large = torch.full_like(family, self.family.num_embeddings - 1)
         return heard.index_copy(1, self.common, self._said(units, at_large, there, self.common))
@@ -81,6 +96,7 @@ class Bag(nn.Module):
         self.family = nn.Embedding(len(numbers.families), BAG_UNITS)
         for table in (self.trait, self.family):
             nn.init.normal_(table.weight, std=0.1)
+        nn.init.zeros_(self.trait.weight[0])
         self.base = nn.Parameter(torch.zeros(BAG_UNITS))
         self.out = nn.Linear(BAG_UNITS, len(numbers.meanings))
         nn.init.constant_(self.out.bias, -4.0)
@@ -102,20 +118,28 @@ class Bag(nn.Module):
         return own.index_copy(1, self.common, of_all[:, self.common])
 
 
-def order(numbers: Numbers, lessons: Sequence[Lesson]) -> Order:
+def order(numbers: Numbers, lessons: Sequence[Lesson], known: Floats | None = None) -> Order:
     """The network of words in order, learned from those lessons. The same lessons give the same network."""
     torch.manual_seed(0)
-    model = Ordered(numbers)
-    _learn(model, lessons, ROUNDS)
-    into, nothing = _plain(model.first.weight).T, np.zeros(UNITS, np.float32)
+    model = Ordered(numbers, known)
+    own = [{"params": [p for p in model.parameters() if p is not model.word.weight]},
+           {"params": [model.word.weight], "weight_decay": DECAY if known is None else OWN_DECAY}]
+    _learn(model, own, lessons, ROUNDS)
+    return in_use(model, numbers)
+
+
+def in_use(model: Ordered, numbers: Numbers) -> Order:
+    """A network as the program has it: a word's own numbers and those of its likes are put together."""
+    nothing = np.zeros(UNITS, np.float32)
+    word = _plain(model.word.weight + model.known @ model.near.weight.T)[1:]
     beside = tuple(layer(_plain(its.weight).transpose(2, 1, 0).reshape(-1, UNITS), _plain(its.bias))
                    for its in model.layers)
     return Order(
         tuple(numbers.meanings), {OTHER: 0, **{w: n - 1 for w, n in numbers.words.items()}},
-        {c: n - 1 for c, n in numbers.concepts.items()}, numbers.marks,
-        layer(_plain(model.word.weight)[1:] @ into, _plain(model.first.bias)),
-        layer(_plain(model.concept.weight)[1:] @ into, nothing), layer(_plain(model.mark.weight).T @ into, nothing),
-        beside, dict(zip(numbers.families, _plain(model.family.weight), strict=True)),
+        {c: n - 1 for c, n in numbers.concepts.items()}, numbers.marks, layer(word, _plain(model.near.bias)),
+        layer(_plain(model.concept.weight)[1:], nothing), layer(_plain(model.mark.weight).T, nothing), beside,
+        layer(_plain(model.whole.weight).T, _plain(model.whole.bias)),
+        dict(zip(numbers.families, _plain(model.family.weight), strict=True)),
         layer(_plain(model.out.weight).T, _plain(model.out.bias)),
         layer(_plain(model.heed.weight).T, np.zeros(len(numbers.meanings), np.float32)))
 
@@ -124,16 +148,16 @@ def net(numbers: Numbers, lessons: Sequence[Lesson]) -> Net:
     """The network of traits, learned from those lessons."""
     torch.manual_seed(0)
     model = Bag(numbers)
-    _learn(model, lessons, BAG_ROUNDS)
+    _learn(model, model.parameters(), lessons, BAG_ROUNDS)
     return Net(tuple(numbers.meanings), Rows.of(numbers.traits),
                layer(_plain(model.trait.weight)[1:], _plain(model.base)),
                dict(zip(numbers.families, _plain(model.family.weight), strict=True)),
                layer(_plain(model.out.weight).T, _plain(model.out.bias)))
 
 
-def _learn(model: nn.Module, lessons: Sequence[Lesson], rounds: int) -> None:
+def _learn(model: nn.Module, learning: Iterable[Any], lessons: Sequence[Lesson], rounds: int) -> None:
     chance = random.Random(0)
-    improve = torch.optim.AdamW(model.parameters(), lr=RATE, weight_decay=DECAY)
+    improve = torch.optim.AdamW(learning, lr=RATE, weight_decay=DECAY)
     steps, step = rounds * (len(lessons) // BATCH + 1), 0
     model.train()
     for _ in range(rounds):
@@ -148,6 +172,13 @@ def _learn(model: nn.Module, lessons: Sequence[Lesson], rounds: int) -> None:
             (loss / len(batch)).backward()
             nn.utils.clip_grad_norm_(model.parameters(), 5.0)
             improve.step()
+
+
+def _evened(known: Floats) -> torch.Tensor:
+    """Around nothing and of one spread; none for the word that stands for none and for all others."""
+    apart = known - known.mean(0)
+    apart *= LIKENESS / apart.std()
+    return torch.from_numpy(np.concatenate([np.zeros_like(apart, shape=(2, known.shape[1])), apart]))
 
 
 def _common(numbers: Numbers) -> torch.Tensor:

@@ -92,12 +92,16 @@ class Teacher(nn.Module):
 
     def forward(self, parts: torch.Tensor) -> torch.Tensor:
         """[message, meaning] log odds."""
-        gone = parts == 0
+        units = self.units(parts)
+        share = self.heed(units).masked_fill((parts == 0)[..., None], -1e4).softmax(1)
+        return (share * self.out(units)).sum(1)
+
+    def units(self, parts: torch.Tensor) -> torch.Tensor:
+        """[message, part, unit]: each part with what stands around it."""
         units = self.drop(self.norm(self.word(parts) + self.place[:parts.shape[1]]))
         for its in self.layers:
-            units = its(units, src_key_padding_mask=gone)
-        share = self.heed(units).masked_fill(gone[..., None], -1e4).softmax(1)
-        return (share * self.out(units)).sum(1)
+            units = its(units, src_key_padding_mask=parts == 0)
+        return units
 
 
 def learned(folder: Path, tasks: Sequence[Task], meanings: int) -> Teacher:
@@ -139,6 +143,18 @@ def says(model: Teacher, texts: Sequence[Sequence[int]]) -> Floats:
     for at in range(0, len(order), 64):
         mine = order[at:at + 64]
         found[mine] = torch.sigmoid(model(_padded([texts[place] for place in mine]))).numpy()
+    return found
+
+
+@torch.no_grad()
+def meant(folder: Path, words: Sequence[str]) -> Floats:
+    """[word, number] of length 1: what the pretrained model makes of each word by itself."""
+    reader, model = Reader(folder), Teacher(load_file(folder / "model.safetensors"), 1)
+    model.eval()
+    found = np.zeros((len(words), UNITS), np.float32)
+    for place, word in enumerate(words):
+        units = model.units(torch.tensor([reader.tokenizer.encode(word).ids]))[0].mean(0)
+        found[place] = (units / units.norm()).numpy()
     return found
 
 

@@ -14,6 +14,7 @@ import argparse
 import re
 import textwrap
 import zlib
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,6 +24,7 @@ from sklearn.linear_model import LogisticRegression
 
 import bot.language.calibration as curve
 from bot.language import build_index
+from bot.language.forms import stem
 from bot.language.index import Index
 from bot.language.patterns import phrase_mark
 from bot.language.weighing import Setting, aside_inputs, inputs
@@ -38,6 +40,7 @@ KEPT_BACK = 12
 MADE = 1.5
 """Made-up messages for each real one."""
 FOLDS = 3
+_WORD = re.compile(r"[^\W\d_][\w']*")
 FILE = Path(curve.__file__).parent / "data" / "weights.npz"
 MATRICES = FILE.with_suffix(".npy")
 
@@ -86,6 +89,15 @@ def asked(index: Index, numbers: Numbers, examples: Sequence[Example], reader: t
     return Taught(said, made, teacher.says(model, [reader(e.text, e.family) for e in made]))
 
 
+def written(numbers: Numbers, examples: Sequence[Example]) -> list[str]:
+    """Each word of `numbers` as it is mostly written."""
+    forms: dict[str, Counter[str]] = {}
+    for example in examples:
+        for word in _WORD.findall(example.text.lower()):
+            forms.setdefault(stem(word), Counter())[word] += 1
+    return [forms[word].most_common(1)[0][0] if word in forms else word for word in numbers.words]
+
+
 def lessons(numbers: Numbers, examples: Sequence[Example], told: Taught | None) -> list[Lesson]:
     """What the networks learn from."""
     if told is None:
@@ -94,9 +106,9 @@ def lessons(numbers: Numbers, examples: Sequence[Example], told: Taught | None) 
         numbers.made_up(e, says) for e, says in zip(told.made, told.of_made, strict=True) if e.said]
 
 
-def learned(numbers: Numbers, given: Sequence[Lesson]) -> dict[str, Group]:
-    """Family -> weights."""
-    bag, in_order = net(numbers, given), order(numbers, given)
+def learned(numbers: Numbers, given: Sequence[Lesson], known: Floats | None = None) -> dict[str, Group]:
+    """Family -> weights. `known`: what each word means anywhere, where there is a teacher."""
+    bag, in_order = net(numbers, given), order(numbers, given, known)
     return {family: Group(family, tuple(mine), bag, in_order) for family, mine in numbers.of_family.items()}
 
 
@@ -170,7 +182,7 @@ def store(groups: dict[str, Group], phrases: Iterable[int]) -> None:
     bag, seen = groups[COMMON].net, groups[COMMON].order
     layers = {"net": bag.inner, "net.outer": bag.outer, "order.word": seen.word, "order.concept": seen.concept,
               "order.mark": seen.mark, **{f"order.beside{n}": its for n, its in enumerate(seen.beside)},
-              "order.says": seen.says, "order.heeds": seen.heeds}
+              "order.whole": seen.whole, "order.says": seen.says, "order.heeds": seen.heeds}
     stored: dict[str, object] = {
         "groups": " ".join(groups), "layers": " ".join(layers), "traits": "\n".join(bag.rows).encode(),
         "net.families": " ".join(bag.families), "net.of_family": np.array(list(bag.families.values())),
@@ -198,7 +210,8 @@ def main() -> None:
     print(f"{len(messages)} messages, of these {len(kept)} kept back, {len(examples)} to learn from with the phrases")
     numbers = Numbers(index, examples)
     told = taught(index, numbers, examples, wanted.teacher) if wanted.teacher else None
-    groups = learned(numbers, lessons(numbers, examples, told))
+    known = teacher.meant(wanted.teacher, written(numbers, examples)) if wanted.teacher else None
+    groups = learned(numbers, lessons(numbers, examples, told), known)
     constants = fitted(kept, [groups])
     for kind, values in constants.items():
         print(kind, " ".join(f"{v:.2f}" for v in values))
