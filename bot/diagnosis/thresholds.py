@@ -52,10 +52,10 @@ PROOF_MINUTES: Final = 5.0
 HANDOFF_MINUTES: Final = 120.0
 """A senior's coming, where the firm does not say otherwise: his way and time, and the customer's second appointment.
 Judgement; the firm sets its own (`handoff_minutes`). At 90: a fifth fewer minutes, four hand-offs for three."""
-WRONG_PART: Final = {"none": 0.0, "low": 30.0, "medium": 75.0, "high": 180.0, "very_high": 360.0}
+WRONG_PART: Final = {"none": 0.0, "low": 60.0, "medium": 150.0, "high": 360.0, "very_high": 720.0}
 """Extra cost of a part that did not cure: fetched, returned or lost, and the customer's trust. Judgement, with an eye
-on what it does: a third of these prices fits .142 parts in vain a visit and takes 59 minutes, these .108 and 55
-(360 typed visits each; a hand-off at 90 minutes; findings named from .85 / .92 and from .95 / .97)."""
+on what it does. On the same 360 typed visits, packs true: at half these prices .128 parts in vain a visit, 68 minutes, .217
+handed off; at these .069, 65 and .211; at half as much again .064, 62 and .278."""
 WRONG_STOP: Final = 60.0
 """Extra cost of leaving a machine that does have a fault, or sending for another trade in vain. Judgement."""
 ASK_MINUTES: Final = 1.0

@@ -50,7 +50,7 @@ EITHER: Final = 0.3
 BEST: Final = 0.2
 BEST_LOST: Final = 0.3
 """The best guess is listed from here on, though not confident, when none reaches SAID."""
-ASIDE: Final = 0.15
+ASIDE: Final = 0.2
 """From this probability on a message is taken to report no trouble of a machine."""
 OFFERED: Final = 0.18
 """What is worth offering as a choice."""
