@@ -52,18 +52,9 @@ def press_result(turn: Turn, value: str) -> None:
 
 def take_result(turn: Turn, check: str, result: str, *, number: float | None = None, low: float | None = None,
                 high: float | None = None) -> None:
-    """File a result, say at once what is unsafe about it, and go on."""
+    """File a result and go on."""
     file_result(turn, check, result, number=number, low=low, high=high)
-    warn_unsafe(turn, check, result)
     turn.go_on = True
-
-
-def warn_unsafe(turn: Turn, check: str, result: str) -> None:
-    """A result that must not wait: its instruction at once, kept as a label."""
-    unsafe = turn.pack.checks[check].results[result].unsafe
-    if unsafe:
-        turn.note("unsafe.now", instruction=unsafe)
-        turn.record("unsafe", check=check, result=result)
 
 
 def answer_check(turn: Turn, question: Question, text: str) -> bool:
@@ -230,12 +221,10 @@ def _file_reading(turn: Turn, key: str, value: float, low: float | None, high: f
 def _answer_together(turn: Turn, question: Question, text: str) -> bool:
     """Several checks in one message: each is heard for itself; what stays open is asked alone afterwards."""
     shared = share_out(turn, question.checks, text, aside=isinstance(turn.event, PhotoSent))
-    filed = {key: result for key, heard in shared.found.items() if (result := file_heard(turn, heard)) is not None}
-    if not filed and not shared.among:
+    filed = [file_heard(turn, heard) for heard in shared.found.values()]
+    if not any(filed) and not shared.among:
         return False
     turn.close_question()
-    for key, result in filed.items():
-        warn_unsafe(turn, key, result)
     if shared.among:
         put(turn, "which_check", (*(f"check:{key}" for key in shared.among), "each"), said=shared.unclear)
     else:

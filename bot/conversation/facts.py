@@ -8,6 +8,7 @@ from bot.conversation.context import Context
 from bot.conversation.job import Job
 from bot.conversation.machine import covers_needed
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
+from knowledge.schema import Pack
 
 GIVEN_BACK_FACTOR: Final = 10
 """After a senior gave the job back, asking again costs this many times as much: first comes what is left to try."""
@@ -28,14 +29,23 @@ def evidence_of(job: Job) -> Evidence:
     )
 
 
+def stays_dead(job: Job, pack: Pack) -> bool:
+    """Whether nothing may run before the repair: after fire, shock or flood, and after a result that is unsafe."""
+    if job.position.machine.stays_dead:
+        return True
+    since = job.standing("result", "repaired")
+    last = max((place for place, fact in enumerate(since) if fact.kind == "repaired"), default=-1)
+    return any(f.subject in pack.checks and f.value in pack.checks[f.subject].results
+               and bool(pack.checks[f.subject].results[f.value].unsafe) for f in since[last + 1:])
+
+
 def situation_of(job: Job, context: Context) -> Situation:
     """Who stands there and how the machine stands."""
     tech = context.people[job.tech]
     declined = frozenset(f.subject for f in job.standing("declined"))
-    if job.position.machine.stays_dead and job.family in context.release.knowledge.packs:
-        checks = context.release.knowledge.packs[job.family].checks
-        declined |= {key for key, check in checks.items() if check.power in {"run", "live"}}
     shut, pack = shut_covers(job), context.release.knowledge.packs.get(job.family or "")
+    if pack is not None and stays_dead(job, pack):
+        declined |= {key for key, check in pack.checks.items() if check.power in {"run", "live"}}
     if shut and pack is not None:
         declined |= {key for key, check in pack.checks.items() if shut & set(covers_needed(pack, check.access))}
     handoff = context.firm.handoff_minutes * (GIVEN_BACK_FACTOR if "handoff" in declined else 1)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from bot.conversation.asking import put
 from bot.conversation.effects import Text
-from bot.conversation.facts import answered_checks
+from bot.conversation.facts import answered_checks, stays_dead
 from bot.conversation.handing import hand_off
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn, capital
@@ -104,7 +104,7 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
         check = turn.pack.checks[check_id]
         if check.power == "live" and "live" not in turn.tech.signoffs:
             continue
-        if check.power in {"run", "live"} and turn.job.position.machine.stays_dead:
+        if check.power in {"run", "live"} and stays_dead(turn.job, turn.pack):
             continue
         if any(axis in known and known[axis] not in values for axis, values in check.only.items()):
             continue

@@ -91,7 +91,8 @@ def file_heard(turn: Turn, heard: HeardResult) -> str | None:
 
 def file_result(turn: Turn, check: str, result: str, *, number: float | None = None, low: float | None = None,
                 high: float | None = None) -> None:
-    """The answer to a check; one that stood since the last repair is replaced. What the result proves is filed too."""
+    """The answer to a check; one that stood since the last repair is replaced. What the result proves is filed too, and
+    one that must not wait gets its instruction at once, however it was told."""
     repairs = [i for i, f in enumerate(turn.job.facts) if f.kind == "repaired" and not f.withdrawn]
     last_repair = max(repairs, default=-1)
     old = [f for i, f in enumerate(turn.job.facts)
@@ -106,6 +107,9 @@ def file_result(turn: Turn, check: str, result: str, *, number: float | None = N
             _set(turn, "variant", axis, value)
         for complaint in entry.complaints:
             _complaint(turn, complaint)
+        if entry.unsafe:
+            turn.note("unsafe.now", instruction=entry.unsafe)
+            turn.record("unsafe", check=check, result=result)
 
 
 def ask_missing(turn: Turn, meaning: Meaning | None) -> bool:
@@ -124,10 +128,11 @@ def ask_missing(turn: Turn, meaning: Meaning | None) -> bool:
 
 
 def _likely_families(turn: Turn, meaning: Meaning | None) -> list[str]:
-    """The families to choose from: the few that the last words leave open, or those said before them; else all."""
+    """The families to choose from: the few that words left open, the last first; 'dead and safe' answers a question and
+    tells less of it than what was said before. Else all."""
     index, packs = turn.context.release.index, turn.context.release.knowledge.packs
-    told = [meaning] if meaning else []
-    for heard in [*told, *(understand(index, text) for text in reversed(turn.job.position.unplaced))]:
+    answer = [meaning] if meaning else []
+    for heard in [*(understand(index, text) for text in reversed(turn.job.position.unplaced)), *answer]:
         near = [g.id for g in heard.families if g.id in packs]
         if 2 <= len(near) <= 3 and sum(g.p for g in heard.families if g.id in near) >= FEW_LEFT:
             return near

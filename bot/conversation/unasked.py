@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from bot.conversation.checks import take_answer, warn_unsafe
+from bot.conversation.checks import take_answer
 from bot.conversation.intake import file_heard, hear_again
 from bot.conversation.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.turn import Turn
@@ -88,9 +88,7 @@ def file_besides(turn: Turn, found: Sequence[HeardResult]) -> bool:
     """File results that were told unasked; the answer says them back. True if anything was new."""
     before = turn.job.facts
     for heard in found:
-        result = file_heard(turn, heard)
-        if result is not None and turn.job.facts != before:
-            warn_unsafe(turn, heard.check, result)
+        file_heard(turn, heard)
     return turn.job.facts != before
 
 

@@ -20,6 +20,7 @@ from bot.diagnosis.thresholds import (
     ASK_MINUTES,
     LIKELY_DEAR,
     LIKELY_FAULT,
+    MAY_WELL,
     MISFIT_AGAIN,
     MISFIT_HANDOFF,
     NAME_WITHIN,
@@ -104,8 +105,22 @@ def _settled(model: Model, evidence: Evidence, belief: Belief, situation: Situat
     if chance >= (SURE_OF_DEAR if dear else SURE_OF_FAULT):
         return key
     now = next((o.expected_minutes for o in decision.options if (o.do, o.id) == ("repair", key)), float("inf"))
+    likely, sure = (LIKELY_DEAR, SURE_OF_DEAR) if dear else (LIKELY_FAULT, SURE_OF_FAULT)
+    if chance < likely:
+        return None
     as_good = now <= decision.best.expected_minutes * (1 + NAME_WITHIN)
-    return key if as_good and chance >= (LIKELY_DEAR if dear else LIKELY_FAULT) else None
+    return key if as_good or _leaves_it(model, evidence, decision.best, model.cured_by(key), likely, sure) else None
+
+
+def _leaves_it(model: Model, evidence: Evidence, check: Option, faults: tuple[str, ...], likely: float, sure: float,
+               ) -> bool:
+    """Whether no answer to a check that may well come makes the faults sure, or no longer likely."""
+    for result, chance in check.settles:
+        if chance >= MAY_WELL:
+            after = believe(model, replace(evidence, history=(*evidence.history, Seen(check.id, result))))
+            if not likely <= _chance(after, faults) < sure:
+                return False
+    return True
 
 
 def confirming(model: Model, belief: Belief, options: Iterable[Option]) -> Option | None:

@@ -28,7 +28,9 @@ def plan(model: Model, evidence: Evidence, situation: Situation, keep: str | Non
     found = search(setting.problem, np.ones(setting.problem.checks, dtype=bool), look)
     options = _options(model, setting, found, situation)
     best = _choose(model, setting, found, options, keep)
-    options = [best, *(option for option in options if option != best)][:OPTIONS]
+    others = [option for option in options if option != best]
+    repairs = [option for option in others[OPTIONS - 1:] if option.do in {"repair", "stop"}][:1]
+    options = [best, *others[:OPTIONS - 1], *repairs]
     return Decision(best=best, options=tuple(options), together=_together(model, setting, found, best),
                     parts=_parts(model, after, setting, best))
 

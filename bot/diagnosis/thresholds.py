@@ -54,8 +54,8 @@ HANDOFF_MINUTES: Final = 120.0
 Judgement; the firm sets its own (`handoff_minutes`). At 90: a fifth fewer minutes, four hand-offs for three."""
 WRONG_PART: Final = {"none": 0.0, "low": 60.0, "medium": 150.0, "high": 360.0, "very_high": 720.0}
 """Extra cost of a part that did not cure: fetched, returned or lost, and the customer's trust. Judgement, with an eye
-on what it does. On the same 360 typed visits, packs true: at half these prices .128 parts in vain a visit, 68 minutes, .217
-handed off; at these .069, 65 and .211; at half as much again .064, 62 and .278."""
+on what it does. On the same 360 typed visits, packs true: at half these prices .128 parts in vain a visit, 68 minutes
+and .217 handed off; at these .069, 65 and .211; at half as much again .064, 62 and .278."""
 WRONG_STOP: Final = 60.0
 """Extra cost of leaving a machine that does have a fault, or sending for another trade in vain. Judgement."""
 ASK_MINUTES: Final = 1.0
@@ -106,6 +106,9 @@ LIKELY_DEAR: Final = 0.92
 NAME_WITHIN: Final = 0.01
 """A finding this likely is named too where no check is worth more than this share of the cost: the search errs by about
 as much, and a question that can settle nothing is not worth its words. Judgement."""
+MAY_WELL: Final = 0.05
+"""And where no answer at least this likely would make the finding sure, or no longer likely: such a check settles
+nothing, though the search, which looks less far behind it than behind the repair, may reckon it cheaper. Judgement."""
 PAIRS_CALLED: Final = 0.9
 """Pairs of faults enter the belief from this misfit on, and after every failed repair."""
 

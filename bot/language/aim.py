@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -15,6 +15,10 @@ from bot.language.variants import names_a_build
 BUILT, BUILT_SURE = 0.4, 0.9
 """No complaint is likelier than the one by words that name how the machine is built, unless it is likelier than the
 other."""
+_TOO_WARM: Final = {"freezer": "freezer_warm", "fridge": "fresh_food_warm"}
+BOTH_WARM: Final = "both_warm"
+MEASURED: Final = 0.85
+"""How likely a complaint is that a number tells. Judgement."""
 _MARKS: Final = ",.;:!?()\n"
 
 
@@ -28,6 +32,24 @@ def not_by_build(index: Index, family: str | None, text: str, clues: Iterable[Cl
     named = {clue.meaning for clue in clues if clue.meaning.removeprefix("complaint:") in faint
              and (names_a_build(builds, _phrase_around(text, clue)) or _in_a_build(builds, text, clue))}
     return [replace(g, p=BUILT) if g.id in faint and f"complaint:{g.id}" in named else g for g in guesses]
+
+
+def as_measured(states: Mapping[str, Collection[str]], guesses: Sequence[Guess], denied: Sequence[str],
+                ) -> tuple[list[Guess], tuple[str, ...]]:
+    """'Freezer at 0 but runs all day': where numbers tell how cold a part is, they count and not what is mostly said.
+
+    `states`: as `temperatures.judged` gives them.
+    """
+    warm = {_TOO_WARM[part] for part, said in states.items() if set(said) == {"warm"}}
+    well = {_TOO_WARM[part] for part, said in states.items() if "warm" not in said}
+    if not warm and not well:
+        return list(guesses), tuple(denied)
+    told = BOTH_WARM if len(warm) > 1 else next(iter(warm), None)
+    gone = {*well, BOTH_WARM} if well else {*_TOO_WARM.values()} if told == BOTH_WARM else set()
+    kept = [g for g in guesses if g.id not in gone and g.id != told]
+    if told is not None:
+        kept.append(Guess(told, max(MEASURED, *(g.p for g in guesses if g.id in {told, BOTH_WARM}), 0.0)))
+    return sorted(kept, key=lambda g: -g.p), tuple(name for name in denied if name not in warm)
 
 
 def not_past(clauses: Sequence[Clause], denied: Sequence[str], clues: Iterable[Clue]) -> tuple[str, ...]:

@@ -68,7 +68,10 @@ def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[
     harmless = any(_place(words, phrase) is not None for phrase in _harmless())
     begun = [] if harmless else sorted(p for word in set(words) for p in _by_first_word().get(word, ()))
     for hazard in ORDER:
-        spot = _in_clauses(hazard, meant) or _in_words([p for p in begun if p.hazard == hazard], tokens, words, clauses)
+        spot = _in_clauses(hazard, meant)
+        if spot is not None and _of_nobody(tokens, words, spot[0]):
+            spot = None
+        spot = spot or _in_words([p for p in begun if p.hazard == hazard], tokens, words, clauses)
         place = _hurt(words) if hazard == "injury" and spot is None else None
         if place is not None:
             spot = tokens[place - 1].start, tokens[place].end
@@ -149,11 +152,19 @@ def _place(words: Sequence[str], phrase: tuple[str, ...]) -> int | None:
     return None
 
 
+_NOBODY: Final = word_set("nobody noone nadie")
 _NOT: Final = word_set("no not never without didnt isnt dont wasnt nobody nadie sin nunca aint doesnt cant")
 
 
 def _is_denied(words: Sequence[str], place: int) -> bool:
     return any(w in _NOT for w in words[max(0, place - 3):place])
+
+
+def _of_nobody(tokens: Sequence[Token], words: Sequence[str], start: int) -> bool:
+    """'Nobody got a shock': told of nobody."""
+    place = sum(token.end <= start for token in tokens)
+    return any(w in _NOBODY for w in words[max(0, place - 3):place]) or ("no", "one") in zip(
+        words[max(0, place - 4):place], words[max(0, place - 3):place], strict=False)
 
 
 def _is_past(token: Token, clauses: Sequence[Clause]) -> bool:

@@ -8,20 +8,29 @@ from bot.conversation.choosing import choose
 from bot.conversation.context import Person
 from bot.conversation.job import Job, Outcome, Phase
 from bot.conversation.release import Release
+from bot.diagnosis.compiled import Model
+from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 
-NAMED = ("electric dryer, timer, runs no heat", "element reads OL", "strong", "tight and clear")
+NAMED = ("electric dryer, timer, runs no heat", "OL", "strong", "tight and clear")
 """A burnt-out element is named at the end of these."""
 
 
 def after(release: Release, *texts: str) -> tuple[Chat, Job]:
-    """A visit with these words typed one after the other, and its job."""
-    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    """A visit with these words typed one after the other, and its job; the element is metered, then named."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=_metered)
     for text in texts:
         chat.send(text)
     assert chat.job is not None
     return chat, chat.job
+
+
+def _metered(model: Model, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
+    told = any(getattr(fact, "check", "") == "element_ohms" for fact in evidence.history)
+    repair, _ = model.pack.repair_of("heating_element.open")
+    option = Option("repair", repair, 0.0, 0.0) if told else Option("check", "element_ohms", 0.0, 0.0)
+    return Decision(option, (option,))
 
 
 def question_of(job: Job) -> str:

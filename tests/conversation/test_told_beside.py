@@ -177,3 +177,23 @@ def test_a_cover_that_is_not_asked_for_is_kept_and_the_question_stays(release):
 def test_the_fuel_is_heard_before_and_after_the_name(release, opening, fuel):
     """It is not asked again."""
     assert facts(visit(release, opening), "variant")["fuel"] == fuel
+
+
+def test_what_is_unsafe_stops_the_work_however_it_was_told(release: Release) -> None:
+    """A range that lifts at the back, told to another question: the stop comes at once, not only to the push test."""
+    chat = at(release, "part_look", "electric range, the oven door handle broke off")
+    chat.send("not just a part, whole thing wants to tip forward")
+    assert facts(chat, "result").get("rocks") == "lifts"
+    assert any("Stop here" in said.text for said in chat.heard["rui"])
+
+
+def test_what_is_to_stay_off_is_run_for_no_check_before_the_repair(release: Release) -> None:
+    """'Shut both taps and leave them shut': what comes next lets no water in, and needs no power."""
+    chat = visit(release, "toploader wont stop filling, timer knob model", "runs on")
+    assert "leave them shut" in chat.latest[0].text
+    for answer in ("skip", "skip", "skip"):
+        question = chat.job.question if chat.job is not None else None
+        assert question is not None
+        asked = [chat.release.knowledge.packs["top_load_washer"].checks[key] for key in question.checks]
+        assert all(check.power not in {"run", "live"} for check in asked)
+        chat.send(answer)

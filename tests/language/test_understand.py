@@ -49,6 +49,9 @@ def test_negation_reaches_what_it_says_and_no_further(index: Index, text: str, p
     ("dryer", "starts, tumbles all day, zero heat", ["no_heat"], ["no_tumble", "wont_start"]),
     ("top_load_washer", "zero spin", ["no_spin"], []),
     ("refrigerator", "freezer is at zero and runs all the time", ["runs_constantly"], []),
+    ("refrigerator", "ff 55 fz 40", ["both_warm"], []),
+    ("refrigerator", "fridge 37 freezer 20", ["freezer_warm"], []),
+    ("refrigerator", "freezer zero, fridge 52", ["fresh_food_warm"], []),
     ("top_load_washer", "has to be bailed out", ["no_drain"], []),
 ])
 def test_zero_of_a_function_is_none_and_a_zero_that_was_measured_is_a_number(
@@ -254,11 +257,11 @@ def test_a_phrase_of_the_firms_own_counts_at_once(index: Index) -> None:
     """Nothing was learned from it yet; without it nobody would hear that."""
     pack = index.knowledge.packs["dryer"]
     entry = pack.complaints["stops_mid_cycle"]
-    phrases = {**entry.phrases, "en": (*entry.phrases["en"], "comes and goes like my aunt")}
+    phrases = {**entry.phrases, "en": (*entry.phrases["en"], "sings like my aunt")}
     more = {**pack.complaints, "stops_mid_cycle": entry.model_copy(update={"phrases": phrases})}
     packs = {**index.knowledge.packs, "dryer": pack.model_copy(update={"complaints": more})}
     firm = build_index(index.knowledge.model_copy(update={"packs": packs}))
-    text = "it comes and goes like my aunt"
+    text = "it sings like my aunt"
     assert "stops_mid_cycle" not in ids(understand(index, text, "dryer"))
     assert "stops_mid_cycle" in ids(understand(firm, text, "dryer"))
 
