@@ -101,6 +101,8 @@ class Machine:
     """When power was last said to be in this state; after a pause it is asked again."""
     stays_dead: bool = False
     """After fire, shock or flood: nothing is powered before the repair is done."""
+    proven: bool = True
+    """False from when the tech was told to make it dead until something behind it was answered."""
     said: tuple[str, ...] = ()
     """Cautions given already, by their text, so that they are not said twice in a row."""
 

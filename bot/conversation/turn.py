@@ -115,6 +115,9 @@ class Turn:
                                       reader=self.job.tech))
         self.job = replace(self.job, asked=(*self.job.asked, Asked(question, self.key))[-80:])
         self.place(question=None)
+        machine = self.job.position.machine
+        if closed == "passed" and question.kind == "check" and machine.power == "off" and not machine.proven:
+            self.machine(power="unknown", covers=())  # whoever passes it over may never have pulled the plug for it
 
     def _pass_over(self) -> None:
         """A question that is still open gives way to the next one; a repeated one keeps its place in the log."""

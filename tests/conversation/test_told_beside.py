@@ -197,3 +197,14 @@ def test_what_is_to_stay_off_is_run_for_no_check_before_the_repair(release: Rele
         asked = [chat.release.knowledge.packs["top_load_washer"].checks[key] for key in question.checks]
         assert all(check.power not in {"run", "live"} for check in asked)
         chat.send(answer)
+
+
+def test_a_check_that_was_passed_over_leaves_nobody_to_think_the_machine_is_dead(release: Release) -> None:
+    """'Skip' to the first look behind a cover: the plug and the way in are told again for the next."""
+    chat = at(release, "element_look")
+    assert chat.job is not None and chat.job.position.machine.power == "off"
+    chat.send("skip")
+    assert (chat.job.position.machine.power, chat.job.position.machine.covers) == ("unknown", ())
+    chat = at(release, "element_look")
+    chat.send("looks whole")
+    assert chat.job is not None and chat.job.position.machine.power == "off"
