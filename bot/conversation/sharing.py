@@ -43,6 +43,9 @@ def share_out(turn: Turn, checks: Sequence[str], text: str, *, aside: bool = Fal
     in_order = line.in_order(parts)
     if in_order:
         return Shared(in_order)
+    numbered = line.numbered(parts)
+    if numbered:
+        return Shared(numbered)
     if _EACH.search(text) and all(line.spoken_of(part) is None for part in parts):
         return Shared(line.fits(text))
     owned, unclear = line.placed(parts)
@@ -114,6 +117,20 @@ class _Line:
                 return {}
             found[key] = fit
         return found
+
+    def numbered(self, parts: Sequence[str]) -> dict[str, HeardResult]:
+        """'1 flap seals. 2 sensor is as the sheet': the 2 counts and is no reading, understood or not."""
+        said: list[str] = []
+        for part in parts:
+            told = _NUMBERED.match(part)
+            if told and int(told[1]) == len(said) + 1:
+                said.append(part[told.end():])
+            elif said:
+                said[-1] += ", " + part
+        if len(said) != len(self.checks):
+            return {}
+        fits = {key: self.fit(key, words) for key, words in zip(self.checks, said, strict=True)}
+        return {key: fit for key, fit in fits.items() if fit is not None}
 
     def _of_another(self, key: str, words: str) -> bool:
         return self.spoken_of(words) not in (None, key) or self.nearest(self.fits(words)) not in (None, key)

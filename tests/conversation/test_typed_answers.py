@@ -63,6 +63,13 @@ def test_two_checks_in_one_line_are_answered_in_the_order_asked(release):
     assert set(results(chat)) == {"belt_look", "drum_by_hand"}
 
 
+def test_the_number_of_a_question_is_no_reading(release):
+    """'2 wires are off' has no ohms in it: the first is filed, the second stays open."""
+    chat = asked(release, "element_look", "element_ohms")
+    chat.send("1 coil is snapped in the middle. 2 wires are off, hold on")
+    assert results(chat) == {"element_look": "broken"}
+
+
 def test_not_knowing_answers_both(release):
     """'Don't know' to two checks leaves both; neither is asked at once again."""
     chat = asked(release, "belt_look", "drum_by_hand")
