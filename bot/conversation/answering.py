@@ -259,7 +259,7 @@ def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         case "doubt_reading":
             key = question.data["check"]
             heard = answer_to(turn, key, text)
-            return take_answer(turn, key, heard, None)
+            return take_answer(turn, key, heard, text)
         case _:
             return False
     return True

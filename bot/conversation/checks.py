@@ -88,7 +88,7 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
     heard = answer_to(turn, key, text, aside=isinstance(turn.event, PhotoSent))
     if (heard.result is None or heard.p < PLAIN) and heard.none != "unsure" and _cannot(turn, question, text):
         return True
-    return take_answer(turn, key, heard, question, text)
+    return take_answer(turn, key, heard, text, question)
 
 
 def _do_without(turn: Turn, kind: Literal["cannot", "declined"], subjects: Iterable[str], note: str) -> None:
@@ -100,7 +100,7 @@ def _do_without(turn: Turn, kind: Literal["cannot", "declined"], subjects: Itera
     turn.go_on = True
 
 
-def take_answer(turn: Turn, key: str, heard: Answer, question: Question | None, text: str = "") -> bool:
+def take_answer(turn: Turn, key: str, heard: Answer, text: str, question: Question | None = None) -> bool:
     """What was heard as an answer to one check: file it, or ask what is doubtful about it."""
     check = turn.pack.checks[key]
     reading = heard.heard if check.reading is not None and not _TRIES.search(text) else None

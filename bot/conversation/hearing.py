@@ -50,9 +50,10 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     question = turn.job.question
     if question is None or question.kind != "site":
         text = without_site(text)
-    meaning = understand(turn.context.release.index, without_beginning(text) or text, family=turn.job.family,
+    troubles = without_beginning(text)
+    meaning = understand(turn.context.release.index, troubles or text, family=turn.job.family,
                          checks=question.checks if question else ())
-    if not without_beginning(text):
+    if not troubles:
         meaning = replace(meaning, complaints=(), denied=(), candidates=())
     meaning = with_build(turn, replace(meaning, hazard=hazard_in(turn, text, meaning.hazard)), text)
     turn.trace("understood", **told_again(turn, meaning))

@@ -51,7 +51,7 @@ def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ..
     was = next((f for f in reversed(turn.job.standing("result")) if f.subject == key), None)
     heard = answer_to(turn, key, text)
     open_question = turn.job.question
-    if not take_answer(turn, key, heard, None):
+    if not take_answer(turn, key, heard, text):
         return False
     say_revised(turn, was, key)
     if not turn.go_on and turn.job.question is None and open_question is not None:
@@ -99,7 +99,7 @@ def edited(turn: Turn, event: Edited, hear: Callable[[Turn, str, str | None], Me
             if chosen is not None and chosen.startswith("result:"):
                 take_result(turn, key, chosen.split("/")[1])
             else:
-                take_answer(turn, key, heard, None)
+                take_answer(turn, key, heard, event.text)
     absorb(turn, meaning)
     if turn.job.standing() == before:
         turn.note("edit.nothing_new")

@@ -131,7 +131,7 @@ def _take_reading(turn: Turn, text: str) -> bool:
     read = heard.heard
     if read is None or read.unit_mismatch or (read.value is None and not (open_circuit and read.special == "open")):
         return False
-    return take_answer(turn, key, heard, None, text)
+    return take_answer(turn, key, heard, text)
 
 
 def _only_open(text: str) -> bool:

@@ -20,7 +20,8 @@ def answer_which(turn: Turn, value: str) -> None:
     among = _among(question) if value == EACH else (value.removeprefix("check:"),)
     turn.close_question()
     for key in among:
-        if not take_answer(turn, key, answer_to(turn, key, question.data["said"]), None):
+        said = question.data["said"]
+        if not take_answer(turn, key, answer_to(turn, key, said), said):
             put(turn, "check", checks=(key,), asked=2)
         if turn.job.question is not None:
             return

@@ -1,4 +1,5 @@
-"""What the words that a meaning rests on are about: of the machine's build, or of the past, they tell no trouble."""
+"""What words are about: of the machine's build, or of the past, they tell no trouble; a temperature that was measured
+counts before what is mostly said."""
 
 from __future__ import annotations
 
@@ -48,7 +49,7 @@ def as_measured(states: Mapping[str, Collection[str]], guesses: Sequence[Guess],
     gone = {*well, BOTH_WARM} if well else {*_TOO_WARM.values()} if told == BOTH_WARM else set()
     kept = [g for g in guesses if g.id not in gone and g.id != told]
     if told is not None:
-        kept.append(Guess(told, max(MEASURED, *(g.p for g in guesses if g.id in {told, BOTH_WARM}), 0.0)))
+        kept.append(Guess(told, max([MEASURED, *(g.p for g in guesses if g.id in {told, BOTH_WARM})])))
     return sorted(kept, key=lambda g: -g.p), tuple(name for name in denied if name not in warm)
 
 

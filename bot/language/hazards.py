@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from typing import Final, NamedTuple, get_args
 
 from bot.language.lexicon import data
@@ -163,8 +164,8 @@ def _is_denied(words: Sequence[str], place: int) -> bool:
 def _of_nobody(tokens: Sequence[Token], words: Sequence[str], start: int) -> bool:
     """'Nobody got a shock': told of nobody."""
     place = sum(token.end <= start for token in tokens)
-    return any(w in _NOBODY for w in words[max(0, place - 3):place]) or ("no", "one") in zip(
-        words[max(0, place - 4):place], words[max(0, place - 3):place], strict=False)
+    near = words[max(0, place - 4):place]
+    return not _NOBODY.isdisjoint(near[-3:]) or ("no", "one") in pairwise(near)
 
 
 def _is_past(token: Token, clauses: Sequence[Clause]) -> bool:

@@ -108,7 +108,8 @@ def test_danger_is_heard_without_an_appliance(index: Index, text: str, hazard: s
     assert understand(index, text).hazard == hazard
 
 
-@pytest.mark.parametrize("text", ["no gas smell", "doesnt smell like gas", "no smoke", "no burning smell, no leaks"])
+@pytest.mark.parametrize("text", ["no gas smell", "doesnt smell like gas", "no smoke", "no burning smell, no leaks",
+                                  "nobody got a shock", "no one got a shock off it", "no one shocked"])
 def test_denied_danger_is_none(index: Index, text: str) -> None:
     """Somebody who says that there is no gas smell is not sent out of the house."""
     assert understand(index, text).hazard is None
