@@ -18,8 +18,8 @@ BUILT, BUILT_SURE = 0.4, 0.9
 other."""
 _TOO_WARM: Final = {"freezer": "freezer_warm", "fridge": "fresh_food_warm"}
 BOTH_WARM: Final = "both_warm"
-MEASURED: Final = 0.85
-"""How likely a complaint is that a number tells. Judgement."""
+MEASURED: Final = 0.95
+"""How likely a complaint is that a number tells: of 465 labelled messages with one that was too warm, 452 had it."""
 _MARKS: Final = ",.;:!?()\n"
 
 
@@ -43,6 +43,7 @@ def as_measured(states: Mapping[str, Collection[str]], guesses: Sequence[Guess],
     """
     warm = {_TOO_WARM[part] for part, said in states.items() if set(said) == {"warm"}}
     well = {_TOO_WARM[part] for part, said in states.items() if "warm" not in said}
+    right = {_TOO_WARM[part] for part, said in states.items() if set(said) == {"cold"}}
     if not warm and not well:
         return list(guesses), tuple(denied)
     told = BOTH_WARM if len(warm) > 1 else next(iter(warm), None)
@@ -50,7 +51,7 @@ def as_measured(states: Mapping[str, Collection[str]], guesses: Sequence[Guess],
     kept = [g for g in guesses if g.id not in gone and g.id != told]
     if told is not None:
         kept.append(Guess(told, max([MEASURED, *(g.p for g in guesses if g.id in {told, BOTH_WARM})])))
-    return sorted(kept, key=lambda g: -g.p), tuple(name for name in denied if name not in warm)
+    return sorted(kept, key=lambda g: -g.p), tuple(sorted(right.union(denied) - warm))
 
 
 def not_past(clauses: Sequence[Clause], denied: Sequence[str], clues: Iterable[Clue]) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Final
 
+from bot.language.degrees import glued, kind_of
 from bot.language.lexicon import Sense
 from bot.language.units import Unit, context, next_sense
 
@@ -29,6 +30,7 @@ class Feature:
     end: int
     subordinate: bool = False
     form: str = "base"
+    """For kind 'number': what the words around it make of it, as `degrees.kind_of` gives it."""
     value: float = 0.0
     """For kind 'number': what it is."""
 
@@ -88,12 +90,13 @@ class _Reader:
 
     def _is_number(self, place: int) -> bool:
         unit = self.units[place]
-        if not (unit.sense is None and unit.words.isdigit()) and unit.words not in _NUMBERS:
+        digits = unit.sense is None and (unit.words.isdigit() or glued(unit.words))
+        if not digits and unit.words not in _NUMBERS:
             return False
         if self._has_none(place):
             return False
         self.clause.features.append(Feature("number", "number", 1, unit.start, unit.end, self.subordinate,
-                                            value=_number(self.units, place)))
+                                            kind_of(self.units, place), _number(self.units, place)))
         return True
 
     def _has_none(self, place: int) -> bool:
@@ -177,7 +180,7 @@ def read_clause(units: Sequence[Unit], *, joined: bool, carried: bool) -> tuple[
 def _number(units: Sequence[Unit], place: int) -> float:
     """The value of a typed number, '10 below' and '-2' as negative."""
     words = units[place].words
-    value = _NUMBERS[words] if words in _NUMBERS else float(words[:6])
+    value = _NUMBERS[words] if words in _NUMBERS else float((glued(words) or words)[:6])
     after = units[place + 1].words if place + 1 < len(units) else ""
     before = units[place - 1].words if place else ""
     return -value if after in ("below", "bajo") or before in ("-", "minus", "menos") else value

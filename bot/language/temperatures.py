@@ -1,17 +1,25 @@
-"""A number said of the fridge or the freezer is a temperature: warm or cold."""
+"""A number said of the fridge or the freezer is a temperature: warm or cold; so are two of an oven that differ."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import Final
 
+from bot.language.degrees import CELSIUS, COUNTED, FAHRENHEIT, INSIDE, WANTED
 from bot.language.scope import Clause, Feature
 
 COLD_FAMILY: Final = "refrigerator"
-WARM: Final = {"fresh": 44.0, "fridge": 44.0, "freezer": 14.0}
-"""Degrees F from which a part is too warm: food keeps below 40 in the fridge, near 0 in the freezer."""
+WARM: Final = {"fresh": 44.0, "fridge": 44.0, "freezer": 11.0}
+"""Degrees F from which people call a part too warm: food keeps below 40 in the fridge, near 0 in the freezer."""
+WELL: Final = {"fresh": 40.0, "fridge": 40.0, "freezer": 6.0}
+"""Up to these it is as it should be; what lies between is called either."""
 COLD: Final = {"fresh": 31.0, "fridge": 31.0, "freezer": -60.0}
 HOTTEST: Final = 95.0
+MILD: Final = 20.0
+"""No fridge is so cold in degrees F that it would be as little as this: then they are degrees C."""
+DEEPEST, DEEP = -30.0, -14.0
+"""Nor does a freezer mostly come to so few degrees F; -18 C is what it is set to."""
 BAKING: Final = (170.0, 600.0)
 """Degrees F or C that an oven is set to."""
 _STATES: Final = frozenset({"warm", "cold", "frozen"})
@@ -20,20 +28,40 @@ OFF: Final = 15.0
 
 
 def judge_temperatures(clauses: Sequence[Clause]) -> None:
-    """Add 'warm', 'cold' or 'frozen' where a number follows a part of a refrigerator."""
-    for clause in clauses:
-        part: Feature | None = None
-        added: list[Feature] = []
-        for feature in clause.features:
-            if feature.concept in WARM:
-                part = feature
-            elif feature.kind == "number" and part is not None and abs(feature.value) <= HOTTEST:
-                state = "warm" if feature.value >= WARM[part.concept] else (
-                    "frozen" if feature.value <= COLD[part.concept] else "cold")
-                added.append(Feature(state, "state", 1, feature.start, feature.end))
-                part = None
-        clause.features += added
+    """Add 'warm', 'cold' or 'frozen' where a number is said of a part of a refrigerator."""
+    measured = [(clause, part, number) for clause in clauses for part, number in _measured(clause)]
+    numbers = [f for clause in clauses for f in clause.features if f.kind == "number"] if measured else []
+    scale = _scale(numbers, [number.value for _, part, number in measured if part != "freezer"])
+    for clause, part, number in measured:
+        typed = number.form if number.form in (CELSIUS, FAHRENHEIT) else scale
+        if typed or number.value >= 0:
+            degrees = number.value * 1.8 + 32 if typed == CELSIUS else number.value
+            state = "frozen" if degrees <= COLD[part] else "cold" if degrees <= WELL[part] else "warm"
+            if state != "warm" or degrees >= WARM[part]:
+                clause.features.append(Feature(state, "state", 1, number.start, number.end))
     _judge_baking(clauses)
+
+
+def _measured(clause: Clause) -> Iterator[tuple[str, Feature]]:
+    """Which part each number is said of: the one before it, or, where the numbers come first ('10 in the fridge'), the
+    one after it."""
+    said = [f for f in clause.features if f.concept in WARM or (f.kind == "number" and f.form not in (WANTED, COUNTED))]
+    first = bool(said) and said[0].kind == "number" and said[0].form in (CELSIUS, FAHRENHEIT, INSIDE)
+    for one, other in pairwise(said):
+        part, number = (other, one) if first else (one, other)
+        if part.kind != "number" and number.kind == "number" and abs(number.value) <= HOTTEST:
+            yield part.concept, number
+
+
+def _scale(numbers: Sequence[Feature], fridge: Sequence[float]) -> str | None:
+    """Of which scale degrees are that were typed without one: that of the others, or the one in which they make sense.
+    None where both do: a freezer at -5 is well in F and too warm in C. `fridge`: those of the fridge part."""
+    scales = {number.form for number in numbers}
+    if scales & {CELSIUS, FAHRENHEIT}:
+        return CELSIUS if CELSIUS in scales else FAHRENHEIT
+    if fridge and (max(fridge) >= MILD or max(fridge) > 0):
+        return FAHRENHEIT if max(fridge) >= MILD else CELSIUS
+    return CELSIUS if any(DEEPEST <= number.value <= DEEP for number in numbers) else None
 
 
 def _judge_baking(clauses: Sequence[Clause]) -> None:
@@ -52,7 +80,6 @@ def judged(clauses: Sequence[Clause]) -> dict[str, set[str]]:
         numbers = {(f.start, f.end) for f in clause.features if f.kind == "number"}
         for state in clause.features:
             if state.concept in _STATES and (state.start, state.end) in numbers:
-                before = [f for f in clause.features if f.concept in WARM and f.start < state.start]
-                part = max(before, key=lambda f: f.start).concept
+                part = next(part for part, number in _measured(clause) if number.start == state.start)
                 found.setdefault("freezer" if part == "freezer" else "fridge", set()).add(state.concept)
     return found

@@ -12,7 +12,7 @@ import numpy as np
 from bot.language.aim import as_measured, not_by_build, not_past
 from bot.language.bearing import with_implied, without_rivals
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
-from bot.language.hazards import Danger, dangers_of, in_context
+from bot.language.hazards import Danger, believed, dangers_of, in_context
 from bot.language.index import Index
 from bot.language.layer import Floats
 from bot.language.matching import Match, matches
@@ -122,6 +122,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     traits = traits_in(parsed, clauses)
     message = read(index.learned, traits, placed(parsed))
     common = dict(zip(index.learned[COMMON].meanings, index.learned[COMMON].heard(message).tolist(), strict=True))
+    dangers = believed(dangers, {h: common[f"hazard:{h}"] for h in LEARNED_HAZARDS}, parsed.tokens, parsed.words)
     if not dangers and len(parsed.words) >= DANGER_WORDS:
         dangers = learned_danger(common, DANGER_ASKED if checks else DANGER)
     hazard = dangers[0].hazard if dangers else None
@@ -136,17 +137,18 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     own = any(said[f].get(m.meaning, 0.0) >= SURE for f in heard for m in found[f])
     aside = not dangers and not own and aside_chance(
         [(index.learned[f], odds) for f, odds in heard.items()], setting, len(traits.names)) >= ASIDE
-    best = max(shares, key=lambda f: shares[f])
+    best = max(shares, key=shares.__getitem__)
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None
-    guesses, denied, clues = _complaints(index.learned, shares, said, found, told_of, parsed.tokens)
-    denied = not_past(parsed.clauses, denied, clues)
+    guesses, heard_denied, clues = _complaints(index.learned, shares, said, found, told_of, parsed.tokens)
     guesses = not_by_build(index, told, text, clues, _no_surer_than_said(parsed.clauses, guesses))
     states = judged(parsed.clauses) if told == COLD_FAMILY else {}
-    guesses, denied = as_measured(states, without_rivals(guesses), denied)
+    guesses, denied = as_measured(
+        states, without_rivals(guesses), not_past(parsed.clauses, heard_denied, clues))
     denied = with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])
     variant, variant_clues = _variant(index, parsed, told)
     results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
-    listed = () if aside else tuple(g for g in guesses if g.p >= SAID) or tuple(
+    too_warm = any("warm" in measured for measured in states.values())
+    listed = () if aside and not too_warm else tuple(g for g in guesses if g.p >= SAID) or tuple(
         g for g in guesses[:1] if g.p >= (BEST_LOST if lost else BEST))
     listed = _with_hazards(index, told, dangers, listed)
     if (aside and family is None) or (not listed and (talk.scope or talk.thanks)):  # 'spin works' of a known machine

@@ -48,10 +48,10 @@ def test_negation_reaches_what_it_says_and_no_further(index: Index, text: str, p
     ("dryer", "zero heat", ["no_heat"], []),
     ("dryer", "starts, tumbles all day, zero heat", ["no_heat"], ["no_tumble", "wont_start"]),
     ("top_load_washer", "zero spin", ["no_spin"], []),
-    ("refrigerator", "freezer is at zero and runs all the time", ["runs_constantly"], []),
+    ("refrigerator", "freezer is at zero and runs all the time", ["runs_constantly"], ["freezer_warm"]),
     ("refrigerator", "ff 55 fz 40", ["both_warm"], []),
-    ("refrigerator", "fridge 37 freezer 20", ["freezer_warm"], []),
-    ("refrigerator", "freezer zero, fridge 52", ["fresh_food_warm"], []),
+    ("refrigerator", "fridge 37 freezer 20", ["freezer_warm"], ["fresh_food_warm"]),
+    ("refrigerator", "freezer zero, fridge 52", ["fresh_food_warm"], ["freezer_warm"]),
     ("top_load_washer", "has to be bailed out", ["no_drain"], []),
 ])
 def test_zero_of_a_function_is_none_and_a_zero_that_was_measured_is_a_number(
@@ -166,6 +166,37 @@ def test_temperatures_count_as_warm_or_cold(index: Index) -> None:
     meaning = understand(index, "fridge side is at 58, freezer at 0")
     assert ids(meaning) == ["fresh_food_warm"]
     assert "freezer_warm" in meaning.denied
+
+
+@pytest.mark.parametrize(("text", "present", "denied"), [
+    ("fridge 12C, freezer -18C", ["fresh_food_warm"], ["freezer_warm"]),
+    ("10 c in fridge, -19 in freezer", ["fresh_food_warm"], ["freezer_warm"]),
+    ("it's 3 degrees in the fridge and minus 8 in the freezer", ["freezer_warm"], ["fresh_food_warm"]),
+    ("la heladera esta en 14C", ["fresh_food_warm"], []),
+    ("fridge set at 38 is at 50", ["fresh_food_warm"], []),
+    ("freezer supposed to be 0 its 20", ["freezer_warm"], []),
+    ("fridge is 12 years old and noisy", ["noisy"], []),
+])
+def test_a_temperature_is_of_the_scale_in_which_it_makes_sense(
+        index: Index, text: str, present: list[str], denied: list[str]) -> None:
+    """Half the world's thermometers show Celsius; what was set, and a fridge's age, are no readings."""
+    meaning = understand(index, text, "refrigerator")
+    assert (ids(meaning), without_neighbours(meaning.denied)) == (present, denied)
+
+
+@pytest.mark.parametrize(("family", "text"), [
+    ("range", "right rear wont light, igniter sparks ok"),
+    ("range", "quemador no prende chispa debil electrodo rajado"),
+    ("front_load_washer", "replaced both shocks last jan, now only squeals"),
+    ("refrigerator", "freezer fan is hitting ice, sounds like cards in bike spokes"),
+    ("dryer", "trips the breaker at the end. sparky says the circuit is fine"),
+    ("refrigerator", "trips the breaker every evening. shock? no"),
+])
+def test_a_word_that_only_sounds_like_danger_is_none(index: Index, family: str, text: str) -> None:
+    """An igniter is there to spark; a slip, a damper or an electrician is no fire and no shock."""
+    meaning = understand(index, text, family)
+    assert meaning.hazard is None
+    assert not {"burning_smell", "sparks", "electric_shock"} & set(ids(meaning))
 
 
 def test_a_result_stated_in_the_report_is_heard(index: Index) -> None:
