@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from bot.conversation.asking import put
+from bot.conversation.asking import put, put_again
 from bot.conversation.handing import hand_off
-from bot.conversation.job import Phase
+from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 from bot.language.meaning import Hazard
@@ -32,6 +32,18 @@ _OUT: Final = r"(hiss|leak|escap|coming out|blowing out|spray|burst|punctur|pier
 _STUFF: Final = r"\b(gas|refrigerant|coolant)\b"
 _REFRIGERANT_OUT: Final = re.compile(rf"{_OUT}.{{0,40}}{_STUFF}|{_STUFF}.{{0,40}}{_OUT}", re.IGNORECASE)
 _PLATE_WORDS: Final = re.compile(r"\br-?\s?\d{2,4}[a-z]?\b", re.IGNORECASE)
+_UNSURE: Final = re.compile(
+    r"\b(not|isnt|wasnt|aint|arent|havent|hasnt|dont|didnt|doesnt|wont|cant|cannot|never|except|but|think|guess|hope|"
+    r"believe|reckon|assume|should|might|maybe|probably|perhaps|supposed|suppose|about to|going|getting|gonna|trying|"
+    r"try|will|ill|almost|nearly|hang on|hold on|wait|still|creo|quiza|todavia)\b|\bin a (sec|min)|\?\s*$",
+    re.IGNORECASE)
+"""Doubt, denial and what is only meant to be done: none of it makes a machine dead."""
+_ALLAYED: Final = re.compile(
+    r"\b(not|isnt|doesnt|dont|never) (even |any ?more )?(smok|burn|spark|smell|hot|leak|runn|drip|hurt|touch|com)\w*",
+    re.IGNORECASE)
+"""'Dead, not smoking any more' has no doubt in it."""
+_ASSENT: Final = re.compile(r"\W*(yes|yep|yeah|yup|ok|okay|sure|right|si|sí|will do|k)\b\W*", re.IGNORECASE)
+"""Assent may be to the instruction: it says nothing of what was done."""
 ANSWERS: Final[dict[str, tuple[str, ...]]] = {
     "gas": ("out",), "co": ("out",), "injury": ("helped",), "fire": ("dead", "worse"), "shock": ("dead", "worse"),
     "flood": ("water_off", "worse"), "refrigerant": ("aired", "worse")}
@@ -52,6 +64,19 @@ def hazard_answer(text: str, values: tuple[str, ...]) -> str | None:
     if _WORSE.search(text):
         return "worse" if "worse" in values else None
     return next((value for value in values if value in _DONE and _DONE[value].search(text)), None)
+
+
+def in_doubt(turn: Turn, question: Question, text: str) -> bool:
+    """Whether words leave it open that it was made safe; then it is asked again, and nothing is taken as done."""
+    bare = text.replace("’", "").replace("'", "")
+    if _ASSENT.fullmatch(bare):
+        turn.note("hazard.which")
+    elif not _WORSE.search(text) and _UNSURE.search(_ALLAYED.sub(" ", bare)):
+        turn.note("hazard.for_certain")
+    else:
+        return False
+    put_again(turn, question)
+    return True
 
 
 def raise_hazard(turn: Turn, hazard: str) -> None:
