@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from bot.conversation.turn import Turn
@@ -9,12 +10,20 @@ from bot.language.about import about
 from bot.language.answers import answer
 from bot.language.meaning import Answer
 
+_ONE: Final = re.compile(
+    r"\b(got|get|have|had|has|need|want|this|that|the|another|other|a|my|new|old|good|bad|right|wrong|last|same|spare|"
+    r"only|no|which|any|found) one\b"
+    r"(?!\s*(and|point|hundred|thousand|or|to|k|meg\w*|half|\d|[a-zµ]*(ohm|volt|amp|farad)\w*|uf|mfd|min\w*|sec\w*|deg\w*)\b)",
+    re.IGNORECASE)
+"""'Got one', 'the old one': a thing, no number. 'Got one point two' is a reading."""
 TOUCHED: Final = 0.5
 """Weight of a check's own words from which on a text has to do with it."""
 
 
 def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer:
     """What a text says as an answer to a check."""
+    if turn.pack.checks[key].reading is not None:
+        text = _ONE.sub(r"\1 it", text)
     return answer(turn.context.release.index, turn.job.family or "", key, text, given(turn), aside=aside)
 
 
