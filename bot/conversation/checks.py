@@ -117,7 +117,8 @@ def take_answer(turn: Turn, key: str, heard: Answer, text: str, question: Questi
         else:
             _do_without(turn, "declined", (key,), "check.unsure")
         return True
-    if question is not None and len(heard.near) >= 2 and heard.near[0].p >= CLEAR / 2:
+    beside = any(f.turn == turn.key and f.kind == "result" for f in turn.job.facts)
+    if question is not None and not beside and len(heard.near) >= 2 and heard.near[0].p >= CLEAR / 2:
         turn.note("check.which")
         put_again(turn, question)
         return True

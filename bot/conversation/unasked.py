@@ -10,8 +10,8 @@ from bot.conversation.checks import take_answer
 from bot.conversation.intake import file_heard, hear_again
 from bot.conversation.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.turn import Turn
-from bot.conversation.worded import answer_to
-from bot.language.about import of_relative, parts_of
+from bot.conversation.worded import answer_to, speaks_of
+from bot.language.about import about, covered, of_relative, parts_of
 from bot.language.meaning import HeardResult
 from bot.language.text import word_set
 from bot.language.unasked import SURE, told_of
@@ -36,6 +36,15 @@ _OPENED: Final = word_set("door lid valve valves vent flap window panel damper d
 """Things that stand open with nothing wrong."""
 PLAINLY: Final = 3
 """By how much the words of 'element reads OL' have to speak more of one check than of any other."""
+NAMED_BY: Final = 2.5
+"""Weight of a check's own words from which on 'belt is broken' names its part."""
+CLEARLY: Final = 1.3
+"""By how much more of one check's name has to be said than of another's."""
+_NOT_SEEN: Final = re.compile(
+    r"\?|\b(others?|rest|everything|will|would|should|could|might|maybe|think|guess|if|need|needs|want|wants|going to|gonna|yet|"
+    r"says|said|was|"
+    r"replaced|swapped|changed|new|last|before|havent|haven't|didnt|didn't)\b", re.IGNORECASE)
+"""Planned, supposed, heard from others or done before: nothing that was seen now."""
 FEWEST: Final = 3
 """Words of a part that can name a check and say what it showed."""
 
@@ -67,9 +76,33 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
         return None
     heard = told_of(turn.context.release.index, turn.job.family or "", part, asked)
     known = {f.subject: f.value for f in turn.job.standing("variant")}
-    if heard is None or not _there(turn.pack.checks[heard.check], known):
+    if heard is None:
+        return _out_of_turn(turn, part, asked)
+    if not _there(turn.pack.checks[heard.check], known):
         return None
     return None if any(answer_to(turn, key, part).result is not None for key in asked) else heard
+
+
+def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+    """'Belt is broken' while the vent is asked: the look whose part it names, if it says nothing of what is asked."""
+    if _NOT_SEEN.search(part) or any(speaks_of(turn, key, part) for key in asked):
+        return None
+    index, family = turn.context.release.index, turn.job.family or ""
+    known = {f.subject: f.value for f in turn.job.standing("variant")}
+    looks = [key for key, check in turn.pack.checks.items()
+             if check.reading is None and key not in asked and _there(check, known)]
+    found = []
+    for key, weight in about(index, family, part, looks).items():
+        heard = answer_to(turn, key, part) if weight >= NAMED_BY else None
+        if heard is not None and heard.result is not None and heard.p >= SURE:
+            found.append((covered(index, family, part, key), HeardResult(key, heard.result, heard.p)))
+    found.sort(key=lambda f: -f[0])
+    if not found or found[0][0] <= 0 or (len(found) > 1 and found[0][0] < CLEARLY * found[1][0]):
+        return None
+    best = found[0][1]
+    forced = [answer_to(turn, key, part).p for key in asked
+              if turn.pack.checks[key].reading is None and answer_to(turn, key, part).result is not None]
+    return best if all(p < min(SURE, best.p) for p in forced) else None
 
 
 def _of_like_part(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
