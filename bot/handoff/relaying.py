@@ -16,13 +16,14 @@ from bot.conversation.effects import Effect, Say, Text
 from bot.conversation.events import Edited, Event, Other, PhotoSent, Pressed, Typed
 from bot.conversation.facts import evidence_of
 from bot.conversation.ids import derive
-from bot.conversation.job import Handing, Job
+from bot.conversation.job import Handing, Job, Question
 from bot.conversation.steering import Steer, steering
 from bot.conversation.talk import talk
 from bot.conversation.turn import Turn
+from bot.conversation.worded import speaks_of
 from bot.diagnosis.belief import believe
 from bot.handoff.replies import replied_to
-from bot.handoff.senior import given_back
+from bot.handoff.senior import SPOKEN_SINCE, given_back
 from bot.language.understand import understand
 
 
@@ -73,7 +74,7 @@ def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tu
     if _asked_by_senior(job):
         turn = Turn(job, event, context)
         question = turn.job.question
-        if question is not None and answer_check(turn, question, text):
+        if question is not None and _for_check(turn, question, text) and answer_check(turn, question, text):
             return _answered(turn, question.checks[0])
     return job, (to_senior(job, event, Text("relay.words", {"name": _name(job, context), "text": text})),)
 
@@ -90,6 +91,11 @@ def _pressed(job: Job, event: Pressed, context: Context) -> tuple[Job, tuple[Eff
 
 def _asked_by_senior(job: Job) -> bool:
     return job.question is not None and job.question.kind == "check"
+
+
+def _for_check(turn: Turn, question: Question, text: str) -> bool:
+    """Whether words are for the listed check: once the senior has written since, only those that speak of it are."""
+    return SPOKEN_SINCE not in question.data or any(speaks_of(turn, key, text) for key in question.checks)
 
 
 def _answered(turn: Turn, check: str) -> tuple[Job, tuple[Effect, ...]]:

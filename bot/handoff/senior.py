@@ -174,7 +174,19 @@ def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tu
                          texts=brief(job, event, context), picture=picture_of(job, context)),)
     if job.handoff is not None and job.handoff.calling:
         return _line(job, event, text, context)
-    return job, (_to_tech(job, event, "relay.words", context, text=text),)
+    return _spoken_since(job), (_to_tech(job, event, "relay.words", context, text=text),)
+
+
+SPOKEN_SINCE: Final = "spoken_since"
+"""Data of a check's question: the senior wrote words of their own after asking it."""
+
+
+def _spoken_since(job: Job) -> Job:
+    """From now on the last thing asked may be in the senior's own words; what speaks of no check is theirs."""
+    question = job.question
+    if question is None or question.kind != "check":
+        return job
+    return job.at(question=replace(question, data={**question.data, SPOKEN_SINCE: "yes"}))
 
 
 def _carry_on(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:

@@ -283,3 +283,17 @@ def test_a_reply_and_a_change_say_what_they_belong_to(crew):
     crew.edit("the inner two", "m9", who="rui")
     passed = [e for e in crew.effects if isinstance(e, Say) and e.texts[0].key.startswith("relay.")]
     assert [(say.to, say.reply_to) for say in passed] == [("rui", "m7"), ("marta", "m8"), ("marta", "m9")]
+
+
+def test_a_bare_reading_after_words_of_the_seniors_own_is_for_the_senior(release):
+    """Asked a listed check, then something in their own words: '5.2' answers the last, 'element 10.9' the check."""
+    crew = Chat(release, Person("rui", "Rui"), FIRM, crew=(MARTA,))
+    for text in ("electric dryer no heat drum turns", "senior"):
+        crew.send(text)
+    crew.press(1, who="marta")
+    crew.send("ask element ohms", who="marta")
+    crew.send("and what does the motor start winding read", who="marta")
+    crew.send("5.2")
+    assert not crew.job.standing("result") and crew.heard["marta"][-1].text == "Rui: 5.2"
+    crew.send("element is 10.9")
+    assert [(f.subject, f.number) for f in crew.job.standing("result")] == [("element_ohms", 10.9)]
