@@ -6,6 +6,7 @@ clearly speak of another machine: then the tech is asked, and the message waits 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
@@ -135,6 +136,16 @@ def _typed(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief], context: Con
     return Routed(replace(desk, focus=focus.id), event, job=focus.id)
 
 
+_MADE_SAFE: Final = re.compile(
+    r"\W*(?:ok|done|yes|its|it is|the|i|we|ive|have|all|is|now)?\W*(?:the )?"
+    r"(?:(?:gas|water|power|supply|main|mains|valves?|taps?|breaker|plug|cord|shut ?off)\s+)+"
+    r"(?:(?:is|are|s|all|been|was|has|now)\s+)*(?:shut|closed|off|out|pulled|turned off|shut off|locked|tagged|"
+    r"unplugged)"
+    r"(?: (?:off|now|out|already|and (?:locked|tagged|safe|dead)))*\W*|\W*(?:unplugged|made safe|dead and tagged)\W*",
+    re.IGNORECASE)
+"""'Gas valve shut', and nothing else: what was done about some case, and no trouble that opens one."""
+
+
 def _without_job(event: Typed, desk: Desk, word: Steer | None, context: Context) -> Routed:
     """No job is open here: the trade's talk opens one, anything else gets a short word."""
     if word is Steer.BACK and desk.focus is not None:
@@ -148,6 +159,8 @@ def _without_job(event: Typed, desk: Desk, word: Steer | None, context: Context)
         key = "desk.no_jobs"
     elif not any(c.isalnum() for c in event.text):
         key = "desk.nothing_to_read"
+    elif _MADE_SAFE.fullmatch(event.text):
+        key = "desk.made_safe"
     else:
         meaning = understand(context.release.index, event.text)
         if _says_nothing(meaning):
