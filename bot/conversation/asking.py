@@ -82,7 +82,9 @@ def ask_checks(turn: Turn, checks: tuple[str, ...], *, asked: int = 1, **data: s
         turn.ask("check", (), checks=checks, asked=asked, data=data)
         return
     turn.quote(first.again if asked > 1 and first.again else first.ask)
-    if asked == 1 and first.good and first.kind not in {"ask", "run"} and len(first.ask) + len(first.good) < ROOM:
+    tells_kind = all(result.identifies for result in first.results.values())
+    if asked == 1 and first.good and first.kind not in {"ask", "run"} and not tells_kind and (
+            len(first.ask) + len(first.good) < ROOM):
         turn.note("check.good", good=first.good)
     if first.reading is not None:
         turn.note("check.type_reading")
