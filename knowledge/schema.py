@@ -133,6 +133,7 @@ class Repair(Entry):
     steps: tuple[str, ...]
     works: float = Field(default=0.95, gt=0, le=1, description="chance that it cures its fault when done right")
     proof: str | None = Field(default=None, description="proof beyond the complaint's own, if any")
+    proof_alone: bool = Field(default=False, description="only `proof` counts, not the complaint's own")
     note: str = ""
 
 

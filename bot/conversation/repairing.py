@@ -99,6 +99,14 @@ def answer_repair(turn: Turn, value: str) -> None:
     ask_proof(turn)
 
 
+def answer_repair_failed(turn: Turn) -> None:
+    """'Still hums' is more than done: it was tried, and it is the same."""
+    turn.close_question()
+    turn.move(Move.DONE)
+    turn.record("repair", repair=turn.job.position.repair, fault=turn.job.position.fault)
+    answer_proof(turn, "same")
+
+
 def wrong_part(turn: Turn) -> None:
     """What was brought is not the part: compare, leave it safe, and order the right one; the price was agreed."""
     turn.close_question()
@@ -109,10 +117,10 @@ def wrong_part(turn: Turn) -> None:
 def ask_proof(turn: Turn) -> None:
     """The proof that belongs to what was complained of, in the state that failed."""
     close_up(turn)
-    complaints = [f.subject for f in turn.job.standing("complaint") if f.subject in turn.pack.complaints]
-    for complaint in complaints[:2]:
-        turn.quote(turn.pack.complaints[complaint].proof)
     repair = current_repair(turn)
+    complaints = [f.subject for f in turn.job.standing("complaint") if f.subject in turn.pack.complaints]
+    for complaint in complaints[:0 if repair.proof_alone else 2]:
+        turn.quote(turn.pack.complaints[complaint].proof)
     if repair.proof:
         turn.quote(repair.proof)
     put(turn, "proof", ("holds", "same", "other"))
