@@ -12,7 +12,7 @@ from bot.conversation.choosing import choose
 from bot.conversation.closing import answer_closing, answer_site
 from bot.conversation.effects import SetTimer
 from bot.conversation.events import TAKE_UP, Typed
-from bot.conversation.hazards import hazard_answer, settle_hazard
+from bot.conversation.hazards import hazard_answer, in_doubt, settle_hazard
 from bot.conversation.ids import derive
 from bot.conversation.intake import absorb, set_family
 from bot.conversation.job import Outcome, Phase, Question
@@ -24,6 +24,7 @@ from bot.conversation.repairing import (
     answer_finding,
     answer_proof,
     answer_repair,
+    answer_repair_failed,
     answer_thinking,
     answer_waiting,
     failed_otherwise,
@@ -48,6 +49,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return False
     if question.kind == "check":
         return _check_answered(turn, question, text, meaning)
+    if question.kind == "hazard" and in_doubt(turn, question, text):
+        return True
     if question.kind in {"due", "waiting", "thinking"} and day_in_words(turn, text):
         turn.place(misses=0)
         return True
@@ -63,8 +66,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
 def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     """An answer to the open checks, a result of another one, or both: each part goes to what it speaks of."""
     said, others = set_aside(turn, text, question.checks)
+    told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
     done = any(c.isalnum() for c in said) and answer_check(turn, question, said)
-    told = file_besides(turn, others)
     if not done and not told and _wants_the_part(turn, text):
         put_again(turn, question)
         return True
@@ -91,6 +94,14 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     if of_the_part(turn, question, text):
         return True
     value = way_of(question.kind, text)
+    if question.kind in {"finding", "repair"} and _ahead_of_us(turn, question, text, value):
+        turn.place(misses=0)
+        return True
+    if value is None and question.kind == "consent" and way_of("repair", text) == "done":
+        turn.place(misses=0)
+        turn.note("consent.first")
+        put_again(turn, question)
+        return True
     if value is None:
         return False
     turn.place(misses=0)
@@ -106,6 +117,28 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     else:
         return False
     return True
+
+
+def _ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) -> bool:
+    """'Cleaned it' before it was said to be begun, 'still hums' before it was said to be done, 'order it' where nothing
+    is: each taken for what it tells. True if the text was one."""
+    if question.kind == "repair":
+        if value is not None or way_of("proof", text) != "same":
+            return False
+        answer_repair_failed(turn)
+        return True
+    if "do_it" not in question.values:
+        return False
+    if value in {"got_part", "order"}:
+        turn.note("finding.no_part")
+        put_again(turn, question)
+        return True
+    if value is None and way_of("repair", text) == "done":
+        turn.close_question()
+        turn.move(Move.NOTHING_TO_PAY)
+        answer_repair(turn, "done")
+        return True
+    return False
 
 
 def _besides(turn: Turn, meaning: Meaning, question: Question) -> None:

@@ -18,16 +18,17 @@ from bot.conversation.handing import hand_off
 from bot.conversation.hazards import hazard_in, raise_hazard
 from bot.conversation.intake import CORRECTING, absorb, keep_for_later, told_again, with_build
 from bot.conversation.job import Phase, Question
+from bot.conversation.never import never
 from bot.conversation.onset import beginnings_in, without_beginning
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
 from bot.conversation.revising import corrected, late_reply
 from bot.conversation.site import note_site, without_site
 from bot.conversation.steered import steer
-from bot.conversation.steering import steering
+from bot.conversation.steering import Steer, skips_because, steering
 from bot.conversation.tools import do_without, lacking
 from bot.conversation.turn import Turn
-from bot.conversation.unasked import file_besides, hear_again_unasked, take_unasked
+from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside, take_unasked
 from bot.conversation.worded import answer_to, speaks_of
 from bot.language.meaning import Guess, Meaning
 from bot.language.understand import understand
@@ -57,7 +58,11 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         meaning = replace(meaning, complaints=(), denied=(), candidates=())
     meaning = with_build(turn, replace(meaning, hazard=hazard_in(turn, text, meaning.hazard)), text)
     turn.trace("understood", **told_again(turn, meaning))
-    if not _comes_first(turn, text, meaning):
+    no = never(text, turn.job.family) if meaning.hazard is None else None
+    if no is not None:
+        turn.note(no)
+        again(turn)
+    elif not _comes_first(turn, text, meaning):
         _listen(turn, text, meaning, reply_to)
     return meaning
 
@@ -123,6 +128,10 @@ def _new_troubles(turn: Turn, question: Question, text: str, meaning: Meaning) -
 def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> None:
     """Late answers, corrections, the open question, and whatever else the words tell."""
     question = turn.job.question
+    reason = skips_because(text)
+    if reason is not None and question is not None:
+        _skip_because(turn, question, reason)
+        return
     note_plate(turn, text)
     tool_lacking = False
     if question is None or question.kind != "check":
@@ -151,6 +160,17 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         again(turn)
     else:
         missed(turn, text, meaning)
+
+
+def _skip_because(turn: Turn, question: Question, reason: str) -> None:
+    """'Skip, no meter': nothing of it answers what is skipped; a tool that is lacking, or what it tells of another
+    check, is kept."""
+    turn.place(misses=0)
+    tool, besides = lacking(turn, reason)
+    if tool is not None:
+        do_without(turn, tool)
+    file_besides(turn, set_aside(turn, besides, question.checks)[1])
+    steer(turn, Steer.SKIP)
 
 
 def _send_what_is_left(turn: Turn) -> None:

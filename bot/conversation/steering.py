@@ -47,6 +47,17 @@ _ALL: Final = tuple((word, re.compile(rf"/?(?:{form})", re.IGNORECASE)) for word
 _EDGES: Final = re.compile(r"^[\s.,:;!?¿¡'\"-]+|[\s.,:;!?'\"-]+$")
 
 
+_SKIP_FIRST: Final = re.compile(
+    r"^\W*(?:ok |so )?(?:skip|pass)(?: (?:it|this|that)(?: one)?)?(?:\s*[,.;:-]+\s*|\s+(?=cause|because|cos|since|cant|can't|"
+    r"no |i |dont|don't))(?P<rest>.+)$", re.IGNORECASE | re.DOTALL)
+
+
+def skips_because(text: str) -> str | None:
+    """What is said after a `skip`, if the message begins with one: 'skip, no heat gun' is the word and why."""
+    found = _SKIP_FIRST.match(text)
+    return found["rest"] if found else None
+
+
 def steering(text: str) -> Steer | None:
     """The steering word that the whole message is, if it is one. Only short messages can be."""
     if len(text) > 60:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import Final
 
-_YES: Final = ("go ahead", "says go ahead", "they want it", "he says yes", "she says yes", "customer says yes",
+_YES: Final = ("go ahead", "k", "kk", "says go ahead", "they want it", "he says yes", "she says yes", "customer says yes",
                "cust says yes", "cust says go ahead", "customer ok", "customer agrees", "yes", "y", "yep", "yeah", "yea", "ya", "sure", "ok", "okay", "right", "correct", "si", "sí", "claro",
                "affirmative", "yup", "ok yes", "go", "go ahead", "do it")
 _NO: Final = ("too dear", "too expensive", "they dont want it", "customer says no", "cust says no", "doesnt want it",

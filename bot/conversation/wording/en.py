@@ -59,6 +59,11 @@ TEXTS: Final[dict[str, str]] = {
     "check.skipped": "Skipped.",
     "unsafe.now": "**Stop here.** {instruction}",
     "unsafe.tag_out": "Dead and tagged, then. {make_safe} Tell the customer why in plain words, and take a photo of the tag.",
+    "never.bridge": "No. A fuse, limit or switch is never bridged, not even for a minute: it is what keeps the fire out and "
+                    "the hands whole. The meter tells the same with the power off.",
+    "never.sealed_system": "No. Opening or charging the sealed system takes a refrigerant licence, and topping up hides the leak. "
+                           "`senior` if you think it is low.",
+    "never.bigger_fuse": "No. Same rating only, and never held in: it trips for a reason, and the wire behind it burns first.",
     # ---- readings ----------------------------------------------------------------------------------------------
     "reading.wrong_unit": "That is another kind of reading. I need {wanted}.",
     "reading.several": "Several readings in there. Which one is it?",
@@ -99,6 +104,7 @@ TEXTS: Final[dict[str, str]] = {
     "finding.trade.plumber": "That is the house drain or piping: a plumber's job, not ours. Tell the customer who to call.",
     "finding.trade.electrician": "That is the house wiring: a licensed electrician's job, not ours. Tell the customer "
                                  "who to call.",
+    "finding.no_part": "No part in this one.",
     "finding.doubted": "Fair enough. Let me look for something that settles it.",
     "ask.finding": "How do we go on?",
     "ask.finding.again": "So, {fault}: how do we go on?",
@@ -119,6 +125,7 @@ TEXTS: Final[dict[str, str]] = {
     "choice.no": "No",
     "choice.later": "Later",
     "choice.covered": "Not their bill",
+    "consent.first": "One thing before that.",
     "consent.later": "Then it waits.",
     "consent.declined": "Their call. Put it back together as you found it and write the reason on the order.",
     # ---- waiting for a part ------------------------------------------------------------------------------------
@@ -258,6 +265,8 @@ TEXTS: Final[dict[str, str]] = {
     "hazard.shock.cleared": "Good. It stays dead, and nobody touches it with power on.",
     "hazard.flood.cleared": "Good. Mop up before you plug anything back in.",
     "hazard.refrigerant.cleared": "Good.",
+    "hazard.which": "I need that in plain words before I count it.",
+    "hazard.for_certain": "I only count it once it is done and you are sure.",
     "hazard.before_stop": "First the danger.",
     "ask.hazard": "Tell me how it stands.",
     "ask.hazard.gas": "Write `out` when you are all outside.",
@@ -443,6 +452,8 @@ TEXTS: Final[dict[str, str]] = {
     "choice.same_job": "Same machine",
     "desk.jobs": "Open jobs. Which one?",
     "desk.no_jobs": "No open job. Which machine is it, and what does it do?",
+    "desk.made_safe": "No case of yours is open here, so I don't know which machine that is for. Which one is it, and what "
+                      "does it do?",
     "desk.slow_down": "That's a lot at once. I keep every message; give me a minute before you send more.",
     "desk.nothing_to_read": "Nothing in there I can read. Which machine is it, and what does it do?",
     "desk.parked": "I tripped over that message and could not use it. It is kept and the owner sees it. Say it another way.",

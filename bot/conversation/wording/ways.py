@@ -34,7 +34,8 @@ WAYS: Final[dict[str, dict[str, str]]] = {
     "consent": {
         "yes": r"\b(yes|yep|yeah|yup|sure|go ahead|goes? for it|do it|approved?|agreed?|agrees|thumbs up|"
                r"fine with|ok(ay)? with|good with|"
-               r"said ok|says ok|green light|wants it (done|fixed)|sale|adelante|si|dijo que si)\b",
+               r"said ok|says ok|(says|said) (to )?(go|fine|sure)|green light|"
+               r"wants it (done|fixed)|sale|adelante|si|dijo que si)\b",
         "no": r"\b(nope|nah|dont want|doesnt want|does not want|not (paying|worth|interested|doing)|wont pay|"
               r"too (dear|much|expensive|pricey|high)|declin\w*|"
               r"no way|rather buy|buy(ing)? (a )?new|new (one|machine) instead|pass(es|ed)?\b|hard no|no quiere|"

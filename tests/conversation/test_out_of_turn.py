@@ -1,0 +1,207 @@
+"""Words that are no answer to what is asked: things that are no number, skips with a reason, other parts, doubt."""
+
+from __future__ import annotations
+
+import pytest
+
+from bot.conversation.context import Person
+from bot.conversation.job import Outcome, Phase
+from bot.conversation.release import Release
+from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
+from bot.simulation.chat import Chat
+from bot.simulation.transcript import FIRM
+
+
+def asked(release: Release, opening: str, check: str) -> Chat:
+    """A visit with this check open; whoever decides asks it, and then for a senior."""
+
+    def decided(model: object, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
+        told = {getattr(fact, "check", "") for fact in evidence.history} | evidence.cannot | situation.declined
+        option = Option("handoff", "handoff", 0.0, 0.0) if check in told else Option("check", check, 0.0, 0.0)
+        return Decision(option, (option,))
+
+    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=decided)
+    chat.send(opening)
+    assert chat.job is not None and chat.job.question is not None and chat.job.question.checks == (check,)
+    return chat
+
+
+def results(chat: Chat) -> dict[str, str]:
+    assert chat.job is not None
+    return {f.subject: f.value for f in chat.job.standing("result")}
+
+
+@pytest.mark.parametrize("text", ["got one", "i have one", "its the old one"])
+def test_a_thing_is_no_number(release, text):
+    """'Got one' where ohms are asked for is no reading of 1."""
+    chat = asked(release, "electric dryer no heat", "element_ohms")
+    chat.send(text)
+    assert results(chat) == {}
+
+
+def test_one_with_a_unit_is_a_reading(release):
+    """'Got one point two ohms' is what the meter says."""
+    chat = asked(release, "electric dryer no heat", "element_ohms")
+    chat.send("got one point two ohms")
+    told = [f.number for f in chat.job.standing("result")]
+    assert told == [1.2]
+
+
+@pytest.mark.parametrize("text", ["skip, no heat gun", "skip - no time", "skip it, cust is in the way"])
+def test_a_skip_with_a_reason_is_a_skip(release, text):
+    """Nothing after the word answers what is skipped."""
+    chat = asked(release, "electric dryer no heat", "element_look")
+    chat.send(text)
+    assert results(chat) == {}
+    assert "element_look" in {f.subject for f in chat.job.standing("declined")}
+
+
+def test_a_skip_for_want_of_a_tool_keeps_that(release):
+    """'Skip, no meter': no other check that needs one is asked either."""
+    chat = asked(release, "electric dryer no heat", "element_ohms")
+    chat.send("skip, no meter")
+    assert "meter" in {f.subject for f in chat.job.standing("cannot")}
+
+
+@pytest.mark.parametrize("check", ["flap_without_filter", "element_ohms", "element_look"])
+def test_another_part_is_not_forced_on_the_open_check(release, check):
+    """'Belt is broken' while the air or the element is asked is the belt's, said back, and no answer to that."""
+    chat = asked(release, "electric dryer no heat", check)
+    said = chat.send("belt is broken")
+    assert results(chat) == {"belt_look": "broken"}
+    assert "belt broken" in said[-1].text
+
+
+def test_what_answers_the_open_check_stays_its_own(release):
+    """'Coil is broken' at the element is the element's."""
+    chat = asked(release, "electric dryer no heat", "element_look")
+    chat.send("coil is broken")
+    assert results(chat) == {"element_look": "broken"}
+
+
+def test_an_unsafe_thing_told_beside_stops_the_work_at_once(release):
+    """The bracket told of while a knob is asked about: the stop comes in the very answer."""
+    chat = asked(release, "range, glass top, knob broken", "part_look")
+    said = chat.send("foot not in the bracket, no bracket at all")
+    assert results(chat)["tip_look"] == "missing"
+    assert "Stop here" in "\n".join(s.text for s in said)
+
+
+@pytest.mark.parametrize("text", ["not safe", "i think its off", "not unplugged yet", "yes i think", "yes", "ok",
+                                  "should be off", "about to pull the plug", "is it off at the breaker?"])
+def test_doubt_makes_nothing_dead(release, text):
+    """Smoke: assent, doubt and denial leave the danger open."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    chat.send("dryer smoke coming out the back")
+    said = chat.send(text)
+    assert chat.job.phase is Phase.HAZARD and chat.job.question.kind == "hazard"
+    assert "stays dead" not in said[-1].text
+
+
+@pytest.mark.parametrize("text", ["unplugged", "dead, not smoking any more", "breaker off", "1", "plug is out"])
+def test_what_was_done_clears_it(release, text):
+    """Plain words that it is dead go on."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    chat.send("dryer smoke coming out the back")
+    chat.send(text)
+    assert chat.job.phase is not Phase.HAZARD
+
+
+def test_on_the_way_out_is_not_out(release):
+    """Gas: 'getting out now' is not yet everybody outside."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    chat.send("dryer i smell gas")
+    chat.send("getting out now")
+    assert chat.job.phase is Phase.HAZARD
+    chat.send("all out")
+    assert chat.job.phase is Phase.HANDED_OFF
+
+
+@pytest.mark.parametrize(("opening", "text", "piece"), [
+    ("fridge warm both sides, compressor runs", "can i top it up", "refrigerant licence"),
+    ("electric dryer no heat", "ill just jumper the fuse to test", "never bridged"),
+    ("electric dryer trips the breaker", "can we put a bigger breaker in", "Same rating")])
+def test_what_is_never_done_is_answered_no(release, opening, text, piece):
+    """Asked or announced, the no comes at once, then the open question again."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    chat.send(opening)
+    before = results(chat)
+    said = chat.send(text)
+    assert said[-1].text.startswith("No.") and piece in said[-1].text
+    assert said[-1].question and results(chat) == before
+
+
+@pytest.mark.parametrize("who", ["rui", "marta"])
+@pytest.mark.parametrize("text", ["gas valve shut", "water is off", "unplugged", "plug is out"])
+def test_what_was_made_safe_opens_no_case(release, who, text):
+    """With no case open nobody reports a leak by saying that the valve is shut: it is asked what for."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM, crew=(Person("marta", "Marta", "senior"),))
+    said = chat.send(text, who=who)
+    assert not chat.jobs and "No case of yours" in said[-1].text
+
+
+def test_shut_and_still_smelling_is_a_hazard(release):
+    """The valve's being shut takes nothing from the smell."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    said = chat.send("gas valve shut but dryer still smells of gas")
+    assert "Get out now" in said[0].text
+
+
+def test_the_bracket_is_proved_by_look_and_pull(release):
+    """Not by using some part ten times."""
+    pack = release.knowledge.packs["range"]
+    repair = pack.faults["anti_tip_bracket.missing"].repair
+    assert repair.proof_alone and "bracket" in repair.proof and "pull" in repair.proof
+
+
+@pytest.mark.parametrize(("opening", "check"), [("dryer no heat gas", "control_look")])
+def test_a_question_of_kind_has_no_good_answer(release, opening, check):
+    """'Good: one or the other' helps nobody."""
+    chat = asked(release, opening, check)
+    assert "Good:" not in chat.latest[-1].text
+
+
+@pytest.mark.parametrize(("opening", "result"), [
+    ("dishwasher wont drain since the kitchen was redone", "fitted"),
+    ("front loader shakes like mad in spin since they moved in", "moved")])
+def test_how_it_began_is_heard_in_the_first_message(release, opening, result):
+    """And is not asked about again as the odd one out."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    chat.send(opening)
+    assert results(chat)["history"] == result
+    chat.send("pump hums, no water out" if result == "fitted" else "its level")
+    assert chat.job.question.checks != ("history",)
+
+
+def to_the_filter(release: Release) -> Chat:
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    for text in ("front loader wont drain, water still in", "hums", "filter full of coins"):
+        chat.send(text)
+    assert chat.job is not None and chat.job.question is not None and chat.job.question.kind == "finding"
+    return chat
+
+
+def test_done_before_it_was_said_to_be_begun(release):
+    """'Cleaned it' at the finding goes on to the proof."""
+    chat = to_the_filter(release)
+    chat.send("cleaned it")
+    assert chat.job.question.kind == "proof"
+    chat.send("works")
+    chat.send("all done")
+    chat.send("skip")
+    assert chat.job.outcome is Outcome.FIXED
+
+
+def test_nothing_to_order(release):
+    """'Order it' where no part is needed is told so."""
+    chat = to_the_filter(release)
+    assert "No part" in chat.send("order it")[-1].text
+
+
+def test_still_the_same_in_mid_repair_is_a_repair_that_did_not_cure(release):
+    """'Still hums' instead of 'done'."""
+    chat = to_the_filter(release)
+    chat.send("ill do it")
+    chat.send("still hums")
+    assert [f.subject for f in chat.job.standing("repaired")]
+    assert "loud or odd noise" not in chat.latest[-1].text
