@@ -15,7 +15,9 @@ _NOT_DONE: Final[dict[str, re.Pattern[str]]] = {
         re.IGNORECASE),
     "never.sealed_system": re.compile(
         r"\b(top(ping)? (it|this|that|her|off|up)( up| off)?|recharge|charge (it|the)|"
-        r"add (some )?(gas|freon|refrigerant)|pierc\w+|tap (the|a|into)|put gauges|gauges on|vent (it|the refrigerant)|let the (gas|refrigerant) out)\b",
+        r"add (some )?(gas|freon|refrigerant)|"
+        r"pierc\w+|tap (the|a|into)|put gauges|gauges on|vent (it|the refrigerant)|let the (gas|"
+        r"refrigerant) out)\b",
         re.IGNORECASE),
     "never.bigger_fuse": re.compile(
         r"\b(bigger|larger|higher|heavier|more) (amps? )?(fuse|breaker)\b|\bhold the breaker\b", re.IGNORECASE),

@@ -41,7 +41,8 @@ NAMED_BY: Final = 2.5
 CLEARLY: Final = 1.3
 """By how much more of one check's name has to be said than of another's."""
 _NOT_SEEN: Final = re.compile(
-    r"\?|\b(others?|rest|everything|will|would|should|could|might|maybe|think|guess|if|need|needs|want|wants|going to|gonna|yet|"
+    r"\?|\b(others?|rest|everything|will|would|should|could|might|maybe|think|"
+    r"guess|if|need|needs|want|wants|going to|gonna|yet|"
     r"says|said|was|"
     r"replaced|swapped|changed|new|last|before|havent|haven't|didnt|didn't)\b", re.IGNORECASE)
 """Planned, supposed, heard from others or done before: nothing that was seen now."""
