@@ -48,9 +48,11 @@ def phrases(turn: Turn, facts: Iterable[Fact]) -> list[Text | str]:
             found.append(said_of(turn, fact))
         elif fact.kind == "cannot" and fact.subject in turn.context.release.knowledge.common.tools:
             found.append(Text("echo.cannot", {"what": what_name(turn, fact.subject)}))
+    said = [*works, *fails, *found]
+    within = [part for phrase in said if isinstance(phrase, str) and ", " in phrase for part in phrase.split(", ")]
     told: list[Text | str] = []
-    for phrase in (*works, *fails, *found):
-        if phrase not in told:
+    for phrase in said:
+        if phrase not in told and phrase not in within:
             told.append(phrase)
     return told
 

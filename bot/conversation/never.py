@@ -10,14 +10,15 @@ _MEANT: Final = re.compile(
     r"want to|wanna|i could|i can|about to|ok to|okay to|puedo)\b", re.IGNORECASE)
 _NOT_DONE: Final[dict[str, re.Pattern[str]]] = {
     "never.bridge": re.compile(
-        r"\b(bridge|bridging|jump|jumper|jumping|bypass|bypassing|short out|shorting|tie|tape|defeat|puentear)\b.{0,30}"
+        r"\b(bridge|bridging|jump|jumper|jumping|bypass|bypassing|short (out|across)|tie|tape|defeat|puentear)\b.{0,30}"
         r"\b(fuse|limit|thermostat|cut.?off|cutout|switch|interlock|lid|door|lock|strike|float|it|them|fusible)\b",
         re.IGNORECASE),
     "never.sealed_system": re.compile(
-        r"\b(top(ping)? (it|this|that|her|off|up)( up| off)?|recharge|charge (it|the)|"
+        r"\b(top(ping)? ((it|this|that|her) )?up|top(ping)? (it|this|that|her) off|topping off|recharge|"
+        r"charge (it|the (system|fridge|unit|compressor|line))|"
         r"add (some )?(gas|freon|refrigerant)|"
-        r"pierc\w+|tap (the|a|into)|put gauges|gauges on|vent (it|the refrigerant)|let the (gas|"
-        r"refrigerant) out)\b",
+        r"pierc\w+|tap (into|(the |a )?(suction|process|line|tube))|put gauges|gauges on|"
+        r"vent (it|the refrigerant)|let the (gas|refrigerant) out)\b",
         re.IGNORECASE),
     "never.bigger_fuse": re.compile(
         r"\b(bigger|larger|higher|heavier|more) (amps? )?(fuse|breaker)\b|\bhold the breaker\b", re.IGNORECASE),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 from typing import Final
 
@@ -19,6 +19,11 @@ def _rivals() -> frozenset[tuple[str, str]]:
 
 
 @cache
+def _same() -> tuple[tuple[str, str], ...]:
+    return tuple((a, b) for a, b in data("rivals")["denied"])
+
+
+@cache
 def _implied() -> dict[str, dict[str, list[str]]]:
     return {f: dict(said) for f, said in data("denials").items()}
 
@@ -30,6 +35,12 @@ def without_rivals(guesses: Sequence[Guess]) -> list[Guess]:
         beaten = any((guess.id, other.id) in _rivals() for other in kept)
         kept.append(Guess(guess.id, round(guess.p * LOSES, 3)) if beaten else guess)
     return sorted(kept, key=lambda g: -g.p)
+
+
+def only_likelier(denied: Mapping[str, float]) -> tuple[str, ...]:
+    """What is denied, by chance, without the less likely of two that say the same: 'top burners work fine'."""
+    gone = {min(pair, key=lambda name: (denied[name], name)) for pair in _same() if denied.keys() >= set(pair)}
+    return tuple(sorted(denied.keys() - gone))
 
 
 def with_implied(family: str | None, denied: Sequence[str], present: Collection[str]) -> tuple[str, ...]:

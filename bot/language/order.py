@@ -2,7 +2,8 @@
 
 The other learned weights (`weights.py`) see a message as a bag of traits. This sees which word stands beside which:
 each word with the concept that it stands for and how it is meant here, two layers that look two words to either side,
-then what stands out in the whole message, and for each meaning the words that matter most (a share of attention each).
+a look across the whole message (`across.py`), then what stands out in all of it, and for each meaning the words that
+matter most (a share of attention each).
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from bot.language.across import Across
 from bot.language.forms import stem
 from bot.language.layer import Floats, Layer
 
@@ -113,6 +115,7 @@ class Order:
     mark: Layer
     beside: tuple[Layer, ...]
     """[neighbour and unit, unit], one after the other."""
+    across: Across
     whole: Layer
     """[unit, unit]: what the most that any word has of each unit adds to every word."""
     families: Mapping[str, Floats]
@@ -135,6 +138,7 @@ class Order:
             seen = (np.concatenate([around[at:at + rows] for at in starts], axis=1) @ layer.factors)[:size]
             seen += layer.base
             units += np.maximum(seen, 0.0, out=seen)
+        self.across.look(units)
         units += np.maximum(units.max(axis=0), 0.0) @ self.whole.factors + self.whole.base
         return units
 

@@ -59,7 +59,7 @@ def _scale(numbers: Sequence[Feature], fridge: Sequence[float]) -> str | None:
     scales = {number.form for number in numbers}
     if scales & {CELSIUS, FAHRENHEIT}:
         return CELSIUS if CELSIUS in scales else FAHRENHEIT
-    if fridge and (max(fridge) >= MILD or max(fridge) > 0):
+    if max(fridge, default=0.0) > 0:
         return FAHRENHEIT if max(fridge) >= MILD else CELSIUS
     return CELSIUS if any(DEEPEST <= number.value <= DEEP for number in numbers) else None
 
@@ -77,9 +77,9 @@ def judged(clauses: Sequence[Clause]) -> dict[str, set[str]]:
     """Part ('freezer' or 'fridge') -> what the numbers said of it come to: 'warm', 'cold' or 'frozen'."""
     found: dict[str, set[str]] = {}
     for clause in (c for c in clauses if not c.past):
-        numbers = {(f.start, f.end) for f in clause.features if f.kind == "number"}
+        parts = {number.start: part for part, number in _measured(clause)}
         for state in clause.features:
-            if state.concept in _STATES and (state.start, state.end) in numbers:
-                part = next(part for part, number in _measured(clause) if number.start == state.start)
+            part = parts.get(state.start)
+            if part and state.concept in _STATES:
                 found.setdefault("freezer" if part == "freezer" else "fridge", set()).add(state.concept)
     return found

@@ -70,6 +70,17 @@ def tokens_of(text: str) -> list[Token]:
     return found
 
 
+_SHOWN: Final = re.compile(
+    r"(?<!\w)(?<![0-9] )(?:[a-z]{1,2}[A-Z][A-Za-z]?|[A-Z][a-z][A-Z]|[Ee][rRlLeE]?[-:][A-Za-z0-9]{1,3}"
+    r"|[Ff][eEhHlL]?[-:][A-Za-z0-9]{1,2})(?![\w'])")
+_NOT_SHOWN: Final = frozenset(["dB", "kW", "mA", "uF", "mV", "kV", "dH", "hE", "SxS", "iP", "pH"])
+
+
+def codes_shown(text: str) -> dict[int, int]:
+    """Where codes stand that are written as displays write them, 'bAL', 'oF', 'Er:in', 'E-do': start -> end."""
+    return {found.start(): found.end() for found in _SHOWN.finditer(text[:LONGEST]) if found.group() not in _NOT_SHOWN}
+
+
 def _without_apostrophes(word: str) -> str:
     """'won't' is 'wont'; the "'s" of "the dryer's belt" and "the dryer's dead" says nothing of the dryer."""
     if word.endswith("'s") and word[:-2] not in _SHORT_IS:

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from bot.language.aim import as_measured, not_by_build, not_past
-from bot.language.bearing import with_implied, without_rivals
+from bot.language.bearing import only_likelier, with_implied, without_rivals
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, believed, dangers_of, in_context
 from bot.language.index import Index
@@ -23,7 +23,7 @@ from bot.language.results import results_in
 from bot.language.scope import Clause
 from bot.language.talk import Talk, talk_in
 from bot.language.temperatures import COLD_FAMILY, judged
-from bot.language.text import Token, tokens_of, word_set
+from bot.language.text import Token, codes_shown, tokens_of, word_set
 from bot.language.traits import Traits, traits_of
 from bot.language.units import Unit, units_of
 from bot.language.variants import variants_in
@@ -51,13 +51,13 @@ EITHER: Final = 0.3
 BEST: Final = 0.2
 BEST_LOST: Final = 0.3
 """The best guess is listed from here on, though not confident, when none reaches SAID."""
-ASIDE: Final = 0.25
+ASIDE: Final = 0.2
 """From this probability on a message is taken to report no trouble of a machine."""
 OFFERED: Final = 0.18
 """What is worth offering as a choice."""
 VAGUE: Final = 0.55
 """No complaint is likelier than this where only 'not working' is said."""
-DANGER: Final = 0.5
+DANGER: Final = 0.0
 DANGER_ASKED: Final = 2.0
 """Learned log odds from which a message tells of a hazard that none of its words names, and while a check is open, when
 it is more likely the answer. On 2,887 messages that were kept back, hazards were right in .976, from 2 on in .974."""
@@ -86,7 +86,7 @@ class Parsed:
 def parse(index: Index, text: str) -> Parsed:
     """Tokens, mended words, units and clauses of a text."""
     tokens, words = index.speller.spelled(tokens_of(text))
-    units = units_of(tokens, words, index.lexicon)
+    units = units_of(tokens, words, index.lexicon, codes_shown(text))
     return Parsed(text, tokens, words, units, heard(units))
 
 
@@ -256,7 +256,7 @@ def _complaints(learned: Mapping[str, Group], shares: Mapping[str, float], said:
     present, absent = sides["complaint"], sides["denied"]
     guesses = sorted((Guess(name, round(min(p, 0.999), 3)) for name, p in present.items()
                       if p > absent.get(name, 0.0) and p >= HEARD), key=lambda g: -g.p)
-    denied = tuple(sorted(n for n, p in absent.items() if p >= DENIED and p > present.get(n, 0.0)))
+    denied = only_likelier({n: p for n, p in absent.items() if p >= DENIED and p > present.get(n, 0.0)})
     return guesses, denied, list(clues.values())
 
 

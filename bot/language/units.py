@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
+from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from bot.language.forms import Form
@@ -18,6 +19,7 @@ _CODE_LETTERS: Final = word_set("f e er err fe ee")
 _SAID: Final = frozenset({"function", "event", "state"})
 _MERE: Final = word_set("only too enough barely first_symptom nothing")
 """States that say nothing by themselves."""
+_NONE_SHOWN: Final[Mapping[int, int]] = MappingProxyType({})
 _ONE: Final[tuple[int, None]] = (1, None)
 """A word by itself."""
 _UNTAGGED: Final = frozenset[str]()
@@ -50,8 +52,10 @@ def context(name: str) -> frozenset[str]:
     return word_set(str(data("context")[name]))
 
 
-def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) -> list[Unit]:
-    """Greedy longest match of the lexicon's phrases; `words` are the tokens' words after spelling."""
+def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon, shown: Mapping[int, int] = _NONE_SHOWN,
+             ) -> list[Unit]:
+    """Greedy longest match of the lexicon's phrases; `words` are the tokens' words after spelling, `shown` where codes
+    stand that are written as displays do."""
     if not DROPPED.isdisjoint(words):
         kept = [i for i, word in enumerate(words) if word not in DROPPED]
         tokens, words = [tokens[i] for i in kept], [words[i] for i in kept]
@@ -59,7 +63,8 @@ def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon) ->
     place = 0
     while place < len(tokens):
         said = words[place]
-        length, sense = _counted(words, place) or (_longest(words, place, lexicon) if said in lexicon.firsts else _ONE)
+        length, sense = _code(tokens, place, shown) or _counted(words, place) or (
+            _longest(words, place, lexicon) if said in lexicon.firsts else _ONE)
         first, last = tokens[place], tokens[place + length - 1]
         if length > 1:
             said = " ".join(words[place:place + length])
@@ -79,6 +84,14 @@ def next_sense(units: Sequence[Unit], place: int) -> Sense | None:
         if unit.sense is not None:
             return unit.sense
     return None
+
+
+def _code(tokens: Sequence[Token], place: int, shown: Mapping[int, int]) -> tuple[int, Sense] | None:
+    """A code that is written as a display shows it, however many tokens it is."""
+    end = shown.get(tokens[place].start)
+    if end is None:
+        return None
+    return max(1, sum(token.end <= end for token in tokens[place:place + 4])), Sense("code", "event")
 
 
 def _counted(words: Sequence[str], place: int) -> tuple[int, Sense | None] | None:

@@ -18,6 +18,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from bot.language.across import Across
 from bot.language.layer import Floats, Layer
 from bot.language.order import REACH, Order, Part, Placed
 from bot.language.traits import Traits
@@ -187,8 +188,10 @@ def _order(stored: Mapping[str, NDArray[Any]], layers: Mapping[str, Layer]) -> O
     words, concepts, marks = ({name: row for row, name in enumerate(_lines(stored[f"order.{kind}"]))}
                               for kind in ("words", "concepts", "marks"))
     beside = tuple(its for name, its in layers.items() if name.startswith("order.beside"))
+    across = Across(layers["order.asks"], layers["order.gives"], stored["order.apart"], layers["order.inner"],
+                    layers["order.outer"])
     return Order(_words(stored["order.meanings"]), words, concepts, marks, layers["order.word"],
-                 layers["order.concept"], layers["order.mark"], beside,
+                 layers["order.concept"], layers["order.mark"], beside, across,
                  layers["order.whole"], _of_family(stored, "order"), layers["order.says"], layers["order.heeds"])
 
 

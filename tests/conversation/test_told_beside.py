@@ -150,10 +150,11 @@ def test_how_it_began_is_kept_whatever_is_asked(release, opening, check, text, f
 
 
 def test_what_started_after_the_plumber_is_no_machine_that_starts(release):
-    """Where the family has no such question nothing is made of it either."""
+    """It tells what was done before, and denies nothing."""
     chat = at(release, "pump_sound", "dishwasher not draining")
     chat.send("started after the new disposal went in")
-    assert not facts(chat, "denied") and not facts(chat, "result")
+    assert not facts(chat, "denied")
+    assert facts(chat, "result") == {"history": "fitted"}
 
 
 def test_no_room_behind_the_console_is_no_missing_meter(release):

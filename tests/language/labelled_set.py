@@ -11,7 +11,7 @@ OPEN = tuple(f.stem for f in sorted(FOLDER.glob("*.jsonl"))
              if "readings" not in f.stem and "answers" not in f.stem and not f.stem.startswith("frozen"))
 """Messages to learn from and to look at."""
 OPEN_READINGS = ("readings", "second_readings", "more_readings", "third_readings", "fourth_readings", "spent_readings",
-                 "fifth_readings", "sixth_readings", "seventh_readings", "eighth_readings")
+                 "fifth_readings", "sixth_readings", "seventh_readings", "eighth_readings", "ninth_readings")
 OPEN_ANSWERS = ("answers_many", "answers_voices", "answers_other")
 """Typed answers to checks: those compared with, and those that the comparisons are weighed by."""
 FROZEN, FROZEN_READINGS, FROZEN_ANSWERS = "frozen", "frozen_readings", "frozen_answers"

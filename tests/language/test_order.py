@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from bot.language.across import FARTHEST, HEADS, evened
 from bot.language.index import Index
 from bot.language.order import LINE, MOST, OTHER, REACH, placed
 from bot.language.understand import parse
@@ -43,7 +44,7 @@ def test_the_order_of_words_changes_what_is_heard(index: Index) -> None:
 @pytest.mark.parametrize("text", ["spin", "wont drain or spin at all", "it hums, then stops and the lid stays locked"])
 def test_each_word_is_read_with_its_neighbours_and_what_stands_out(index: Index, text: str) -> None:
     """However many words there are: the same as word by word, nothing standing beyond the first and the last; then what
-    stands out in all of them is added to each."""
+    each takes from all the others, and what stands out in all of them, is added to each."""
     order = index.learned[COMMON].order
     said = placed(parse(index, text))
     units = [order.word.rows(np.array([order.words.get(it.word, 0)]))[0] for it in said]
@@ -57,5 +58,30 @@ def test_each_word_is_read_with_its_neighbours_and_what_stands_out(index: Index,
         beside = [[at + step * away for away in range(-REACH, REACH + 1)] for at in range(len(units))]
         seen = [np.concatenate([units[n] if 0 <= n < len(units) else nothing for n in near]) for near in beside]
         units = [its + np.maximum(them @ layer.factors + layer.base, 0) for its, them in zip(units, seen, strict=True)]
-    most = np.maximum(np.max(units, axis=0), 0) @ order.whole.factors + order.whole.base
-    assert order.read(said) == pytest.approx(np.array(units) + most, abs=1e-3)
+    together = np.array(units, dtype=np.float32)
+    order.across.look(together)
+    most = np.maximum(np.max(together, axis=0), 0) @ order.whole.factors + order.whole.base
+    assert order.read(said) == pytest.approx(together + most, abs=1e-3)
+
+
+@pytest.mark.parametrize("size", [1, 2, 30])
+def test_a_word_takes_from_each_other_its_share(index: Index, size: int) -> None:
+    """Word by word and head by head: shares of attention that make up one, by what is asked and how far apart."""
+    across = index.learned[COMMON].order.across
+    units = np.random.default_rng(5).normal(size=(size, len(across.gives.base))).astype(np.float32)
+    expected = units.copy()
+    wide = across.asks.factors.shape[1] // (3 * HEADS)
+    asked = (evened(units) @ across.asks.factors + across.asks.base).reshape(size, 3, HEADS, wide)
+    for word in range(size):
+        taken = []
+        for head in range(HEADS):
+            heed = np.array([asked[word, 0, head] @ asked[other, 1, head] / np.sqrt(wide)
+                             + across.apart[head, np.clip(other - word, -FARTHEST, FARTHEST) + FARTHEST]
+                             for other in range(size)])
+            share = np.exp(heed - heed.max())
+            taken.append(share / share.sum() @ asked[:, 2, head])
+        expected[word] += np.concatenate(taken) @ across.gives.factors + across.gives.base
+    expected += np.maximum(evened(expected) @ across.inner.factors + across.inner.base, 0) @ across.outer.factors
+    expected += across.outer.base
+    across.look(units)
+    assert units == pytest.approx(expected, abs=1e-3)

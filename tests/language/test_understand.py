@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from bot.language import Index, build_index, explain_text, understand, understand_json
 from bot.language.meaning import Meaning
+from bot.language.text import codes_shown
 
 
 def ids(meaning: Meaning) -> list[str]:
@@ -175,7 +176,7 @@ def test_temperatures_count_as_warm_or_cold(index: Index) -> None:
     ("la heladera esta en 14C", ["fresh_food_warm"], []),
     ("fridge set at 38 is at 50", ["fresh_food_warm"], []),
     ("freezer supposed to be 0 its 20", ["freezer_warm"], []),
-    ("fridge is 12 years old and noisy", ["noisy"], []),
+    ("fridge 12 years old, makes a loud noise", ["noisy"], []),
 ])
 def test_a_temperature_is_of_the_scale_in_which_it_makes_sense(
         index: Index, text: str, present: list[str], denied: list[str]) -> None:
@@ -197,6 +198,31 @@ def test_a_word_that_only_sounds_like_danger_is_none(index: Index, family: str, 
     meaning = understand(index, text, family)
     assert meaning.hazard is None
     assert not {"burning_smell", "sparks", "electric_shock"} & set(ids(meaning))
+
+
+@pytest.mark.parametrize(("family", "text"), [
+    ("range", "zone at full tilt and it says \"oF\""),
+    ("top_load_washer", "spins ok but bAL bAL bAL"),
+    ("front_load_washer", "latch dont catch, E-do after 3 tries"),
+    ("dishwasher", "stops with beeping and Er:in is written"),
+    ("dryer", "dies after a minute, FL-4"),
+])
+def test_a_code_is_known_by_how_displays_write_it(index: Index, family: str, text: str) -> None:
+    """Capitals in the middle, a letter and a dash: no word is written so."""
+    assert "error_code" in ids(understand(index, text, family))
+
+
+def test_a_code_is_no_unit_and_no_other_letters(index: Index) -> None:
+    """'82 dB' is how loud it is; letters that run on into others are no code."""
+    assert codes_shown("82 dB on drain, 9.8 kW, bALé, a SxS, e-mail me") == {}
+    assert codes_shown("Er:in then bAL") == {0: 5, 11: 14}
+
+
+def test_burners_that_work_are_denied_once(index: Index) -> None:
+    """A cooktop that works is one thing said, whatever it burns."""
+    said = {"surface_dead", "burner_wont_light"}
+    for text in ("electric oven wont bake, top elements all fine", "gas oven dead, all four burners light fine"):
+        assert len(said & set(understand(index, text, "range").denied)) == 1
 
 
 def test_a_result_stated_in_the_report_is_heard(index: Index) -> None:

@@ -16,12 +16,15 @@ from numpy.typing import NDArray
 from torch import nn
 from torch.nn import functional
 
+from bot.language.across import FARTHEST, HEADS, Across, distances
 from bot.language.layer import Layer
 from bot.language.order import OTHER, REACH, Order
 from bot.language.weights import Net, Rows
 from tests.benchmarks.language.lessons import Floats, Lesson, Numbers, batches
 
 UNITS: Final = 256
+WIDE: Final = 32
+"""Units of one head of the look across a message."""
 LAYERS: Final = 2
 ROUNDS, BATCH, RATE, DECAY = 12, 64, 2e-3, 1e-4
 OWN_DECAY: Final = 0.05
@@ -55,6 +58,7 @@ class Ordered(nn.Module):
             nn.init.zeros_(table.weight[0])  # none, for both: the program adds nothing where there is none
         self.layers = nn.ModuleList(nn.Conv1d(
             UNITS, UNITS, 2 * REACH + 1, padding=REACH * step, dilation=step) for step in range(1, LAYERS + 1))
+        self.across = Looking()
         self.whole = nn.Linear(UNITS, UNITS)
         nn.init.normal_(self.whole.weight, std=0.02)
         self.out = nn.Linear(UNITS, len(numbers.meanings))
@@ -74,6 +78,7 @@ class Ordered(nn.Module):
         units = self.drop(units)
         for its in self.layers:
             units = units + torch.relu(its(self.drop(units * there).transpose(1, 2)).transpose(1, 2))
+        units = self.across(units, there, self.drop)
         most = torch.relu(units.masked_fill(~there, -1e4).amax(1))
         units = units + self.whole(self.drop(most))[:, None]
         heard = self._said(units, family, there, slice(None))
@@ -85,6 +90,36 @@ class Ordered(nn.Module):
         units = self.drop(torch.relu(units + self.family(family)[:, None]))
         share = functional.linear(units, self.heed.weight[which]).masked_fill(~there, -1e4).softmax(1)
         return (share * functional.linear(units, self.out.weight[which], self.out.bias[which])).sum(1)
+
+
+class Looking(nn.Module):
+    """The look across a message as it is learned. It begins with adding nothing."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.asks = nn.Linear(UNITS, 3 * HEADS * WIDE)
+        self.gives = nn.Linear(HEADS * WIDE, UNITS)
+        self.apart = nn.Parameter(torch.zeros(HEADS, 2 * FARTHEST + 1))
+        self.inner, self.outer = nn.Linear(UNITS, UNITS), nn.Linear(UNITS, UNITS)
+        for last in (self.gives, self.outer):
+            nn.init.zeros_(last.weight)
+            nn.init.zeros_(last.bias)
+
+    def forward(self, units: torch.Tensor, there: torch.Tensor, drop: nn.Dropout) -> torch.Tensor:
+        """[message, word, unit]; `there`: which words are some."""
+        many, size, _ = units.shape
+        asks, answers, gives = self.asks(functional.layer_norm(units, (UNITS,))).view(
+            many, size, 3, HEADS, WIDE).permute(2, 0, 3, 1, 4)
+        heed = asks @ answers.transpose(2, 3) / math.sqrt(WIDE) + self.apart[:, torch.from_numpy(distances(size))]
+        share = heed.masked_fill(~there[:, None, :, 0][:, :, None], -1e4).softmax(3)
+        units = units + self.gives(drop((share @ gives).transpose(1, 2).reshape(many, size, -1)))
+        return units + self.outer(drop(torch.relu(self.inner(functional.layer_norm(units, (UNITS,))))))
+
+    def in_use(self) -> Across:
+        """As the program has it."""
+        asks, gives, inner, outer = (layer(_plain(its.weight).T, _plain(its.bias))
+                                     for its in (self.asks, self.gives, self.inner, self.outer))
+        return Across(asks, gives, _plain(self.apart), inner, outer)
 
 
 class Bag(nn.Module):
@@ -138,7 +173,7 @@ def in_use(model: Ordered, numbers: Numbers) -> Order:
         tuple(numbers.meanings), {OTHER: 0, **{w: n - 1 for w, n in numbers.words.items()}},
         {c: n - 1 for c, n in numbers.concepts.items()}, numbers.marks, layer(word, _plain(model.near.bias)),
         layer(_plain(model.concept.weight)[1:], nothing), layer(_plain(model.mark.weight).T, nothing), beside,
-        layer(_plain(model.whole.weight).T, _plain(model.whole.bias)),
+        model.across.in_use(), layer(_plain(model.whole.weight).T, _plain(model.whole.bias)),
         dict(zip(numbers.families, _plain(model.family.weight), strict=True)),
         layer(_plain(model.out.weight).T, _plain(model.out.bias)),
         layer(_plain(model.heed.weight).T, np.zeros(len(numbers.meanings), np.float32)))

@@ -182,11 +182,14 @@ def store(groups: dict[str, Group], phrases: Iterable[int]) -> None:
     bag, seen = groups[COMMON].net, groups[COMMON].order
     layers = {"net": bag.inner, "net.outer": bag.outer, "order.word": seen.word, "order.concept": seen.concept,
               "order.mark": seen.mark, **{f"order.beside{n}": its for n, its in enumerate(seen.beside)},
-              "order.whole": seen.whole, "order.says": seen.says, "order.heeds": seen.heeds}
+              "order.asks": seen.across.asks, "order.gives": seen.across.gives, "order.inner": seen.across.inner,
+              "order.outer": seen.across.outer, "order.whole": seen.whole, "order.says": seen.says,
+              "order.heeds": seen.heeds}
     stored: dict[str, object] = {
         "groups": " ".join(groups), "layers": " ".join(layers), "traits": "\n".join(bag.rows).encode(),
         "net.families": " ".join(bag.families), "net.of_family": np.array(list(bag.families.values())),
         "net.meanings": " ".join(bag.meanings), "order.meanings": " ".join(seen.meanings),
+        "order.apart": seen.across.apart,
         "order.families": " ".join(seen.families), "order.of_family": np.array(list(seen.families.values()))}
     stored["phrases"] = np.array(sorted(phrases), dtype=np.uint32)
     stored |= {f"order.{kind}": "\n".join(getattr(seen, kind)).encode() for kind in ("words", "concepts", "marks")}

@@ -1,0 +1,69 @@
+"""A look across a whole message: what each word takes from the others, wherever they stand.
+
+What one thing of a list is said to be, all of it is: 'fills, drains, spins, all good'. Attention with several heads
+(Vaswani et al. 2017, arXiv 1706.03762), how far the words are apart added to it (Shaw et al. 2018, arXiv 1803.02155),
+and a layer for each word after it, both before-normalised and added to what was there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bot.language.layer import Floats, Layer
+
+HEADS: Final = 4
+FARTHEST: Final = 12
+"""Words that stand farther apart than this count as so far apart."""
+TINY: Final = 1e-5
+"""Keeps numbers that are all the same from being divided by nothing."""
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class Across:
+    """The layers of the look."""
+
+    asks: Layer
+    """[unit, 3 x head x place]: what each word asks, what it answers to, and what it gives."""
+    gives: Layer
+    """[head x place, unit]"""
+    apart: Floats
+    """[head, 2 x FARTHEST + 1]: what counts for words so far apart, FARTHEST before to FARTHEST behind."""
+    inner: Layer
+    outer: Layer
+    """[unit, unit] each: the layer after it."""
+
+    def look(self, units: Floats) -> None:
+        """Adds to the units [word, unit] what each word takes from the others."""
+        units += self._taken(units) @ self.gives.factors + self.gives.base
+        hidden = evened(units) @ self.inner.factors + self.inner.base
+        units += np.maximum(hidden, 0.0, out=hidden) @ self.outer.factors + self.outer.base
+
+    def _taken(self, units: Floats) -> Floats:
+        """[word, head x place]"""
+        size = len(units)
+        asked = evened(units) @ self.asks.factors + self.asks.base
+        asks, answers, gives = asked.reshape(size, 3, HEADS, -1).transpose(1, 2, 0, 3)
+        heed = asks @ answers.transpose(0, 2, 1)
+        heed /= np.float32(np.sqrt(asks.shape[-1]))
+        heed += self.apart[:, distances(size)]
+        heed -= heed.max(axis=2, keepdims=True)
+        share = np.exp(heed, out=heed)
+        share /= share.sum(axis=2, keepdims=True)
+        return np.asarray((share @ gives).transpose(1, 0, 2).reshape(size, -1))
+
+
+def distances(size: int) -> NDArray[np.intp]:
+    """[word, word]: column of `Across.apart` for each two of so many words."""
+    places = np.arange(size)
+    return np.asarray(np.clip(places[None, :] - places[:, None], -FARTHEST, FARTHEST) + FARTHEST)
+
+
+def evened(units: Floats) -> Floats:
+    """Each word's units around nothing and of one spread."""
+    around = units - units.mean(axis=1, keepdims=True)
+    spread = np.sqrt(np.square(around).mean(axis=1, keepdims=True) + np.float32(TINY))
+    return np.asarray(around / spread)
