@@ -18,7 +18,6 @@ from bot.diagnosis.search import Plan
 from bot.diagnosis.setting import senseless
 from bot.diagnosis.thresholds import (
     ASK_MINUTES,
-    FITTED_FROM,
     LIKELY_DEAR,
     LIKELY_FAULT,
     MAY_WELL,
@@ -27,7 +26,6 @@ from bot.diagnosis.thresholds import (
     NAME_WITHIN,
     SURE_OF_DEAR,
     SURE_OF_FAULT,
-    TRIED_FROM,
 )
 from knowledge.schema import Check
 
@@ -49,8 +47,6 @@ def advise(model: Model, evidence: Evidence, belief: Belief, situation: Situatio
     if doubtful is not None:
         return doubtful
     decision = _watch_first(model, evidence, situation, plan(model, evidence, situation, keep, look), look)
-    if decision.best.do == "repair":
-        return _no_part_on_trial(model, evidence, belief, situation, decision)
     if decision.best.do != "check":
         return decision
     settled = _settled(model, evidence, belief, situation, decision)
@@ -125,29 +121,6 @@ def _leaves_it(model: Model, evidence: Evidence, check: Option, faults: tuple[st
             if not likely <= _chance(after, faults) < sure:
                 return False
     return True
-
-
-def _no_part_on_trial(model: Model, evidence: Evidence, belief: Belief, situation: Situation, decision: Decision,
-                      ) -> Decision:
-    """A part is not fitted to see whether it helps: while it is less likely than FITTED_FROM to be the one, the best
-    check that may settle it goes first, and where there is none, a senior is asked."""
-    repair = decision.best.id
-    faults = model.cured_by(repair)
-    chance = _chance(belief, faults)
-    if model.entries[model.repair_index[repair]].cost == "none" or chance >= FITTED_FROM:
-        return decision
-    for option in decision.options:
-        if option.do == "check" and option.expected_minutes < situation.handoff_minutes and not _leaves_it(
-                model, evidence, option, faults, TRIED_FROM, FITTED_FROM):
-            others = tuple(other for other in decision.options if other != option)
-            return replace(decision, best=option, options=(option, *others), together=(), parts=())
-    if HANDED_OFF in situation.declined:
-        return decision
-    best = next((o for o in decision.options if o.do == "handoff"), None)
-    if best is None:
-        return decision
-    others = tuple(other for other in decision.options if other != best)
-    return replace(decision, best=best, options=(best, *others), together=(), parts=())
 
 
 def confirming(model: Model, belief: Belief, options: Iterable[Option]) -> Option | None:

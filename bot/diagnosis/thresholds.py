@@ -109,9 +109,6 @@ as much, and a question that can settle nothing is not worth its words. Judgemen
 MAY_WELL: Final = 0.05
 """And where no answer at least this likely would make the finding sure, or no longer likely: such a check settles
 nothing, though the search, which looks less far behind it than behind the repair, may reckon it cheaper. Judgement."""
-FITTED_FROM: Final = 0.75
-TRIED_FROM: Final = 0.4
-"""X"""
 PAIRS_CALLED: Final = 0.9
 """Pairs of faults enter the belief from this misfit on, and after every failed repair."""
 
