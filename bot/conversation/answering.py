@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
+from bot.conversation.ahead import ahead_of_us, says_done
 from bot.conversation.asking import labels, put, put_again
 from bot.conversation.checks import answer_check, answer_doubt, press_result, take_answer
 from bot.conversation.choosing import choose
@@ -24,7 +25,6 @@ from bot.conversation.repairing import (
     answer_finding,
     answer_proof,
     answer_repair,
-    answer_repair_failed,
     answer_thinking,
     answer_waiting,
     failed_otherwise,
@@ -94,10 +94,10 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     if of_the_part(turn, question, text):
         return True
     value = way_of(question.kind, text)
-    if question.kind in {"finding", "repair"} and _ahead_of_us(turn, question, text, value):
+    if question.kind in {"finding", "repair"} and ahead_of_us(turn, question, text, value):
         turn.place(misses=0)
         return True
-    if value is None and question.kind == "consent" and way_of("repair", text) == "done":
+    if value is None and question.kind == "consent" and says_done(text):
         turn.place(misses=0)
         turn.note("consent.first")
         put_again(turn, question)
@@ -117,28 +117,6 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     else:
         return False
     return True
-
-
-def _ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) -> bool:
-    """'Cleaned it' before it was said to be begun, 'still hums' before it was said to be done, 'order it' where nothing
-    is: each taken for what it tells. True if the text was one."""
-    if question.kind == "repair":
-        if value is not None or way_of("proof", text) != "same":
-            return False
-        answer_repair_failed(turn)
-        return True
-    if "do_it" not in question.values:
-        return False
-    if value in {"got_part", "order"}:
-        turn.note("finding.no_part")
-        put_again(turn, question)
-        return True
-    if value is None and way_of("repair", text) == "done":
-        turn.close_question()
-        turn.move(Move.NOTHING_TO_PAY)
-        answer_repair(turn, "done")
-        return True
-    return False
 
 
 def _besides(turn: Turn, meaning: Meaning, question: Question) -> None:

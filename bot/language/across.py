@@ -8,6 +8,7 @@ and a layer for each word after it, both before-normalised and added to what was
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -16,6 +17,8 @@ from numpy.typing import NDArray
 from bot.language.layer import Floats, Layer
 
 HEADS: Final = 4
+MOST: Final = 160
+"""Words and marks that are looked at; a longer story has told its trouble by then."""
 FARTHEST: Final = 12
 """Words that stand farther apart than this count as so far apart."""
 TINY: Final = 1e-5
@@ -39,21 +42,28 @@ class Across:
     def look(self, units: Floats) -> None:
         """Adds to the units [word, unit] what each word takes from the others."""
         units += self._taken(units) @ self.gives.factors + self.gives.base
-        hidden = evened(units) @ self.inner.factors + self.inner.base
+        hidden = evened(units) @ self.inner.factors
+        hidden += self.inner.base
         units += np.maximum(hidden, 0.0, out=hidden) @ self.outer.factors + self.outer.base
 
     def _taken(self, units: Floats) -> Floats:
         """[word, head x place]"""
         size = len(units)
-        asked = evened(units) @ self.asks.factors + self.asks.base
+        asked = evened(units) @ self.asks.factors
+        asked += self.asks.base
         asks, answers, gives = asked.reshape(size, 3, HEADS, -1).transpose(1, 2, 0, 3)
         heed = asks @ answers.transpose(0, 2, 1)
-        heed /= np.float32(np.sqrt(asks.shape[-1]))
-        heed += self.apart[:, distances(size)]
+        heed *= np.float32(asks.shape[-1] ** -0.5)
+        heed += self._by_distance[:, :size, :size]
         heed -= heed.max(axis=2, keepdims=True)
         share = np.exp(heed, out=heed)
         share /= share.sum(axis=2, keepdims=True)
         return np.asarray((share @ gives).transpose(1, 0, 2).reshape(size, -1))
+
+    @cached_property
+    def _by_distance(self) -> Floats:
+        """[head, word, word]: what counts for how far each two words of the longest message are apart."""
+        return np.asarray(self.apart[:, distances(MOST)])
 
 
 def distances(size: int) -> NDArray[np.intp]:
@@ -64,6 +74,8 @@ def distances(size: int) -> NDArray[np.intp]:
 
 def evened(units: Floats) -> Floats:
     """Each word's units around nothing and of one spread."""
-    around = units - units.mean(axis=1, keepdims=True)
-    spread = np.sqrt(np.square(around).mean(axis=1, keepdims=True) + np.float32(TINY))
-    return np.asarray(around / spread)
+    wide = np.float32(1 / units.shape[1])
+    around = units - np.add.reduce(units, axis=1, keepdims=True) * wide
+    spread = np.einsum("wu,wu->w", around, around) * wide + np.float32(TINY)
+    around /= np.sqrt(spread)[:, None]
+    return around

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from bot.language.across import Across
+from bot.language.across import MOST, Across
 from bot.language.forms import stem
 from bot.language.layer import Floats, Layer
 
@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from bot.language.scope import Clause
     from bot.language.understand import Parsed
 
-MOST: Final = 160
-"""Words and marks that are looked at; a longer story has told its trouble by then."""
 REACH: Final = 2
 """Words to either side that one layer sees; the second layer every other word."""
 ROWS: Final = 4

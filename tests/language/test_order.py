@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from bot.language.across import FARTHEST, HEADS, evened
+from bot.language.across import FARTHEST, HEADS, MOST, evened
 from bot.language.index import Index
-from bot.language.order import LINE, MOST, OTHER, REACH, placed
+from bot.language.order import LINE, OTHER, REACH, placed
 from bot.language.understand import parse
 from bot.language.weights import COMMON
 

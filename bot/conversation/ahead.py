@@ -1,0 +1,44 @@
+"""Who is a step ahead: the repair is done before it was begun with us, or has failed before it was said to be done."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.conversation.asking import put_again
+from bot.conversation.job import Question
+from bot.conversation.phases import Move
+from bot.conversation.repairing import answer_repair, answer_repair_failed
+from bot.conversation.turn import Turn
+from bot.conversation.wording.ways import way_of
+
+_NOT_YET: Final = re.compile(
+    r"\b(not|no|nobody|noone|never|nothing|dont|didnt|havent|hasnt|isnt|wasnt|cant|wont|still|need|needs|will|ill|going|"
+    r"gonna|should|before|if|when|last)\b|\?", re.IGNORECASE)
+
+
+def says_done(text: str) -> bool:
+    """Whether words tell of a repair that is done, and not of one that is not, or was not."""
+    return way_of("repair", text) == "done" and not _NOT_YET.search(text.replace("'", "").replace("’", ""))
+
+
+def ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) -> bool:
+    """'Cleaned it' before it was said to be begun, 'still hums' before it was said to be done, 'order it' where nothing
+    is: each taken for what it tells. True if the text was one."""
+    if question.kind == "repair":
+        if value is not None or way_of("proof", text) != "same":
+            return False
+        answer_repair_failed(turn)
+        return True
+    if "do_it" not in question.values:
+        return False
+    if value in {"got_part", "order"}:
+        turn.note("finding.no_part")
+        put_again(turn, question)
+        return True
+    if value is None and says_done(text):
+        turn.close_question()
+        turn.move(Move.NOTHING_TO_PAY)
+        answer_repair(turn, "done")
+        return True
+    return False
