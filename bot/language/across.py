@@ -63,7 +63,7 @@ class Across:
     @cached_property
     def _by_distance(self) -> Floats:
         """[head, word, word]: what counts for how far each two words of the longest message are apart."""
-        return np.asarray(self.apart[:, distances(MOST)])
+        return np.asarray(self.apart[:, distances(MOST)], dtype=np.float32)
 
 
 def distances(size: int) -> NDArray[np.intp]:
@@ -78,4 +78,4 @@ def evened(units: Floats) -> Floats:
     around = units - np.add.reduce(units, axis=1, keepdims=True) * wide
     spread = np.einsum("wu,wu->w", around, around) * wide + np.float32(TINY)
     around /= np.sqrt(spread)[:, None]
-    return around
+    return np.asarray(around, dtype=np.float32)

@@ -64,6 +64,8 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     plain = Guess(named, 0.93) if named is not None and few else _plainly(entry, ranked, text, few)
     if plain is not None:
         return Answer(plain.id, plain.p, heard, clues=(Clue(0, len(text), text, f"result:{plain.id}"),))
+    if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not any(r.identifies for r in entry.results.values()):
+        return Answer(heard=heard, none="cannot", p=0.95)
     if aside or _ASKS_BACK.search(text):
         first, second = (*ranked, *_NOBODY)[:2]
         sure = first.p >= CLEAR_ASIDE and first.p - second.p >= AHEAD
@@ -117,6 +119,10 @@ _ASKS_BACK: Final = re.compile(
     r"^\W*(what|which|where|how|why|who|when|whats|wheres|hows|should|do i|can i|could i|you want|want me|am i|que|"
     r"cual|donde|como)\b|\?\s*$", re.IGNORECASE)
 """A question back is no answer, however many of its words it has."""
+_WIRED_IN: Final = re.compile(
+    r"\bhard.?wired\b|\bno (outlet|plug|cord)\b|\b(wired|goes) (straight|right|direct|directly) in\b", re.IGNORECASE)
+_OUTLET: Final = re.compile(r"\b(outlet|plug by)\b", re.IGNORECASE)
+"""'No outlet, its hard wired' tells nothing of an outlet that is asked for: there is none to look at."""
 _PRAISE: Final = word_set("good ok okay fine normal bien bueno perfect alright great")
 _AROUND: Final = word_set(
     "its it is looks look reads seems all was esta se ve todo pretty that one the they are sounds checks tests "
