@@ -39,26 +39,30 @@ class Across:
     outer: Layer
     """[unit, unit] each: the layer after it."""
 
-    def look(self, units: Floats) -> None:
-        """Adds to the units [word, unit] what each word takes from the others."""
-        units += self._taken(units) @ self.gives.factors + self.gives.base
+    def look(self, units: Floats, size: int) -> None:
+        """Adds to the units [word, unit] what each word takes from the others. Rows from `size` on are no words: they
+        are there since products of some numbers of rows take less time; what comes to stand in them means nothing."""
+        units += self._taken(units, size) @ self.gives.factors
+        units += self.gives.base
         hidden = evened(units) @ self.inner.factors
         hidden += self.inner.base
-        units += np.maximum(hidden, 0.0, out=hidden) @ self.outer.factors + self.outer.base
+        units += np.maximum(hidden, 0.0, out=hidden) @ self.outer.factors
+        units += self.outer.base
 
-    def _taken(self, units: Floats) -> Floats:
+    def _taken(self, units: Floats, size: int) -> Floats:
         """[word, head x place]"""
-        size = len(units)
         asked = evened(units) @ self.asks.factors
         asked += self.asks.base
-        asks, answers, gives = asked.reshape(size, 3, HEADS, -1).transpose(1, 2, 0, 3)
+        asks, answers, gives = asked[:size].reshape(size, 3, HEADS, -1).transpose(1, 2, 0, 3)
         heed = asks @ answers.transpose(0, 2, 1)
         heed *= np.float32(asks.shape[-1] ** -0.5)
         heed += self._by_distance[:, :size, :size]
         heed -= heed.max(axis=2, keepdims=True)
         share = np.exp(heed, out=heed)
         share /= share.sum(axis=2, keepdims=True)
-        return np.asarray((share @ gives).transpose(1, 0, 2).reshape(size, -1))
+        taken = np.zeros((len(units), HEADS, asks.shape[-1]), dtype=np.float32)
+        np.matmul(share, gives, out=taken[:size].transpose(1, 0, 2))
+        return taken.reshape(len(units), -1)
 
     @cached_property
     def _by_distance(self) -> Floats:

@@ -98,6 +98,8 @@ class Part(NamedTuple):
 
     says: Layer
     heeds: Layer
+    both: Floats
+    """The factors of the one and of the other, side by side."""
 
 
 @dataclass(frozen=True, repr=False, eq=False)
@@ -136,22 +138,23 @@ class Order:
             seen = (np.concatenate([around[at:at + rows] for at in starts], axis=1) @ layer.factors)[:size]
             seen += layer.base
             units += np.maximum(seen, 0.0, out=seen)
-        self.across.look(units)
+        self.across.look(around[edge:edge + rows], size)
         units += np.maximum(units.max(axis=0), 0.0) @ self.whole.factors + self.whole.base
         return units
 
     def part(self, columns: NDArray[np.integer]) -> Part:
         """What is asked for the meanings at `columns`."""
-        return Part(self.says.of(columns), self.heeds.of(columns))
+        says, heeds = self.says.of(columns), self.heeds.of(columns)
+        return Part(says, heeds, np.concatenate([says.factors, heeds.factors], axis=1))
 
     def told(self, words: Floats, family: str, part: Part) -> Floats:
         """[word, meaning]: what each word adds to the log odds for a machine of the family. `words`: as `read` gives
         them."""
-        mine = np.maximum(words + self.families[family], 0.0)
-        heed = mine @ part.heeds.factors
+        mine = words + self.families[family]
+        says, heed = np.hsplit(np.maximum(mine, 0.0, out=mine) @ part.both, 2)
         share = np.exp(heed - heed.max(axis=0))
         share /= share.sum(axis=0)
-        return np.asarray(mine @ part.says.factors * share)
+        return np.asarray(says * share)
 
     def _alone(self, said: Sequence[Placed]) -> Floats:
         """[word, unit]: each word by itself; a message of no words is one unknown word."""

@@ -61,9 +61,12 @@ def units_of(tokens: Sequence[Token], words: Sequence[str], lexicon: Lexicon, sh
         tokens, words = [tokens[i] for i in kept], [words[i] for i in kept]
     units: list[Unit] = []
     place = 0
-    while place < len(tokens):
+    openers, streets, many = _openers(), context("streets"), len(words)
+    while place < many:
         said = words[place]
-        length, sense = _code(tokens, place, shown) or _counted(words, place) or (
+        counted = said in openers or said.isdigit() or (place + 1 < many and words[place + 1] in streets)
+        length, sense = (_code(tokens, place, shown) if shown else None) or (
+            _counted(words, place) if counted else None) or (
             _longest(words, place, lexicon) if said in lexicon.firsts else _ONE)
         first, last = tokens[place], tokens[place + length - 1]
         if length > 1:
@@ -95,11 +98,8 @@ def _code(tokens: Sequence[Token], place: int, shown: Mapping[int, int]) -> tupl
 
 
 def _counted(words: Sequence[str], place: int) -> tuple[int, Sense | None] | None:
-    """An address, a time or a code with a gap in it; most words begin none of these."""
-    word = words[place]
-    if word in _openers() or word.isdigit() or (place + 1 < len(words) and words[place + 1] in context("streets")):
-        return _address(words, place) or _time(words, place) or _spaced_code(words, place)
-    return None
+    """An address, a time or a code with a gap in it, at a word with which one may begin."""
+    return _address(words, place) or _time(words, place) or _spaced_code(words, place)
 
 
 @cache
@@ -168,7 +168,11 @@ def _time(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
 def _alone(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Lexicon) -> Sense | None:
     """The sense of a single word; some depend on what stands around them."""
     word = words[place]
-    if (_CODE.fullmatch(word) and word not in _NO_CODE) or _is_shown(words, place, before, lexicon):
+    if word.isalpha():
+        code = len(word) in (2, 3) and _is_shown(words, place, before, lexicon)
+    else:
+        code = word not in _NO_CODE and _CODE.fullmatch(word) is not None
+    if code:
         return Sense("code", "event")
     return (_in_place(words, place, before) if word in _depending() else None) or lexicon.sense(word)
 
@@ -192,8 +196,7 @@ def _in_place(words: Sequence[str], place: int, before: Sequence[Unit]) -> Sense
 def _is_shown(words: Sequence[str], place: int, before: Sequence[Unit], lexicon: Lexicon) -> bool:
     """'says UL', 'dE on the screen': letters that are no word, on a display."""
     word = words[place]
-    if len(word) not in (2, 3) or not word.isalpha() or lexicon.words.get(word) or word in lexicon.tags or (
-            word in lexicon.stopwords or word in lexicon.common):
+    if lexicon.words.get(word) or word in lexicon.tags or word in lexicon.stopwords or word in lexicon.common:
         return False
     if before and before[-1].words.rpartition(" ")[2] in context("shows"):
         return True

@@ -129,9 +129,13 @@ class Group:
         return self.order.part(_places(self.order.meanings, self.meanings))
 
     @cached_property
-    def kinds(self) -> Mapping[str, NDArray[np.bool_]]:
-        """Kind ('complaint', 'denied') -> which of the meanings are of it."""
-        return {kind: np.array([m.startswith(kind) for m in self.meanings]) for kind in ("complaint", "denied")}
+    def kinds(self) -> Mapping[str, slice]:
+        """Kind ('complaint', 'denied') -> where the meanings of it stand, one after the other."""
+        found = {}
+        for kind in ("complaint", "denied"):
+            mine = [place for place, meaning in enumerate(self.meanings) if meaning.startswith(kind)]
+            found[kind] = slice(mine[0], mine[-1] + 1) if mine else slice(0, 0)
+        return found
 
     @cached_property
     def opposites(self) -> NDArray[np.intp]:

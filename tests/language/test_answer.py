@@ -102,7 +102,8 @@ def test_what_was_typed_belongs_to_results_that_exist(index: Index) -> None:
         assert set(typed_for(family, check)) <= set(entry.results), (family, check)
 
 
-@pytest.mark.parametrize(("check", "text"), [("outlet_tester", "no outlet, its hard wired"), ("outlet_look", "hardwired")])
+@pytest.mark.parametrize(("check", "text"), [
+    ("outlet_tester", "no outlet, its hard wired"), ("outlet_look", "hardwired")])
 def test_where_there_is_no_outlet_none_was_looked_at(index: Index, check: str, text: str) -> None:
     """'Hard wired' is no outlet that is wired right."""
     heard = answer(index, "dishwasher", check, text, None)

@@ -59,7 +59,7 @@ def test_each_word_is_read_with_its_neighbours_and_what_stands_out(index: Index,
         seen = [np.concatenate([units[n] if 0 <= n < len(units) else nothing for n in near]) for near in beside]
         units = [its + np.maximum(them @ layer.factors + layer.base, 0) for its, them in zip(units, seen, strict=True)]
     together = np.array(units, dtype=np.float32)
-    order.across.look(together)
+    order.across.look(together, len(together))
     most = np.maximum(np.max(together, axis=0), 0) @ order.whole.factors + order.whole.base
     assert order.read(said) == pytest.approx(together + most, abs=1e-3)
 
@@ -83,5 +83,5 @@ def test_a_word_takes_from_each_other_its_share(index: Index, size: int) -> None
         expected[word] += np.concatenate(taken) @ across.gives.factors + across.gives.base
     expected += np.maximum(evened(expected) @ across.inner.factors + across.inner.base, 0) @ across.outer.factors
     expected += across.outer.base
-    across.look(units)
+    across.look(units, size)
     assert units == pytest.approx(expected, abs=1e-3)
