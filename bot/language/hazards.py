@@ -83,6 +83,24 @@ def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[
     return found
 
 
+def of_a_part(words: Sequence[str]) -> bool:
+    """Whether belt or shocks are the parts of that name, and nothing else tells of a shock: 'got the belt for it'."""
+    left = list(words)
+    for phrase in _parts():
+        place = _place(left, phrase)
+        if place is not None:
+            left[place:place + len(phrase)] = [""] * len(phrase)
+    return len(left) != len([w for w in left if w]) and _SHOCKING.isdisjoint(left)
+
+
+@cache
+def _parts() -> tuple[tuple[str, ...], ...]:
+    return tuple(tuple(p.split()) for p in data("hazards")["no_shock"])
+
+
+_SHOCKING: Final = word_set(str(data("hazards")["shocking"]))
+
+
 def vocabulary() -> set[str]:
     """All words of the phrases: none of them is a typo of something else."""
     return {w for phrase in _phrases() for w in phrase.words} | _BODY | _HARM
@@ -115,6 +133,8 @@ def believed(dangers: Sequence[Danger], odds: Mapping[str, float], tokens: Seque
                 if danger.start <= token.start < danger.end]
         doubtful = len(told) == 1 and (told[0][0] != told[0][1] or danger.hazard == "shock")
         least = (DOUBTFUL if doubtful else BELIED).get(danger.hazard)
+        if danger.hazard == "shock" and of_a_part(words):
+            continue
         if least is None or odds[danger.hazard] >= least:
             kept.append(danger)
     return kept

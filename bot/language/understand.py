@@ -12,7 +12,7 @@ import numpy as np
 from bot.language.aim import as_measured, not_by_build, not_past
 from bot.language.bearing import only_likelier, with_implied, without_rivals
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
-from bot.language.hazards import Danger, believed, dangers_of, in_context
+from bot.language.hazards import Danger, believed, dangers_of, in_context, of_a_part
 from bot.language.index import Index
 from bot.language.layer import Floats
 from bot.language.matching import Match, matches
@@ -126,7 +126,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     common = dict(zip(index.learned[COMMON].meanings, index.learned[COMMON].heard(message).tolist(), strict=True))
     dangers = believed(dangers, {h: common[f"hazard:{h}"] for h in LEARNED_HAZARDS}, parsed.tokens, parsed.words)
     if not dangers and len(parsed.words) >= DANGER_WORDS:
-        dangers = learned_danger(common, DANGER_ASKED if checks else DANGER)
+        dangers = learned_danger(common, DANGER_ASKED if checks else DANGER, parsed.words)
     hazard = dangers[0].hazard if dangers else None
     setting = Setting(len(parsed.clauses), talk.scope, common["scope"], lost)
     if family is None or family not in index.tables:
@@ -142,7 +142,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     best = max(shares, key=shares.__getitem__)
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None
     guesses, heard_denied, clues = _complaints(index.learned, shares, said, found, told_of, parsed.tokens)
-    guesses = not_by_build(index, told, text, clues, _no_surer_than_said(parsed.clauses, guesses))
+    guesses = not_by_build(index, told, text, clues, _no_surer_than_said(parsed, guesses))
     states = judged(parsed.clauses) if told == COLD_FAMILY else {}
     guesses, denied = as_measured(
         states, without_rivals(guesses), not_past(parsed.clauses, heard_denied, clues))
@@ -170,10 +170,10 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
 
 
-def learned_danger(heard: Mapping[str, float], least: float) -> list[Danger]:
+def learned_danger(heard: Mapping[str, float], least: float, words: Sequence[str]) -> list[Danger]:
     """The hazard that the message as a whole is most like, where no word names one: 'the drum gave me a bite'."""
     odds, hazard = max((heard[f"hazard:{h}"], h) for h in LEARNED_HAZARDS)
-    return [Danger(hazard, 0, 0)] if odds >= least else []
+    return [] if odds < least or (hazard == "shock" and of_a_part(words)) else [Danger(hazard, 0, 0)]
 
 
 _NOTHING: Final = np.empty(0, dtype=np.float32)
@@ -305,10 +305,12 @@ def _danger_clues(parsed: Parsed, dangers: Sequence[Danger]) -> list[Clue]:
     return [Clue(d.start, d.end, "", f"hazard:{d.hazard}") for d in dangers]
 
 
-def _no_surer_than_said(clauses: Sequence[Clause], guesses: Sequence[Guess]) -> list[Guess]:
-    """'Not working', 'broke', of the machine alone: it may be anything, whatever people mostly mean by it."""
-    said = {f.key for c in clauses for f in c.features if f.kind not in ("appliance", "number", "other")}
-    return [replace(g, p=min(g.p, VAGUE)) for g in guesses] if said and said <= _ALL_AND_NOTHING else list(guesses)
+def _no_surer_than_said(parsed: Parsed, guesses: Sequence[Guess]) -> list[Guess]:
+    """'Not working', 'broke', of the machine alone: it may be anything, whatever people mostly mean by it. 'Got the
+    belt for it' is no shock."""
+    kept = [g for g in guesses if g.id not in SAME["shock"]] if of_a_part(parsed.words) else list(guesses)
+    said = {f.key for c in parsed.clauses for f in c.features if f.kind not in ("appliance", "number", "other")}
+    return [replace(g, p=min(g.p, VAGUE)) for g in kept] if said and said <= _ALL_AND_NOTHING else kept
 
 
 def _says_something(clauses: Sequence[Clause]) -> bool:

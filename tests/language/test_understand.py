@@ -192,6 +192,8 @@ def test_a_temperature_is_of_the_scale_in_which_it_makes_sense(
     ("refrigerator", "freezer fan is hitting ice, sounds like cards in bike spokes"),
     ("dryer", "trips the breaker at the end. sparky says the circuit is fine"),
     ("refrigerator", "trips the breaker every evening. shock? no"),
+    ("top_load_washer", "got the belt for the top loader"),
+    ("front_load_washer", "got the shocks for the front loader, shakes like before"),
 ])
 def test_a_word_that_only_sounds_like_danger_is_none(index: Index, family: str, text: str) -> None:
     """An igniter is there to spark; a slip, a damper or an electrician is no fire and no shock."""
