@@ -131,6 +131,5 @@ def _cautions(turn: Turn, cautions: Iterable[str]) -> None:
     said = turn.job.position.machine.said
     fresh = [c for c in dict.fromkeys(cautions) if c not in said][:MAX_CAUTIONS]
     if fresh:
-        before = turn.texts.pop().params["text"] + " " if turn.texts and turn.texts[-1].key == "caution" else ""
-        turn.note("caution", text=before + " ".join(fresh))
+        turn.note("caution", text=" ".join(fresh))
         turn.machine(said=(*turn.job.position.machine.said, *fresh))
