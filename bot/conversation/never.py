@@ -6,7 +6,7 @@ import re
 from typing import Final
 
 _MEANT: Final = re.compile(
-    r"\?|\b(can|could|should|may|shall|do|ok to|okay to|fine to|if) (i|we)\b|\b(i'?ll|ill|gonna|going to|let me|lemme|"
+    r"\?|\b(can|could|should|may|shall|do|if) (i|we)\b|\b(i'?ll|ill|gonna|going to|let me|lemme|"
     r"want to|wanna|i could|i can|about to|ok to|okay to|puedo)\b", re.IGNORECASE)
 _NOT_DONE: Final[dict[str, re.Pattern[str]]] = {
     "never.bridge": re.compile(

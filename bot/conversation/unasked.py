@@ -101,9 +101,8 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
     if not found or found[0][0] <= 0 or (len(found) > 1 and found[0][0] < CLEARLY * found[1][0]):
         return None
     best = found[0][1]
-    forced = [answer_to(turn, key, part).p for key in asked
-              if turn.pack.checks[key].reading is None and answer_to(turn, key, part).result is not None]
-    return best if all(p < min(SURE, best.p) for p in forced) else None
+    forced = [answer_to(turn, key, part) for key in asked if turn.pack.checks[key].reading is None]
+    return best if all(heard.result is None or heard.p < min(SURE, best.p) for heard in forced) else None
 
 
 def _of_like_part(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
