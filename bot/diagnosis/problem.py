@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 
 from bot.diagnosis.compiled import Floats, Ints
 
+AHEAD: Final = 256
+"""Sets of open covers that are numbered at once."""
 BATCH: Final = 1024
 """Nodes worked on at once: small enough that the intermediate tables, a row a node, stay within a few megabytes and
 mostly within the processor's cache."""
@@ -83,7 +85,7 @@ class Access:
         self._covers, self._minutes = covers, problem.cover_cost
         self._plain = np.concatenate([problem.check_cost, problem.repair_cost])
         self._problem = problem
-        self._number: dict[int, int] = {}
+        _, self._kinds = np.unique(np.stack([self._path, self._shuts]), axis=1, return_index=True)
         self._masks = np.zeros(0, dtype=np.int64)
         self._after = np.zeros((0, c + r), dtype=np.int64)
         self.check_cost: Floats = np.zeros((0, c))
@@ -94,7 +96,7 @@ class Access:
         """[sets, R] chance of a cure over cost, were the fault one that the repair cures."""
         self.least: Floats = np.zeros((0, r))
         """[sets, R] the least that a fault known for certain costs: its repair or hand-off."""
-        self._add([problem.open])
+        self._add(np.array([problem.open]))
 
     def after_check(self, sets: Ints, checks: Ints) -> Ints:
         """The sets of open covers after checks."""
@@ -110,25 +112,34 @@ class Access:
         if after.min(initial=0) < 0:
             fresh = np.unique(place[after < 0])
             of, action = np.divmod(fresh, self._after.shape[1])
-            masks = ((self._masks[of] | self._path[action]) & ~self._shuts[action]).tolist()
-            self._add([mask for mask in dict.fromkeys(masks) if mask not in self._number])
-            self._after[of, action] = [self._number[mask] for mask in masks]
+            self._add(self._next(self._masks[of], action))
             after = self._after.ravel().take(place)
         return after
 
-    def _add(self, masks: list[int]) -> None:
-        problem = self._problem
-        self._number |= {mask: len(self._number) + i for i, mask in enumerate(masks)}
-        fresh = np.array(masks, dtype=np.int64)
+    def _next(self, masks: Ints, actions: Ints) -> Ints:
+        """What is open after actions."""
+        after: Ints = (masks | self._path[actions]) & ~self._shuts[actions]
+        return after
+
+    def _add(self, masks: Ints) -> None:
+        """Numbers these sets and those that follow on them, AHEAD or so at a time: one by one is slow."""
+        fresh, every = np.setdiff1d(masks, self._masks), np.arange(len(self._path))
+        newest = fresh
+        while len(newest) and len(fresh) < AHEAD:
+            newest = np.setdiff1d(self._next(newest[:, None], self._kinds), np.concatenate([self._masks, fresh]))
+            fresh = np.concatenate([fresh, newest])
+        self._masks = np.concatenate([self._masks, fresh])
         shut = 1 - ((fresh[:, None] >> self._covers) & 1)
         costs = self._plain + (shut * self._minutes) @ self._needs.T
-        repairs = costs[:, problem.checks:]
-        self._masks = np.concatenate([self._masks, fresh])
-        self._after = np.vstack([self._after, np.full((len(masks), len(self._path)), -1)])
-        self.check_cost = np.vstack([self.check_cost, costs[:, :problem.checks]])
+        repairs = costs[:, self._problem.checks:]
+        self.check_cost = np.vstack([self.check_cost, costs[:, :self._problem.checks]])
         self.repair_cost = np.vstack([self.repair_cost, repairs])
-        self.promise = np.vstack([self.promise, problem.works / (repairs + problem.wrong_cost)])
-        self.least = np.vstack([self.least, np.minimum(problem.handoff[:-1], repairs)])
+        self.promise = np.vstack([self.promise, self._problem.works / (repairs + self._problem.wrong_cost)])
+        self.least = np.vstack([self.least, np.minimum(self._problem.handoff[:-1], repairs)])
+        order = np.argsort(self._masks)
+        after = self._next(self._masks[:, None], every)
+        place = order[np.minimum(np.searchsorted(self._masks, after, sorter=order), len(order) - 1)]
+        self._after = np.where(self._masks[place] == after, place, -1)
 
 
 def after_repair(problem: Problem, belief: Floats, repairs: Ints) -> Floats:

@@ -1,6 +1,6 @@
 """One command for all figures of the diagnosis engine.
 
-    python -m tests.benchmarks.diagnosis [small] [middle] [large] [exactness] [calibration] [misfit]
+    python -m tests.benchmarks.diagnosis [small] [middle] [large] [regret] [exactness] [calibration] [misfit]
         [outside] [--quick] [--plots FOLDER]
 
 Without a part named, all of them. Single thread: numpy's own threads are switched off, so that times hold for one core.
@@ -18,10 +18,11 @@ from pathlib import Path
 import numpy as np
 
 from bot.conversation.release import compile_release
+from bot.diagnosis.problem import Problem
 from bot.diagnosis.thresholds import MISFIT_LEVELS
 from knowledge.loader import load
 from tests.benchmarks.diagnosis import calibration, exactness, large, small, talked
-from tests.benchmarks.diagnosis.instances import LARGE, TEST
+from tests.benchmarks.diagnosis.instances import LARGE, TEST, Size
 from tests.benchmarks.diagnosis.policies import MYOPIC, POLICIES, looking, while_of_value
 from tests.benchmarks.diagnosis.visits import CORRUPTED, NOMINAL, Outcome
 
@@ -46,22 +47,32 @@ def run_large(quick: bool, plots: Path | None) -> None:
     """Full size against myopic value of information, and regret against a search of far more nodes."""
     policies = {"myopic ECR": looking(MYOPIC), "gain a minute": while_of_value, "ours": POLICIES["ours"]}
     for name, size in LARGE.items():
-        visits = large.paired(size, policies, 10 if quick else 300, TEST)
-        for policy, (cost, ratio, error) in large.against(visits, "myopic ECR").items():
-            median, p95, most = large.timings(visits[policy])
-            print(f"{name} {policy:<14} cost {cost:7.2f}  of myopic {ratio:.4f} ± {error:.4f}"
-                  f"  ms a decision {median:.1f} median, {p95:.1f} p95, {most:.1f} max")
+        costs = large.paired(size, policies, 4 if quick else 100, 5 if quick else 20, TEST)
+        for policy, (cost, ratio, error) in large.against(costs, "myopic ECR").items():
+            print(f"{name} {policy:<14} cost {cost:7.2f}  of myopic {ratio:.4f} ± {error:.4f}", flush=True)
+        visits = [large.visit(*_drawn(size, i), policies["ours"]) for i in range(4 if quick else 60)]
+        median, p95, most = large.timings(visits)
+        print(f"{name} ours: ms a decision {median:.1f} median, {p95:.1f} p95, {most:.1f} max", flush=True)
+
+
+def _drawn(size: Size, i: int) -> tuple[Problem, int, np.ndarray]:
+    return large.drawn(size, "normal", TEST + 10_000 + i)
+
+
+def run_regret(quick: bool, plots: Path | None) -> None:
+    """Full size against a search that is given ten seconds a step."""
+    for name, size in LARGE.items():
         losses, costs, seconds = [], [], []
         for i in range(2 if quick else 40):
-            p, truth, luck = large.drawn(size, "normal", TEST + 10_000 + i)
-            visited = large.visit(p, policies["ours"], truth, luck)
+            p, truth, luck = _drawn(size, i)
+            visited = large.visit(p, truth, luck, POLICIES["ours"])
             loss, took = large.regret(p, visited)
             losses.append(loss)
             costs.append(visited.cost)
             seconds += took
         error = np.std(losses) / np.sqrt(len(losses)) / np.mean(costs)
         share = np.sum(losses) / np.sum(costs)
-        print(f"{name} regret against {np.mean(seconds):.1f} s a step: {share:.4f} ± {error:.4f}")
+        print(f"{name} regret against {np.mean(seconds):.1f} s a step: {share:.4f} ± {error:.4f}", flush=True)
 
 
 def run_exactness(quick: bool, plots: Path | None) -> None:
@@ -135,8 +146,8 @@ def run_outside(quick: bool, plots: Path | None) -> None:
                   " first repair: " + ", ".join(f"{name} {rate:.3f}" for name, rate in rates.items()))
 
 
-PARTS = {"small": run_small, "middle": run_middle, "large": run_large, "exactness": run_exactness,
-         "calibration": run_calibration, "misfit": run_misfit, "outside": run_outside}
+PARTS = {"small": run_small, "middle": run_middle, "large": run_large, "regret": run_regret,
+         "exactness": run_exactness, "calibration": run_calibration, "misfit": run_misfit, "outside": run_outside}
 
 
 def main() -> None:

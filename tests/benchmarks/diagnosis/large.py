@@ -1,4 +1,9 @@
-"""Full size: paired visits with common random numbers, timings, and regret against a search with far more nodes."""
+"""Full size: paired visits with common random numbers, timings, and regret against a search with far more nodes.
+
+Most of the spread of a visit's cost is which fault the machine has. So each problem is visited by many machines whose
+faults are spread evenly over the belief (systematic sampling), the same under every policy; decisions at states that
+an earlier machine of the problem came through are remembered. Errors are over problems, which are independent.
+"""
 
 from __future__ import annotations
 
@@ -23,7 +28,7 @@ class Visit:
     seconds: tuple[float, ...]
 
 
-def visit(p: Problem, policy: Policy, truth: int, luck: np.ndarray) -> Visit:
+def visit(p: Problem, truth: int, luck: np.ndarray, policy: Policy) -> Visit:
     """One machine with fault `truth`; `luck` [C] decides every result, so that all policies see the same machine."""
     state = State(p.belief, p.open, frozenset(range(p.checks)), frozenset(range(p.repairs)))
     cost, states, actions, seconds = 0.0, [], [], []
@@ -62,31 +67,54 @@ def visit(p: Problem, policy: Policy, truth: int, luck: np.ndarray) -> Visit:
 
 def drawn(size: Size, regime: str, seed: int, told: bool = True) -> tuple[Problem, int, np.ndarray]:
     """A problem with its true fault and the luck of every check."""
+    p, truths, luck = machines(size, regime, seed, 1, told)
+    return p, int(truths[0]), luck[0]
+
+
+def machines(size: Size, regime: str, seed: int, count: int,
+             told: bool = True) -> tuple[Problem, np.ndarray, np.ndarray]:
+    """A problem with the true faults of `count` machines [count] and the luck of their checks [count, C]."""
     p = problem(size, regime, seed, impossible=seed % 3 == 2, told=told)
     rng = np.random.default_rng(seed + 77)
-    return p, int(rng.choice(len(p.belief), p=p.belief / p.belief.sum())), rng.random(p.checks)
+    places = (rng.random() + np.arange(count)) / count
+    truths = np.searchsorted(np.cumsum(p.belief) / p.belief.sum(), places, side="right")
+    return p, np.minimum(truths, len(p.belief) - 1), rng.random((count, p.checks))
 
 
-def paired(size: Size, policies: dict[str, Policy], count: int, first: int,
-           regime: str = "normal", told: bool = True) -> dict[str, list[Visit]]:
-    """The same `count` machines visited under every policy."""
-    visits: dict[str, list[Visit]] = {name: [] for name in policies}
-    for i in range(count):
-        p, truth, luck = drawn(size, regime, first + i, told)
+def remembering(policy: Policy) -> Policy:
+    """The same policy, which asks itself once a state. For one problem."""
+    known: dict[tuple[bytes, int, frozenset[int], frozenset[int]], Action] = {}
+
+    def act(p: Problem, state: State) -> Action:
+        key = (np.round(state.belief / state.belief.sum(), 12).tobytes(), state.open, state.checks, state.repairs)
+        if key not in known:
+            known[key] = policy(p, state)
+        return known[key]
+    return act
+
+
+def paired(size: Size, policies: dict[str, Policy], problems: int, each: int, first: int,
+           regime: str = "normal", told: bool = True) -> dict[str, np.ndarray]:
+    """Policy -> costs [problems, each] of the same machines."""
+    costs: dict[str, np.ndarray] = {name: np.zeros((problems, each)) for name in policies}
+    for i in range(problems):
+        p, truths, luck = machines(size, regime, first + i, each, told)
         for name, policy in policies.items():
-            visits[name].append(visit(p, policy, truth, luck))
-    return visits
+            mine = remembering(policy)
+            costs[name][i] = [visit(p, int(truth), its, mine).cost for truth, its in zip(truths, luck, strict=True)]
+    return costs
 
 
-def against(visits: dict[str, list[Visit]], base: str) -> dict[str, tuple[float, float, float]]:
-    """Policy -> mean cost, ratio of means to `base`, and the standard error of that ratio (delta method, paired)."""
-    ours = np.array([v.cost for v in visits[base]])
+def against(costs: dict[str, np.ndarray], base: str) -> dict[str, tuple[float, float, float]]:
+    """Policy -> mean cost, ratio of means to `base`, and the standard error of that ratio (delta method, over
+    problems)."""
+    theirs = costs[base].mean(axis=1)
     found = {}
-    for name, those in visits.items():
-        costs = np.array([v.cost for v in those])
-        ratio = costs.mean() / ours.mean()
-        error = np.std(costs - ratio * ours, ddof=1) / ours.mean() / np.sqrt(len(ours)) if len(ours) > 1 else 0.0
-        found[name] = (float(costs.mean()), float(ratio), float(error))
+    for name, table in costs.items():
+        mine = table.mean(axis=1)
+        ratio = mine.mean() / theirs.mean()
+        error = np.std(mine - ratio * theirs, ddof=1) / theirs.mean() / np.sqrt(len(mine)) if len(mine) > 1 else 0.0
+        found[name] = (float(mine.mean()), float(ratio), float(error))
     return found
 
 
@@ -96,10 +124,9 @@ def timings(visits: list[Visit]) -> tuple[float, float, float]:
     return float(np.median(ms)), float(np.quantile(ms, 0.95)), float(ms.max())
 
 
-REFERENCE = Plan(create=(10_000, 8, 6, 4, 3, 2, 1), follow=(24, 6, 4, 3, 2, 1, 1), contenders=(24, 12, 8, 6, 5),
-                 nodes=250_000, prune=0.0)
-"""Takes about a second a step at 40 x 40 x 36 on one core of the machine quoted in DEVELOPERS.md: seven levels end
-before the nodes do."""
+REFERENCE = Plan(create=(10_000, 16, 10, 7, 5, 3, 2, 2), follow=(40, 10, 8, 6, 4, 3, 2, 1),
+                 contenders=(40, 24, 16, 12, 10, 8), nodes=1_600_000, prune=0.0)
+"""Takes about ten seconds a step on one core of the machine quoted in DEVELOPERS.md, and two gigabytes."""
 
 
 def regret(p: Problem, visited: Visit, reference: Plan = REFERENCE) -> tuple[float, list[float]]:
