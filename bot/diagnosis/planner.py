@@ -44,7 +44,8 @@ def _options(model: Model, setting: Setting, found: Found, situation: Situation)
         ids = tuple(model.pack.checks[setting.checks[c]].results)
         made = max(float(chances.sum()), 1e-12)
         settles = tuple((rid, float(p / made)) for rid, p in zip(ids, chances, strict=False))
-        options.append(Option("check", setting.checks[c], float(found.access.check_cost[0, c]), minutes, settles))
+        own = float(found.access.check_cost[0, c]) - problem.ask_cost
+        options.append(Option("check", setting.checks[c], own, minutes, settles))
     if found.repair >= 0:
         r = found.repair
         repair = setting.repairs[r]

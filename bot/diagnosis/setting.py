@@ -69,7 +69,7 @@ def setting_of(model: Model, after: Posterior, evidence: Evidence, situation: Si
     cannot = np.array([check.cannot for check in checks])
     problem = Problem(
         belief=cells.mass, rows=cells.rows[asked] * (1 - cannot[:, None, None]),
-        check_cost=np.array([check.minutes + check.risk for check in checks]),
+        check_cost=np.array([check.minutes + check.risk + ASK_MINUTES for check in checks]),
         group=group, works=np.array([e.works for e in entries]), repair_cost=minutes, wrong_cost=wrong,
         handoff=np.append(situation.handoff_minutes + minutes, situation.handoff_minutes), ask_cost=ASK_MINUTES,
         check_path=np.array([_path(model, c.access, c.power, covers) for c in checks], dtype=np.int64),
