@@ -223,6 +223,8 @@ class Check(Entry):
                                                       "on a machine that never spins")
     needless: OneOrMore = Field(default=(), description="complaints whose absence answers it: no sign of life is asked "
                                                         "for of a drum that turns")
+    presumes: OneOrMore = Field(default=(), description="complaints of which one must be there: nobody is asked "
+                                                        "what kind of mark it is where no clothes are marked")
     begins: bool = Field(default=False, description="it asks how the trouble began: 'since the move' answers it "
                                                     "whenever it is said")
     cannot: float = Field(default=0.03, ge=0, lt=1, description="chance that it turns out impossible on site")

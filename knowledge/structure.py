@@ -133,6 +133,7 @@ def _check(pack: Pack, common: Common, key: str, check: Check) -> Iterator[Note]
     yield from _refs((*place, "tools"), "tool", check.tools, common.tools)
     yield from _refs((*place, "unless"), "complaint", check.unless, pack.complaints)
     yield from _refs((*place, "needless"), "complaint", check.needless, pack.complaints)
+    yield from _refs((*place, "presumes"), "complaint", check.presumes, pack.complaints)
     if "normal" not in check.likelihoods:
         yield (*place, "likelihoods"), "add `normal`: what a machine without these faults shows", True
     for fault, row in check.likelihoods.items():

@@ -158,7 +158,7 @@ def _watch_first(model: Model, evidence: Evidence, situation: Situation, decisio
         return watching
     usual = model.pack.family.watch
     check = checks[usual]
-    if usual in situation.declined | evidence.cannot or senseless(check, evidence):
+    if usual in situation.declined | evidence.cannot or senseless(model.pack, check, evidence):
         return decision
     return replace(watching, best=Option("check", usual, check.minutes, decision.best.expected_minutes), together=())
 

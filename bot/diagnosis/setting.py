@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -22,7 +23,7 @@ from bot.diagnosis.thresholds import (
     WRONG_PART,
     WRONG_STOP,
 )
-from knowledge.schema import Check, Repair
+from knowledge.schema import Check, Pack, Repair
 
 USAGE_NORMAL: Final = "usage.normal"
 """The fault id that stands for a machine that works as it should."""
@@ -155,9 +156,18 @@ def _wrong(model: Model, repair: str, entry: Repair) -> float:
     return WRONG_STOP if ends else WRONG_PART[entry.cost]
 
 
-def senseless(check: Check, evidence: Evidence) -> bool:
+def senseless(pack: Pack, check: Check, evidence: Evidence) -> bool:
     """Whether what was told leaves a check no sense, or answers it already."""
-    return bool(set(check.unless) & set(evidence.complaints) or set(check.needless) & set(evidence.denied))
+    if set(check.unless) & set(evidence.complaints) or set(check.needless) & set(evidence.denied):
+        return True
+    return bool(check.presumes) and not set(check.presumes) & {*evidence.complaints, *_seen(pack, evidence)}
+
+
+def _seen(pack: Pack, evidence: Evidence) -> Iterator[str]:
+    """Complaints that results count as."""
+    for fact in evidence.history:
+        if isinstance(fact, Seen) and fact.result is not None and fact.check in pack.checks:
+            yield from pack.checks[fact.check].results[fact.result].complaints
 
 
 def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situation) -> Ints:
@@ -178,7 +188,7 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
     for c, (check_id, check) in enumerate(model.pack.checks.items()):
         out = check_id in answered or check_id in evidence.cannot or check_id in situation.declined
         out = out or bool(set(check.tools) & evidence.cannot)
-        out = out or senseless(check, evidence)
+        out = out or senseless(model.pack, check, evidence)
         out = out or (check.power == "live" and "live" not in situation.signoffs)
         out = out or not holds_as_told(check, evidence) or there[c] < 0.05
         if not out:

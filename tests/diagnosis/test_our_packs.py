@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from bot.diagnosis.compiled import compile_pack
 from bot.diagnosis.diagnose import diagnose
-from bot.diagnosis.evidence import Evidence
+from bot.diagnosis.evidence import Evidence, Seen
 from bot.diagnosis.setting import senseless
 from knowledge.loader import load
 
@@ -63,5 +65,22 @@ def test_an_electric_range_with_a_lit_clock_and_nothing_hot_misses_a_leg() -> No
 def test_nobody_is_sent_to_listen_to_a_dishwasher_that_does_not_start(check: str) -> None:
     """What a wash sounds like says nothing where none begins."""
     told = Evidence(family="dishwasher", complaints=("wont_start",))
-    assert senseless(PACKS["dishwasher"].checks[check], told)
-    assert not senseless(PACKS["dishwasher"].checks[check], Evidence(family="dishwasher", complaints=("poor_wash",)))
+    pack = PACKS["dishwasher"]
+    assert senseless(pack, pack.checks[check], told)
+    assert not senseless(pack, pack.checks[check], Evidence(family="dishwasher", complaints=("poor_wash",)))
+
+
+def test_nobody_is_asked_about_marks_where_no_clothes_are_marked() -> None:
+    """The question presumes a piece that shows the mark: told of in words, or seen by an earlier check."""
+    pack = PACKS["dryer"]
+    assert senseless(pack, pack.checks["marks_kind"], Evidence(family="dryer", complaints=("no_heat",)))
+    assert not senseless(pack, pack.checks["marks_kind"], Evidence(family="dryer", complaints=("marks_on_clothes",)))
+
+
+def test_what_a_check_showed_may_be_asked_about_as_if_it_were_told() -> None:
+    """A surface unit found dead by trying all of them: how does it regulate?"""
+    pack, seen = PACKS["range"], Seen("which_units", "one")
+    assert "surface_dead" in pack.checks["which_units"].results["one"].complaints
+    told = Evidence("range", complaints=("oven_no_heat",))
+    assert senseless(pack, pack.checks["surface_regulate"], told)
+    assert not senseless(pack, pack.checks["surface_regulate"], replace(told, history=(seen,)))
