@@ -52,6 +52,8 @@ class Variant(Entry):
     """One axis in which machines of a family differ."""
 
     ask: str = Field(description="question for the tech when it matters: how to tell from outside")
+    unless: OneOrMore = Field(default=(), description="complaints with which that cannot be told: whether the motor "
+                                                      "whines in spin, of a machine that trips")
     values: dict[str, VariantValue]
 
 

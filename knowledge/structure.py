@@ -42,6 +42,8 @@ def _family(pack: Pack) -> Iterator[Note]:
     family = pack.family
     if family.watch not in pack.checks:
         yield ("family", "watch"), _unknown("check", family.watch, pack.checks), True
+    for axis, variant in family.variants.items():
+        yield from _refs(("family", "variants", axis, "unless"), "complaint", variant.unless, pack.complaints)
     for i, item in enumerate(family.menu):
         yield from _refs(("family", "menu", i), "complaint", item.complaints, pack.complaints)
     wait = family.wait_after_off

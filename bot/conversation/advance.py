@@ -28,6 +28,8 @@ SHOWN: Final = 5
 SAME_REPAIR_TWICE: Final = 2
 SURE_OF_VARIANT: Final = 0.9
 """How surely a machine must be of the kind that has a check before it is asked for outright."""
+MOST_HAVE_IT: Final = 0.5
+"""The same where the kind cannot be told, the machine being in the state it is in."""
 DOUBTED: Final = "finding.doubted"
 BRINGS_IT: Final = 2
 """A senior who has to bring a tool costs so many times what one costs who is asked in the chat. Judgement."""
@@ -135,17 +137,22 @@ def _ask_again(turn: Turn, key: str) -> None:
 
 
 def _variant_first(turn: Turn, belief: Belief, key: str) -> bool:
-    """A check that only some machines have waits until it is known that this is one of them. True if that was asked."""
+    """A check that only some machines have waits until it is known that this is one of them. True if that was asked.
+
+    Where it cannot be told of this machine, the check is asked only if most have what it looks at.
+    """
     known = {f.subject for f in turn.job.standing("variant")}
+    told = {f.subject for f in turn.job.standing("complaint")}
     for axis, values in turn.pack.checks[key].only.items():
         here = sum(p for value, p in belief.variants.get(axis, {}).items() if value in values)
-        if axis in known or here >= SURE_OF_VARIANT:
+        variant = turn.pack.family.variants[axis]
+        hidden = bool(told & set(variant.unless))
+        if axis in known or here >= (MOST_HAVE_IT if hidden else SURE_OF_VARIANT):
             continue
-        if any(f.subject == f"variant:{axis}" for f in turn.job.standing("declined")):
+        if hidden or any(f.subject == f"variant:{axis}" for f in turn.job.standing("declined")):
             turn.fact("declined", key)
             advance(turn)
             return True
-        variant = turn.pack.family.variants[axis]
         put(turn, "variant", [*(f"variant:{axis}:{value}" for value in variant.values), "dont_know"],
             axis=axis, ask=variant.ask)
         return True

@@ -8,7 +8,7 @@ badly fitted, and turns a pair into the fault that is left.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +18,7 @@ from bot.diagnosis.compiled import Floats, Ints, Model, rows_given
 from bot.diagnosis.evidence import Belief, Evidence, Repaired, Seen
 from bot.diagnosis.readings import band_weights, factor
 from bot.diagnosis.thresholds import PAIR, PAIR_SHOWN, PAIRS_CALLED
+from knowledge.schema import Pack
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,7 +41,7 @@ class Posterior:
     """[H] posterior of single hypotheses."""
     pairs: Pairs
     rows: Floats
-    """[C, O, H] rows given the complaints told."""
+    """[C, O, H] rows given the complaints told, and those that results showed: what to expect of the next check."""
     combinations: Floats
     """[V] posterior of the variant combinations."""
     surprise: float
@@ -61,7 +62,7 @@ def posterior(model: Model, evidence: Evidence) -> Posterior:
     prior = weights.sum(axis=1)
     prior = prior / prior.sum()
     told = complaint_factors(model, evidence)
-    rows = rows_given(model, evidence.complaints)
+    rows = rows_given(model, evidence.complaints, evidence.denied)
     stretches = _stretches(model, evidence, rows)
     failures = [np.where(model.repair_of == repair, 1 - model.works[repair], 1.0)
                 for _, repair in stretches if repair is not None]
@@ -75,7 +76,17 @@ def posterior(model: Model, evidence: Evidence) -> Posterior:
     total = single.sum() + pairs.mass.sum()
     single = single / total
     pairs = Pairs(pairs.first, pairs.second, pairs.mass / total)
+    shown = {*evidence.complaints, *seen_complaints(model.pack, evidence)}
+    if shown > set(evidence.complaints):
+        rows = rows_given(model, shown, evidence.denied)
     return Posterior(single, pairs, rows, _combinations(weights, single, pairs), surprise, answers)
+
+
+def seen_complaints(pack: Pack, evidence: Evidence) -> Iterator[str]:
+    """Complaints that results count as."""
+    for fact in evidence.history:
+        if isinstance(fact, Seen) and fact.result is not None and fact.check in pack.checks:
+            yield from pack.checks[fact.check].results[fact.result].complaints
 
 
 def weighed(prior: Floats, factors: Sequence[Floats]) -> Floats:

@@ -250,28 +250,33 @@ def _leak(rows: Floats, shows: Floats, prior: Floats, fault_of: Ints, kind_of: I
         rows[:, :, h] = np.where(there, (1 - LEAK_UNIFORM) * marginal + LEAK_UNIFORM * total / width, 0.0)
 
 
-def rows_given(model: Model, complaints: Iterable[str]) -> Floats:
+def rows_given(model: Model, complaints: Iterable[str], denied: Iterable[str] = ()) -> Floats:
     """[C, O, H] the rows once complaints are known.
 
     Where a result *is* a complaint already told (watching the run shows the same dead spin), seeing it again is
-    hardly news: among machines with that complaint the results that carry it share nearly all of the chance.
+    hardly news: among machines with that complaint the results that carry it share nearly all of the chance. In the
+    same way a result that carries nothing but what was denied is left with a small part of its chance.
     """
     told = set(complaints)
+    absent = set(denied) - told
     rows = model.rows
     copied = False
     for c, check in enumerate(model.pack.checks.values()):
-        carries = np.array([bool(told & set(result.complaints)) for result in check.results.values()])
-        if not carries.any() or carries.all():
+        carried = [set(result.complaints) for result in check.results.values()]
+        carries = np.array([bool(told & those) for those in carried])
+        gainsaid = np.array([bool(those) and those <= absent for those in carried])
+        likely = carries if carries.any() else ~gainsaid
+        if likely.all() or not likely.any():
             continue
         if not copied:
             rows, copied = rows.copy(), True
-        block = rows[c, :len(carries)]
+        block = rows[c, :len(likely)]
         total = block.sum(axis=0)
-        seen = block * carries[:, None]
+        seen = block * likely[:, None]
         share = seen.sum(axis=0)
         block[:] = (1 - SEEN_ELSEWHERE) * seen / share * total + SEEN_ELSEWHERE * block
     return rows
 
 
 SEEN_ELSEWHERE: Final = 0.15
-"""Chance that a complaint told does not show on the day: intermittent, or told wrong."""
+"""Chance that a complaint told does not show on the day, or one denied does: intermittent, or told wrong."""

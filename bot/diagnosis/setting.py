@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
-from bot.diagnosis.belief import Posterior, departure, repair_id
+from bot.diagnosis.belief import Posterior, departure, repair_id, seen_complaints
 from bot.diagnosis.cells import cells_of
 from bot.diagnosis.compiled import Floats, Ints, Model, holds
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
@@ -160,14 +159,7 @@ def senseless(pack: Pack, check: Check, evidence: Evidence) -> bool:
     """Whether what was told leaves a check no sense, or answers it already."""
     if set(check.unless) & set(evidence.complaints) or set(check.needless) & set(evidence.denied):
         return True
-    return bool(check.presumes) and not set(check.presumes) & {*evidence.complaints, *_seen(pack, evidence)}
-
-
-def _seen(pack: Pack, evidence: Evidence) -> Iterator[str]:
-    """Complaints that results count as."""
-    for fact in evidence.history:
-        if isinstance(fact, Seen) and fact.result is not None and fact.check in pack.checks:
-            yield from pack.checks[fact.check].results[fact.result].complaints
+    return bool(check.presumes) and not set(check.presumes) & {*evidence.complaints, *seen_complaints(pack, evidence)}
 
 
 def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situation) -> Ints:

@@ -24,7 +24,7 @@ _IDLE: Final = word_set(
     "the a an and or of on in at to it its is are was by with off out up for from look check checks watch try kind "
     "when where what which how hand ohm ohms volt volts amp amps meter reading read looked listened watched one two "
     "both all each power running after before while still not no good bad clear open closed free done part parts "
-    "behind")
+    "behind warm warmed cold hot")
 """Words of names and questions that tell no check from another, or are results."""
 _BREAKS: Final = re.compile(
     r"(?<!\d),|,(?!\d)|[;\n]|(?<!\d)\.(?!\w)|\.(?=\s|$)|\s-+\s|\s(?:and|n|but|also|plus|while|y|pero)\s",

@@ -32,6 +32,9 @@ _FOREIGN: Final = word_set("hz hertz ft feet foot inch inches in yards yard bloc
                            "hp btu gallons gallon lbs pounds years year yrs months weeks days day floors stories bucks "
                            "dollars mm cm metros pulgadas cuadras")
 """Units of nothing that is asked for."""
+_CALENDAR: Final = word_set("day days week weeks wk wks month months year years yr yrs dia dias semana semanas mes "
+                            "meses ano anos")
+"""How long ago, or for how long: never a reading."""
 _STOCK: Final = word_set("battery batteries breaker fuse circuit outlet bulb adapter")
 _UNNUMBERED: Final = word_set("about around maybe like then and read reads got gets shows says was now its")
 _UNDESCRIBED: Final = word_set("the from one and this that for with only got getting between across los del")
@@ -46,7 +49,8 @@ def readings_among(amounts: Sequence[Amount], items: Sequence[Lexeme], asked: As
     """The amounts that are readings. Where all look like something else they are kept, but for words ('that one')."""
     words = [i.text for i in items]
     kept = [a for a in amounts if not _is_pronoun(a, words, asked) and not _is_scale(a, words)
-            and words[a.last + 1:a.last + 2] != ["percent"]]
+            and words[a.last + 1:a.last + 2] != ["percent"] and not (
+                a.unit is None and _CALENDAR & set(words[a.last + 1:a.last + 2]))]
     kept = [a for a in kept if not _is_foreign(a, words)] or kept
     pins = _pairs(kept, words, asked)
     kept = [a for a in kept if a not in pins]

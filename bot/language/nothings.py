@@ -13,8 +13,9 @@ from bot.language.text import word_set
 NOTHING: Final = word_set("nothing nothin nuthin nada zip zilch none nil squat dead")
 _PLACE: Final = word_set("before at on to out in from across between past after downstream there en al hacia side leg "
                          "below above red black white blue brown yellow orange coming going leaving")
-_MORE: Final = word_set("wrong weird else loose burnt burned special unusual bad visible funny changes changed "
+MORE: Final = word_set("wrong weird else loose burnt burned special unusual bad visible funny changes changed "
                         "changing yet moves happens happening happened")
+"""After 'nothing': of what happened, not of a reading."""
 _JOINTS: Final = word_set(", ; . but and then pero y / while")
 _WITH: Final = word_set("with for if basically so like its or is")
 """Before 'nothing': no clause of its own."""
@@ -44,5 +45,5 @@ def _opens(items: Sequence[Lexeme], place: int, start: int) -> bool:
 def _tells_nothing(clause: Sequence[Lexeme]) -> bool:
     words = {i.text for i in clause}
     hedged = any(i.text in _WITH and then.text in NOTHING for i, then in pairwise(clause))
-    told = not hedged and not _MORE & words
+    told = not hedged and not MORE & words
     return told and bool(NOTHING & words and _PLACE & words)

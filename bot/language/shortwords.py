@@ -24,6 +24,7 @@ from bot.language.metertalk import (
     parts_of,
     without_conditions,
 )
+from bot.language.nothings import MORE, NOTHING
 from bot.language.numbers import Lexeme
 from bot.language.slips import short_answer
 from bot.language.text import word_set
@@ -114,6 +115,9 @@ def _said(asked: Asked, words: Sequence[str]) -> Special | None:
             return "no_beep"
         if special == "cant_measure" and spots and _longer(words, "unsure", spots):
             continue
+        if special == "zero":
+            spots = [(first, last) for first, last in spots
+                     if not (words[first] in NOTHING and MORE & set(words[first + 1:first + 2]))]
         if special in ("zero", "unsure", "cant_measure") and spots:
             return special
     return None

@@ -215,3 +215,10 @@ def test_whether_a_cover_is_shut_is_asked_where_the_words_leave_it_open(release)
     chat = blocked(release, "cant get to it")
     chat.send("yes")
     assert chat.job.question.checks == ("timer_contacts",)
+
+
+def test_a_dryer_that_never_gets_warm_had_no_thermostat_measured(release: Release) -> None:
+    """'Warm' and 'cold' are of the machine: no check that warms a part is heard in them."""
+    chat = asked(release, "electric dryer no heat", "any_life")
+    chat.send("starts and turns, never gets warm. old timer dial")
+    assert set(results(chat)) == {"any_life", "control_look"}

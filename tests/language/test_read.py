@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.language import Index, read, read_json
-from bot.language.meaning import Asked
+from bot.language.meaning import Asked, Heard
 
 ALL: list[Asked] = ["ohm", "volt_ac", "volt_dc", "microfarad", "amp", "celsius", "fahrenheit", "continuity", "yes_no",
                     "minutes", "rpm"]
@@ -165,3 +165,10 @@ def test_the_hundred_is_meant_for_both_ends() -> None:
 def test_equal_readings_on_several_pins_are_all_kept() -> None:
     """'5.0' before 'pin 2' is a reading, no count of pins."""
     assert read("volt_dc", "pin 1 5.0 pin 2 0.3 pin 3 5.0").multiple == (5.0, 0.3, 5.0)
+
+
+@pytest.mark.parametrize("text", ["slowly she says, last couple months", "two weeks ago it began",
+                                  "nothing special, came on slowly over a few months"])
+def test_how_it_began_is_no_reading(text: str) -> None:
+    """Asked for ohms, told of the past: no number, no zero."""
+    assert read("ohm", text) == Heard()
