@@ -88,7 +88,7 @@ def _named(table: Table, words: Sequence[str], names: set[str]) -> tuple[str, st
     return _tiled(table, plain) or _tiled(table, [w for w in plain if not w.isdigit()])
 
 
-_PARTS: Final = re.compile(r"[,;/\n]|\.(?!\d)|\s-+\s|\s(?:with|w/|and|n|con|y)\s", re.IGNORECASE)
+_PARTS: Final = re.compile(r"[,;/\n]|\.(?!\d)|\s-+\s|\s(?:with|w/?|and|n|con|y)\s", re.IGNORECASE)
 _AROUND: Final = word_set("a an the its it is this that one kind type model old new my it's un una es la el")
 
 

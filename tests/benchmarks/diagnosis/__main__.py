@@ -143,9 +143,11 @@ def run_outside(quick: bool, plots: Path | None) -> None:
         print(f"noise {noise:.0f}, in the book: " + talked.doubts(known))
         for kind in ("left_out", "strange"):
             those = talked.walked(release, jobs, 42_000, noise, outside=1.0, kind=kind)
-            rates = {name: talked.detection(known, those, f) for name, f in talked.STATISTICS.items()}
-            print(f"noise {noise:.0f}, {kind.replace('_', ' ')}: {talked.doubts(those)}; at 5 % false alarms before the"
-                  " first repair: " + ", ".join(f"{name} {rate:.3f}" for name, rate in rates.items()))
+            print(f"noise {noise:.0f}, {kind.replace('_', ' ')}: {talked.doubts(those)}")
+            for when, statistics in (("before the first repair", talked.STATISTICS), ("by the end", talked.AT_THE_END)):
+                rates = {name: talked.detection(known, those, f) for name, f in statistics.items()}
+                print(f"  at 5 % false alarms {when}: "
+                      + ", ".join(f"{name} {rate:.3f}" for name, rate in rates.items()), flush=True)
 
 
 PARTS = {"small": run_small, "middle": run_middle, "large": run_large, "regret": run_regret,

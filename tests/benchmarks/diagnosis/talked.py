@@ -109,6 +109,17 @@ STATISTICS: dict[str, Callable[[Walk], float]] = {
 }
 
 
+AT_THE_END: dict[str, Callable[[Walk], float]] = {
+    "chance of unknown": lambda walk: 0.0 if walk[0].fixed else _last(walk[1]),
+    "repairs in vain, then chance of unknown": lambda walk: (
+        0.0 if walk[0].fixed else walk[0].wrong_repairs + _last(walk[1]))}
+"""The same of the whole visit: a repair that is proved leaves no doubt, one that failed is the strongest there is."""
+
+
+def _last(looks: Sequence[Look]) -> float:
+    return looks[-1].p_unknown if looks else 0.0
+
+
 def detection(known: Sequence[Walk], those: Sequence[Walk], statistic: Callable[[Walk], float],
               false_alarms: float = 0.05) -> float:
     """Share of `those` over the limit that so many of the known ones pass."""
