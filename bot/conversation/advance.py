@@ -132,7 +132,10 @@ def _ask_again(turn: Turn, key: str) -> None:
         advance(turn)
         return
     turn.fact("misfit_accepted", key)
-    turn.note("surprise", name=check.name, says=check.results[answered_checks(turn.job)[key]].says)
+    result = check.results[answered_checks(turn.job)[key]]
+    turn.note("surprise", name=check.name, says=result.says)
+    if result.band is not None and result.band.open:
+        turn.note("surprise.leads")
     put(turn, "check", checks=(key,), asked=2)
 
 

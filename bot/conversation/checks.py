@@ -21,6 +21,8 @@ from bot.conversation.wording import render_choice
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import expected, judge, plausible
 from bot.language.meaning import Answer, Heard
+from bot.language.metertalk import open_when_touched
+from bot.language.text import plain_words
 
 CLEAR: Final = 0.6
 """An answer in free text counts from this probability on; below it the tech is asked which result is meant."""
@@ -159,6 +161,8 @@ def _reading(turn: Turn, key: str, heard: Heard, text: str) -> bool:
     quantity = check.reading.quantity
     if heard.special == "cant_measure":
         if "meter" in check.tools and _OF_THE_METER.search(text):
+            if open_when_touched(plain_words(text)):
+                _forget_what_read_open(turn)
             _mark_cannot(turn, "meter")
         else:
             note_shut(turn, key, text)
@@ -277,3 +281,13 @@ def _mark_cannot(turn: Turn, subject: str) -> None:
 def skip_check(turn: Turn, question: Question) -> None:
     """`skip`: the planner does without."""
     _do_without(turn, "declined", question.checks, "check.skipped")
+
+
+def _forget_what_read_open(turn: Turn) -> None:
+    """A meter that shows OL with its leads together showed it of every part."""
+    checks = turn.pack.checks
+    gone = [f for f in turn.job.standing("result") if f.subject in checks and f.value in checks[f.subject].results
+            and (band := checks[f.subject].results[f.value].band) is not None and band.open]
+    if gone:
+        turn.withdraw(gone)
+        turn.note("reading.forgotten", names=", ".join(checks[f.subject].name for f in gone))

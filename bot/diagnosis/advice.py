@@ -80,7 +80,8 @@ def _fits_least(model: Model, evidence: Evidence, again: frozenset[str]) -> str 
     last = max((i for i, fact in enumerate(evidence.history) if isinstance(fact, Repaired)), default=-1)
     best, least = None, float("inf")
     for i, fact in enumerate(evidence.history[last + 1:], last + 1):
-        if not isinstance(fact, Seen) or fact.check in again:
+        if not isinstance(fact, Seen) or fact.check in again or set(
+                model.pack.checks[fact.check].tools) & evidence.cannot:
             continue
         rest = evidence.history[:i] + evidence.history[i + 1:]
         surprise = believe(model, replace(evidence, history=rest)).surprise

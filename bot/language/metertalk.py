@@ -47,6 +47,9 @@ _WITH: Final = word_set("w with when while con cuando if")
 _PARTS: Final = word_set("lid door puerta tapa drawer plunger button")
 _STATES: Final = word_set("open opened closed shut up down in out on off pressed released unplugged abierta cerrada")
 _THERE: Final = word_set("on at from between across to in")
+_LEADS: Final = word_set("lead leads probe probes puntas")
+_TOUCHED: Final = word_set("together touching touched touch juntas")
+_OPEN: Final = word_set("ol open abierto infinite")
 _JOINTS: Final = word_set(", ; . but pero then and one other otro otra")
 
 
@@ -54,6 +57,8 @@ def cannot_measure(words: Sequence[str], asked: Asked) -> bool:
     """'no beep mode', 'it only does ohms', 'forgot my clamp', 'the ir gun is dead', 'meter wont turn on'."""
     if words[-1:] == ["with"] and _REACHING & set(words[-4:]) and (NOT | {"nothing"}) & set(words):
         return True  # 'nothing here to measure with'
+    if asked in ("ohm", "continuity") and open_when_touched(words):
+        return True
     for place, word in enumerate(words):
         after = words[place + 1:place + 5]
         if word in ("not", "no", "isnt", "aint") and _REFUSED & set(after[:2]):
@@ -73,6 +78,15 @@ def cannot_measure(words: Sequence[str], asked: Asked) -> bool:
             return True
         if tool and (_is_broken(after) or _wont_work(words[place + 1:place + 9])):
             return True
+    return False
+
+
+def open_when_touched(words: Sequence[str]) -> bool:
+    """'leads together are OL too', 'my probes touching, still open': the meter or its leads are broken."""
+    for place, word in enumerate(words):
+        near = words[max(0, place - 5):place + 6]
+        if word in _TOUCHED and _LEADS & set(near):
+            return bool(_OPEN & set(near)) and not any(w[:1].isdigit() for w in near)
     return False
 
 

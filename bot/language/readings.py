@@ -9,7 +9,7 @@ from bot.language.amounts import RANGE, Amount
 from bot.language.asides import are_only_counts, is_over_range, readings_among
 from bot.language.ballparks import tens
 from bot.language.meaning import Asked, Heard, Special
-from bot.language.metertalk import TOOLS
+from bot.language.metertalk import TOOLS, open_when_touched
 from bot.language.nothings import bare_places
 from bot.language.numbers import Lexeme, lexemes_of
 from bot.language.quantities import BASE, USUAL, Unit, measures, to_si, unit_for, unit_named
@@ -71,7 +71,7 @@ def _of_items(asked: Asked, items: list[Lexeme], folded: str, plausible: Range |
         return Heard(multiple=each)
     if asked == "continuity" and special == "beeps" and amounts and all(a.value <= BEEPING for a in amounts):
         return Heard(special="beeps")
-    if special == "cant_measure" and "ol" in words and asked in ("ohm", "continuity"):
+    if special == "cant_measure" and "ol" in words and asked in ("ohm", "continuity") and not open_when_touched(words):
         return Heard(special="open")
     if special == "cant_measure" and not any(a.unit or _is_told(items, a) for a in amounts):
         return Heard(special="cant_measure")

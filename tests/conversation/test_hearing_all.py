@@ -222,3 +222,18 @@ def test_a_dryer_that_never_gets_warm_had_no_thermostat_measured(release: Releas
     chat = asked(release, "electric dryer no heat", "any_life")
     chat.send("starts and turns, never gets warm. old timer dial")
     assert set(results(chat)) == {"any_life", "control_look"}
+
+
+def test_a_meter_that_reads_ol_with_its_leads_together_measured_nothing(release: Release) -> None:
+    """What it read of the parts is taken back, what was told stays, and no ohms are asked for again."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    for line in ("electric dryer, timer dial, drum turns, no heat at all", "never warm", "element OL, fuse OL"):
+        chat.send(line)
+    before = results(chat)
+    assert before["element_ohms"] == before["thermal_fuse_ohms"] == "open"
+    assert any("Touch your leads together first" in said.text for said in chat.heard["rui"])
+    chat.send("leads together is OL too, lead must be broke")
+    assert results(chat) == {key: r for key, r in before.items() if key not in {"element_ohms", "thermal_fuse_ohms"}}
+    assert chat.job is not None and {f.subject for f in chat.job.standing("cannot")} == {"meter"}
+    assert chat.job.question is not None
+    assert all("meter" not in release.knowledge.packs["dryer"].checks[c].tools for c in chat.job.question.checks)

@@ -66,6 +66,7 @@ TEXTS: Final[dict[str, str]] = {
     "never.bigger_fuse": "No. Same rating only, and never held in: it trips for a reason, and the wire behind it burns first.",
     # ---- readings ----------------------------------------------------------------------------------------------
     "reading.wrong_unit": "That is another kind of reading. I need {wanted}.",
+    "reading.forgotten": "Then what read OL doesn't count: {names}.",
     "reading.several": "Several readings in there. Which one is it?",
     "reading.cannot_be": "{value}? That can't be right there. What does the meter show, with its unit?",
     "reading.cannot_be_near": "{value}? A good one reads near {good}. One lead off the part, meter on the right range?",
@@ -89,6 +90,7 @@ TEXTS: Final[dict[str, str]] = {
     "quantity.minutes": "minutes",
     "quantity.seconds": "seconds",
     "quantity.rpm": "turns a minute",
+    "surprise.leads": "Touch your leads together first: near zero, or it's the meter.",
     "surprise": "One thing doesn't fit the rest: {name}, \"{says}\". Once more, before I build on it.",
     # ---- finding -----------------------------------------------------------------------------------------------
     "finding.root_first": "{fault}, {chance}. Before you touch it: {why}",
