@@ -30,11 +30,11 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
         lines.append(Text("brief.said", {"words": said}))
     if not _known(job, context):
         return tuple(lines)
-    told = phrases(turn, job.standing("complaint", "denied"))
+    told = phrases(turn, job.standing("complaint"))
     if told:
         lines.append(Text("brief.complaint", {"said": told}))
     results = job.standing("result")
-    good = [said_of(turn, f) for f in results if _is_normal(turn, f)]
+    good = phrases(turn, [*job.standing("denied"), *(f for f in results if _is_normal(turn, f))])
     odd = [said_of(turn, f) for f in results if not _is_normal(turn, f)]
     if good:
         lines.append(Text("brief.good", {"said": good}))
@@ -44,7 +44,7 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
             if turn.pack.faults_of(f.subject)]
     if done:
         lines.append(Text("brief.repaired", {"said": list(dict.fromkeys(done))}))
-    if told or results:
+    if told or good or results:
         lines.append(Text("brief.lean", {"leading": leading(turn, believe(turn.model, evidence_of(job)))}))
     plate = next((f.value for f in reversed(job.standing("plate"))), None)
     if plate:
