@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -41,7 +41,7 @@ class Posterior:
     """[H] posterior of single hypotheses."""
     pairs: Pairs
     rows: Floats
-    """[C, O, H] rows given the complaints told, and those that results showed: what to expect of the next check."""
+    """[C, O, H] rows given the complaints known."""
     combinations: Floats
     """[V] posterior of the variant combinations."""
     surprise: float
@@ -51,13 +51,23 @@ class Posterior:
 
 def believe(model: Model, evidence: Evidence) -> Belief:
     """What to think of this machine. Raises KeyError naming an id that the pack does not have."""
-    after = posterior(model, evidence)
+    after = _weighed(model, evidence)
     return Belief(faults=_named(model, after), variants=_variants(model, after),
                   misfit=misfit.misfit(after.surprise, after.answers), surprise=after.surprise)
 
 
 def posterior(model: Model, evidence: Evidence) -> Posterior:
-    """The same as arrays."""
+    """The same as arrays, with the rows that the next check is to be expected by: a complaint that a result showed
+    counts there like one told."""
+    after = _weighed(model, evidence)
+    shown = {*evidence.complaints, *seen_complaints(model.pack, evidence)}
+    if shown > set(evidence.complaints):
+        return replace(after, rows=rows_given(model, shown, evidence.denied))
+    return after
+
+
+def _weighed(model: Model, evidence: Evidence) -> Posterior:
+    """The belief, with the rows that it was weighed by."""
     weights = model.weights * _fitting(model, evidence.variant)
     prior = weights.sum(axis=1)
     prior = prior / prior.sum()
@@ -76,9 +86,6 @@ def posterior(model: Model, evidence: Evidence) -> Posterior:
     total = single.sum() + pairs.mass.sum()
     single = single / total
     pairs = Pairs(pairs.first, pairs.second, pairs.mass / total)
-    shown = {*evidence.complaints, *seen_complaints(model.pack, evidence)}
-    if shown > set(evidence.complaints):
-        rows = rows_given(model, shown, evidence.denied)
     return Posterior(single, pairs, rows, _combinations(weights, single, pairs), surprise, answers)
 
 

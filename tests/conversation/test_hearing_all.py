@@ -7,22 +7,27 @@ import pytest
 from bot.conversation.context import Person
 from bot.conversation.job import Phase
 from bot.conversation.release import Release
+from bot.diagnosis.advice import Adviser
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
 from bot.language.wet_mains import water_at_mains
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 
 
-def asked(release: Release, opening: str, *checks: str) -> Chat:
-    """A visit with these checks open together: whoever decides here asks what is left of them, and then a senior."""
+def in_turn(*checks: str) -> Adviser:
+    """Whoever decides here asks what is left of these checks, together, and then a senior."""
 
     def decided(model: object, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
         told = {getattr(fact, "check", "") for fact in evidence.history} | evidence.cannot | situation.declined
         left = [check for check in checks if check not in told]
         option = Option("check", left[0], 0.0, 0.0) if left else Option("handoff", "handoff", 0.0, 0.0)
         return Decision(option, (option,), together=tuple(left[1:]))
+    return decided
 
-    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=decided)
+
+def asked(release: Release, opening: str, *checks: str) -> Chat:
+    """A visit with these checks open together, and nothing after them."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=in_turn(*checks))
     chat.send(opening)
     assert chat.job is not None and chat.job.question is not None and chat.job.question.checks == checks
     return chat
@@ -164,6 +169,7 @@ def test_mains_over_a_wet_floor_come_first(release):
 @pytest.mark.parametrize(("opening", "build"), [
     ("dryer, electric, timer dial, no heat", {"fuel": "electric", "control": "timer"}),
     ("range, gas, burners are fine but oven wont heat", {"fuel": "gas"}),
+    ("electric dryer w a timer dial, no heat", {"fuel": "electric", "control": "timer"}),
 ])
 def test_a_build_that_stands_by_itself_beside_the_machine_is_heard(release, opening, build):
     """'Dryer, electric, timer dial': neither is asked again; 'burners' tells no build."""
@@ -237,3 +243,15 @@ def test_a_meter_that_reads_ol_with_its_leads_together_measured_nothing(release:
     assert chat.job is not None and {f.subject for f in chat.job.standing("cannot")} == {"meter"}
     assert chat.job.question is not None
     assert all("meter" not in release.knowledge.packs["dryer"].checks[c].tools for c in chat.job.question.checks)
+
+
+@pytest.mark.parametrize(("opening", "kind_asked"), [
+    ("top loader shakes like mad in spin", True), ("top loader trips the breaker soon as it fills", False)])
+def test_nobody_runs_a_machine_that_trips_to_hear_what_motor_it_has(release, opening, kind_asked):
+    """How the motor starts in spin is asked of one that spins; else a check that few machines have is left out."""
+    pack = release.knowledge.packs["top_load_washer"]
+    check = next(key for key, entry in pack.checks.items() if dict(entry.only) == {"motor": ("inverter",)})
+    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=in_turn(check))
+    chat.send(opening)
+    assert (chat.job.question.kind == "variant") == kind_asked
+    assert (check in {f.subject for f in chat.job.standing("declined")}) != kind_asked

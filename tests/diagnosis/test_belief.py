@@ -180,6 +180,37 @@ def test_seeing_a_complaint_that_was_told_is_hardly_news() -> None:
     assert unasked["belt.worn"] > 0.8
 
 
+def _noisy_belt() -> Model:
+    looks = {name: check({"normal": {"good": 0.9}, "belt.worn": {"dead": 0.9}}, 5, ("good", "dead"))
+             for name in ("run", "run_again")}
+    for look in looks.values():
+        look["results"]["dead"]["complaints"] = ["dead"]
+    faults = {"belt.worn": fault("belt", 1, {"noisy": 0.9, "dead": 0.5}), "fuse.open": fault("fuse", 1, {"noisy": 0.9})}
+    return compile_pack(pack(faults, looks, complaints=("dead", "noisy")))
+
+
+def test_not_seeing_a_complaint_that_was_denied_is_hardly_news() -> None:
+    """It spins, says the customer; the run shows that it does: no more against the belt than was told."""
+    model = _noisy_belt()
+    told = Evidence("mangle", complaints=("noisy",), denied=("dead",))
+    before, after = (dict(believe(model, e).faults)["belt.worn"] for e in (
+        told, replace(told, history=(Seen("run", "good"),))))
+    silent = replace(told, denied=())
+    untold, seen = (dict(believe(model, e).faults)["belt.worn"] for e in (
+        silent, replace(silent, history=(Seen("run", "good"),))))
+    assert abs(after - before) < 0.06
+    assert untold - seen > 0.2
+
+
+def test_what_one_check_showed_is_expected_of_the_next() -> None:
+    """Seen dead in one run, it will be dead in another, whatever the fault: that one is worth nothing now."""
+    model = _noisy_belt()
+    told = Evidence("mangle", complaints=("noisy",))
+    c, dead = model.check_index["run_again"], model.result_index("run_again", "dead")
+    assert posterior(model, told).rows[c, dead].min() < 0.2
+    assert posterior(model, replace(told, history=(Seen("run", "dead"),))).rows[c, dead].min() > 0.8
+
+
 def test_asked_twice_in_one_stretch_is_one_fact() -> None:
     """The same answer given twice weighs as much as once; after a repair it is a second fact."""
     model = _two_faults()
