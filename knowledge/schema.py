@@ -229,6 +229,8 @@ class Check(Entry):
                                                         "what kind of mark it is where no clothes are marked")
     begins: bool = Field(default=False, description="it asks how the trouble began: 'since the move' answers it "
                                                     "whenever it is said")
+    told: bool = Field(default=False, description="the words of the complaint may answer it before it is asked: "
+                                                  "'leaks when it drains'")
     cannot: float = Field(default=0.03, ge=0, lt=1, description="chance that it turns out impossible on site")
     results: dict[str, Result] = Field(min_length=2)
     reading: Reading | None = None

@@ -233,6 +233,29 @@ def test_a_result_stated_in_the_report_is_heard(index: Index) -> None:
     assert [(r.check, r.result) for r in meaning.results if r.check == "element_ohms"] == [("element_ohms", "open")]
 
 
+@pytest.mark.parametrize(("family", "text", "told"), [
+    ("dishwasher", "leaks but only when it drains", ("leak_step", "draining")),
+    ("dryer", "trips the breaker as soon as the heat comes on", ("trip_moment", "at_step")),
+    ("dryer", "quits after ten minutes and restarts once its cool", ("stop_pattern", "after_cooling")),
+    ("front_load_washer", "gfci trips the second i plug it in", ("trip_moment", "at_once")),
+    ("top_load_washer", "puddle under it only during fill", ("leak_when", "fill")),
+])
+def test_the_words_of_a_complaint_answer_what_takes_it_apart(index: Index, family: str, text: str,
+                                                             told: tuple[str, str]) -> None:
+    assert told in [(r.check, r.result) for r in understand(index, text, family).results]
+
+
+@pytest.mark.parametrize(("family", "text"), [
+    ("dishwasher", "leaks underneath, drains ok"),
+    ("dryer", "trips the breaker"),
+    ("front_load_washer", "boot seal torn at 6 oclock, pouring out there"),
+    ("dryer", "does the 30 amp trip at once when i push start?"),
+])
+def test_a_complaint_without_its_moment_answers_nothing_more(index: Index, family: str, text: str) -> None:
+    checks = index.knowledge.packs[family].checks
+    assert not [r for r in understand(index, text, family).results if checks[r.check].told]
+
+
 def test_the_words_that_led_there_can_be_shown(index: Index) -> None:
     """Every meaning points at the words it came from."""
     text = "drains fine but wont spin"

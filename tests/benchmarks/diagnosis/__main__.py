@@ -65,16 +65,20 @@ def run_regret(quick: bool, plots: Path | None) -> None:
     """Full size against a search that is given ten seconds a step."""
     for name, size in LARGE.items():
         losses, costs, seconds = [], [], []
+        apart = 0
         for i in range(2 if quick else 40):
             p, truth, luck = _drawn(size, i)
             visited = large.visit(p, truth, luck, POLICIES["ours"])
-            loss, took = large.regret(p, visited)
-            losses.append(loss)
+            loss = large.regret(p, visited)
+            losses.append((loss.judged, loss.own))
             costs.append(visited.cost)
-            seconds += took
-        error = np.std(losses) / np.sqrt(len(losses)) / np.mean(costs)
-        share = np.sum(losses) / np.sum(costs)
-        print(f"{name} regret against {np.mean(seconds):.1f} s a step: {share:.4f} ± {error:.4f}", flush=True)
+            seconds += loss.seconds
+            apart += loss.apart
+            error = np.std(losses, axis=0) / np.sqrt(len(losses)) / np.mean(costs)
+            share = np.sum(losses, axis=0) / np.sum(costs)
+            print(f"{name} regret against {np.mean(seconds):.1f} s a step, {i + 1} visits, {len(seconds)} steps,"
+                  f" {apart} chosen differently: {share[0]:.4f} ± {error[0]:.4f} by a judge,"
+                  f" {share[1]:.4f} ± {error[1]:.4f} by its own values", flush=True)
 
 
 def run_exactness(quick: bool, plots: Path | None) -> None:

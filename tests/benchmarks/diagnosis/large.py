@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from bot.diagnosis.problem import Problem
-from bot.diagnosis.search import Plan, search
+from bot.diagnosis.search import Found, Plan, search
 from tests.benchmarks.diagnosis.instances import Size, problem
-from tests.benchmarks.diagnosis.policies import Action, Policy, State, opening
+from tests.benchmarks.diagnosis.policies import Action, Policy, State, chosen, opening
 
 
 @dataclass(frozen=True)
@@ -26,6 +26,42 @@ class Visit:
     states: tuple[State, ...]
     actions: tuple[Action, ...]
     seconds: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One way that an action may turn out."""
+
+    chance: float
+    """Among the hypotheses of the belief that it was asked for."""
+    cost: float
+    """Minutes, of everything but what follows."""
+    then: State | None
+    """None: the visit is over."""
+
+
+def led_to(p: Problem, state: State, action: Action) -> list[Step]:
+    """What a check (its results in order, impossible last) or a repair (cured, not cured) may turn out as."""
+    kind, a = action
+    mass = state.belief.sum()
+    if kind == "repair":
+        path = int(p.repair_path[a])
+        cost = float(p.repair_cost[a] + opening(p, path, state.open))
+        left = np.where(p.group == a, 0.0, state.belief)
+        lost = left.sum() / mass
+        failed = State(left / left.sum(), state.open | path, state.checks, state.repairs - {a}) if lost > 0 else None
+        return [Step(float(1 - lost), cost, None), Step(float(lost), cost + float(p.wrong_cost[a]), failed)]
+    path = int(p.check_path[a])
+    cost = float(p.check_cost[a] + opening(p, path, state.open))
+    covers = (state.open | path) & ~int(p.check_shuts[a])
+    steps = [_after(state, row, cost, covers, state.checks - {a}) for row in p.rows[a]]
+    return [*steps, _after(state, 1 - p.rows[a].sum(axis=0), p.ask_cost, state.open, state.checks - {a})]
+
+
+def _after(state: State, row: np.ndarray, cost: float, covers: int, checks: frozenset[int]) -> Step:
+    post = state.belief * np.maximum(row, 0.0)
+    chance = float(post.sum() / state.belief.sum())
+    return Step(chance, cost, State(post / post.sum(), covers, checks, state.repairs) if chance > 0 else None)
 
 
 def visit(p: Problem, truth: int, luck: np.ndarray, policy: Policy) -> Visit:
@@ -41,27 +77,15 @@ def visit(p: Problem, truth: int, luck: np.ndarray, policy: Policy) -> Visit:
         if kind == "handoff":
             cost += float(p.handoff[p.group[truth]])
             break
+        steps = led_to(p, state, (kind, a))
         if kind == "repair":
-            path = int(p.repair_path[a])
-            cost += p.repair_cost[a] + opening(p, path, state.open)
-            if p.group[truth] == a:
-                break
-            cost += p.wrong_cost[a]
-            left = np.where(p.group == a, 0.0, state.belief)
-            state = State(left / left.sum(), state.open | path, state.checks, state.repairs - {a})
-            continue
-        path = int(p.check_path[a])
-        chances = p.rows[a, :, truth]
-        o = int(np.searchsorted(np.cumsum(chances), luck[a], side="right"))
-        if o >= len(chances):
-            cost += p.ask_cost
-            post = state.belief * (1 - p.rows[a].sum(axis=0))
-            state = State(post / post.sum(), state.open, state.checks - {a}, state.repairs)
-            continue
-        cost += p.check_cost[a] + opening(p, path, state.open)
-        post = state.belief * p.rows[a, o]
-        covers = (state.open | path) & ~int(p.check_shuts[a])
-        state = State(post / post.sum(), covers, state.checks - {a}, state.repairs)
+            step = steps[0] if p.group[truth] == a else steps[1]
+        else:
+            step = steps[int(np.searchsorted(np.cumsum(p.rows[a, :, truth]), luck[a], side="right"))]
+        cost += step.cost
+        if step.then is None:
+            break
+        state = step.then
     return Visit(float(cost), tuple(states), tuple(actions), tuple(seconds))
 
 
@@ -128,26 +152,61 @@ REFERENCE = Plan(create=(10_000, 16, 10, 7, 5, 3, 2, 2), follow=(40, 10, 8, 6, 4
                  contenders=(40, 24, 16, 12, 10, 8), nodes=1_600_000, prune=0.0)
 """A step that uses them all takes 8 to 10 seconds of one core of the machine quoted in DEVELOPERS.md, and up to two
 gigabytes."""
+JUDGE = replace(REFERENCE, nodes=400_000)
+"""Spent on every state that a choice may lead to."""
 
 
-def regret(p: Problem, visited: Visit, reference: Plan = REFERENCE) -> tuple[float, list[float]]:
-    """How much dearer a visit's choices are than the reference's, by the reference's own values; seconds a step.
+@dataclass(frozen=True)
+class Regret:
+    """How much dearer a visit's choices are than the reference's, minutes."""
 
-    The cost of a policy less that of another is the expected sum of Q(state, its action) - V(state) along its
-    visits (performance difference), so that one visit tells far more than the difference of two noisy costs.
+    own: float
+    """By the reference's own values. It cannot be less than nought, and the reference's luck counts against us: of many
+    values, each a little wrong, the least is wrong to its own side."""
+    judged: float
+    """Where the two choose differently, both choices valued by a judge who looks from the states that they lead to."""
+    apart: int
+    """Steps where they choose differently."""
+    seconds: tuple[float, ...]
+    """Of the reference, a step."""
+
+
+def regret(p: Problem, visited: Visit, reference: Plan = REFERENCE, judge: Plan = JUDGE) -> Regret:
+    """The cost of a policy less that of another is the expected sum of Q(state, its action) - Q(state, the other's)
+    along its visits (performance difference), so that one visit tells far more than the difference of two noisy costs.
     """
-    total, seconds = 0.0, []
-    for state, (kind, a) in zip(visited.states, visited.actions, strict=True):
+    own, judged, apart, seconds = 0.0, 0.0, 0, []
+    for state, mine in zip(visited.states, visited.actions, strict=True):
         start = time.process_time()
-        here = state.problem(p)
-        found = search(here, state.allowed(p), replace(reference, also=(a,)))
+        found = search(state.problem(p), state.allowed(p), replace(reference, also=(mine[1],)))
         seconds.append(time.process_time() - start)
-        q = found.stop
-        if kind == "check":
-            q = found.checks.get(a, found.stop)
-        elif kind == "repair" and a == found.repair:
-            q = min(found.repair_value, found.stop)
-        elif kind == "handoff":
-            q = float(here.belief @ here.handoff[here.group])
-        total += max(0.0, q - found.value)
-    return total, seconds
+        theirs = chosen(found)
+        if mine == theirs:
+            continue
+        apart += 1
+        own += max(0.0, _by(found, state.problem(p), mine) - found.value)
+        judged += worth(p, state, mine, judge) - worth(p, state, theirs, judge)
+    return Regret(own, judged, apart, tuple(seconds))
+
+
+def _by(found: Found, here: Problem, action: Action) -> float:
+    """What a search makes of an action."""
+    kind, a = action
+    if kind == "check":
+        return found.checks.get(a, found.stop)
+    if kind == "repair":
+        return min(found.repair_value, found.stop) if a == found.repair else found.stop
+    return float(here.belief @ here.handoff[here.group])
+
+
+def worth(p: Problem, state: State, action: Action, plan: Plan) -> float:
+    """Expected minutes of an action, and of what a search reckons from each state that it leads to."""
+    here = state.belief / state.belief.sum()
+    if action[0] == "handoff":
+        return float(here @ p.handoff[p.group])
+    total = 0.0
+    for step in led_to(p, replace(state, belief=here), action):
+        total += step.chance * step.cost
+        if step.then is not None and step.chance > 1e-9:
+            total += step.chance * search(step.then.problem(p), step.then.allowed(p), plan).value
+    return total

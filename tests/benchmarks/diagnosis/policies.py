@@ -10,7 +10,7 @@ import numpy as np
 from bot.diagnosis.planner import PLAN
 from bot.diagnosis.problem import Access, Problem
 from bot.diagnosis.recovery import groups_of, recovery
-from bot.diagnosis.search import Plan, search
+from bot.diagnosis.search import Found, Plan, search
 
 Action = tuple[str, int]
 """("check", c), ("repair", r) or ("handoff", -1)."""
@@ -101,16 +101,17 @@ def while_of_value(p: Problem, state: State) -> Action:
     return ("check", max(sorted(paying), key=lambda c: _information(p, state, c) / _cost(p, state, c)))
 
 
+def chosen(found: Found) -> Action:
+    """The action that a search comes out at."""
+    check = min(found.checks, key=lambda c: (round(found.checks[c], 7), c), default=None)
+    if check is not None and found.checks[check] < min(found.stop, found.repair_value) - 1e-9:
+        return ("check", check)
+    return ("repair", found.repair) if found.repair >= 0 else ("handoff", -1)
+
+
 def looking(plan: Plan) -> Policy:
     """The search with a plan of width and depth."""
-    def policy(p: Problem, state: State) -> Action:
-        found = search(state.problem(p), state.allowed(p), plan)
-        check = min(found.checks, key=lambda c: (round(found.checks[c], 7), c), default=None)
-        stop = min(found.stop, found.repair_value)
-        if check is not None and found.checks[check] < stop - 1e-9:
-            return ("check", check)
-        return ("repair", found.repair) if found.repair >= 0 else ("handoff", -1)
-    return policy
+    return lambda p, state: chosen(search(state.problem(p), state.allowed(p), plan))
 
 
 ALL = 10_000
