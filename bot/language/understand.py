@@ -11,7 +11,7 @@ import numpy as np
 
 from bot.language.aim import as_measured, not_by_build, not_past
 from bot.language.bearing import only_likelier, with_implied, without_rivals
-from bot.language.details import details_in
+from bot.language.details import with_details
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, believed, dangers_of, in_context, of_a_part
 from bot.language.index import Index
@@ -149,14 +149,13 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
         states, without_rivals(guesses), not_past(parsed.clauses, heard_denied, clues))
     denied = with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])
     variant, variant_clues = _variant(index, parsed, told)
-    results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
     too_warm = any("warm" in measured for measured in states.values())
     listed = () if aside and not too_warm else tuple(g for g in guesses if g.p >= SAID) or tuple(
         g for g in guesses[:1] if g.p >= (BEST_LOST if lost else BEST))
     listed = _with_hazards(index, told, dangers, listed)
+    results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
     if told and not aside:
-        results = (*results, *(d for d in details_in(index, told, text, [g.id for g in listed])
-                               if d.check not in {r.check for r in results}))
+        results = with_details(index, told, text, results, [g.id for g in listed])
     if (aside and family is None) or (not listed and (talk.scope or talk.thanks)):  # 'spin works' of a known machine
         denied = ()
     vague = not (listed or denied or results or dangers or variant)
