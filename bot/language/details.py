@@ -41,13 +41,6 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     return found
 
 
-def with_details(index: Index, family: str, text: str, results: tuple[HeardResult, ...],
-                 complaints: Iterable[str]) -> tuple[HeardResult, ...]:
-    """Results heard, and those that the complaints tell of themselves."""
-    heard = {result.check for result in results}
-    return (*results, *(detail for detail in details_in(index, family, text, complaints) if detail.check not in heard))
-
-
 def _own(check: Check, result: str) -> frozenset[str]:
     """Words that the pack has for this result and for no other of the check."""
     said = {name: stems(" ".join(own_words(check, name))) for name in check.results}

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
 from bot.language.answers import answer, open_result, plausible_range
+from bot.language.details import details_in
 from bot.language.index import Index
 from bot.language.lexicon import DROPPED
 from bot.language.meaning import Asked, Clue, HeardResult
@@ -24,8 +25,9 @@ _NOT: Final = word_set("no not never without didnt isnt dont doesnt wasnt arent 
 
 
 def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
-               ) -> tuple[tuple[HeardResult, ...], list[Clue]]:
-    """Results that the text states in so many words; those of likely checks are heard more easily."""
+               reported: Iterable[str] = ()) -> tuple[tuple[HeardResult, ...], list[Clue]]:
+    """Results that the text states in so many words; those of likely checks are heard more easily. Also what the
+    `reported` complaints tell of themselves."""
     pack = index.knowledge.packs[family]
     likely = tuple(c for c in dict.fromkeys(checks) if c in pack.checks)
     found: dict[str, tuple[HeardResult, Clue]] = {}
@@ -37,6 +39,9 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
             near = _answered(index, family, check, pack.checks[check], parsed)
             if near is not None:
                 found[check] = near, Clue(0, len(parsed.text), "", f"result:{near.check}={near.result}")
+    for detail in details_in(index, family, parsed.text, reported):
+        clue = Clue(0, len(parsed.text), "", f"result:{detail.check}={detail.result}")
+        found.setdefault(detail.check, (detail, clue))
     order = sorted(found.values(), key=lambda f: -f[0].p)
     return tuple(h for h, _ in order), [c for _, c in order]
 

@@ -11,7 +11,6 @@ import numpy as np
 
 from bot.language.aim import as_measured, not_by_build, not_past
 from bot.language.bearing import only_likelier, with_implied, without_rivals
-from bot.language.details import with_details
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, believed, dangers_of, in_context, of_a_part
 from bot.language.index import Index
@@ -153,9 +152,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     listed = () if aside and not too_warm else tuple(g for g in guesses if g.p >= SAID) or tuple(
         g for g in guesses[:1] if g.p >= (BEST_LOST if lost else BEST))
     listed = _with_hazards(index, told, dangers, listed)
-    results, result_clues = results_in(index, told, parsed, checks) if told else ((), [])
-    if told and not aside:
-        results = with_details(index, told, text, results, [g.id for g in listed])
+    results, result_clues = results_in(
+        index, told, parsed, checks, () if aside else [g.id for g in listed]) if told else ((), [])
     if (aside and family is None) or (not listed and (talk.scope or talk.thanks)):  # 'spin works' of a known machine
         denied = ()
     vague = not (listed or denied or results or dangers or variant)
