@@ -12,6 +12,7 @@ from typing import Final
 
 from bot.conversation.answering import answered
 from bot.conversation.asking import put, put_again
+from bot.conversation.before_asked import answers_what_comes
 from bot.conversation.checks import CLEAR
 from bot.conversation.events import PhotoSent
 from bot.conversation.handing import hand_off
@@ -112,6 +113,12 @@ def _while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     return replace(meaning, denied=())
 
 
+def _besides(text: str, meaning: Meaning) -> Meaning:
+    """What an answer tells besides: no complaint in other words, but one that is said to come on top."""
+    on_top = tuple(g for g in meaning.complaints if g.p >= LIKELY) if _ON_TOP.search(text) else ()
+    return replace(meaning, complaints=on_top, denied=())
+
+
 def _new_troubles(turn: Turn, question: Question, text: str, meaning: Meaning) -> tuple[Guess, ...]:
     """What a line tells of a new trouble: said to come on top, or beyond doubt and not about the check.
 
@@ -143,7 +150,8 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
     if late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or answered(turn, text, meaning):
         _send_what_is_left(turn)
         return
-    told = absorb(turn, _while_asked(turn, text, meaning))
+    told = answers_what_comes(turn, text)
+    told = absorb(turn, _besides(text, meaning) if told else _while_asked(turn, text, meaning)) or told
     told = file_besides(turn, beginnings_in(turn, text)) or told
     if take_unasked(turn, text):
         _send_what_is_left(turn)

@@ -216,3 +216,24 @@ def test_what_is_not_done_is_not_done(release):
         chat.send(text)
         assert chat.job is not None and chat.job.question is not None
         assert chat.job.question.kind == asked_next
+
+
+@pytest.mark.parametrize(("text", "told"), [
+    ("runs, basket just sits there", {"watch_spin": "runs_no_spin"}),
+    ("belt looks fine", {}),
+])
+def test_what_a_run_shows_counts_while_the_kind_of_machine_is_asked(release, text, told):
+    """Who was asked for the lid's kind and says what the motor does has answered what would have come next."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    chat.send("toploader washes and drains, no spin")
+    assert chat.job is not None and chat.job.question is not None and chat.job.question.kind == "variant"
+    chat.send(text)
+    assert results(chat) == told
+
+
+def test_a_new_trouble_beside_what_a_run_shows_is_kept(release):
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    chat.send("toploader washes and drains, no spin")
+    chat.send("runs, basket just sits there, and its also leaking")
+    assert {f.subject for f in chat.job.standing("complaint")} == {"no_spin", "leaks"}
+    assert len(results(chat)) == 1
