@@ -218,22 +218,33 @@ def test_what_is_not_done_is_not_done(release):
         assert chat.job.question.kind == asked_next
 
 
+def asked_which_lid(release: Release) -> Chat:
+    """A visit where the kind of lid is asked for, and the spin would be watched next."""
+
+    def decided(model: object, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
+        first, second = (Option("check", check, 0.0, 0.0) for check in ("lid_switch_ohms", "watch_spin"))
+        return Decision(first, (first, second))
+
+    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=decided)
+    chat.send("toploader washes and drains, no spin")
+    assert chat.job is not None and chat.job.question is not None and chat.job.question.kind == "variant"
+    return chat
+
+
 @pytest.mark.parametrize(("text", "told"), [
     ("runs, basket just sits there", {"watch_spin": "runs_no_spin"}),
     ("belt looks fine", {}),
 ])
 def test_what_a_run_shows_counts_while_the_kind_of_machine_is_asked(release, text, told):
     """Who was asked for the lid's kind and says what the motor does has answered what would have come next."""
-    chat = Chat(release, Person("rui", "Rui"), FIRM)
-    chat.send("toploader washes and drains, no spin")
-    assert chat.job is not None and chat.job.question is not None and chat.job.question.kind == "variant"
+    chat = asked_which_lid(release)
     chat.send(text)
     assert results(chat) == told
 
 
 def test_a_new_trouble_beside_what_a_run_shows_is_kept(release):
-    chat = Chat(release, Person("rui", "Rui"), FIRM)
-    chat.send("toploader washes and drains, no spin")
+    """'And its also leaking' comes on top of the answer."""
+    chat = asked_which_lid(release)
     chat.send("runs, basket just sits there, and its also leaking")
     assert {f.subject for f in chat.job.standing("complaint")} == {"no_spin", "leaks"}
-    assert len(results(chat)) == 1
+    assert results(chat) == {"watch_spin": "runs_no_spin"}
