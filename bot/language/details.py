@@ -26,22 +26,27 @@ _MOMENT: Final = re.compile(
 
 def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) -> list[HeardResult]:
     """Answers that the words of a reported complaint give to checks which only take that complaint apart (`told`)."""
-    reported = set(complaints)
+    reported, found = set(complaints), []
     if not reported or not _MOMENT.search(text):
         return []
-    found = []
+    words = stems(text)
     for key, check in index.knowledge.packs[family].checks.items():
         if not check.told:
             continue
-        about = {result: reported.intersection(entry.complaints) for result, entry in check.results.items()}
-        heard = answer(index, family, key, text) if any(about.values()) else None
-        if (heard is not None and heard.result is not None and heard.p >= BEYOND_DOUBT and about[heard.result]
-                and stems(text) & _own(check, heard.result)):
+        telling = _telling(index, family, key, check)
+        meant = {result for result, entry in check.results.items()
+                 if words & telling[result] and reported.intersection(entry.complaints)}
+        heard = answer(index, family, key, text) if meant else None
+        if heard is not None and heard.result in meant and heard.p >= BEYOND_DOUBT:
             found.append(HeardResult(key, heard.result, heard.p))
     return found
 
 
-def _own(check: Check, result: str) -> frozenset[str]:
-    """Words that the pack has for this result and for no other of the check."""
-    said = {name: stems(" ".join(own_words(check, name))) for name in check.results}
-    return said[result] - frozenset().union(*(words for name, words in said.items() if name != result))
+def _telling(index: Index, family: str, key: str, check: Check) -> dict[str, frozenset[str]]:
+    """Words that the pack has for a result and for no other of the check."""
+    if (family, key) not in index.telling:
+        said = {name: stems(" ".join(own_words(check, name))) for name in check.results}
+        index.telling[family, key] = {
+            name: words - frozenset().union(*(others for other, others in said.items() if other != name))
+            for name, words in said.items()}
+    return index.telling[family, key]

@@ -105,6 +105,8 @@ class Index:
     """What states a result of a check, read when a message first asks for it."""
     answers: dict[tuple[str, str], Any] = field(default_factory=dict)
     """Phrases of a check's results, read when the check is first answered."""
+    telling: dict[tuple[str, str], dict[str, frozenset[str]]] = field(default_factory=dict)
+    """(family, check) -> result -> words of this result and of no other, worked out when first asked for."""
     said: dict[tuple[str, str], Any] = field(default_factory=dict)
     """What is known to be said for each result, read at the same time."""
 
