@@ -21,11 +21,19 @@ def answers_what_comes(turn: Turn, text: str) -> bool:
     question = turn.job.question
     if question is None or question.kind != "variant":
         return False
+    heard = [(key, answer_to(turn, key, text)) for key, check in turn.pack.checks.items()
+             if check.kind == "run" and speaks_of(turn, key, text)]
+    found = [HeardResult(key, its.result, its.p) for key, its in heard if its.result is not None and its.p >= SURE]
+    if not found:
+        return False
+    coming = _coming(turn)
+    found = [result for result in found if result.check in coming]
+    return len(found) == 1 and file_heard(turn, found[0]) is not None
+
+
+def _coming(turn: Turn) -> list[str]:
+    """The checks that the plan would take next, best first."""
     evidence = evidence_of(turn.job)
     decision = turn.context.adviser(turn.model, evidence, believe(turn.model, evidence),
                                     situation_of(turn.job, turn.context), None)
-    checks = [option.id for option in decision.options if option.do == "check"][:NEXT]
-    heard = [(key, answer_to(turn, key, text)) for key in checks
-             if turn.pack.checks[key].kind == "run" and speaks_of(turn, key, text)]
-    found = [HeardResult(key, its.result, its.p) for key, its in heard if its.result is not None and its.p >= SURE]
-    return len(found) == 1 and file_heard(turn, found[0]) is not None
+    return [option.id for option in decision.options if option.do == "check"][:NEXT]

@@ -115,8 +115,12 @@ def _while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
 
 def _besides(text: str, meaning: Meaning) -> Meaning:
     """What an answer tells besides: no complaint in other words, but one that is said to come on top."""
-    on_top = tuple(g for g in meaning.complaints if g.p >= LIKELY) if _ON_TOP.search(text) else ()
-    return replace(meaning, complaints=on_top, denied=())
+    return replace(meaning, complaints=_on_top(meaning) if _ON_TOP.search(text) else (), denied=())
+
+
+def _on_top(meaning: Meaning) -> tuple[Guess, ...]:
+    """The troubles of a line that says of them that they come on top."""
+    return tuple(g for g in meaning.complaints if g.p >= LIKELY)
 
 
 def _new_troubles(turn: Turn, question: Question, text: str, meaning: Meaning) -> tuple[Guess, ...]:
@@ -125,7 +129,7 @@ def _new_troubles(turn: Turn, question: Question, text: str, meaning: Meaning) -
     Answers to checks name so many parts and noises that one in six of them sounds like some complaint.
     """
     if _ON_TOP.search(text):
-        return tuple(g for g in meaning.complaints if g.p >= LIKELY)
+        return _on_top(meaning)
     if len(text.split()) <= FEW or any(answer_to(turn, key, text).near or speaks_of(turn, key, text)
                                        for key in question.checks):
         return ()

@@ -242,6 +242,7 @@ def test_a_result_stated_in_the_report_is_heard(index: Index) -> None:
 ])
 def test_the_words_of_a_complaint_answer_what_takes_it_apart(index: Index, family: str, text: str,
                                                              told: tuple[str, str]) -> None:
+    """'Only when it drains' need not be asked for again."""
     assert told in [(r.check, r.result) for r in understand(index, text, family).results]
 
 
@@ -252,6 +253,7 @@ def test_the_words_of_a_complaint_answer_what_takes_it_apart(index: Index, famil
     ("dryer", "does the 30 amp trip at once when i push start?"),
 ])
 def test_a_complaint_without_its_moment_answers_nothing_more(index: Index, family: str, text: str) -> None:
+    """What works, what is torn and what is asked back tell of no moment."""
     checks = index.knowledge.packs[family].checks
     assert not [r for r in understand(index, text, family).results if checks[r.check].told]
 

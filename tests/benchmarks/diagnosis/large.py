@@ -15,7 +15,7 @@ import numpy as np
 from bot.diagnosis.problem import Problem
 from bot.diagnosis.search import Found, Plan, search
 from tests.benchmarks.diagnosis.instances import Size, problem
-from tests.benchmarks.diagnosis.policies import Action, Policy, State, chosen, opening
+from tests.benchmarks.diagnosis.policies import Action, Policy, State, chosen, led_to
 
 
 @dataclass(frozen=True)
@@ -26,42 +26,6 @@ class Visit:
     states: tuple[State, ...]
     actions: tuple[Action, ...]
     seconds: tuple[float, ...]
-
-
-@dataclass(frozen=True)
-class Step:
-    """One way that an action may turn out."""
-
-    chance: float
-    """Among the hypotheses of the belief that it was asked for."""
-    cost: float
-    """Minutes, of everything but what follows."""
-    then: State | None
-    """None: the visit is over."""
-
-
-def led_to(p: Problem, state: State, action: Action) -> list[Step]:
-    """What a check (its results in order, impossible last) or a repair (cured, not cured) may turn out as."""
-    kind, a = action
-    mass = state.belief.sum()
-    if kind == "repair":
-        path = int(p.repair_path[a])
-        cost = float(p.repair_cost[a] + opening(p, path, state.open))
-        left = np.where(p.group == a, 0.0, state.belief)
-        lost = left.sum() / mass
-        failed = State(left / left.sum(), state.open | path, state.checks, state.repairs - {a}) if lost > 0 else None
-        return [Step(float(1 - lost), cost, None), Step(float(lost), cost + float(p.wrong_cost[a]), failed)]
-    path = int(p.check_path[a])
-    cost = float(p.check_cost[a] + opening(p, path, state.open))
-    covers = (state.open | path) & ~int(p.check_shuts[a])
-    steps = [_after(state, row, cost, covers, state.checks - {a}) for row in p.rows[a]]
-    return [*steps, _after(state, 1 - p.rows[a].sum(axis=0), p.ask_cost, state.open, state.checks - {a})]
-
-
-def _after(state: State, row: np.ndarray, cost: float, covers: int, checks: frozenset[int]) -> Step:
-    post = state.belief * np.maximum(row, 0.0)
-    chance = float(post.sum() / state.belief.sum())
-    return Step(chance, cost, State(post / post.sum(), covers, checks, state.repairs) if chance > 0 else None)
 
 
 def visit(p: Problem, truth: int, luck: np.ndarray, policy: Policy) -> Visit:
@@ -77,15 +41,15 @@ def visit(p: Problem, truth: int, luck: np.ndarray, policy: Policy) -> Visit:
         if kind == "handoff":
             cost += float(p.handoff[p.group[truth]])
             break
-        steps = led_to(p, state, (kind, a))
+        ways = led_to(p, state, (kind, a))
         if kind == "repair":
-            step = steps[0] if p.group[truth] == a else steps[1]
+            way = ways[0 if p.group[truth] == a else 1]
         else:
-            step = steps[int(np.searchsorted(np.cumsum(p.rows[a, :, truth]), luck[a], side="right"))]
-        cost += step.cost
-        if step.then is None:
+            way = ways[int(np.searchsorted(np.cumsum(p.rows[a, :, truth]), luck[a], side="right"))]
+        cost += way.minutes
+        if way.then is None:
             break
-        state = step.then
+        state = replace(way.then, belief=way.then.belief / way.mass)
     return Visit(float(cost), tuple(states), tuple(actions), tuple(seconds))
 
 
@@ -201,12 +165,12 @@ def _by(found: Found, here: Problem, action: Action) -> float:
 
 def worth(p: Problem, state: State, action: Action, plan: Plan) -> float:
     """Expected minutes of an action, and of what a search reckons from each state that it leads to."""
-    here = state.belief / state.belief.sum()
+    mass = float(state.belief.sum())
     if action[0] == "handoff":
-        return float(here @ p.handoff[p.group])
+        return float(state.belief @ p.handoff[p.group]) / mass
     total = 0.0
-    for step in led_to(p, replace(state, belief=here), action):
-        total += step.chance * step.cost
-        if step.then is not None and step.chance > 1e-9:
-            total += step.chance * search(step.then.problem(p), step.then.allowed(p), plan).value
-    return total
+    for way in led_to(p, state, action):
+        total += way.mass * way.minutes
+        if way.then is not None and way.mass > 1e-9 * mass:
+            total += way.mass * search(way.then.problem(p), way.then.allowed(p), plan).value
+    return total / mass

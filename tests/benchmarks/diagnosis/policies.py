@@ -132,6 +132,40 @@ POLICIES: dict[str, Policy] = {
 }
 
 
+@dataclass(frozen=True)
+class Way:
+    """One way that an action may turn out."""
+
+    mass: float
+    """Of the belief that it was asked for."""
+    minutes: float
+    """Of everything but what follows."""
+    then: State | None
+    """Its belief is not normalised. None: cured."""
+
+
+def led_to(p: Problem, state: State, action: Action) -> list[Way]:
+    """What a check (its results in order, impossible last) or a repair (cured, not cured) may turn out as."""
+    kind, a = action
+    if kind == "repair":
+        path = int(p.repair_path[a])
+        minutes = float(p.repair_cost[a] + opening(p, path, state.open))
+        left = np.where(p.group == a, state.belief * (1 - p.works[a]), state.belief)
+        failed = State(left, state.open | path, state.checks, state.repairs - {a})
+        return [Way(float(state.belief.sum() - left.sum()), minutes, None),
+                Way(float(left.sum()), minutes + float(p.wrong_cost[a]), failed)]
+    path, checks = int(p.check_path[a]), state.checks - {a}
+    minutes = float(p.check_cost[a] + opening(p, path, state.open))
+    covers = (state.open | path) & ~int(p.check_shuts[a])
+    ways = [_with(state.belief * row, minutes, covers, checks, state.repairs) for row in p.rows[a]]
+    without = state.belief * np.maximum(0.0, 1 - p.rows[a].sum(axis=0))
+    return [*ways, _with(without, p.ask_cost, state.open, checks, state.repairs)]
+
+
+def _with(belief: np.ndarray, minutes: float, covers: int, checks: frozenset[int], repairs: frozenset[int]) -> Way:
+    return Way(float(belief.sum()), minutes, State(belief, covers, checks, repairs))
+
+
 def follow(p: Problem, policy: Policy) -> float:
     """Exact expected cost of a policy: every course it can take, weighed."""
     memo: dict[tuple[tuple[tuple[int, int], ...], frozenset[int], int], float] = {}
@@ -149,27 +183,12 @@ def follow(p: Problem, policy: Policy) -> float:
         kind, a = policy(p, state)
         if kind == "handoff":
             return float(state.belief @ p.handoff[p.group])
-        if kind == "repair":
-            path = int(p.repair_path[a])
-            minutes = p.repair_cost[a] + opening(p, path, state.open)
-            left = np.where(p.group == a, state.belief * (1 - p.works[a]), state.belief)
-            return float(minutes * mass + p.wrong_cost[a] * left.sum()) + cost(
-                State(left, state.open | path, state.checks, state.repairs - {a}), facts)
-        path = int(p.check_path[a])
-        minutes = p.check_cost[a] + opening(p, path, state.open)
-        after = (state.open | path) & ~int(p.check_shuts[a])
-        total, made = 0.0, np.zeros_like(state.belief)
-        for o, row in enumerate(p.rows[a]):
-            post = state.belief * row
-            if post.sum() > 0:
-                made = made + post
-                total += minutes * post.sum() + cost(State(post, after, state.checks - {a}, state.repairs),
-                                                     (*facts, (a, o)))
-        without = np.maximum(state.belief - made, 0.0)
-        if without.sum() > 1e-12:
-            total += p.ask_cost * without.sum() + cost(
-                State(without, state.open, state.checks - {a}, state.repairs), (*facts, (a, -1)))
-        return float(total)
+        total = 0.0
+        for o, way in enumerate(led_to(p, state, (kind, a))):
+            total += way.mass * way.minutes
+            if way.then is not None:
+                total += cost(way.then, facts if kind == "repair" else (*facts, (a, o)))
+        return total
 
     return cost(State(p.belief, p.open, frozenset(range(p.checks)), frozenset(range(p.repairs))), ())
 
