@@ -229,8 +229,9 @@ class Check(Entry):
                                                         "what kind of mark it is where no clothes are marked")
     begins: bool = Field(default=False, description="it asks how the trouble began: 'since the move' answers it "
                                                     "whenever it is said")
-    told: bool = Field(default=False, description="the words of the complaint may answer it before it is asked: "
-                                                  "'leaks when it drains'")
+    told: dict[str, Literal["when", "where"]] = Field(
+        default={}, description="complaint -> what of it this check asks, so that the words of the complaint may "
+                                "answer it before it is asked: 'leaks when it drains', 'leaks from the drawer'")
     cannot: float = Field(default=0.03, ge=0, lt=1, description="chance that it turns out impossible on site")
     results: dict[str, Result] = Field(min_length=2)
     reading: Reading | None = None

@@ -31,7 +31,7 @@ from bot.conversation.tools import do_without, lacking
 from bot.conversation.turn import Turn
 from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside, take_unasked
 from bot.conversation.worded import answer_to, speaks_of
-from bot.language.meaning import Guess, Meaning
+from bot.language.meaning import Guess, HeardResult, Meaning
 from bot.language.understand import understand
 
 MISSES: Final = 3
@@ -82,7 +82,7 @@ _ON_TOP: Final = re.compile(
 def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
     """Hazards, and appliances that we only hand off. True if it was one of them."""
     if meaning.hazard is not None and not _answers_with_burnt(turn, text, meaning):
-        absorb(turn, meaning, results=False)
+        absorb(turn, replace(meaning, results=_told_of_it(turn, meaning)))
         keep_for_later(turn, text)
         raise_hazard(turn, meaning.hazard)
         return True
@@ -92,6 +92,12 @@ def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
         hand_off(turn, "not_covered", None, caution=entry.caution)
         return True
     return False
+
+
+def _told_of_it(turn: Turn, meaning: Meaning) -> tuple[HeardResult, ...]:
+    """Of the results heard beside a hazard, those that only say where or when it was: they settle nothing unsafe."""
+    pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
+    return tuple(heard for heard in meaning.results if pack is not None and pack.checks[heard.check].told)
 
 
 def _while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:

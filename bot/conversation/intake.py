@@ -28,7 +28,7 @@ CORRECTING: Final = re.compile(
     re.IGNORECASE)
 
 
-def absorb(turn: Turn, meaning: Meaning, *, results: bool = True) -> bool:
+def absorb(turn: Turn, meaning: Meaning) -> bool:
     """File what the message told. True if anything was new. A contradiction replaces what stood."""
     before = turn.job.facts
     _family(turn, meaning)
@@ -41,10 +41,9 @@ def absorb(turn: Turn, meaning: Meaning, *, results: bool = True) -> bool:
             _complaint(turn, guess.id)
     for complaint in meaning.denied:
         _denied(turn, complaint)
-    if results:
-        for heard in meaning.results:
-            if heard.p >= SURE:
-                file_heard(turn, heard)
+    for heard in meaning.results:
+        if heard.p >= SURE:
+            file_heard(turn, heard)
     return turn.job.facts != before
 
 

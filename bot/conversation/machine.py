@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import timedelta
 from typing import Final
 
+from bot.conversation.cautions import for_machine, say_cautions
 from bot.conversation.job import Machine
 from bot.conversation.turn import Turn
-from knowledge.schema import Check, Pack, PowerState, Repair
+from knowledge.schema import Check, Family, Pack, PowerState, Repair
 
 PAUSE: Final = timedelta(minutes=30)
 """After this long without a word, somebody may have plugged it in again."""
-MAX_CAUTIONS: Final = 3
 
 
 def bring_to(turn: Turn, step: Check | Repair, cautions: Iterable[str]) -> None:
@@ -28,14 +28,15 @@ def bring_to(turn: Turn, step: Check | Repair, cautions: Iterable[str]) -> None:
     else:
         _power(turn, step.power, hands_on=bool(needed))
         _covers(turn, needed, step)
-    _cautions(turn, cautions)
+    say_cautions(turn, cautions)
 
 
 def show_card(turn: Turn) -> None:
     """The family's safety card, once a visit, in a message of its own with what was said back."""
     if not turn.job.position.machine.card_shown:
         turn.machine(card_shown=True)
-        turn.note("safety.card", card=" ".join(turn.pack.family.safety_card))
+        card = [for_machine(turn, caution) for caution in turn.pack.family.safety_card]
+        turn.note("safety.card", card=" ".join(caution for caution in card if caution))
         turn.send()
 
 
@@ -103,13 +104,22 @@ def _energise(turn: Turn, wanted: PowerState) -> None:
 
 def _wait(turn: Turn) -> None:
     """Machines with an electronic drive keep a charge for some minutes after the plug is out."""
-    rule = dict(turn.pack.family.wait_after_off)
-    minutes = rule.pop("minutes", None)
-    if minutes is None:
-        return
-    known = {f.subject: f.value for f in turn.job.standing("variant")}
-    if all(known.get(axis, value) == value for axis, value in rule.items()):
-        turn.note("machine.wait", minutes=int(float(minutes)))
+    key = wait_said(turn.pack.family, {fact.subject: fact.value for fact in turn.job.standing("variant")})
+    if key is not None:
+        turn.note(key, minutes=int(float(turn.pack.family.wait_after_off["minutes"])))
+
+
+def wait_said(family: Family, told: Mapping[str, str]) -> str | None:
+    """The key of what is said of that wait: for a machine that is told to have such a drive, for one that may; None
+    where what was told, or the combinations that are built, leave no such drive."""
+    drive = {axis: str(value) for axis, value in family.wait_after_off.items() if axis != "minutes"}
+    if "minutes" not in family.wait_after_off or any(told.get(axis, value) != value for axis, value in drive.items()):
+        return None
+    if drive.items() <= told.items():
+        return "machine.wait_now"
+    built = [row for row in family.combinations
+             if all(str(row.get(axis, value)) == value for axis, value in told.items())]
+    return "machine.wait" if not built or any(drive.items() <= row.items() for row in built) else None
 
 
 def _covers(turn: Turn, needed: tuple[str, ...], step: Check | Repair) -> None:
@@ -122,14 +132,5 @@ def _covers(turn: Turn, needed: tuple[str, ...], step: Check | Repair) -> None:
     if opening:
         turn.note("machine.open", covers=[pack.covers[c].name for c in opening],
                   dead=any(pack.covers[c].power == "off" for c in opening))
-        _cautions(turn, [caution for c in opening for caution in pack.covers[c].cautions])
+        say_cautions(turn, [caution for c in opening for caution in pack.covers[c].cautions])
         turn.machine(covers=(*turn.job.position.machine.covers, *opening))
-
-
-def _cautions(turn: Turn, cautions: Iterable[str]) -> None:
-    """Cautions that were not said already on this visit; the rest stand in `how`."""
-    said = turn.job.position.machine.said
-    fresh = [c for c in dict.fromkeys(cautions) if c not in said][:MAX_CAUTIONS]
-    if fresh:
-        turn.note("caution", text=" ".join(fresh))
-        turn.machine(said=(*turn.job.position.machine.said, *fresh))

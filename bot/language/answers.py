@@ -85,9 +85,9 @@ def _plainly(entry: Check, ranked: Sequence[Guess], text: str, few: bool) -> Gue
     """A phrase of the pack letter by letter, praise, or a yes or no that is a result's own name."""
     if ranked and ranked[0].p >= EXACT and (len(ranked) == 1 or ranked[1].p < EXACT):
         return ranked[0]
-    usual = _usual(entry) if _is_praise(text) else None
-    if usual is not None:
-        return Guess(usual, 0.85)
+    praised = usual(entry) if _is_praise(text) else None
+    if praised is not None:
+        return Guess(praised, 0.85)
     short = read("yes_no", text).special if few else None
     named = next((r for r in entry.results if r in dict(_SAME)[short]), None) if short in ("yes", "no") else None
     return None if named is None else Guess(named, 0.9)
@@ -135,7 +135,7 @@ def _is_praise(text: str) -> bool:
     return bool(words) and any(w in _PRAISE for w in words) and all(w in _PRAISE or w in _AROUND for w in words)
 
 
-def _usual(entry: Check) -> str | None:
+def usual(entry: Check) -> str | None:
     """What a machine without any of the check's faults shows, when one result is likely enough."""
     normal = entry.likelihoods.get("normal", {})
     best = max(normal, key=lambda r: probability(normal[r]), default=None)

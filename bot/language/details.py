@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from bot.language.about import stems
-from bot.language.answers import answer
+from bot.language.answers import answer, usual
 from bot.language.index import Index
 from bot.language.likeness import own_words
 from bot.language.meaning import HeardResult
@@ -16,26 +16,29 @@ from knowledge.schema import Check
 BEYOND_DOUBT: Final = 0.93
 """How sure words have to be that answer what nobody asked. Of 40,000 labelled messages some hundred were heard so at
 .95, when it trips, leaks or stops; read by eye, five of them wrongly."""
-_MOMENT: Final = re.compile(
+_WHEN: Final = re.compile(
     r"\b(when|whenever|while|as (it|soon)|soon as|during|once|each time|every time|at once|"
     r"the (second|moment|minute|instant)|right (away|when|as)|straight away|instant|instantly|immediately|"
     r"only (on|in|at|with)|(trips|pops|kicks|stops|quits|cuts out|shuts off) (on|in|at|after)|(leaks|drips) (on|in)|"
     r"restarts|again|cuando|mientras|al (prender|arrancar|encender)|cada vez)\b", re.IGNORECASE)
 """Words that tell of the moment of something."""
+_WHERE: Final = re.compile(
+    r"\b(from|out of|at|by|near|under|underneath|below|beneath|behind|inside|around|over|(in|on) the|like|smells? of|"
+    r"de|del|por|atras|abajo|debajo|adentro|huele a)\b", re.IGNORECASE)
+"""Words that tell of a place, or of what something smells like."""
+_TELL: Final = {"when": _WHEN, "where": _WHERE}
 
 
 def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) -> list[HeardResult]:
     """Answers that the words of a reported complaint give to checks which only take that complaint apart (`told`)."""
     reported, found = set(complaints), []
-    if not reported or not _MOMENT.search(text):
-        return []
-    words = stems(text)
+    wanted = {what for what, pattern in _TELL.items() if pattern.search(text)} if reported else set()
+    words = stems(text) if wanted else frozenset()
     for key, check in index.knowledge.packs[family].checks.items():
-        if not check.told:
+        if not any(check.told.get(complaint) in wanted for complaint in reported):
             continue
         telling = _telling(index, family, key, check)
-        meant = {result for result, entry in check.results.items()
-                 if words & telling[result] and reported.intersection(entry.complaints)}
+        meant = {result for result in check.results if words & telling[result]} - {usual(check)}
         heard = answer(index, family, key, text) if meant else None
         if heard is not None and heard.result in meant and heard.p >= BEYOND_DOUBT:
             found.append(HeardResult(key, heard.result, heard.p))

@@ -38,6 +38,7 @@ TEXTS: Final[dict[str, str]] = {
     "machine.dead_again": "Plug out again (hard-wired: breaker locked), and prove it dead before you reach in.",
     "machine.still_dead": "It has been a while. Make sure it is still unplugged and dead before you reach in.",
     "machine.wait": "With an electronic drive: wait {minutes} minutes after the plug is out, it holds a charge.",
+    "machine.wait_now": "Wait {minutes} minutes after the plug is out: the drive holds a charge.",
     "machine.live": "This one is with power on and the cover open. Only the probes go in: one hand, no rings, insulated "
                     "shoes, nobody else near. Not comfortable with it? Type `skip`.",
     "machine.close_up": "Wires and plugs back on, covers back on, then power.",
