@@ -10,7 +10,7 @@ from bot.conversation.asking import put
 from bot.conversation.effects import Text
 from bot.conversation.facts import answered_checks, evidence_of, situation_of, told_already
 from bot.conversation.finding import beyond_signoffs, present
-from bot.conversation.handing import hand_off
+from bot.conversation.handing import STANDS_OUT, hand_off
 from bot.conversation.intake import ask_missing
 from bot.conversation.job import Phase
 from bot.conversation.machine import show_card
@@ -217,8 +217,14 @@ def _trace_decision(turn: Turn, decision: Decision) -> None:
                                    for o in decision.options[:SHOWN]])
 
 
+def leaning(turn: Turn, belief: Belief) -> Text:
+    """What the case points at, or that nothing stands out, for a senior and for `where`."""
+    best = max((p for _, p in belief.faults), default=0.0)
+    return Text("belief.lean" if best >= STANDS_OUT else "belief.open", {"leading": leading(turn, belief)})
+
+
 def leading(turn: Turn, belief: Belief) -> Text:
-    """The best three faults with their chances, for `where` and `why`."""
+    """The best three faults with their chances."""
     faults = [Text("belief.one", {"name": fault_name(turn, key), "chance": Text("chance", {"p": p})})
               for key, p in belief.faults[:3] if p >= 0.02]
     return Text("belief.list", {"faults": faults})

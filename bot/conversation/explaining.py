@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.advance import fault_name, leading
+from bot.conversation.advance import fault_name, leading, leaning
 from bot.conversation.asking import put_again
 from bot.conversation.echo import machine_name, phrases
 from bot.conversation.effects import Text
@@ -112,7 +112,7 @@ def tell_where(turn: Turn) -> None:
         turn.note("where.known", machine=capital(machine),
                   said=phrases(turn, facts) or [Text("where.no_facts")])
         if facts:
-            turn.note("where.lean", leading=leading(turn, believe(turn.model, evidence_of(turn.job))))
+            turn.texts.append(leaning(turn, believe(turn.model, evidence_of(turn.job))))
         machine_state = turn.job.position.machine
         if machine_state.power == "off" or machine_state.covers:
             turn.note("where.machine", power=Text(f"power.{machine_state.power}"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Final, Literal
 
 from bot.conversation.asking import put
 from bot.conversation.leaving import ask_how_left
@@ -12,6 +12,8 @@ from bot.diagnosis.evidence import UNKNOWN, Belief
 
 Reason = Literal["unsure", "fits_nothing", "licensed", "hazard", "asked", "lacks_tool", "failed_twice", "not_covered",
                  "not_understood"]
+STANDS_OUT: Final = 0.35
+"""From 'about 4 in 10' on the talk points at a fault; below it only says what it may be."""
 
 
 def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | None = None, caution: str = "",
@@ -28,7 +30,11 @@ def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | 
         named = turn.pack.faults[fault].name
     elif belief is not None and reason == "unsure":
         named = next((turn.pack.faults[f.split("+")[0]].name for f, p in belief.faults if f != UNKNOWN), "")
-    turn.note(f"handoff.{reason}", fault=named)
+    chance = sum(p for f, p in belief.faults if fault in f.split("+")) if belief is not None else 1.0
+    if reason == "licensed" and chance < STANDS_OUT:
+        turn.note("handoff.licensed_most")
+    else:
+        turn.note(f"handoff.{reason}", fault=named)
     if fault is not None and (safe := turn.pack.faults[fault].make_safe):
         turn.quote(safe)
     elif caution:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.conversation.advance import leading
+from bot.conversation.advance import leaning
 from bot.conversation.context import Context
 from bot.conversation.echo import machine_name, phrases, said_of
 from bot.conversation.effects import Text
@@ -45,7 +45,7 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
     if done:
         lines.append(Text("brief.repaired", {"said": list(dict.fromkeys(done))}))
     if told or good or results:
-        lines.append(Text("brief.lean", {"leading": leading(turn, believe(turn.model, evidence_of(job)))}))
+        lines.append(leaning(turn, believe(turn.model, evidence_of(job))))
     plate = next((f.value for f in reversed(job.standing("plate"))), None)
     if plate:
         lines.append(Text("brief.plate", {"plate": plate}))

@@ -13,7 +13,8 @@ from bot.conversation.effects import Choice, Post, Text
 from bot.conversation.ids import derive
 from bot.conversation.job import Job, Offered
 
-OPEN_TO_ALL: Final = frozenset({"brief.complaint", "brief.good", "brief.odd", "brief.repaired", "brief.lean"})
+OPEN_TO_ALL: Final = frozenset((
+    "brief.complaint", "brief.good", "brief.odd", "brief.repaired", "belief.lean", "belief.open"))
 
 
 def posted(job: Job, opening: Sequence[Text], lines: Sequence[Text], choices: tuple[Choice, ...], context: Context

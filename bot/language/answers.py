@@ -16,6 +16,7 @@ from bot.language.likeness import Likeness, likeness, own_words
 from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
 from bot.language.patterns import keys_of, kind_weight
 from bot.language.readings import Range, read
+from bot.language.silence import said_as_one
 from bot.language.text import tokens_of, word_set
 from knowledge.likelihood import probability
 from knowledge.schema import Check, Reading, Result
@@ -78,6 +79,8 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
             return Answer(named, 0.93, heard)
         if heard.special in ("cant_measure", "unsure"):
             return Answer(heard=heard, near=found.near, p=0.9)
+    if found.result is None and found.none is None and (quiet := said_as_one(text)) != text:
+        return answer(index, family, check, quiet, given)
     return found
 
 

@@ -38,6 +38,18 @@ def test_answers_in_a_technicians_words(index: Index, check: str, text: str, res
     assert answer(index, "dryer", check, text).result == result
 
 
+@pytest.mark.parametrize("text", ["pump doesnt make any sound", "its not making noise", "no noise at all",
+                                  "cant hear anything", "not a single peep"])
+def test_silence_is_heard_however_it_is_said(index: Index, text: str) -> None:
+    """There are more ways to say that a pump is silent than a pack can list."""
+    assert answer(index, "front_load_washer", "pump_sound", text).result == "silent"
+
+
+def test_no_odd_sound_is_not_silence(index: Index) -> None:
+    """'Not making any odd noise' is what a sound machine does."""
+    assert answer(index, "top_load_washer", "noise_when", "not making any odd noise").result == "none"
+
+
 def test_a_reading_is_heard_and_left_to_diagnosis(index: Index) -> None:
     """The number comes back in SI; which band it falls into depends on the plate."""
     heard = answer(index, "dryer", "element_ohms", "10.9 ohms")

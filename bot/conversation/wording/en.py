@@ -118,9 +118,11 @@ TEXTS: Final[dict[str, str]] = {
     "choice.unsafe_tagged": "Unsafe, tagged",
     "choice.doubt": "Not convinced",
     "choice.told_trade": "Told them",
-    "belief.one": "{name} {chance}",
+    "belief.one": "{name} ({chance})",
     "belief.list": "{faults}",
     "belief.unknown": "something I don't know",
+    "belief.lean": "I lean to: {leading}.",
+    "belief.open": "Nothing stands out yet: {leading}.",
     # ---- consent -----------------------------------------------------------------------------------------------
     "ask.consent": "Price before parts: {part}, {price}, plus your time. Does the customer want it?",
     "ask.consent.again": "What does the customer say to the price?",
@@ -287,6 +289,8 @@ TEXTS: Final[dict[str, str]] = {
     "handoff.fits_nothing": "What you found fits nothing I know well. This one goes to a senior.",
     "handoff.licensed": "That points at {fault}, and the work takes a licence or a sign-off that you don't have with us. "
                         "It goes to your senior.",
+    "handoff.licensed_most": "Most of what this can be takes a licence or a sign-off that you don't have with us. It goes to "
+                             "your senior.",
     "handoff.hazard": "This one is for your senior.",
     "handoff.asked": "Right, a senior then.",
     "handoff.lacks_tool": "The next step needs what you don't have there. This one goes to a senior.",
@@ -370,7 +374,6 @@ TEXTS: Final[dict[str, str]] = {
     "brief.good": "Good: {said}.",
     "brief.odd": "Odd: {said}.",
     "brief.repaired": "Done already, no cure: {said}.",
-    "brief.lean": "I lean to: {leading}.",
     "brief.plate": "Plate: {plate}",
     "picture.good": "good",
     "picture.suspect": "suspect",
@@ -390,7 +393,6 @@ TEXTS: Final[dict[str, str]] = {
     "where.nothing": "Nothing known yet. Tell me the machine and what it does.",
     "where.known": "{machine}: {said}.",
     "where.no_facts": "nothing told yet",
-    "where.lean": "I lean to: {leading}.",
     "where.machine": "Power {power}, open: {covers}.",
     "where.no_covers": "nothing",
     "power.on": "on",
