@@ -37,7 +37,7 @@ def tell_how(turn: Turn) -> None:
     elif question is not None and question.kind == "proof":
         turn.note("how.proof")
     else:
-        turn.note("how.nothing")
+        turn.note("how.variant" if question is not None and question.kind == "variant" else "how.nothing")
         if question is not None:
             put_again(turn, question)
             return

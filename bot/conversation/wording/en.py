@@ -386,6 +386,7 @@ TEXTS: Final[dict[str, str]] = {
     "how.misread": "Easily misread: {misread}",
     "how.parts": "You need: {parts}.",
     "how.proof": "Run it the way it failed: same load, same program, through to the end. A short empty run proves little.",
+    "how.variant": "Look only, as far as it shows without opening more. Can't tell: `don't know`, and we go on without it.",
     "how.nothing": "Nothing to do with your hands right now.",
     "why.family": "I need the machine and what it does before I can reason about it.",
     "why.result": "{result}: {fault}, {chance}.",
