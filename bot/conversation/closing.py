@@ -9,8 +9,11 @@ from bot.conversation.turn import Turn
 
 
 def start_closing(turn: Turn, outcome: Outcome) -> None:
-    """The family's closing list, one message."""
-    turn.note("closing.list", items=" ".join(turn.pack.family.closing))
+    """The family's closing list, one message. What another trade has to mend is not run, and nothing was put in."""
+    if outcome is Outcome.OTHER_TRADE:
+        turn.note("closing.other_trade")
+    else:
+        turn.note("closing.list", items=" ".join(turn.pack.family.closing))
     put(turn, "closing", ("all_done", "not_yet"), outcome=outcome)
 
 

@@ -164,6 +164,8 @@ TEXTS: Final[dict[str, str]] = {
     "proof.other": "What does it do now?",
     # ---- closing -----------------------------------------------------------------------------------------------
     "closing.list": "Before you go: {items}",
+    "closing.other_trade": "Before you go: what you opened is closed, what you moved stands as it was, floor dry, tools counted. "
+                           "The customer knows whom to call.",
     "ask.closing": "All of it?",
     "ask.closing.again": "Tell me when all of it is done.",
     "choice.all_done": "All done",
