@@ -13,7 +13,9 @@ def start_closing(turn: Turn, outcome: Outcome) -> None:
     if outcome is Outcome.OTHER_TRADE:
         turn.note("closing.other_trade")
     else:
-        turn.note("closing.list", items=" ".join(turn.pack.family.closing))
+        turn.note("closing.list")
+        for item in turn.pack.family.closing:
+            turn.note("closing.item", item=item)
     put(turn, "closing", ("all_done", "not_yet"), outcome=outcome)
 
 

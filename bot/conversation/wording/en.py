@@ -163,7 +163,8 @@ TEXTS: Final[dict[str, str]] = {
     "proof.same": "Then it wasn't that alone. That tells us something.",
     "proof.other": "What does it do now?",
     # ---- closing -----------------------------------------------------------------------------------------------
-    "closing.list": "Before you go: {items}",
+    "closing.list": "Before you go:",
+    "closing.item": "- {item}",
     "closing.other_trade": "Before you go: what you opened is closed, what you moved stands as it was, floor dry, tools counted. "
                            "The customer knows whom to call.",
     "ask.closing": "All of it?",
