@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final, Literal, get_args
 
 Form = Literal["base", "s", "ing", "ed"]
@@ -50,6 +50,7 @@ def noun_forms(noun: str) -> dict[str, Form]:
     return forms
 
 
+@lru_cache(maxsize=8192)
 def stem(word: str) -> str:
     """A rough stem for words outside the lexicon, so that 'rollers' and 'roller' meet."""
     if len(word) > 5:
