@@ -78,7 +78,8 @@ def ask_checks(turn: Turn, checks: tuple[str, ...], *, asked: int = 1, **data: s
         turn.note("check.while_in_there")
         for number, key in enumerate(checks, 1):
             check = turn.pack.checks[key]
-            turn.note("check.numbered", number=number, ask=check.ask, labels=[r.label for r in check.results.values()])
+            turn.note("check.numbered", number=number, ask=check.ask,
+                      labels=" / ".join(result.label for result in check.results.values()))
         turn.ask("check", (), checks=checks, asked=asked, data=data)
         return
     turn.quote(first.again if asked > 1 and first.again else first.ask)
