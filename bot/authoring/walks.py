@@ -21,8 +21,8 @@ from bot.diagnosis.advice import advise
 from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import Floats, Model, rows_given
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Repaired, Seen, Situation
+from bot.diagnosis.levels import Plan
 from bot.diagnosis.planner import PLAN
-from bot.diagnosis.search import Plan
 
 QUICK: Final = Plan(create=(1000, 4, 2), follow=(8, 2, 1), contenders=(4, 2), nodes=800, rollout=0)
 STEPS: Final = 16

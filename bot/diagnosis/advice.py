@@ -13,8 +13,8 @@ from typing import Final
 from bot.diagnosis.belief import believe, departure
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
+from bot.diagnosis.levels import Plan
 from bot.diagnosis.planner import PLAN, plan
-from bot.diagnosis.search import Plan
 from bot.diagnosis.setting import senseless
 from bot.diagnosis.thresholds import (
     ASK_MINUTES,

@@ -9,7 +9,8 @@ import numpy as np
 from bot.diagnosis.belief import Posterior, posterior
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Decision, Evidence, Option, Situation
-from bot.diagnosis.search import Found, Plan, search
+from bot.diagnosis.levels import Found, Plan
+from bot.diagnosis.search import search
 from bot.diagnosis.setting import DEAD, Setting, setting_of
 from bot.diagnosis.thresholds import KEEP_WITHIN, KIND_DOUBT, KIND_WITHIN, TOGETHER_CHANCE, WATCH_WITHIN
 

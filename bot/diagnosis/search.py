@@ -8,7 +8,6 @@ counts nodes: the same problem gives the same answer on any machine.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
@@ -16,101 +15,12 @@ from numpy.typing import NDArray
 
 from bot.diagnosis.compiled import Floats, Ints
 from bot.diagnosis.gain import Scorer
+from bot.diagnosis.levels import Bools, Found, Level, Plan, children_of
 from bot.diagnosis.problem import Access, Problem, after_repair, batches, result_mask
 from bot.diagnosis.recovery import Groups, groups_of, recovery_of
 
-Bools = NDArray[np.bool_]
 RARE = 0.04
 """Up to this chance, that a check turns out impossible is worth no node: the best other action then follows."""
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """How wide and deep to look."""
-
-    create: tuple[int, ...] = (1000, 6, 5, 3, 2)
-    """Checks tried at each node of a level."""
-    follow: tuple[int, ...] = (16, 6, 5, 3, 2)
-    """Of these, how many are looked into further."""
-    contenders: tuple[int, ...] = (6, 3, 2, 2)
-    """How many of the root's actions stay in the race after two levels, after three, and so on."""
-    nodes: int = 6500
-    """Budget over all levels; shared out by how much a node's value may still move. It holds for up to `size`
-    hypotheses and repairs together, and shrinks in proportion for larger problems."""
-    size: int = 121
-    prune: float = 0.002
-    """Nodes of less than this share of the mass are leaves."""
-    rollout: int = 8
-    """How many checks deep the plain policy is followed to learn what it costs to settle a doubt; 0: not at all."""
-    trust: float = 0.45
-    """How far the guess made of that is trusted at leaves, against recovery alone."""
-    also: tuple[int, ...] = ()
-    """Checks that are looked into at the root whatever their first value."""
-    again: int = 0
-    """Where a look left something out and took no more than half of this, a second one twice as wide and a few
-    levels deeper may take so many nodes; 0: never."""
-
-    def wider(self) -> Plan:
-        """The plan of the second look."""
-        return replace(self, create=(*(2 * c for c in self.create), 4, 4, 3, 3, 2, 2),
-                       follow=(*(2 * f for f in self.follow), 4, 4, 3, 3, 2, 2),
-                       contenders=tuple(4 * c for c in self.contenders), nodes=self.again, again=0)
-
-
-@dataclass(slots=True)
-class Level:
-    """Nodes [N] of one depth, and the edges [E] that were tried from them."""
-
-    belief: Floats
-    sets: Ints
-    done: Bools
-    key: NDArray[np.uint64]
-    mass: Floats = field(default_factory=lambda: np.zeros(0))
-    value: Floats = field(default_factory=lambda: np.zeros(0))
-    leaf: Floats = field(default_factory=lambda: np.zeros(0))
-    """[N] cost of recovery alone."""
-    bound: Floats = field(default_factory=lambda: np.zeros(0))
-    """[N] a cost that no plan gets below."""
-    pays: Bools = field(default_factory=lambda: np.zeros(0, dtype=bool))
-    """[N] whether a check may pay."""
-    guess: Floats = field(default_factory=lambda: np.zeros(0))
-    """[N] what the node would come to if it were looked into."""
-    repair: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
-    best: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
-    """[N] index of the best edge, -1 where recovery alone is best."""
-    parent: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
-    action: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
-    """[E] check index, or -1 for the node's first repair."""
-    base: Floats = field(default_factory=lambda: np.zeros(0))
-    lost: Floats = field(default_factory=lambda: np.zeros(0))
-    """[E] chance that the check turns out impossible, where that is rare and says nothing of the fault."""
-    q: Floats = field(default_factory=lambda: np.zeros(0))
-    child: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
-    """[children] node in the next level."""
-    child_edge: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
-    child_result: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """What the search found at the root. Values are divided by the root's mass: minutes."""
-
-    stop: float
-    """Recovery alone: repairs in order, hand-off."""
-    repair: int
-    """The first repair of that, -1 for hand-off."""
-    repair_value: float
-    """Trying that repair first and then going on in the best way; inf for hand-off."""
-    checks: dict[int, float]
-    """Check -> expected minutes when it is made first."""
-    levels: tuple[Level, ...]
-    nodes: int
-    access: Access
-
-    @property
-    def value(self) -> float:
-        """The least of all."""
-        return min([self.stop, self.repair_value, *self.checks.values()])
 
 
 def search(problem: Problem, allowed: Bools, plan: Plan) -> Found:
@@ -348,7 +258,7 @@ class _Search:
             keep[checks[np.argsort(-gain[level.action[checks]], kind="stable")[:follow // 2]]] = True
             keep |= np.isin(level.action, self.plan.also)
         worth = nxt.pays & (nxt.mass > self.plan.prune * self.mass)
-        chosen = np.flatnonzero(worth & _children_of(level, nxt, keep))
+        chosen = np.flatnonzero(worth & children_of(level, nxt, keep))
         self.cut |= len(chosen) < int(worth.sum())
         return chosen
 
@@ -360,7 +270,7 @@ class _Search:
         kept[np.argsort(levels[0].q, kind="stable")[:contenders]] = True
         nodes = np.zeros(0, dtype=bool)
         for level, nxt in pairwise(levels):
-            nodes = _children_of(level, nxt, kept)
+            nodes = children_of(level, nxt, kept)
             kept = nodes[nxt.parent]
         return nodes
 
@@ -391,13 +301,6 @@ def _names(problem: Problem) -> tuple[Names, Names]:
     shape = (problem.checks, problem.rows.shape[1] + 1)
     return (rng.integers(0, 2**63, size=shape, dtype=np.uint64),
             rng.integers(0, 2**63, size=problem.repairs, dtype=np.uint64))
-
-
-def _children_of(level: Level, nxt: Level, edges: Bools) -> Bools:
-    """[nodes of the next level] whether some of the edges lead there."""
-    there = np.zeros(len(nxt.belief), dtype=bool)
-    there[level.child[edges[level.child_edge]]] = True
-    return there
 
 
 def _doubt(inside: Floats, outside: Floats) -> Floats:

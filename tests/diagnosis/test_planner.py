@@ -10,9 +10,10 @@ import pytest
 
 from bot.diagnosis.compiled import Model, compile_pack
 from bot.diagnosis.evidence import Decision, Evidence, Repaired, Seen, Situation
+from bot.diagnosis.levels import Found, Plan
 from bot.diagnosis.planner import PLAN, plan
 from bot.diagnosis.problem import Problem
-from bot.diagnosis.search import Found, Plan, search
+from bot.diagnosis.search import search
 from tests.diagnosis.packs import check, fault, pack, random_pack
 
 MYOPIC = Plan(create=(1000,), follow=(1000,), rollout=0)

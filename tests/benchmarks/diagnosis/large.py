@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from bot.diagnosis.levels import Found, Plan
 from bot.diagnosis.problem import Problem
-from bot.diagnosis.search import Found, Plan, search
+from bot.diagnosis.search import search
 from tests.benchmarks.diagnosis.instances import Size, problem
 from tests.benchmarks.diagnosis.policies import Action, Policy, State, chosen, led_to
 

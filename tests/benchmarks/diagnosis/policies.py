@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from bot.diagnosis.levels import Found, Plan
 from bot.diagnosis.planner import PLAN
 from bot.diagnosis.problem import Access, Problem
 from bot.diagnosis.recovery import groups_of, recovery
-from bot.diagnosis.search import Found, Plan, search
+from bot.diagnosis.search import search
 
 Action = tuple[str, int]
 """("check", c), ("repair", r) or ("handoff", -1)."""

@@ -13,8 +13,8 @@ import numpy as np
 from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import Model, compile_pack, rows_given
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Repaired, Seen, Situation
+from bot.diagnosis.levels import Plan
 from bot.diagnosis.planner import plan
-from bot.diagnosis.search import Plan
 from knowledge.schema import Pack
 
 QUICK = Plan(create=(1000, 2), follow=(6, 2), nodes=900, rollout=6)

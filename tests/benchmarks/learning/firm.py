@@ -14,8 +14,8 @@ import numpy as np
 from bot.diagnosis.belief import Posterior, believe, posterior
 from bot.diagnosis.compiled import Model, compile_pack
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
+from bot.diagnosis.levels import Plan
 from bot.diagnosis.planner import plan
-from bot.diagnosis.search import Plan
 from bot.diagnosis.setting import USAGE_NORMAL
 from bot.diagnosis.thresholds import DEAD_MINUTES, PROOF_MINUTES, WRONG_PART, WRONG_STOP
 from bot.followup.labels import HALF, Label
