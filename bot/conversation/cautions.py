@@ -7,13 +7,14 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from bot.conversation.turn import Turn
+from bot.language.forms import stem
 
 MOST: Final = 3
 """Cautions said along with one step; the rest stand in `how`."""
 _OF_GAS: Final = re.compile(r"(?:On gas|Gas)\b")
 _LITTLE_WORDS: Final = frozenset((
-    "a", "an", "and", "are", "as", "at", "in", "is", "it", "near", "never", "no", "not", "of", "only", "or", "the",
-    "them", "they", "to", "with", "your"))
+    "a", "an", "and", "are", "as", "at", "in", "is", "it", "near", "never", "no", "not", "of", "only", "or", "over",
+    "s", "the", "them", "they", "to", "with", "your"))
 
 
 def say_cautions(turn: Turn, cautions: Iterable[str]) -> None:
@@ -32,6 +33,11 @@ def for_machine(turn: Turn, caution: str) -> str:
     """The caution for the machine at hand, which may be told to burn no gas."""
     fuel = {fact.value for fact in turn.job.standing("variant") if fact.subject == "fuel"}
     return without_gas(caution) if fuel == {"electric"} else caution
+
+
+def left_safe(turn: Turn) -> str:
+    """What to do with the machine when it is left as it is."""
+    return for_machine(turn, turn.pack.family.make_safe)
 
 
 def without_gas(caution: str) -> str:
@@ -56,4 +62,4 @@ def _sentences(text: str) -> list[str]:
 
 def _words(text: str) -> set[str]:
     """The words that count: 'Gloves: the fins cut' says no more than 'Fins cut. Gloves on'."""
-    return set(re.findall(r"[\w-]+", text.lower())) - _LITTLE_WORDS
+    return {stem(word) for word in re.findall(r"[\w-]+", text.lower()) if word not in _LITTLE_WORDS}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.conversation.asking import put
+from bot.conversation.cautions import for_machine
 from bot.conversation.job import Outcome
 from bot.conversation.leaving import end
 from bot.conversation.turn import Turn
@@ -14,7 +15,7 @@ def start_closing(turn: Turn, outcome: Outcome) -> None:
         turn.note("closing.other_trade")
     else:
         turn.note("closing.list")
-        for item in turn.pack.family.closing:
+        for item in filter(None, (for_machine(turn, item) for item in turn.pack.family.closing)):
             turn.note("closing.item", item=item)
     put(turn, "closing", ("all_done", "not_yet"), outcome=outcome)
 

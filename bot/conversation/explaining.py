@@ -8,6 +8,7 @@ from typing import Final
 
 from bot.conversation.advance import fault_name, leading, leaning
 from bot.conversation.asking import put_again
+from bot.conversation.cautions import left_safe
 from bot.conversation.echo import machine_name, phrases
 from bot.conversation.effects import Text
 from bot.conversation.facts import evidence_of, situation_of
@@ -132,7 +133,7 @@ def tell_sheet(turn: Turn) -> None:
     turn.note("sheet.title", ask=turn.pack.checks[key].ask)
     for result, entry in turn.pack.checks[key].results.items():
         turn.note("sheet.branch", result=entry.says, then=_then(turn, evidence, key, result))
-    turn.note("sheet.safe", make_safe=turn.pack.family.make_safe)
+    turn.note("sheet.safe", make_safe=left_safe(turn))
     turn.send()
 
 

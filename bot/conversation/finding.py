@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bot.conversation.asking import put
+from bot.conversation.cautions import left_safe
 from bot.conversation.effects import Text
 from bot.conversation.facts import answered_checks, stays_dead
 from bot.conversation.handing import hand_off
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn, capital
 from bot.diagnosis.evidence import UNKNOWN, Belief
-from knowledge.schema import Fault, Repair
+from knowledge.schema import Check, Fault, Repair
 
 WORTH_NAMING = 0.08
 """Another fault is named beside the finding from this probability on."""
@@ -106,6 +107,8 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
             continue
         if check.power in {"run", "live"} and stays_dead(turn.job, turn.pack):
             continue
+        if turn.job.position.machine.covers and _of_closed_machine(check):
+            continue  # an open machine is not put together for it: the cause is seen to once it runs again
         if any(axis in known and known[axis] not in values for axis, values in check.only.items()):
             continue
         turn.place(roots=(*turn.job.position.roots, check_id))
@@ -115,16 +118,31 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
     return False
 
 
+def _of_closed_machine(check: Check) -> bool:
+    return check.power == "run" and not check.access
+
+
+def _later(turn: Turn, check_id: str) -> bool:
+    """Whether a root-cause check waits until the machine runs again."""
+    known = {f.subject: f.value for f in turn.job.standing("variant")}
+    check = turn.pack.checks[check_id]
+    return (_of_closed_machine(check) and check_id not in answered_checks(turn.job)
+            and check_id not in turn.job.position.roots
+            and all(axis not in known or known[axis] in values for axis, values in check.only.items()))
+
+
 def _finding(turn: Turn, key: str, fault: Fault, repair: Repair, belief: Belief) -> None:
     turn.note("finding.named", fault=capital(fault.name), chance=chance_of(turn, belief))
     _notes(turn, key)
     if fault.unsafe:
-        turn.note("finding.unsafe", make_safe=fault.make_safe or turn.pack.family.make_safe)
+        turn.note("finding.unsafe", make_safe=fault.make_safe or left_safe(turn))
         turn.record("unsafe", fault=key)
     _also(turn, key, belief)
     for cause in fault.root_causes:
         if cause.ask is not None:
             turn.note("finding.look_first", ask=cause.ask)
+        elif cause.check is not None and _later(turn, cause.check):
+            turn.note("finding.look_after", why=cause.why, name=turn.pack.checks[cause.check].name)
     turn.note("finding.cost", repair=repair.name, minutes=Text("minutes", {"minutes": repair.minutes}),
               price=Text("price", {"band": repair.cost}))
     ways = ("got_part", "order") if repair.parts and repair.cost != "none" else ("do_it",)
@@ -143,7 +161,7 @@ def _other_trade(turn: Turn, key: str, fault: Fault, belief: Belief) -> None:
     turn.note("finding.named", fault=capital(fault.name), chance=chance_of(turn, belief))
     _notes(turn, key)
     turn.note(f"finding.trade.{fault.trade}")
-    turn.quote(fault.make_safe or turn.pack.family.make_safe)
+    turn.quote(fault.make_safe or left_safe(turn))
     put(turn, "finding", ("told_trade", "doubt"), fault=fault.name)
 
 

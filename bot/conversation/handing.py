@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final, Literal
 
 from bot.conversation.asking import put
+from bot.conversation.cautions import left_safe
 from bot.conversation.leaving import ask_how_left
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
@@ -22,7 +23,7 @@ def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | 
     given_back = any(f.subject == "handoff" for f in turn.job.standing("declined"))
     if given_back and reason in {"unsure", "licensed", "lacks_tool"}:
         turn.note("handoff.nothing_left")
-        ask_how_left(turn)
+        ask_how_left(turn, nothing_left=True)
         return
     turn.move(Move.HAND_OFF)
     named = ""
@@ -40,6 +41,6 @@ def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | 
     elif caution:
         turn.quote(caution)
     elif turn.job.family in turn.context.release.knowledge.packs and reason not in {"asked", "hazard"}:
-        turn.quote(turn.pack.family.make_safe)
+        turn.quote(left_safe(turn))
     turn.offer(reason, urgent=urgent)
     put(turn, "handed_off", ("carry_on", "leave"))

@@ -39,9 +39,10 @@ _UNSURE: Final = re.compile(
     re.IGNORECASE)
 """Doubt, denial and what is only meant to be done: none of it makes a machine dead."""
 _ALLAYED: Final = re.compile(
+    r"\bstill (unplugged|off|dead|out|shut|locked)\b|"
     r"\b(not|isnt|doesnt|dont|never) (even |any ?more )?(smok|burn|spark|smell|hot|leak|runn|drip|hurt|touch|com)\w*",
     re.IGNORECASE)
-"""'Dead, not smoking any more' has no doubt in it."""
+"""'Dead, not smoking any more' and 'still unplugged' have no doubt in them."""
 _ASSENT: Final = re.compile(r"\W*(yes|yep|yeah|yup|ok|okay|sure|right|si|sí|will do|k)\b\W*", re.IGNORECASE)
 """Assent may be to the instruction: it says nothing of what was done."""
 ANSWERS: Final[dict[str, tuple[str, ...]]] = {

@@ -11,13 +11,14 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.answering import answered
+from bot.conversation.asked_back import asked_back, asks_meaning
 from bot.conversation.asking import put, put_again
 from bot.conversation.before_asked import answers_what_comes
 from bot.conversation.checks import CLEAR
 from bot.conversation.events import PhotoSent
 from bot.conversation.handing import hand_off
 from bot.conversation.hazards import hazard_in, raise_hazard
-from bot.conversation.intake import CORRECTING, absorb, keep_for_later, told_again, with_build
+from bot.conversation.intake import CORRECTING, absorb, keep_for_later, take_builds, told_again, with_build
 from bot.conversation.job import Phase, Question
 from bot.conversation.never import never
 from bot.conversation.onset import beginnings_in, without_beginning
@@ -27,9 +28,9 @@ from bot.conversation.revising import corrected, late_reply
 from bot.conversation.site import note_site, without_site
 from bot.conversation.steered import steer
 from bot.conversation.steering import Steer, skips_because, steering
-from bot.conversation.tools import do_without, lacking
+from bot.conversation.tools import asks_for_time, at_hand_again, do_without, lacking
 from bot.conversation.turn import Turn
-from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside, take_unasked
+from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside, take_unasked, told_before
 from bot.conversation.worded import answer_to, speaks_of
 from bot.language.meaning import Guess, HeardResult, Meaning
 from bot.language.understand import understand
@@ -70,6 +71,8 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
 
 ANSWERED: Final = frozenset({"check", "finding", "consent", "repair", "proof", "closing", "due", "leave"})
 """Questions at which words are most likely an answer, however they are put."""
+WAITING_FOR: Final = frozenset({"check", "variant", "repair", "proof", "closing"})
+"""Questions at which it takes time to do what is asked."""
 FEW: Final = 4
 LIKELY: Final = 0.9
 BEYOND_DOUBT: Final = 0.98
@@ -145,9 +148,7 @@ def _new_troubles(turn: Turn, question: Question, text: str, meaning: Meaning) -
 def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> None:
     """Late answers, corrections, the open question, and whatever else the words tell."""
     question = turn.job.question
-    reason = skips_because(text)
-    if reason is not None and question is not None:
-        _skip_because(turn, question, reason)
+    if _no_answer(turn, question, text):
         return
     note_plate(turn, text)
     tool_lacking = False
@@ -169,7 +170,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
     hear_again_unasked(turn)
     if turn.job.family is None:
         keep_for_later(turn, text)
-    if told or tool_lacking:
+    if told or tool_lacking or take_builds(turn, text):
         _taken_in(turn)
     elif turn.job.phase is Phase.INTAKE and turn.job.question is None and meaning.small_talk is None:
         turn.go_on = True
@@ -178,6 +179,25 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         again(turn)
     else:
         missed(turn, text, meaning)
+
+
+def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:
+    """A skip with its reason, a moment asked for, a question back, a tool that is there again. True if it was one."""
+    reason = skips_because(text)
+    if reason is not None and question is not None:
+        _skip_because(turn, question, reason)
+        return True
+    if question is not None and question.kind in WAITING_FOR and asks_for_time(text) and not CORRECTING.search(text):
+        turn.note("closing.take_your_time")
+        turn.send()
+        return True
+    tool = at_hand_again(turn, text)
+    if tool is None:
+        return asks_meaning(text) and asked_back(turn, text)
+    turn.withdraw([fact for fact in turn.job.standing("cannot") if fact.subject == tool])
+    turn.note("tool.back", name=turn.context.release.knowledge.common.tools[tool].name)
+    _taken_in(turn)
+    return True
 
 
 def _skip_because(turn: Turn, question: Question, reason: str) -> None:
@@ -226,9 +246,15 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if isinstance(turn.event, PhotoSent) and turn.job.question is not None:
         again(turn)
         return
+    if told_before(turn, text):
+        turn.note("echo.known")
+        again(turn)
+        return
     misses = turn.job.position.misses + 1
     turn.place(misses=misses)
     turn.record("not_followed", misses=misses)
+    if misses < MISSES and asked_back(turn, text):
+        return
     if turn.job.phase in {Phase.HANDED_OFF, Phase.ENDED, Phase.HAZARD}:
         turn.note("handoff.kept" if turn.job.phase is Phase.HANDED_OFF else "miss.first")
         again(turn)

@@ -13,7 +13,7 @@ from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
-from bot.language.variants import fuel_after_name, said_alone
+from bot.language.variants import builds_named, fuel_after_name, said_alone
 
 SURE: Final = 0.5
 """A complaint counts from here on when the message as a whole was clear."""
@@ -71,6 +71,17 @@ def with_build(turn: Turn, meaning: Meaning, text: str) -> Meaning:
         return meaning
     alone = {**fuel_after_name(packs[family], text), **said_alone(packs[family], text)}
     return replace(meaning, variant={**meaning.variant, **{a: v for a, v in alone.items() if a not in meaning.variant}})
+
+
+def take_builds(turn: Turn, text: str) -> bool:
+    """File how the machine is built where a line tells that and nothing else, as far as it was not told before."""
+    if turn.job.family not in turn.context.release.knowledge.packs:
+        return False
+    known = {fact.subject for fact in turn.job.standing("variant")}
+    new = {axis: value for axis, value in builds_named(turn.pack, text).items() if axis not in known}
+    for axis, value in new.items():
+        _set(turn, "variant", axis, value)
+    return bool(new)
 
 
 def file_heard(turn: Turn, heard: HeardResult) -> str | None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.asking import put, put_again
+from bot.conversation.cautions import left_safe
 from bot.conversation.daytime import in_days
 from bot.conversation.effects import SetTimer
 from bot.conversation.ids import derive
@@ -20,11 +21,12 @@ OPEN_MACHINE: Final = frozenset({Outcome.NOT_FIXED, Outcome.DECLINED, Outcome.NO
 """Outcomes after which the machine stays as it is: put together and made safe."""
 
 
-def ask_how_left(turn: Turn) -> None:
-    """`stop`: how is the visit left? The open question waits until that is answered."""
+def ask_how_left(turn: Turn, *, nothing_left: bool = False) -> None:
+    """`stop`: how is the visit left? The open question waits until that is answered; where nothing is left to do, there
+    is nothing to go on with."""
     turn.mark()
     turn.place(interrupted=turn.job.question)
-    put(turn, "leave", WAYS)
+    put(turn, "leave", [way for way in WAYS if way != "go_on" or not nothing_left])
 
 
 def answer_leave(turn: Turn, value: str) -> None:
@@ -67,7 +69,7 @@ BY_DAY: Final = 10
 
 def _make_safe(turn: Turn, outcome: Outcome) -> None:
     if outcome in OPEN_MACHINE and turn.job.family in turn.context.release.knowledge.packs:
-        turn.note("leave.make_safe", make_safe=turn.pack.family.make_safe)
+        turn.note("leave.make_safe", make_safe=left_safe(turn))
     if outcome is Outcome.NOT_SAFE:
         turn.note("leave.not_safe")
 

@@ -77,7 +77,7 @@ def _power(turn: Turn, wanted: PowerState, *, hands_on: bool) -> None:
     if wanted == "off":
         if machine.power != "off":
             said = family.prove_dead in machine.said
-            turn.note("machine.dead_again") if said else turn.quote(family.prove_dead)
+            turn.note("machine.dead_again") if said else turn.quote(for_machine(turn, family.prove_dead))
             turn.machine(said=(*machine.said, family.prove_dead), proven=False)
             _wait(turn)
         elif stale(machine, turn) and hands_on:

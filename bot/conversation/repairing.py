@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.conversation.asking import put
+from bot.conversation.cautions import for_machine, left_safe, without_repeats
 from bot.conversation.closing import start_closing
 from bot.conversation.effects import Text
 from bot.conversation.finding import NO_FAULT, ask_consent, current_repair
@@ -63,7 +64,7 @@ def _decided(turn: Turn, value: str, *, to_order: bool) -> None:
             tag_out(turn)
             return
         turn.note("consent.declined")
-        turn.quote(turn.pack.family.make_safe)
+        turn.quote(left_safe(turn))
         end(turn, Outcome.DECLINED)
 
 
@@ -71,7 +72,7 @@ def tag_out(turn: Turn) -> None:
     """An unsafe machine that is not repaired now: dead, tagged, told, with a photo; that is how the visit ends."""
     fault = turn.job.position.fault
     safe = turn.pack.faults[fault].make_safe if fault is not None else None
-    turn.note("unsafe.tag_out", make_safe=safe or turn.pack.family.make_safe)
+    turn.note("unsafe.tag_out", make_safe=safe or left_safe(turn))
     end(turn, Outcome.UNSAFE_TAGGED)
 
 
@@ -119,10 +120,11 @@ def ask_proof(turn: Turn) -> None:
     close_up(turn)
     repair = current_repair(turn)
     complaints = [f.subject for f in turn.job.standing("complaint") if f.subject in turn.pack.complaints]
-    for complaint in complaints[:0 if repair.proof_alone else 2]:
-        turn.quote(turn.pack.complaints[complaint].proof)
-    if repair.proof:
-        turn.quote(repair.proof)
+    proofs = [turn.pack.complaints[complaint].proof for complaint in complaints[:0 if repair.proof_alone else 2]]
+    said: list[str] = []
+    for proof in (*proofs, *([repair.proof] if repair.proof else [])):
+        turn.quote(" ".join(without_repeats([for_machine(turn, proof)], said)))
+        said.append(proof)
     put(turn, "proof", ("holds", "same", "other"))
 
 

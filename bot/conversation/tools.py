@@ -29,6 +29,16 @@ _OF_ROOMS: Final = word_set("light level pan resistor dados pera nivel lampara")
 _OF_MACHINES: Final = word_set("clamp tape terminals strap rope pinza cuerda")
 """Names of other things too: 'no light' and 'clamp is broken' speak of a tool only where it is one's own."""
 _ASKS: Final = re.compile(r"\?\s*$|^\W*(do|should|can|could|what|which|how|why|where) (i|we|you|u|if)\b", re.IGNORECASE)
+_FETCHED: Final = (
+    r"\b(?:have|has|got|get|getting|found|borrowed|brought|fetched|ive|theres|tengo|ya tengo)\s+"
+    r"(?:(?:a|an|my|the|his|her|one|another|new|un|una|mi|el|la)\s+)*")
+_COMING: Final = re.compile(
+    r"\b(need|give me|gimme|hang on|hold on|wait|one|just) (a )?(sec|second|min|minute|moment)\w*|"
+    r"\bhang on\b|\bgetting (it|my|the)|\b(going|gonna|let me|ill) (to )?(get|grab|fetch)|\bbe right back|\bbrb\b",
+    re.IGNORECASE)
+"""A tool that is being fetched is not lacking."""
+SHORT: Final = 9
+"""Words of a line that only asks for time."""
 LONGEST: Final = 80
 """Characters of a part of a line that can be about a tool."""
 
@@ -38,7 +48,7 @@ def lacking(turn: Turn, text: str, needed: Iterable[str] = ()) -> tuple[str | No
 
     `needed`: tools that are needed just now; a word that means one of them as well as a part of the machine means it.
     """
-    if _ASKS.search(text):
+    if _ASKS.search(text) or _COMING.search(text):
         return None, text
     parts = parts_of(text)
     for place, part in enumerate(parts):
@@ -68,6 +78,23 @@ def _lacks(name: str, said: str, needed: bool) -> bool:
         return bool(re.search(lack + _OWN + tool, said) or re.search(rf"\bmy {tool}{_SPENT}", said))
     return bool(re.search(_LACK + _OWN + tool, said) or re.search(rf"\b{tool}{_SPENT}", said)
                 or re.search(rf"\b(?:dead|broken|need (?:a|an|my|the)) {tool}", said))
+
+
+def asks_for_time(text: str) -> bool:
+    """'Got the meter in the van, need a sec': no answer, and nothing that is lacking."""
+    return (_COMING.search(text) is not None and len(text.split()) <= SHORT
+            and not any(c.isdigit() for c in text) and not _ASKS.search(text))
+
+
+def at_hand_again(turn: Turn, text: str) -> str | None:
+    """The tool that was lacking and that words say is there now."""
+    said = text.lower().replace("’", "").replace("'", "")
+    tools = turn.context.release.knowledge.common.tools
+    missing = [fact.subject for fact in turn.job.standing("cannot") if fact.subject in tools]
+    if _ASKS.search(text) or len(said) > LONGEST:
+        return None
+    return next((tool for tool in missing for name in _names(tools[tool])
+                 if re.search(_FETCHED + rf"{re.escape(name)}\b", said) and not _lacks(name, said, True)), None)
 
 
 def _names(tool: Tool) -> set[str]:

@@ -125,6 +125,16 @@ def file_besides(turn: Turn, found: Sequence[HeardResult]) -> bool:
     return turn.job.facts != before
 
 
+def told_before(turn: Turn, text: str) -> bool:
+    """Whether words say of another check than the one that is asked what was noted of it already."""
+    question = turn.job.question
+    if question is None or question.kind not in {"check", "variant"}:
+        return False
+    noted = {fact.subject: fact.value for fact in turn.job.standing("result") if fact.subject in turn.pack.checks}
+    heard = {key: answer_to(turn, key, text) for key in noted if speaks_of(turn, key, text)}
+    return any(its.result == noted[key] and its.p >= SURE for key, its in heard.items())
+
+
 def take_unasked(turn: Turn, text: str) -> bool:
     """File readings on the one check each whose name or question speaks of the same part. True if one was found."""
     if turn.job.family is None:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import Final
 
 from bot.conversation.asking import put
+from bot.conversation.cautions import left_safe
 from bot.conversation.dates import days_in
 from bot.conversation.duty import morning_of, zone_of
 from bot.conversation.effects import SetTimer, Text
@@ -41,7 +42,7 @@ def think_over(turn: Turn, *, to_order: bool) -> None:
     """The customer wants to think: nothing is on order, and it is their word that the visit waits for."""
     turn.move(Move.ORDERED)
     turn.record("outcome", outcome=Outcome.PART_ON_ORDER, parts=list(current_repair(turn).parts), ordered=False)
-    turn.note("waiting.safe", make_safe=turn.pack.family.make_safe)
+    turn.note("waiting.safe", make_safe=left_safe(turn))
     put(turn, "thinking", DECISIONS, to_order="yes" if to_order else "")
 
 
@@ -115,7 +116,7 @@ def _remind(turn: Turn, day: date) -> date:
 
 
 def _wait(turn: Turn) -> None:
-    turn.note("waiting.safe", make_safe=turn.pack.family.make_safe)
+    turn.note("waiting.safe", make_safe=left_safe(turn))
     put(turn, "waiting", CHOICES)
 
 

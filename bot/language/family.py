@@ -23,6 +23,8 @@ BESIDE: Final = 5.0
 """Log odds of a name that only says where something is, when no other machine is named."""
 WORD: Final = 0.75
 """Share of the words' own log ratios that counts: words of one message are not independent."""
+_VALUES: Final = word_set("in of within ohm ohms k meter auto right wrong normal temp volt volts good manual safe")
+"""Before 'range', where it is one of values."""
 _BESIDE: Final = word_set(
     "beside next near behind under underneath above below like than same by unlike over into junto lado encima debajo "
     "detras to")
@@ -107,7 +109,7 @@ def machine_of(index: Index, units: Sequence[Unit], clauses: Sequence[Clause]) -
     beside: list[Unit] = []
     parts: list[Unit] = []
     for place, unit in enumerate(units):
-        if unit.sense is None or (unit.sense.kind != "appliance" and unit.sense.concept not in NAMES):
+        if not _names_a_machine(units, place) or unit.sense is None:
             continue
         group = NAMES.get(unit.sense.concept, unit.sense.concept).partition(":")[0]
         if _is_beside(units, place) or (group != "family" and _in_passing(unit, units[place + 1:], clauses)):
@@ -146,6 +148,15 @@ def _in_passing(unit: Unit, after: Sequence[Unit], clauses: Sequence[Clause]) ->
     named = any(u.sense is not None and u.sense.concept.startswith("family:") for u in after)
     clause = next((c for c in clauses if any(f.start == unit.start for f in c.features)), None)
     return named and _name_of(unit) not in KINDS and (clause is None or not clause.has_core)
+
+
+def _names_a_machine(units: Sequence[Unit], place: int) -> bool:
+    """Whether a unit is the name of one. 'In range', 'out of range', 'the 200 ohm range' are of values."""
+    unit = units[place]
+    if unit.sense is None or (unit.sense.kind != "appliance" and unit.sense.concept not in NAMES):
+        return False
+    before = units[place - 1].words.rpartition(" ")[2] if place else ""
+    return unit.words.rpartition(" ")[2] not in ("range", "ranges") or before not in _VALUES
 
 
 def _is_beside(units: Sequence[Unit], place: int) -> bool:

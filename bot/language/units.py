@@ -14,7 +14,7 @@ from bot.language.text import Token, word_set
 
 _CODE: Final = re.compile(r"(?!r[0-9]|l[123]$)[a-z]{1,3}[0-9]{1,3}[a-z]?")
 """Letters and a number, as displays show them; not a refrigerant (r600a), not a leg of the supply (l1)."""
-_NO_CODE: Final = word_set("h2o b4 gr8 l8r m8 w8 co2 mp3 a4 x2 x3 x4 x5 q1 q2")
+_NO_CODE: Final = word_set("h2o b4 str8 gr8 l8r m8 w8 co2 mp3 a4 x2 x3 x4 x5 q1 q2")
 _CODE_LETTERS: Final = word_set("f e er err fe ee")
 _SAID: Final = frozenset({"function", "event", "state"})
 _MERE: Final = word_set("only too enough barely first_symptom nothing")

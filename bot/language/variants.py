@@ -61,6 +61,19 @@ def said_alone(pack: Pack, text: str) -> dict[str, str]:
     return found
 
 
+def builds_named(pack: Pack, text: str) -> dict[str, str]:
+    """Axis -> value where a line is nothing but builds: 'gas, timer knob'. Empty where anything else is said."""
+    table = build_phrases(pack)
+    names = {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+    hits = [_named(table, words, names) for words in map(plain_words, _PARTS.split(text)) if words]
+    builds: dict[str, str] = {}
+    for hit in hits:
+        if hit is None:
+            return {}
+        builds.setdefault(*hit)
+    return builds
+
+
 def fuel_after_name(pack: Pack, text: str) -> dict[str, str]:
     """'Dryer electric no heat': the fuel right behind the machine's name; a gas smell or an electric shock is none."""
     fuels = {words[0]: value for words, (axis, value) in build_phrases(pack).items()

@@ -212,7 +212,8 @@ def unsafe_order(chat: Chat) -> list[str]:
         keys = [t.key for t in effect.texts]
         texts = [str(t.params.get("text", "")) for t in effect.texts]
         packs = chat.release.knowledge.packs
-        dead |= "machine.dead_again" in keys or any(p.family.prove_dead in texts for p in packs.values())
+        dead |= "machine.dead_again" in keys or any(
+            text.startswith(p.family.prove_dead.partition(". ")[0]) for p in packs.values() for text in texts)
         if any(t.key == "machine.open" and t.params.get("dead") for t in effect.texts) and not dead:
             problems.append(f"a cover is opened before the machine is dead: {texts}")
         if {"machine.close_up", "machine.power_on", "machine.live"} & set(keys):

@@ -248,3 +248,52 @@ def test_a_new_trouble_beside_what_a_run_shows_is_kept(release):
     chat.send("runs, basket just sits there, and its also leaking")
     assert {f.subject for f in chat.job.standing("complaint")} == {"no_spin", "leaks"}
     assert results(chat) == {"watch_spin": "runs_no_spin"}
+
+
+def test_what_the_machine_is_built_like_is_heard_while_a_check_is_open(chat_of):
+    """'Gas, timer knob' answers no noise question; it is kept, once, and the question stands."""
+    chat = chat_of()
+    chat.send("dryer screeching when it starts")
+    question = chat.job.question.checks
+    said = chat.send("gas, timer knob")
+    assert "I don't follow" not in said[-1].text
+    assert {(f.subject, f.value) for f in chat.job.standing("variant")} == {("fuel", "gas"), ("control", "timer")}
+    assert chat.job.question.checks == question
+
+
+def test_what_is_noted_already_is_no_riddle(chat_of):
+    """Who says again what he said gets a word on it, and it does not count as a miss."""
+    chat = chat_of()
+    for line in ("toploader belt drive timer, wont spin", "motor runs, basket still", "belt grips fine"):
+        chat.send(line)
+    said = chat.send("belt is on and grips")
+    assert "That I have already." in said[-1].text
+    assert chat.job.position.misses == 0
+
+
+def test_a_tool_that_was_fetched_is_there_again(chat_of):
+    """'I have a meter now' is the opposite of 'no meter'; who fetches one lacks none."""
+    chat = chat_of()
+    chat.send("front load washer wont drain")
+    chat.send("got meter in the van, need a sec")
+    assert not chat.job.standing("cannot")
+    chat.send("no meter")
+    assert [f.subject for f in chat.job.standing("cannot")] == ["meter"]
+    assert "with a meter then" in chat.send("i have a meter now")[-1].text
+    assert not chat.job.standing("cannot")
+
+
+def test_a_question_back_is_answered_by_how(chat_of):
+    """'Where is that?' in more words than the steering word has."""
+    chat = chat_of()
+    chat.send("dishwasher leaves grit on the glasses")
+    said = chat.send("what do you mean by one rack")
+    assert "I don't follow" not in said[-1].text
+    assert "1. " in said[-1].text
+
+
+def test_values_in_range_are_no_cooking_appliance(chat_of):
+    """'In range' is said of readings."""
+    chat = chat_of()
+    chat.send("front load washer wont drain")
+    assert "another machine" not in chat.send("all readings in range")[-1].text

@@ -70,7 +70,7 @@ def test_the_wrong_part_stays_out_and_the_right_one_goes_on_order(release):
 def test_an_order_while_the_cause_is_looked_for_waits_for_it(release):
     """The check stays, and nobody is told that he was not followed."""
     chat, job = after(release, *NAMED[:2], "order it")
-    assert job.question is not None and job.question.checks == ("hood_flap",)
+    assert job.question is not None and job.question.checks == ("blower_look",)
     assert "follow" not in chat.latest[0].text
 
 

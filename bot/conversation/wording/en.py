@@ -17,6 +17,7 @@ TEXTS: Final[dict[str, str]] = {
     # ---- saying back -------------------------------------------------------------------------------------------
     "echo.full": "{machine}: {said}.",
     "echo.machine": "{machine}.",
+    "echo.known": "That I have already.",
     "echo.said": "Noted: {said}.",
     "echo.cannot": "no {what}",
     "echo.reading": "{name} {reading}, {says}",
@@ -56,6 +57,7 @@ TEXTS: Final[dict[str, str]] = {
     "check.unsure": "Fine, we do without that one.",
     "check.cannot": "All right, without that one.",
     "cover.stays": "All right, without {name}.",
+    "tool.back": "Good, with {name} then.",
     "check.without_tool": "All right, I leave out what needs it.",
     "check.skipped": "Skipped.",
     "unsafe.now": "**Stop here.** {instruction}",
@@ -99,6 +101,7 @@ TEXTS: Final[dict[str, str]] = {
     "finding.named": "**{fault}**, {chance}.",
     "finding.also": "Else: {faults}.",
     "finding.cost": "{repair}: {minutes}, {price}. `how` for the steps.",
+    "finding.look_after": "{why} Look at that too once it runs: {name}.",
     "finding.look_first": "Look at what caused it too: {ask}",
     "finding.unsafe": "Don't leave this one running. {make_safe} Tag it, tell the customer why, and take a photo.",
     "finding.nothing": "**I find nothing wrong with it**, {chance}.",
