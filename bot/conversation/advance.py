@@ -110,6 +110,12 @@ def _to_checks(turn: Turn) -> None:
         turn.move(move)
 
 
+def ask_for(turn: Turn, check: str) -> None:
+    """Put one check, first the kind of machine that it needs."""
+    if not _variant_first(turn, believe(turn.model, evidence_of(turn.job)), check) and not ask_if_shut(turn, check):
+        put(turn, "check", checks=(check,))
+
+
 def _ask_check(turn: Turn, decision: Decision) -> None:
     key = decision.best.id
     question = turn.job.question

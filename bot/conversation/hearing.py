@@ -28,6 +28,7 @@ from bot.conversation.revising import corrected, late_reply
 from bot.conversation.site import note_site, without_site
 from bot.conversation.steered import steer
 from bot.conversation.steering import Steer, skips_because, steering
+from bot.conversation.suspected import follow_bet, follow_suspicion
 from bot.conversation.tools import asks_for_time, at_hand_again, do_without, lacking
 from bot.conversation.turn import Turn
 from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside, take_unasked, told_before
@@ -182,7 +183,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
 
 
 def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:
-    """A skip with its reason, a moment asked for, a question back, a tool that is there again. True if it was one."""
+    """A skip with its reason, a moment asked for, a bet on a part, a question back, a tool that is there again."""
     reason = skips_because(text)
     if reason is not None and question is not None:
         _skip_because(turn, question, reason)
@@ -190,6 +191,8 @@ def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:
     if question is not None and question.kind in WAITING_FOR and asks_for_time(text) and not CORRECTING.search(text):
         turn.note("closing.take_your_time")
         turn.send()
+        return True
+    if follow_bet(turn, text):
         return True
     tool = at_hand_again(turn, text)
     if tool is None:
@@ -245,6 +248,8 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
         return
     if isinstance(turn.event, PhotoSent) and turn.job.question is not None:
         again(turn)
+        return
+    if follow_suspicion(turn, text):
         return
     if told_before(turn, text):
         turn.note("echo.known")

@@ -10,12 +10,12 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Final
 
-from bot.diagnosis.belief import believe, departure
+from bot.diagnosis.belief import believe, departure, posterior
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.levels import Plan
 from bot.diagnosis.planner import PLAN, plan
-from bot.diagnosis.setting import senseless
+from bot.diagnosis.setting import senseless, setting_of
 from bot.diagnosis.thresholds import (
     ASK_MINUTES,
     LIKELY_DEAR,
@@ -134,6 +134,14 @@ def confirming(model: Model, belief: Belief, options: Iterable[Option]) -> Optio
              for option in options if option.do == "check"}
     telling = [option for option, away in shows.items() if away >= SHOWS_ITSELF]
     return min(telling, key=lambda o: (o.minutes + ASK_MINUTES) / shows[o], default=None)
+
+
+def check_that_shows(model: Model, evidence: Evidence, situation: Situation, fault: str) -> str | None:
+    """Of the checks that may be asked now, the one that shows a fault itself; None where there is none."""
+    setting = setting_of(model, posterior(model, evidence), evidence, situation)
+    options = [Option("check", key, model.pack.checks[key].minutes, 0.0) for key in setting.checks]
+    best = confirming(model, Belief(((fault, 1.0),), {}, 0.0, 0.0), options)
+    return None if best is None else best.id
 
 
 SHOWS_ITSELF: Final = 0.5

@@ -297,3 +297,27 @@ def test_values_in_range_are_no_cooking_appliance(chat_of):
     chat = chat_of()
     chat.send("front load washer wont drain")
     assert "another machine" not in chat.send("all readings in range")[-1].text
+
+
+@pytest.mark.parametrize(("told", "bet", "says", "check"), [
+    ("front load washer wont spin drains ok", "i bet its the door lock", "failed door lock", "lock_watch"),
+    ("electric dryer no heat timer dial", "its probly the thermal fuse", "open thermal fuse", "thermal_fuse_ohms"),
+])
+def test_what_the_tech_suspects_is_looked_at(chat_of, told, bet, says, check):
+    """A lead hand does not argue: the check that shows the fault of that part comes next; nothing is noted as seen."""
+    chat = chat_of()
+    chat.send(told)
+    before = chat.job.standing("result", "variant")
+    said = chat.send(bet)
+    assert f"Could be, {says}." in "\n".join(one.text for one in said)
+    assert chat.job.question.checks == (check,)
+    assert chat.job.standing("result", "variant") == before
+
+
+def test_a_bet_that_the_open_check_settles_keeps_it(chat_of):
+    """Nothing else is asked for."""
+    chat = chat_of()
+    chat.send("dishwasher doesnt drain")
+    question = chat.job.question.checks
+    assert "This shows it." in chat.send("gotta be the drain pump")[-1].text
+    assert chat.job.question.checks == question

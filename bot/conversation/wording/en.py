@@ -53,6 +53,8 @@ TEXTS: Final[dict[str, str]] = {
     "check.good": "Good: {good}",
     "check.type_reading": "Send me the number, or a choice.",
     "check.stamp": "If watts are stamped on it, send those too.",
+    "suspect.this": "Could be, {part}. This shows it.",
+    "suspect.look": "Could be, {part}. Then we look at that first.",
     "check.which": "I can read that two ways. Which one?",
     "check.unsure": "Fine, we do without that one.",
     "check.cannot": "All right, without that one.",
