@@ -30,13 +30,13 @@ def ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) ->
             return False
         answer_repair_failed(turn)
         return True
-    if "do_it" not in question.values:
+    if not {"do_it", "clean_only"} & set(question.values):
         return False
-    if value in {"got_part", "order"}:
+    if value in {"got_part", "order"} and "do_it" in question.values:
         turn.note("finding.no_part")
         put_again(turn, question)
         return True
-    if value is None and says_done(text):
+    if value in {None, "clean_only"} and says_done(text):
         turn.close_question()
         turn.move(Move.NOTHING_TO_PAY)
         answer_repair(turn, "done")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from bot.conversation.asking import put
@@ -17,6 +18,8 @@ from knowledge.schema import Check, Fault, Repair
 WORTH_NAMING = 0.08
 """Another fault is named beside the finding from this probability on."""
 NO_FAULT = "usage.normal"
+CLEANS = re.compile(r"(Clean|Clear)\b")
+"""Repairs that may go without a part, whatever stands in their list of parts."""
 NOTES = 2
 """Notes of the firm that are shown with a finding."""
 
@@ -146,6 +149,8 @@ def _finding(turn: Turn, key: str, fault: Fault, repair: Repair, belief: Belief)
     turn.note("finding.cost", repair=repair.name, minutes=Text("minutes", {"minutes": repair.minutes}),
               price=Text("price", {"band": repair.cost}))
     ways = ("got_part", "order") if repair.parts and repair.cost != "none" else ("do_it",)
+    if ways[0] != "do_it" and CLEANS.match(repair.name):
+        ways = (*ways, "clean_only")
     put(turn, "finding", (*ways, *(("tagged",) if fault.unsafe else ()), "doubt"), fault=fault.name)
 
 

@@ -59,7 +59,9 @@ def covers_needed(pack: Pack, access: Iterable[str]) -> tuple[str, ...]:
 def close_up(turn: Turn) -> None:
     """Covers back on and power back, for a run or the proof."""
     machine = turn.job.position.machine
-    if machine.covers:
+    if machine.covers and machine.power != "off" and all(turn.pack.covers[c].power == "any" for c in machine.covers):
+        turn.note("machine.covers_on")
+    elif machine.covers:
         turn.note("machine.close_up")
     elif machine.power == "off":
         turn.note("machine.power_on")

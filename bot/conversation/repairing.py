@@ -25,7 +25,7 @@ def answer_finding(turn: Turn, value: str) -> None:
     elif value == "order":
         turn.move(Move.PART_TO_ORDER)
         ask_consent(turn, to_order=True)
-    elif value == "do_it":
+    elif value in {"do_it", "clean_only"}:
         turn.move(Move.NOTHING_TO_PAY)
         start_repair(turn)
     elif value == "tagged":

@@ -14,6 +14,7 @@ from bot.language.bearing import only_likelier, with_implied, without_rivals
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import Danger, believed, dangers_of, in_context, of_a_part
 from bot.language.index import Index
+from bot.language.lacks import without_lacks
 from bot.language.layer import Floats
 from bot.language.matching import Match, matches
 from bot.language.meaning import Clue, Guess, Hazard, Meaning
@@ -104,7 +105,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
 
     Any text is accepted; what stands after the first 10,000 characters is left unread.
     """
-    parsed, checks = parse(index, text), tuple(checks)
+    parsed, checks = parse(index, without_lacks(text)), tuple(checks)
     dangers = dangers_of(parsed.tokens, parsed.words, parsed.clauses)
     machine = machine_of(index, parsed.units, parsed.clauses)
     talk = talk_in([w for w in parsed.words if w[0].isalnum()])

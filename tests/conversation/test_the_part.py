@@ -94,3 +94,15 @@ def test_words_about_the_machine_are_no_address(release, said, ended):
     """They do not end the visit as fixed."""
     _, job = after(release, *NAMED, "got one", "yes", "done", "works", "all done", said)
     assert (job.outcome is Outcome.FIXED) is ended
+
+
+def test_what_only_wants_cleaning_has_no_part_priced(chat_of):
+    """A repair that cleans or replaces may go without a part: no price, no order."""
+    chat = chat_of()
+    for text in ("dishwasher electronic, grit on the glasses, upper rack mostly", "holes plugged with labels",
+                 "filter is clean"):
+        chat.send(text)
+    assert "Cleaning will do" in chat.latest[-1].choices
+    chat.send("dont need a part i can just clean it")
+    assert chat.job.phase is Phase.REPAIR
+    assert "Price before parts" not in "\n".join(said.text for said in chat.latest)

@@ -357,3 +357,12 @@ def test_words_that_name_the_build_report_nothing(index: Index) -> None:
     """A timer dial is how the dryer is built, not what is wrong with it."""
     said = understand(index, "electric dryer no heat, drum turns, timer dial")
     assert [guess.id for guess in said.complaints] == ["no_heat"]
+
+
+@pytest.mark.parametrize(("text", "complaints"), [
+    ("fridge is loud, plain fridge no ice maker no water line, noise from the bottom back", ["noisy"]),
+    ("no ice, the maker is dead", ["no_ice"]),
+])
+def test_what_a_machine_was_built_without_is_no_complaint(index: Index, text: str, complaints: list[str]) -> None:
+    """'No ice maker' is no ice maker that makes no ice."""
+    assert [c.id for c in understand(index, text, "refrigerator").complaints if c.p > 0.5] == complaints

@@ -22,6 +22,8 @@ WORDS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
                      "in the van", "in the truck", "i got one", "yes", "lo tengo", "tengo uno"),
         "order": ("order it", "order", "need to order", "dont have one", "dont have it", "need one", "no part",
                   "not on the truck", "have to order", "pedir", "no tengo", "ordering", "order one"),
+        "clean_only": ("clean it", "just clean it", "cleaning it", "clear it", "just clear it", "no part needed",
+                       "dont need a part", "dont need one", "i can clean it", "just needs cleaning", "limpiarlo"),
         "do_it": ("do it", "doing it", "ok", "yes", "sure", "will do", "go", "on it", "hacerlo", "dale", "lets do it"),
         "doubt": ("not convinced", "not sure", "doubt it", "dont think so", "i dont think so", "no", "disagree",
                   "i doubt it", "cant be", "wrong", "no creo", "hm not sure"),

@@ -43,6 +43,7 @@ TEXTS: Final[dict[str, str]] = {
     "machine.live": "This one is with power on and the cover open. Only the probes go in: one hand, no rings, insulated "
                     "shoes, nobody else near. Not comfortable with it? Type `skip`.",
     "machine.close_up": "Wires and plugs back on, covers back on, then power.",
+    "machine.covers_on": "Everything back in its place.",
     "machine.plug_last": "The plug goes in last, hands and tools clear.",
     "machine.power_on": "Plug it back in.",
     "machine.close_first": "Close up first: {covers}.",
@@ -119,6 +120,7 @@ TEXTS: Final[dict[str, str]] = {
     "choice.got_part": "Got one",
     "choice.order": "Order it",
     "choice.do_it": "I'll do it",
+    "choice.clean_only": "Cleaning will do",
     "choice.tagged": "Dead and tagged",
     "choice.unsafe_tagged": "Unsafe, tagged",
     "choice.doubt": "Not convinced",
