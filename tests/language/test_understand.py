@@ -366,3 +366,8 @@ def test_words_that_name_the_build_report_nothing(index: Index) -> None:
 def test_what_a_machine_was_built_without_is_no_complaint(index: Index, text: str, complaints: list[str]) -> None:
     """'No ice maker' is no ice maker that makes no ice."""
     assert [c.id for c in understand(index, text, "refrigerator").complaints if c.p > 0.5] == complaints
+
+
+def test_a_flange_is_no_flame(index: Index) -> None:
+    """A word of the trade is not mended into a danger."""
+    assert understand(index, "heater to the flange 0.09 megohm, brushes 2 ohm", "front_load_washer").hazard is None
