@@ -101,7 +101,8 @@ def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
 def _told_of_it(turn: Turn, meaning: Meaning) -> tuple[HeardResult, ...]:
     """Of the results heard beside a hazard, those that only say where or when it was: they settle nothing unsafe."""
     pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
-    return tuple(heard for heard in meaning.results if pack is not None and pack.checks[heard.check].told)
+    told = {key for key, check in pack.checks.items() if check.told} if pack is not None else set()
+    return tuple(heard for heard in meaning.results if heard.check in told)
 
 
 def _while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
@@ -199,6 +200,8 @@ def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:
         return asks_meaning(text) and asked_back(turn, text)
     turn.withdraw([fact for fact in turn.job.standing("cannot") if fact.subject == tool])
     turn.note("tool.back", name=turn.context.release.knowledge.common.tools[tool].name)
+    if any(c.isdigit() for c in text):
+        return False  # 'got a meter now, 5.2 ohm': the reading is still to be heard
     _taken_in(turn)
     return True
 
@@ -257,9 +260,9 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
         return
     misses = turn.job.position.misses + 1
     turn.place(misses=misses)
-    turn.record("not_followed", misses=misses)
     if misses < MISSES and asked_back(turn, text):
         return
+    turn.record("not_followed", misses=misses)
     if turn.job.phase in {Phase.HANDED_OFF, Phase.ENDED, Phase.HAZARD}:
         turn.note("handoff.kept" if turn.job.phase is Phase.HANDED_OFF else "miss.first")
         again(turn)

@@ -32,10 +32,11 @@ _ASKS: Final = re.compile(r"\?\s*$|^\W*(do|should|can|could|what|which|how|why|w
 _FETCHED: Final = (
     r"\b(?:have|has|got|get|getting|found|borrowed|brought|fetched|ive|theres|tengo|ya tengo)\s+"
     r"(?:(?:a|an|my|the|his|her|one|another|new|un|una|mi|el|la)\s+)*")
+_MOMENT: Final = r"(?:sec|second|min|minute|moment)s?"
 _COMING: Final = re.compile(
-    r"\b(need|give me|gimme|hang on|hold on|wait|one|just) (a )?(sec|second|min|minute|moment)\w*|"
-    r"\bhang on\b|\bgetting (it|my|the)|\b(going|gonna|let me|ill) (to )?(get|grab|fetch)|\bbe right back|\bbrb\b",
-    re.IGNORECASE)
+    rf"\b(?:need|give me|gimme) (?:a |one |just a )?{_MOMENT}\b|\b(?:hang|hold) on(?: a {_MOMENT})?\W*$|"
+    rf"^\W*(?:wait|one|just)(?: a| one)? {_MOMENT}\W*$|\bbe right back\b|\bbrb\b|"
+    r"\b(?:let me|ill|im gonna|im going to|gotta|have to) (?:go )?(?:get|grab|fetch)\b", re.IGNORECASE)
 """A tool that is being fetched is not lacking."""
 SHORT: Final = 9
 """Words of a line that only asks for time."""
@@ -48,7 +49,7 @@ def lacking(turn: Turn, text: str, needed: Iterable[str] = ()) -> tuple[str | No
 
     `needed`: tools that are needed just now; a word that means one of them as well as a part of the machine means it.
     """
-    if _ASKS.search(text) or _COMING.search(text):
+    if _ASKS.search(text) or _COMING.search(text.replace("’", "").replace("'", "")):
         return None, text
     parts = parts_of(text)
     for place, part in enumerate(parts):
@@ -82,7 +83,7 @@ def _lacks(name: str, said: str, needed: bool) -> bool:
 
 def asks_for_time(text: str) -> bool:
     """'Got the meter in the van, need a sec': no answer, and nothing that is lacking."""
-    return (_COMING.search(text) is not None and len(text.split()) <= SHORT
+    return (_COMING.search(text.replace("’", "").replace("'", "")) is not None and len(text.split()) <= SHORT
             and not any(c.isdigit() for c in text) and not _ASKS.search(text))
 
 

@@ -7,6 +7,7 @@ import pytest
 from bot.conversation.context import Person
 from bot.conversation.job import Outcome, Phase
 from bot.conversation.release import Release
+from bot.conversation.tools import asks_for_time
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
@@ -281,6 +282,26 @@ def test_a_tool_that_was_fetched_is_there_again(chat_of):
     assert [f.subject for f in chat.job.standing("cannot")] == ["meter"]
     assert "with a meter then" in chat.send("i have a meter now")[-1].text
     assert not chat.job.standing("cannot")
+
+
+@pytest.mark.parametrize(("text", "asks"), [
+    ("got meter in the van, need a sec", True), ("hang on", True), ("brb", True), ("one sec", True),
+    ("let me grab my flashlight", True), ("runs one minute then quits", False),
+    ("just a minute of heat then cold", False),
+    ("hang on, i had the wrong pins", False), ("getting the same noise", False), ("wait, it was 5 ohm", False)])
+def test_who_asks_for_a_moment_answers_nothing(text, asks):
+    """A minute that a machine ran is an answer."""
+    assert asks_for_time(text) is asks
+
+
+def test_a_reading_beside_the_tool_that_is_there_again_is_heard(chat_of):
+    """'Got a meter now, 0.3 ohm' is a reading too."""
+    chat = chat_of()
+    for line in ("electric dryer no heat timer dial", "no meter", "its probly the thermal fuse"):
+        chat.send(line)
+    chat.send("got a meter now, fuse reads 0.3 ohm")
+    assert not [f for f in chat.job.standing("cannot") if f.subject == "meter"]
+    assert ("thermal_fuse_ohms", "closed") in {(f.subject, f.value) for f in chat.job.standing("result")}
 
 
 def test_a_question_back_is_answered_by_how(chat_of):
