@@ -19,7 +19,10 @@ _EVENT: Final = (
 _BEGAN: Final = re.compile(
     r"\b(?:began|begun|started|happen(?:s|ed|ing)?|been (?:like (?:this|that)|this way|doing (?:it|this|that))|"
     rf"empez[oó])\b.{{0,25}}\b(?:after|since|when|with|following|despu[eé]s|desde|cuando)\b.{{0,40}}\b{_EVENT}\b"
-    rf"|\b(?:ever since|since|desde)\b.{{0,30}}\b{_EVENT}\b", re.IGNORECASE)
+    rf"|\b(?:ever since|since|desde)\b.{{0,30}}\b{_EVENT}\b"
+    r"|\b(?:put|fitted|installed|changed|swapped|laid)\b.{0,25}\bnew (?:cord|plug|cable|outlet|hoses?|duct|vent|"
+    r"counter|floor)\b.{0,20}\b(?:yesterday|last (?:week|month|weekend)|(?:days?|weeks?) ago|just before)\b",
+    re.IGNORECASE)
 _ONLY_THAT: Final = re.compile(
     r"^\W*(?:(?:and|but|so|well|they|she|he|customer|cust|lady|guy|owner|says?|said|told me|that|it|its|it's|this|all|"
     r"the trouble|has|only|just|thing|y|dice que)\s+)*"

@@ -342,3 +342,11 @@ def test_a_bet_that_the_open_check_settles_keeps_it(chat_of):
     question = chat.job.question.checks
     assert "This shows it." in chat.send("gotta be the drain pump")[-1].text
     assert chat.job.question.checks == question
+
+
+def test_a_new_cord_last_week_is_how_it_began(chat_of):
+    """Told while something else is asked, and with none of the words for a beginning."""
+    chat = chat_of()
+    chat.send("electric dryer no heat timer dial")
+    chat.send("son in law put a new cord on it last week")
+    assert ("since_when", "after_work") in {(f.subject, f.value) for f in chat.job.standing("result")}
