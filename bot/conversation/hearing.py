@@ -31,7 +31,14 @@ from bot.conversation.steering import Steer, skips_because, steering
 from bot.conversation.suspected import follow_bet, follow_suspicion
 from bot.conversation.tools import asks_for_time, at_hand_again, do_without, lacking
 from bot.conversation.turn import Turn
-from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside, take_unasked, told_before
+from bot.conversation.unasked import (
+    file_besides,
+    hear_again_unasked,
+    set_aside,
+    take_details,
+    take_unasked,
+    told_before,
+)
 from bot.conversation.worded import answer_to, speaks_of
 from bot.language.meaning import Guess, HeardResult, Meaning
 from bot.language.understand import understand
@@ -172,7 +179,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
     hear_again_unasked(turn)
     if turn.job.family is None:
         keep_for_later(turn, text)
-    if told or tool_lacking or take_builds(turn, text):
+    if told or tool_lacking or take_builds(turn, text) or take_details(turn, text):
         _taken_in(turn)
     elif turn.job.phase is Phase.INTAKE and turn.job.question is None and meaning.small_talk is None:
         turn.go_on = True

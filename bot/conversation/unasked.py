@@ -12,6 +12,7 @@ from bot.conversation.onset import beginning_in, beginnings_in, tells_only_begin
 from bot.conversation.turn import Turn
 from bot.conversation.worded import answer_to, speaks_of
 from bot.language.about import about, covered, of_relative, parts_of
+from bot.language.details import details_in
 from bot.language.meaning import HeardResult
 from bot.language.text import word_set
 from bot.language.unasked import SURE, told_of
@@ -123,6 +124,14 @@ def file_besides(turn: Turn, found: Sequence[HeardResult]) -> bool:
     for heard in found:
         file_heard(turn, heard)
     return turn.job.facts != before
+
+
+def take_details(turn: Turn, text: str) -> bool:
+    """'While washing' of a machine that leaks, whatever is asked just now. True if it was news."""
+    if turn.job.family not in turn.context.release.knowledge.packs:
+        return False
+    stands = [fact.subject for fact in turn.job.standing("complaint")]
+    return file_besides(turn, details_in(turn.context.release.index, turn.job.family, text, stands))
 
 
 def told_before(turn: Turn, text: str) -> bool:
