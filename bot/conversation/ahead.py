@@ -11,6 +11,7 @@ from bot.conversation.phases import Move
 from bot.conversation.repairing import answer_repair, answer_repair_failed
 from bot.conversation.turn import Turn
 from bot.conversation.wording.ways import way_of
+from bot.language.text import drop_apostrophes
 
 _NOT_YET: Final = re.compile(
     r"\b(not|no|nobody|noone|never|nothing|dont|didnt|havent|hasnt|isnt|wasnt|cant|wont|still|need|needs|will|ill|going|"
@@ -19,7 +20,7 @@ _NOT_YET: Final = re.compile(
 
 def says_done(text: str) -> bool:
     """Whether words tell of a repair that is done, and not of one that is not, or was not."""
-    return way_of("repair", text) == "done" and not _NOT_YET.search(text.replace("'", "").replace("’", ""))
+    return way_of("repair", text) == "done" and not _NOT_YET.search(drop_apostrophes(text))
 
 
 def ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) -> bool:

@@ -10,7 +10,7 @@ from rapidfuzz import fuzz
 
 from bot.conversation.wording import choice_words
 from bot.language.forms import stem
-from bot.language.text import word_set
+from bot.language.text import drop_apostrophes, word_set
 
 _NUMBER: Final = re.compile(r"\s*(?:no\.?|number|nr\.?|#|opcion|option)?\s*(\d{1,2})\s*[.):!]*\s*", re.IGNORECASE)
 _NUMBER_WORDS: Final = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "first": 1, "second": 2,
@@ -92,4 +92,4 @@ def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
 
 
 def _folded(text: str) -> str:
-    return re.sub(r"[^\w ]+", "", text.lower().replace("’", "").replace("'", "")).strip()
+    return re.sub(r"[^\w ]+", "", drop_apostrophes(text.lower())).strip()

@@ -8,11 +8,12 @@ from collections.abc import Callable
 from bot.conversation.asking import put
 from bot.conversation.cautions import left_safe
 from bot.conversation.effects import Text
-from bot.conversation.facts import answered_checks, stays_dead
+from bot.conversation.facts import answered_checks, evidence_of, stays_dead
 from bot.conversation.handing import hand_off
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn, capital
 from bot.diagnosis.evidence import UNKNOWN, Belief
+from bot.diagnosis.setting import holds_as_told
 from knowledge.schema import Check, Fault, Repair
 
 WORTH_NAMING = 0.08
@@ -100,7 +101,7 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
     """Ask the first open root-cause check that is worth asking. True if one was asked."""
     answered = answered_checks(turn.job)
     refused = {f.subject for f in turn.job.standing("declined", "cannot")}
-    known = {f.subject: f.value for f in turn.job.standing("variant")}
+    evidence = evidence_of(turn.job)
     for cause in fault.root_causes:
         check_id = cause.check
         if check_id is None or check_id in answered or check_id in refused or check_id in turn.job.position.roots:
@@ -112,7 +113,7 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
             continue
         if turn.job.position.machine.covers and _of_closed_machine(check):
             continue  # an open machine is not put together for it: the cause is seen to once it runs again
-        if any(axis in known and known[axis] not in values for axis, values in check.only.items()):
+        if not holds_as_told(check, evidence):
             continue
         turn.place(roots=(*turn.job.position.roots, check_id))
         turn.note("finding.root_first", fault=capital(fault.name), chance=chance_of(turn, belief), why=cause.why)
@@ -127,11 +128,9 @@ def _of_closed_machine(check: Check) -> bool:
 
 def _later(turn: Turn, check_id: str) -> bool:
     """Whether a root-cause check waits until the machine runs again."""
-    known = {f.subject: f.value for f in turn.job.standing("variant")}
     check = turn.pack.checks[check_id]
     return (_of_closed_machine(check) and check_id not in answered_checks(turn.job)
-            and check_id not in turn.job.position.roots
-            and all(axis not in known or known[axis] in values for axis, values in check.only.items()))
+            and check_id not in turn.job.position.roots and holds_as_told(check, evidence_of(turn.job)))
 
 
 def _finding(turn: Turn, key: str, fault: Fault, repair: Repair, belief: Belief) -> None:

@@ -11,6 +11,7 @@ from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 from bot.language.meaning import Hazard
+from bot.language.text import drop_apostrophes
 from bot.language.wet_mains import water_at_mains
 
 ALWAYS_SENIOR: Final = frozenset({"gas", "co", "injury"})
@@ -69,7 +70,7 @@ def hazard_answer(text: str, values: tuple[str, ...]) -> str | None:
 
 def in_doubt(turn: Turn, question: Question, text: str) -> bool:
     """Whether words leave it open that it was made safe; then it is asked again, and nothing is taken as done."""
-    bare = text.replace("’", "").replace("'", "")
+    bare = drop_apostrophes(text)
     if _ASSENT.fullmatch(bare):
         turn.note("hazard.which")
     elif not _WORSE.search(text) and _UNSURE.search(_ALLAYED.sub(" ", bare)):

@@ -12,7 +12,7 @@ from bot.conversation.turn import Turn
 from bot.diagnosis.advice import check_that_shows
 from bot.diagnosis.belief import believe
 from bot.language.about import stems
-from bot.language.text import word_set
+from bot.language.text import drop_apostrophes, word_set
 
 _SUSPECTS: Final = re.compile(
     r"\b(i|id|im|ill) (still )?(think\w*|bet\w*|reckon|guess\w*|say\w*|suspect|sure|pretty sure)\b|"
@@ -29,7 +29,7 @@ LONGEST: Final = 12
 
 def follow_bet(turn: Turn, text: str) -> bool:
     """The same for a line that is nothing but a bet on a part ('gotta be the pump'), before it counts as an answer."""
-    question, bare = turn.job.question, _bare(text)
+    question, bare = turn.job.question, drop_apostrophes(text)
     if question is None or question.kind != "check" or not _BETS.search(bare) or "?" in text:
         return False
     if any(result.identifies for key in question.checks for result in turn.pack.checks[key].results.values()):
@@ -40,14 +40,10 @@ def follow_bet(turn: Turn, text: str) -> bool:
 
 def follow_suspicion(turn: Turn, text: str) -> bool:
     """Ask for the check that shows the fault of the part that is named. True if there is one that may be made."""
-    question, bare = turn.job.question, _bare(text)
+    question, bare = turn.job.question, drop_apostrophes(text)
     if question is None or question.kind not in {"check", "variant"} or len(bare.split()) > LONGEST:
         return False
     return _SUSPECTS.search(bare) is not None and "?" not in text and _look_at(turn, bare)
-
-
-def _bare(text: str) -> str:
-    return text.replace("’", "").replace("'", "")
 
 
 def _look_at(turn: Turn, text: str) -> bool:

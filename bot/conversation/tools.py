@@ -8,7 +8,7 @@ from typing import Final
 
 from bot.conversation.turn import Turn
 from bot.language.about import parts_of
-from bot.language.text import word_set
+from bot.language.text import drop_apostrophes, word_set
 from knowledge.schema import Tool
 
 _OWN: Final = (
@@ -49,7 +49,7 @@ def lacking(turn: Turn, text: str, needed: Iterable[str] = ()) -> tuple[str | No
 
     `needed`: tools that are needed just now; a word that means one of them as well as a part of the machine means it.
     """
-    if _ASKS.search(text) or _COMING.search(text.replace("’", "").replace("'", "")):
+    if _ASKS.search(text) or _COMING.search(drop_apostrophes(text)):
         return None, text
     parts = parts_of(text)
     for place, part in enumerate(parts):
@@ -61,7 +61,7 @@ def lacking(turn: Turn, text: str, needed: Iterable[str] = ()) -> tuple[str | No
 
 def _tool_in(turn: Turn, part: str, needed: frozenset[str]) -> str | None:
     """The tool that one part of a line says is not at hand; the longest name that fits is the one meant."""
-    said = part.lower().replace("’", "").replace("'", "")
+    said = drop_apostrophes(part.lower())
     if len(said) > LONGEST:
         return None
     tools = turn.context.release.knowledge.common.tools
@@ -83,13 +83,13 @@ def _lacks(name: str, said: str, needed: bool) -> bool:
 
 def asks_for_time(text: str) -> bool:
     """'Got the meter in the van, need a sec': no answer, and nothing that is lacking."""
-    return (_COMING.search(text.replace("’", "").replace("'", "")) is not None and len(text.split()) <= SHORT
+    return (_COMING.search(drop_apostrophes(text)) is not None and len(text.split()) <= SHORT
             and not any(c.isdigit() for c in text) and not _ASKS.search(text))
 
 
 def at_hand_again(turn: Turn, text: str) -> str | None:
     """The tool that was lacking and that words say is there now."""
-    said = text.lower().replace("’", "").replace("'", "")
+    said = drop_apostrophes(text.lower())
     tools = turn.context.release.knowledge.common.tools
     missing = [fact.subject for fact in turn.job.standing("cannot") if fact.subject in tools]
     if _ASKS.search(text) or len(said) > LONGEST:

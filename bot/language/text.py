@@ -117,3 +117,8 @@ def word_set(text: str) -> frozenset[str]:
 def ends_sentence(mark: str) -> bool:
     """True for marks after which a new sentence begins."""
     return mark in _STOPS
+
+
+def drop_apostrophes(text: str) -> str:
+    """'its' for both "it's" and the typographic one."""
+    return text.replace("’", "").replace("'", "")

@@ -40,7 +40,7 @@ def test_one_message_says_a_caution_once():
 
 @pytest.mark.parametrize(("family", "told", "key"), [
     ("front_load_washer", {"motor": "brushless"}, "machine.wait_now"),
-    ("front_load_washer", {"motor": "brush"}, None),
+    ("front_load_washer", {"motor": "brushed"}, None),
     ("front_load_washer", {}, "machine.wait"),
     ("top_load_washer", {"control": "timer"}, None),
     ("top_load_washer", {"control": "board"}, "machine.wait"),
