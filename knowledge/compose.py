@@ -82,6 +82,9 @@ def _named(value: Any, appliance: str) -> Any:
 def _drop_references(values: dict[str, Any], retired: Retired) -> None:
     """What a firm retires leaves no row behind: likelihoods, `shows`, menus and root causes that named it."""
     gone = {section: set(retired.get(section, ())) for section in SECTIONS}
+    for complaint in _entries(values, "complaints"):
+        _keep(complaint.get("without"), gone["complaints"])
+        _keep(complaint.get("works_without"), gone["complaints"])
     for fault in _entries(values, "faults"):
         _keep(fault.get("shows"), gone["complaints"])
         _keep(fault.get("checks"), gone["checks"])
@@ -90,6 +93,8 @@ def _drop_references(values: dict[str, Any], retired: Retired) -> None:
             causes[:] = [c for c in causes if not (isinstance(c, dict) and c.get("check") in gone["checks"])]
     for check in _entries(values, "checks"):
         _keep(check.get("likelihoods"), gone["faults"])
+        for key in ("unless", "needless", "presumes"):
+            _keep(check.get(key), gone["complaints"])
         for result in (check.get("results") or {}).values() if isinstance(check.get("results"), dict) else ():
             if isinstance(result, dict):
                 _keep(result.get("complaints"), gone["complaints"])

@@ -105,6 +105,10 @@ class Complaint(Entry):
     works: str = Field(description="echo when denied: 'spins'")
     phrases: Phrases = Field(description="ways people say it, whole phrases, lower case, no negation tricks")
     works_phrases: Phrases = Field(default={}, description="ways people say that just this works or is absent")
+    without: OneOrMore = Field(default=(), description="complaints that are not there with this one unless told too: "
+                                                       "heat is missed in a dryer that starts and turns")
+    works_without: OneOrMore = Field(default=(), description="complaints that are not there where just this works: a "
+                                                             "drum that turns was started")
     hazard: Hazard | None = None
     proof: str = Field(description="how a repair is proved in the state that failed, with the load that showed it")
     seen_by_watch: bool = Field(default=False, description="watching one run would show it")

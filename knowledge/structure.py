@@ -26,6 +26,8 @@ def _walk(pack: Pack, common: Common) -> Iterator[Note]:
     for key, complaint in pack.complaints.items():
         if sum(key in fault.shows for fault in pack.faults.values()) < 2:
             yield ("complaints", key), f"fewer than two faults show '{key}': add it to `shows`", False
+        yield from _refs(("complaints", key, "without"), "complaint", complaint.without, pack.complaints)
+        yield from _refs(("complaints", key, "works_without"), "complaint", complaint.works_without, pack.complaints)
         if len(complaint.phrases.get("en", ())) < 5:
             yield ("complaints", key, "phrases"), "write at least five ways people say it", False
     for key, fault in pack.faults.items():

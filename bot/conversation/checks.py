@@ -12,7 +12,7 @@ from bot.conversation.effects import Text
 from bot.conversation.events import PhotoSent
 from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
-from bot.conversation.sharing import share_out
+from bot.conversation.sharing import reading_of_another, share_out
 from bot.conversation.shut import note_shut, shut_elsewhere
 from bot.conversation.tools import do_without, lacking
 from bot.conversation.turn import Turn, raw
@@ -90,7 +90,19 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
     heard = answer_to(turn, key, text, aside=isinstance(turn.event, PhotoSent))
     if (heard.result is None or heard.p < PLAIN) and heard.none != "unsure" and _cannot(turn, question, text):
         return True
-    return take_answer(turn, key, heard, text, question)
+    return _of_another_part(turn, key, heard, text) or take_answer(turn, key, heard, text, question)
+
+
+def _of_another_part(turn: Turn, key: str, heard: Answer, text: str) -> bool:
+    """'High limit 0.1' where the fuse is asked: which of them was measured?"""
+    if heard.heard is None or heard.heard.value is None:
+        return False
+    other = reading_of_another(turn, (key,), text)
+    if other is None:
+        return False
+    turn.close_question()
+    put(turn, "which_check", (f"check:{key}", f"check:{other}"), said=text)
+    return True
 
 
 def _do_without(turn: Turn, kind: Literal["cannot", "declined"], subjects: Iterable[str], note: str) -> None:

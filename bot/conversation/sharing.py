@@ -8,10 +8,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
+from bot.conversation.facts import evidence_of
 from bot.conversation.turn import Turn
 from bot.conversation.worded import answer_to, given
 from bot.diagnosis.readings import expected, plausible
-from bot.language.about import about, parts_of
+from bot.diagnosis.setting import holds_as_told
+from bot.language.about import about, named_instead, parts_of
 from bot.language.meaning import HeardResult
 from knowledge.schema import Check
 
@@ -48,6 +50,8 @@ def share_out(turn: Turn, checks: Sequence[str], text: str, *, aside: bool = Fal
         return Shared(numbered)
     if _EACH.search(text) and all(line.spoken_of(part) is None for part in parts):
         return Shared(line.fits(text))
+    if (named := line.named_instead(text)) is not None:
+        return Shared({}, text, (*line.fits(text), named))
     owned, unclear = line.placed(parts)
     found = {key: fit for key, words in owned.items() if (fit := line.fit(key, words)) is not None}
     fits = line.fits(unclear) if unclear else {}
@@ -57,6 +61,17 @@ def share_out(turn: Turn, checks: Sequence[str], text: str, *, aside: bool = Fal
     if left and all(not _same(fits[key], found.get(key)) for key in fits if key != left[0]):
         found[left[0]] = fits[left[0]]
     return Shared(found)
+
+
+def reading_of_another(turn: Turn, asked: Sequence[str], words: str) -> str | None:
+    """The check whose part words name, of those that this machine may have and that read the same quantity; None where
+    they name something of what is asked."""
+    checks = turn.pack.checks
+    quantities = {reading.quantity for key in asked if (reading := checks[key].reading) is not None}
+    evidence = evidence_of(turn.job)
+    others = [key for key, check in checks.items() if key not in asked and check.reading is not None
+              and check.reading.quantity in quantities and holds_as_told(check, evidence)]
+    return named_instead(turn.context.release.index, turn.job.family or "", words, asked, others)
 
 
 def meant(turn: Turn, checks: Sequence[str], text: str) -> str | None:
@@ -86,14 +101,20 @@ class _Line:
         """The same for every open check that the words answer."""
         return {key: fit for key in self.checks if (fit := self.fit(key, words)) is not None}
 
-    def spoken_of(self, words: str) -> str | None:
+    def spoken_of(self, words: str, among: tuple[str, ...] | None = None) -> str | None:
         """The check that words speak of rather than of the others: by its own words, or as a reading to something."""
-        weight = about(self.turn.context.release.index, self.turn.job.family or "", words, self.checks)
-        first, second = (*sorted(weight.items(), key=lambda w: -w[1]), ("", 0.0))[:2]
+        among = self.checks if among is None else among
+        weight = about(self.turn.context.release.index, self.turn.job.family or "", words, among)
+        first, second = (*sorted(weight.items(), key=lambda w: -w[1]), ("", 0.0), ("", 0.0))[:2]
         if first[1] >= max(SPOKEN_OF, 2 * second[1]):
             return first[0]
-        between = [key for key in self.checks if " to " in self.turn.pack.checks[key].name]
+        between = [key for key in among if " to " in self.turn.pack.checks[key].name]
         return between[0] if len(between) == 1 and _TO.search(words) else None
+
+    def named_instead(self, words: str) -> str | None:
+        """The part that one reading is said to be of, where none of what is asked has that name."""
+        fits = self.fits(words)
+        return reading_of_another(self.turn, self.checks, words) if any(f.value for f in fits.values()) else None
 
     def nearest(self, fits: Mapping[str, HeardResult]) -> str | None:
         """The check whose bands a reading lies much nearer to than to those of the others."""
@@ -142,7 +163,8 @@ class _Line:
         for part in parts:
             said = f"{before} {part}".strip()
             fits = self.fits(said)
-            owner = self.spoken_of(said) or (next(iter(fits)) if len(fits) == 1 else self.nearest(fits))
+            owner = self.spoken_of(said) or self.spoken_of(said, tuple(fits))
+            owner = owner or (next(iter(fits)) if len(fits) == 1 else self.nearest(fits))
             goes_on = bool(last) and _same(fits.get(last), self.fit(last, owned[last]))
             if owner is None and len(fits) > 1 and not goes_on:
                 unclear, before = said, ""

@@ -38,7 +38,7 @@ _FORMS: Final[dict[Steer, str]] = {
     Steer.SENIOR: r"(get |ask |call |need )?(a |my |the )?(senior|lead|boss|supervisor)|hand ?(it )?(off|over)|"
                   r"(i )?need (some )?help from (a |my |the )?(senior|lead|boss)|jefe|encargado|over my head|i give up|im lost|im stuck",
     Steer.NEW: r"new|new (job|one|machine|call|case)|next (job|call|machine)|another (job|machine|one)|nuevo|otro trabajo|otra maquina",
-    Steer.STOP: r"stop|end|quit|close( it| the job)?|done here|leaving|abort|cancel|alto|parar|terminar|(i )?(have|need|got) to (go|leave)",
+    Steer.STOP: r"stop|end|quit|close( it| the job)?|done here|leaving|abort|cancel|alto|parar|terminar|((sorry|look|man|out of time)[ ,.]+)?(i |ive |we )?(have to|need to|got to|gotta) (go|leave|head out|get going)( now)?",
     Steer.JOBS: r"jobs|my jobs|list|open jobs|trabajos|which jobs",
     Steer.START: r"/start(@\w+)?( .{0,80})?",
     Steer.HELP: r"/help(@\w+)?|help|help me|ayuda|what can (you|u) do|commands|\?",

@@ -7,10 +7,12 @@ from collections.abc import Sequence
 from typing import Final
 
 from bot.conversation.checks import take_answer
+from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard, hear_again
 from bot.conversation.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.turn import Turn
 from bot.conversation.worded import answer_to, speaks_of
+from bot.diagnosis.setting import holds_as_told
 from bot.language.about import about, covered, of_relative, parts_of
 from bot.language.details import details_in
 from bot.language.meaning import HeardResult
@@ -77,10 +79,10 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     if len(part.split()) < FEWEST:
         return None
     heard = told_of(turn.context.release.index, turn.job.family or "", part, asked)
-    known = {f.subject: f.value for f in turn.job.standing("variant")}
+    evidence = evidence_of(turn.job)
     if heard is None:
         return _out_of_turn(turn, part, asked)
-    if not _there(turn.pack.checks[heard.check], known):
+    if not holds_as_told(turn.pack.checks[heard.check], evidence):
         return None
     return None if any(answer_to(turn, key, part).result is not None for key in asked) else heard
 
@@ -90,9 +92,9 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
     if _NOT_SEEN.search(part) or any(speaks_of(turn, key, part) for key in asked):
         return None
     index, family = turn.context.release.index, turn.job.family or ""
-    known = {f.subject: f.value for f in turn.job.standing("variant")}
+    evidence = evidence_of(turn.job)
     looks = [key for key, check in turn.pack.checks.items()
-             if check.reading is None and key not in asked and _there(check, known)]
+             if check.reading is None and key not in asked and holds_as_told(check, evidence)]
     found = []
     for key, weight in about(index, family, part, looks).items():
         heard = answer_to(turn, key, part) if weight >= NAMED_BY else None
@@ -169,9 +171,9 @@ def _take_reading(turn: Turn, text: str) -> bool:
     if not (open_circuit or _MEASURED.search(text)):
         return False
     words = _words(_TO_CASE.sub(" ", text))
-    known = {f.subject: f.value for f in turn.job.standing("variant")}
+    evidence = evidence_of(turn.job)
     ranked = sorted(((_overlap(words, check), key) for key, check in turn.pack.checks.items()
-                     if check.reading is not None and _there(check, known)
+                     if check.reading is not None and holds_as_told(check, evidence)
                      and (not open_circuit or _shows_open(check, text))), reverse=True)
     if not ranked or ranked[0][0] <= 0 or (len(ranked) > 1 and ranked[0][0] == ranked[1][0]):
         return False
@@ -208,10 +210,6 @@ def _overlap(words: set[str], check: Check) -> int:
     """How much the words speak of the check; a check whose name says more than they do is less likely meant."""
     named = _words(check.name)
     return 6 * len(words & named) - len(named - words) + 2 * len(words & _words(check.ask))
-
-
-def _there(check: Check, known: dict[str, str]) -> bool:
-    return all(known.get(axis, values[0]) in values for axis, values in check.only.items())
 
 
 def _words(text: str) -> set[str]:

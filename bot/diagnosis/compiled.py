@@ -250,15 +250,25 @@ def _leak(rows: Floats, shows: Floats, prior: Floats, fault_of: Ints, kind_of: I
         rows[:, :, h] = np.where(there, (1 - LEAK_UNIFORM) * marginal + LEAK_UNIFORM * total / width, 0.0)
 
 
+def absent_complaints(pack: Pack, complaints: Iterable[str], denied: Iterable[str]) -> set[str]:
+    """What is not there: denied, or told to be fine by the way. A dryer of which heat is missed does start, unless it
+    is told not to."""
+    told, fine = set(complaints), set(denied)
+    with_it = [pack.complaints[c].without for c in told & set(pack.complaints)]
+    fine |= {other for others in with_it if not told & set(others) for other in others}
+    fine |= {other for c in fine & set(pack.complaints) for other in pack.complaints[c].works_without}
+    return fine - told
+
+
 def rows_given(model: Model, complaints: Iterable[str], denied: Iterable[str] = ()) -> Floats:
     """[C, O, H] the rows once complaints are known.
 
     Where a result *is* a complaint already told (watching the run shows the same dead spin), seeing it again is
     hardly news: among machines with that complaint the results that carry it share nearly all of the chance. In the
-    same way a result that carries nothing but what was denied is left with a small part of its chance.
+    same way a result that carries nothing but what is not there is left with a small part of its chance.
     """
     told = set(complaints)
-    absent = set(denied) - told
+    absent = absent_complaints(model.pack, told, denied)
     rows = model.rows
     copied = False
     for c, check in enumerate(model.pack.checks.values()):

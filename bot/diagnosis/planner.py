@@ -8,11 +8,18 @@ import numpy as np
 
 from bot.diagnosis.belief import Posterior, posterior
 from bot.diagnosis.compiled import Model
-from bot.diagnosis.evidence import UNKNOWN, Decision, Evidence, Option, Situation
+from bot.diagnosis.evidence import UNKNOWN, Decision, Evidence, Option, Seen, Situation
 from bot.diagnosis.levels import Found, Plan
 from bot.diagnosis.search import search
 from bot.diagnosis.setting import DEAD, Setting, setting_of
-from bot.diagnosis.thresholds import KEEP_WITHIN, KIND_DOUBT, KIND_WITHIN, TOGETHER_CHANCE, WATCH_WITHIN
+from bot.diagnosis.thresholds import (
+    HANDOFF_WITHIN,
+    KEEP_WITHIN,
+    KIND_DOUBT,
+    KIND_WITHIN,
+    TOGETHER_CHANCE,
+    WATCH_WITHIN,
+)
 
 OPTIONS: Final = 6
 PLAN: Final = Plan(again=3000)
@@ -29,6 +36,8 @@ def plan(model: Model, evidence: Evidence, situation: Situation, keep: str | Non
     found = search(setting.problem, np.ones(setting.problem.checks, dtype=bool), look)
     options = _options(model, setting, found, situation)
     best = _choose(model, setting, found, options, keep)
+    if best.do == "handoff" and not _looked(model, evidence):
+        best = _look_first(options, best)
     others = [option for option in options if option != best]
     repairs = [option for option in others[OPTIONS - 1:] if option.do in {"repair", "stop"}][:1]
     options = [best, *others[:OPTIONS - 1], *repairs]
@@ -89,6 +98,18 @@ def _kind_first(model: Model, setting: Setting, options: list[Option], best: Opt
             if option.minutes <= best.minutes and any(set(result.identifies) & set(check.only) for result in results):
                 return option
     return best
+
+
+def _looked(model: Model, evidence: Evidence) -> bool:
+    """Whether anything was looked at but what kind of machine it is."""
+    seen = [model.pack.checks[fact.check] for fact in evidence.history if isinstance(fact, Seen)]
+    return any(not any(result.identifies for result in check.results.values()) for check in seen)
+
+
+def _look_first(options: list[Option], handing: Option) -> Option:
+    """A check before the job is handed off unseen, where one comes to nearly the same."""
+    near = handing.expected_minutes * (1 + HANDOFF_WITHIN)
+    return next((o for o in options if o.do == "check" and o.expected_minutes <= near), handing)
 
 
 def _opens(setting: Setting, option: Option) -> bool:

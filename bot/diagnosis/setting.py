@@ -9,7 +9,7 @@ import numpy as np
 
 from bot.diagnosis.belief import Posterior, departure, repair_id, seen_complaints
 from bot.diagnosis.cells import cells_of
-from bot.diagnosis.compiled import Floats, Ints, Model, holds
+from bot.diagnosis.compiled import Floats, Ints, Model, absent_complaints, holds
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
 from bot.diagnosis.problem import Problem
 from bot.diagnosis.thresholds import (
@@ -157,7 +157,9 @@ def _wrong(model: Model, repair: str, entry: Repair) -> float:
 
 def senseless(pack: Pack, check: Check, evidence: Evidence) -> bool:
     """Whether what was told leaves a check no sense, or answers it already."""
-    if set(check.unless) & set(evidence.complaints) or set(check.needless) & set(evidence.denied):
+    if set(check.unless) & set(evidence.complaints):
+        return True
+    if check.needless and set(check.needless) & absent_complaints(pack, evidence.complaints, evidence.denied):
         return True
     return bool(check.presumes) and not set(check.presumes) & {*evidence.complaints, *seen_complaints(pack, evidence)}
 

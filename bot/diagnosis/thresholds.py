@@ -131,6 +131,9 @@ KEEP_WITHIN: Final = 0.005
 """The last suggestion stays while it costs at most this share more: a change of mind must be worth its words."""
 WATCH_WITHIN: Final = 0.15
 """Watching one run goes first while it costs at most this share more than opening the machine."""
+HANDOFF_WITHIN: Final = 0.03
+"""A machine that nobody has looked at yet is not handed off while a check costs at most this share more: the senior
+hears more than the complaint. Judgement."""
 KIND_WITHIN: Final = 0.03
 """What kind of machine it is gets asked before a check that this machine may not have, while that costs at most this
 share more: nobody likes to be sent to measure what is not there. Judgement."""

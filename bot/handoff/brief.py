@@ -33,7 +33,7 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
     told = phrases(turn, job.standing("complaint"))
     if told:
         lines.append(Text("brief.complaint", {"said": told}))
-    results = job.standing("result")
+    results = [f for f in job.standing("result") if not turn.pack.checks[f.subject].results[f.value].identifies]
     good = phrases(turn, [*job.standing("denied"), *(f for f in results if _is_normal(turn, f))])
     odd = [said_of(turn, f) for f in results if not _is_normal(turn, f)]
     if good:

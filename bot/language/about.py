@@ -88,6 +88,16 @@ def covered(index: Index, family: str, text: str, check: str) -> float:
     return sum(w for word, w in named.items() if word in said) / whole if whole else 0.0
 
 
+def named_instead(index: Index, family: str, text: str, asked: Iterable[str], others: Iterable[str]) -> str | None:
+    """The one of some other checks whose part words name, where they name nothing of what is asked."""
+    own, said = subjects(index, family), stems(text)
+    if any(said & (set(own[key].named) | set(own[key].asked)) for key in asked if key in own):
+        return None
+    weights = {key: sum(w for word, w in own[key].named.items() if word in said) for key in others}
+    first, second = (*sorted(weights.items(), key=lambda w: -w[1]), ("", 0.0), ("", 0.0))[:2]
+    return first[0] if first[1] >= RELATIVE and first[1] > second[1] else None
+
+
 def of_relative(index: Index, family: str, text: str, check: str) -> str | None:
     """The reading of a like part that words name instead of this one: 'start' where the run winding is asked for."""
     own, said, checks = subjects(index, family), stems(text), index.knowledge.packs[family].checks

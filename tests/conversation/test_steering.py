@@ -11,7 +11,7 @@ from bot.conversation.steering import Steer, steering
     ("why", Steer.WHY), ("why the pulley", Steer.WHY), ("ok why?", Steer.WHY), ("back", Steer.BACK), ("undo", Steer.BACK),
     ("skip", Steer.SKIP), ("skip that one", Steer.SKIP), ("where", Steer.WHERE), ("sheet", Steer.SHEET),
     ("get my senior", Steer.SENIOR), ("over my head", Steer.SENIOR), ("new", Steer.NEW), ("next machine", Steer.NEW),
-    ("stop", Steer.STOP), ("/stop", Steer.STOP), ("jobs", Steer.JOBS), ("/start", Steer.START),
+    ("stop", Steer.STOP), ("/stop", Steer.STOP), ("sorry i gotta leave", Steer.STOP), ("jobs", Steer.JOBS), ("/start", Steer.START),
     ("/start ABC123", Steer.START), ("/help", Steer.HELP), ("?", Steer.HELP), ("atras", Steer.BACK),
     ("por que", Steer.WHY), ("ayuda", Steer.HELP),
     ("what?", Steer.HOW), ("huh", Steer.HOW), ("ok im back", Steer.WHERE)])
@@ -22,7 +22,8 @@ def test_words_that_steer(text, word):
 
 @pytest.mark.parametrize("text", [
     "wont spin", "back panel is loose", "it stops mid cycle", "new belt fitted", "how old is it i dont know but wont spin",
-    "where the belt sits its oily", "skips the rinse", "help it smokes", "", "1", "the senior model", "start", "it wont start"])
+    "where the belt sits its oily", "skips the rinse", "help it smokes", "", "1", "the senior model", "start", "it wont start",
+    "coil is open, got to go"])
 def test_words_that_only_look_like_it(text):
     """Talk about the machine is never taken for steering."""
     assert steering(text) is None

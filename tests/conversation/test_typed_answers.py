@@ -85,3 +85,21 @@ def test_words_under_a_photo_name_what_is_on_it(release):
     assert not results(chat)
     assert chat.job.question is not None and chat.job.question.checks == ("element_look",)
     assert "follow" not in said[0].text
+
+
+def test_a_reading_is_given_to_the_part_that_it_names(release):
+    """Only one of the open checks reads ohms of an element, though another looks at it."""
+    chat = asked(release, "element_look", "element_ohms", "high_limit_ohms")
+    chat.send("element 11 ohm")
+    assert results(chat) == {"element_ohms": "good"}
+
+
+@pytest.mark.parametrize("together", [(), ("element_look",)])
+def test_a_reading_of_a_part_that_was_not_asked_is_asked_about(release, together):
+    """'Limit' where the fuse is asked: one or the other was measured, and the two are easily mistaken."""
+    chat = asked(release, "thermal_fuse_ohms", *together)
+    chat.send("limit 0.1")
+    assert not results(chat)
+    assert chat.job.question.values[:2] == ("check:thermal_fuse_ohms", "check:high_limit_ohms")
+    chat.send("the high limit")
+    assert results(chat) == {"high_limit_ohms": "closed"}

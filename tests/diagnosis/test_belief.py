@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.diagnosis.belief import believe, posterior
-from bot.diagnosis.compiled import Model, compile_pack
+from bot.diagnosis.compiled import Model, absent_complaints, compile_pack
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Repaired, Seen
 from bot.diagnosis.thresholds import SMOOTH_CHECKS, SMOOTH_COMPLAINTS, TEMPER_CHECKS
 from tests.diagnosis.packs import check, fault, pack, random_pack
@@ -180,13 +180,15 @@ def test_seeing_a_complaint_that_was_told_is_hardly_news() -> None:
     assert unasked["belt.worn"] > 0.8
 
 
-def _noisy_belt() -> Model:
+def _noisy_belt(without: tuple[str, ...] = ()) -> Model:
     looks = {name: check({"normal": {"good": 0.9}, "belt.worn": {"dead": 0.9}}, 5, ("good", "dead"))
              for name in ("run", "run_again")}
     for look in looks.values():
         look["results"]["dead"]["complaints"] = ["dead"]
     faults = {"belt.worn": fault("belt", 1, {"noisy": 0.9, "dead": 0.5}), "fuse.open": fault("fuse", 1, {"noisy": 0.9})}
-    return compile_pack(pack(faults, looks, complaints=("dead", "noisy")))
+    made = pack(faults, looks, complaints=("dead", "noisy"))
+    noisy = made.complaints["noisy"].model_copy(update={"without": without})
+    return compile_pack(made.model_copy(update={"complaints": {**made.complaints, "noisy": noisy}}))
 
 
 def test_not_seeing_a_complaint_that_was_denied_is_hardly_news() -> None:
@@ -227,3 +229,28 @@ def test_unknown_ids_are_named() -> None:
         believe(_two_faults(), Evidence("mangle", history=(Seen("belt_lok", "bad"),)))
     with pytest.raises(KeyError, match="has no result 'worn'"):
         believe(_two_faults(), Evidence("mangle", history=(Seen("belt_look", "worn"),)))
+
+
+def test_what_goes_without_saying_is_not_news() -> None:
+    """Only what runs is noisy: that a run shows it alive says little more then, whether or not anybody said so."""
+    moved = []
+    for model in (_noisy_belt(), _noisy_belt(without=("dead",))):
+        told = Evidence("mangle", complaints=("noisy",))
+        before, after = (dict(believe(model, e).faults)["belt.worn"] for e in (
+            told, replace(told, history=(Seen("run", "good"),))))
+        moved.append(abs(after - before))
+    assert moved[0] > 0.2
+    assert moved[1] < 0.06
+    assert absent_complaints(model.pack, ("noisy",), ()) == {"dead"}
+    assert absent_complaints(model.pack, ("noisy", "dead"), ()) == set()
+
+
+def test_what_works_rules_out_what_would_keep_it_from_working() -> None:
+    """A drum said to turn was started; told beats both."""
+    faults = {"belt.worn": fault("belt", 1, {"noisy": 0.9}), "fuse.open": fault("fuse", 1, {"noisy": 0.9})}
+    made = pack(faults, {"run": check({"normal": {"good": 0.97}})}, complaints=("dead", "noisy", "stuck"))
+    stuck = made.complaints["stuck"].model_copy(update={"works_without": ("dead",)})
+    made = made.model_copy(update={"complaints": {**made.complaints, "stuck": stuck}})
+    assert absent_complaints(made, ("noisy",), ("stuck",)) == {"stuck", "dead"}
+    assert absent_complaints(made, ("dead",), ("stuck",)) == {"stuck"}
+    assert absent_complaints(made, ("stuck",), ()) == set()

@@ -84,3 +84,14 @@ def test_what_a_check_showed_may_be_asked_about_as_if_it_were_told() -> None:
     told = Evidence("range", complaints=("oven_no_heat",))
     assert senseless(pack, pack.checks["surface_regulate"], told)
     assert not senseless(pack, pack.checks["surface_regulate"], replace(told, history=(seen,)))
+
+
+@pytest.mark.parametrize(("family", "complaint"), [
+    ("dryer", "no_heat"), ("dishwasher", "white_film"), ("top_load_washer", "shakes"),
+    ("front_load_washer", "slow_spin")])
+def test_nobody_is_asked_for_a_sign_of_life_of_a_machine_that_runs(family: str, complaint: str) -> None:
+    """Heat is missed in a dryer that turns, a shake comes of a tub that does; unless it is told not to start too."""
+    pack = PACKS[family]
+    told = Evidence(family=family, complaints=(complaint,))
+    assert senseless(pack, pack.checks["any_life"], told)
+    assert not senseless(pack, pack.checks["any_life"], replace(told, complaints=(complaint, "wont_start")))

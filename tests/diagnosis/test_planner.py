@@ -189,6 +189,22 @@ def test_licensed_work_is_handed_off_unless_signed_off() -> None:
     assert (signed.do, signed.id) == ("repair", "gas_valve.bad")
 
 
+def test_a_machine_that_nobody_looked_at_is_not_handed_off_over_nothing() -> None:
+    """Mostly licensed, and a look settles too little to pay: it is made once, and not where it costs real time."""
+    def first(minutes: float, *history: Seen) -> tuple[str, str]:
+        looks = {"look": check({"normal": {"good": 0.9}, "gas_valve.bad": {"bad": 0.2}}, minutes),
+                 "touch": check({"normal": {"good": 0.9}, "gas_valve.bad": {"bad": 0.2}}, minutes)}
+        model = compile_pack(pack({"gas_valve.bad": fault("gas valve", 8, {"dead": 0.9}, licensed="gas",
+                                                          make_safe="Shut the gas.", repair_signoff=["gas"]),
+                                   "b.bad": fault("b", 1, {"dead": 0.9})}, looks))
+        best = plan(model, replace(EMPTY, history=history), Situation()).best
+        return best.do, best.id
+
+    assert first(1.5) == ("check", "look")
+    assert first(1.5, Seen("look", "good")) == ("handoff", "handoff")
+    assert first(15.0) == ("handoff", "handoff")
+
+
 def test_nothing_answered_refused_or_impossible_is_offered() -> None:
     """Answered, declined, can't, no such tool: none of them comes back."""
     model = compile_pack(random_pack(2))
