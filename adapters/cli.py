@@ -90,6 +90,8 @@ def main(arguments: list[str] | None = None) -> int:
 def _one_line(error: click.ClickException) -> str:
     text = " ".join(error.format_message().split())
     context = getattr(error, "ctx", None)
+    if context is not None and not text.endswith((".", "?", "!")):
+        text += "."
     return f"{text} See {context.command_path} --help." if context is not None else text
 
 

@@ -9,6 +9,8 @@ from pathlib import Path
 
 import click
 
+from adapters.commands.logged import logged
+
 
 @click.command(name="demo")
 @click.option("--data", required=True, type=click.Path(file_okay=False, path_type=Path), metavar="DIR",
@@ -34,7 +36,8 @@ def demo(data: Path, visits: int, seed: int) -> None:
                 progress.update(1)
 
         try:
-            done = asyncio.run(fill(data, visits=visits, seed=seed, shown=shown))
+            with logged(data):
+                done = asyncio.run(fill(data, visits=visits, seed=seed, shown=shown))
         except StoreError as error:
             raise click.ClickException(str(error)) from error
     click.echo(f"{done} visits in {data}. See them: chargehand pages --data {data}")

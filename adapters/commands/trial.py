@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import logging
-import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,6 +10,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import click
+
+from adapters.commands.logged import logged
 
 ROLES = click.Choice(["junior", "senior", "owner"])
 
@@ -32,7 +32,7 @@ def trial(data: Path | None, role: str | None, name: str | None, seed: int | Non
 
     Reads plain lines when standard input is no terminal: one line in, the replies out, each line with `bot> `.
     """
-    with _folder(data) as folder, _log(folder if data is not None else None):
+    with _folder(data) as folder, logged(folder if data is not None else None):
         try:
             _sit(folder, data is not None, role, name, seed, wait, packs)
         except Exception as error:
@@ -55,23 +55,6 @@ def _folder(data: Path | None) -> Iterator[Path]:
         return
     with TemporaryDirectory(prefix="chargehand-", ignore_cleanup_errors=True) as folder:
         yield Path(folder)
-
-
-@contextmanager
-def _log(folder: Path | None) -> Iterator[None]:
-    """What goes wrong inside goes into a file of the data folder, not between the lines of the talk."""
-    handler: logging.Handler = logging.NullHandler()
-    if os.environ.get("CHARGEHAND_TRACEBACK"):
-        handler = logging.StreamHandler()
-    elif folder is not None:
-        handler = logging.FileHandler(folder / "chargehand.log", delay=True)
-    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
-    logging.getLogger().addHandler(handler)
-    try:
-        yield
-    finally:
-        logging.getLogger().removeHandler(handler)
-        handler.close()
 
 
 def _sit(folder: Path, kept: bool, role: str | None, name: str | None, seed: int | None, wait: float,

@@ -22,12 +22,12 @@ def understand(words: tuple[str, ...], family: str | None, source: BinaryIO | No
             raise click.UsageError("with --jsonl, text and family stand in the lines.")
         answer_lines(source, _answer)
         return
-    if not words:
-        raise click.UsageError("Missing argument 'TEXT'.")
+    text = " ".join(words)
+    if not text.strip():
+        raise click.UsageError("Missing argument 'TEXT': write what the message says.")
     from bot.language.contract import explain_text  # noqa: PLC0415
     from bot.language.understand import understand  # noqa: PLC0415
 
-    text = " ".join(words)
     try:
         known = known_family(family) if family is not None else None
     except BadLineError as error:

@@ -27,7 +27,7 @@ from bot.service.service import Service
 from bot.simulation.machine import Machine, World, draw_machine
 from bot.simulation.phrases import bank_of
 from bot.simulation.tech import Tech, draw_tech
-from bot.store.rows import Met, Outgoing, Outlet
+from bot.store.rows import Met, Outgoing, Outlet, View
 from knowledge.loader import load
 from knowledge.schema import Pack
 
@@ -37,12 +37,16 @@ NOISE: Final = 0.3
 """How far the machines stray from the packs, so that the bot is wrong now and then."""
 SHARES: Final = {"top_load_washer": 5, "dryer": 5, "dishwasher": 4, "refrigerator": 4, "front_load_washer": 3,
                  "range": 3}
-REMARKS: Final = ("customer says hi", "traffic was bad", "no idea what this thing is called",
-                  "the flappy bit is floppy", "it does the thing again", "wife says its since sunday",
-                  "that whatsit behind the drum looks cooked", "hm let me see", "thingy at the back is all gunked up")
-"""What people say besides: most of it is not understood, as it would be."""
+REMARKS: Final = ("customer says hi", "no idea what this thing is called", "the flappy bit is floppy",
+                  "flappy bit is all floppy", "it does the thing again", "that whatsit behind the drum looks cooked",
+                  "whatsit behind the drum is cooked", "thingy at the back is all gunked up", "the gubbins are caked")
+"""What people say besides, in words of their own: most of it is not understood, as it would be."""
 AGAIN: Final = 0.08
 """Share of visits at an address that was seen in the last weeks."""
+LATELY: Final = timedelta(days=2)
+"""Only visits of the last days are still open: whatever is older, somebody has ended."""
+LEFT: Final = ("not_fixed", "not_fixed", "declined", "not_safe")
+"""How a visit is left that does not come to an end by itself."""
 
 
 @dataclass
@@ -81,6 +85,8 @@ class Firm:
     count: int = 0
     seen: list[tuple[datetime, str, str, str]] = field(default_factory=list)
     """(when, address, family, fault) of visits that were ended."""
+    busy: set[str] = field(default_factory=set)
+    """Who is at a machine, or at a case."""
 
     async def typed(self, who: Met, text: str) -> None:
         """Somebody types, and everything that comes of it happens."""
@@ -100,9 +106,13 @@ class Firm:
 
     def focus(self, who: Met) -> Job | None:
         """The visit that their chat is on."""
-        probe = Typed(id="probe", at=self.clock(), person=who.person, conversation=who.conversation, text="")
-        focus = self.service.store.view(probe).desk.focus
+        focus = self.view(who).desk.focus
         return self.service.store.job(focus) if focus else None
+
+    def view(self, who: Met) -> View:
+        """What is open on their chat."""
+        probe = Typed(id="probe", at=self.clock(), person=who.person, conversation=who.conversation, text="")
+        return self.service.store.view(probe)
 
     def _event(self, who: Met) -> dict[str, Any]:
         self.count += 1
@@ -157,11 +167,13 @@ def _calls(rng: Random, visits: int, start: datetime, until: datetime) -> list[t
 
 
 async def _visit(firm: Firm, who: Met) -> AsyncIterator[float]:
-    """One visit of a junior, from the first message until it is ended, or left for a senior who ends it."""
+    """One visit of a junior, from the first message until it is ended, or still open where it is of the last days."""
     rng = firm.rng
+    async for minutes in _free(firm, who):
+        yield minutes
     pack, machine, where = _call(firm)
     tech = draw_tech(machine, bank_of(pack.family.id), rng, NOISE)
-    if (open_job := firm.focus(who)) is not None and open_job.phase is not Phase.ENDED:
+    if firm.view(who).open_jobs:
         await firm.typed(who, "new")
         yield 0.5
     await firm.typed(who, tech.opening()[0])
@@ -173,10 +185,8 @@ async def _visit(firm: Firm, who: Met) -> AsyncIterator[float]:
         if job.phase is Phase.HANDED_OFF:
             async for minutes in _with_senior(firm, who, job, machine):
                 yield minutes
-            job = firm.service.store.job(job.id)
-            if job is None or job.phase is Phase.HANDED_OFF:
-                break
             continue
+        await _back_to(firm, who, job)
         if number == 1 and rng.random() < 0.2:
             yield 1.5
             await firm.photo(who, plate_photo(pack.family.name, rng), "the plate")
@@ -188,16 +198,27 @@ async def _visit(firm: Firm, who: Met) -> AsyncIterator[float]:
         text = _reply(job, tech, where, rng)
         yield 0.4 + rng.random() + (tech.minutes - before) * (0.7 + 0.6 * rng.random())
         if text == "part is here":
+            firm.busy.discard(who.person)
             days = rng.choice((1, 2, 2, 3))
             if firm.clock() + timedelta(days=days) > firm.until:
                 return  # it has not come yet
             yield 60 * 24 * days
+            async for minutes in _free(firm, who):
+                yield minutes
             await _back_to(firm, who, job)
         await firm.typed(who, text)
-    if job is not None and job.phase is not Phase.ENDED and rng.random() < 0.9:
+    if job is not None and not (firm.until - firm.clock() < LATELY and rng.random() < 0.5):
         yield 2
-        await _leave(firm, who, job)
+        await _leave(firm, who, job.id)
+    firm.busy.discard(who.person)
     firm.seen.append((firm.clock(), where, pack.family.id, machine.fault))
+
+
+async def _free(firm: Firm, who: Met) -> AsyncIterator[float]:
+    """Until they have nothing else in hand; from then on this is: nobody is at two machines, or at two cases."""
+    while who.person in firm.busy:
+        yield 10
+    firm.busy.add(who.person)
 
 
 async def _back_to(firm: Firm, who: Met, job: Job) -> None:
@@ -206,17 +227,21 @@ async def _back_to(firm: Firm, who: Met, job: Job) -> None:
     if focus is not None and focus.id == job.id:
         return
     await firm.typed(who, "jobs")
-    probe = Typed(id="probe", at=firm.clock(), person=who.person, conversation=who.conversation, text="")
-    listed = firm.service.store.view(probe).desk.values
+    listed = firm.view(who).desk.values
     if job.id in listed:
         await firm.typed(who, str(listed.index(job.id) + 1))
 
 
-async def _leave(firm: Firm, who: Met, job: Job) -> None:
+async def _leave(firm: Firm, who: Met, job_id: str) -> None:
     """A visit that does not come to an end by itself is left somehow."""
+    job = firm.service.store.job(job_id)
+    if job is None or job.phase is Phase.ENDED:
+        return
     await _back_to(firm, who, job)
     await firm.typed(who, "stop")
-    await firm.typed(who, firm.rng.choice(("not fixed", "1", "4", "2")))
+    job = firm.service.store.job(job_id)
+    if job is not None and job.question is not None and job.question.kind == "leave":
+        await firm.typed(who, str(job.question.values.index(firm.rng.choice(LEFT)) + 1))
 
 
 def _call(firm: Firm) -> tuple[Pack, Machine, str]:
@@ -257,25 +282,33 @@ def _reply(job: Job, tech: Tech, where: str, rng: Random) -> str:
 
 
 async def _with_senior(firm: Firm, who: Met, job: Job, machine: Machine) -> AsyncIterator[float]:
-    """Marta takes it after a while, asks a thing, and names the fault, gives it back, or ends it."""
-    rng, marta = firm.rng, firm.seats["Marta"]
-    handoff = job.handoff
-    offered = next((o for o in handoff.offered if o.person == marta.person), None) if handoff is not None else None
-    if handoff is None or handoff.state is not Handing.ASKED or offered is None:
+    """A senior takes it after a while, asks a thing, and names the fault, gives it back, or ends it."""
+    rng = firm.rng
+    offered = job.handoff.offered if job.handoff is not None and job.handoff.state is Handing.ASKED else ()
+    seats = {seat.person: seat for seat in firm.seats.values()}
+    offer = next((each for each in offered if each.person in seats), None)
+    if offer is None:  # nobody comes: it is left
+        yield 2
+        await _leave(firm, who, job.id)
         return
+    senior = seats[offer.person]
+    async for minutes in _free(firm, senior):
+        yield minutes
     yield 2 + 8 * rng.random()
-    await firm.pressed(marta, offered.question, 1)
+    await firm.pressed(senior, offer.question, 1)
     yield 1 + 2 * rng.random()
-    await firm.typed(marta, rng.choice(("what did it do just before it stopped", "which model is it", "send me a photo",
-                                        "how long has it been like that")))
+    await firm.typed(senior, rng.choice(("what did it do just before it stopped", "which model is it",
+                                         "send me a photo", "how long has it been like that")))
     yield 1 + 3 * rng.random()
     await firm.typed(who, rng.choice(("since last week", "no idea, customer wasnt home", "it just stopped mid cycle")))
     yield 2 + 6 * rng.random()
     pack = machine.world.pack
     if machine.fault != UNKNOWN and job.family == pack.family.id and rng.random() < 0.6:
-        await firm.typed(marta, f"found {pack.faults[machine.fault].name}")
+        await firm.typed(senior, f"found {pack.faults[machine.fault].name}")
     elif rng.random() < 0.5:
-        await firm.typed(marta, "carry on")
-    else:
-        await firm.typed(marta, "end")
+        await firm.typed(senior, "carry on")
+    after = firm.service.store.job(job.id)
+    if after is not None and after.phase is Phase.HANDED_OFF:
+        await firm.typed(senior, "end")
+    firm.busy.discard(senior.person)
     yield 1

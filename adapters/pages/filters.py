@@ -9,7 +9,8 @@ from zoneinfo import ZoneInfo
 from adapters.pages.web import Asked
 from bot.store.review_rows import Filter
 
-KEYS = ("since", "until", "tech", "family", "fault", "outcome", "handed_off", "came_back", "wrong", "mark", "q", "jobs")
+KEYS = ("since", "until", "tech", "family", "fault", "outcome", "handed_off", "came_back", "wrong", "mark", "q", "jobs",
+        "all")
 MOST_JOBS = 400
 
 

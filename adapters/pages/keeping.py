@@ -5,7 +5,7 @@ from __future__ import annotations
 import tempfile
 import zipfile
 from collections.abc import Iterator
-from typing import IO
+from typing import IO, Any
 
 from adapters.pages.filters import chosen, kept
 from adapters.pages.web import Answer, Asked, Download, Gone, Page, Redirect
@@ -20,12 +20,15 @@ CHUNK = 1 << 16
 
 def show(asked: Asked) -> Answer:
     """What can be exported, how long visits are kept, and the customers that were looked for."""
+    return Page("keeping.html", _values(asked))
+
+
+def _values(asked: Asked) -> dict[str, Any]:
     store = asked.house.store
     words = asked.query.get("customer", "").strip()
-    return Page("keeping.html", {
-        "filters": kept(asked.query), "count": store.count(chosen(asked), COUNTED), "most": COUNTED,
-        "months": erasure.keep_months(store), "words": words,
-        "customers": store.customers(words[:200], FOUND) if words else ()})
+    return {"filters": kept(asked.query), "count": store.count(chosen(asked), COUNTED), "most": COUNTED,
+            "months": erasure.keep_months(store), "words": words, "problem": "",
+            "customers": store.customers(words[:200], FOUND) if words else ()}
 
 
 def download(asked: Asked) -> Answer:
@@ -68,9 +71,10 @@ def _pack(whole: IO[bytes], files: Iterator[tuple[str, str]]) -> None:
 
 def months(asked: Asked) -> Answer:
     """How long visits are kept."""
-    value = asked.form.get("months", "")
-    if not value.isdigit() or len(value) > 3:
-        raise RefusedError("write a number of months, 0 to keep for good")
+    value = asked.form.get("months", "").strip()
+    if not (value.isascii() and value.isdecimal() and len(value) <= 3):
+        problem = "Write a number of months from 0 to 999, such as 24. 0 keeps visits for good. Nothing was changed."
+        return Page("keeping.html", {**_values(asked), "months": value[:20], "problem": problem})
     erasure.set_keep_months(asked.house.store, int(value), asked.visitor.person, asked.house.clock())
     return Redirect("/keeping", "kept_months")
 

@@ -32,7 +32,7 @@ def apply(asked: Asked) -> Answer:
 def undo(asked: Asked) -> Answer:
     """Return to what was in force before."""
     number = asked.form.get("number", "")
-    if not number.isdigit() or len(number) > 12:
+    if not number.isdecimal() or len(number) > 12:
         raise RefusedError("that is no longer in force")
     learning.undo(asked.house.store, int(number), asked.visitor.person, asked.house.clock())
     return Redirect("/learned", "unlearned")

@@ -17,11 +17,12 @@ def log(asked: Asked) -> Answer:
     words = asked.query.get("q", "").strip()
     filters = kept(asked.query)
     values = {"names": names, "people": store.names(), "filters": filters, "fields": _fields(asked, names),
-              "q": words, "narrowed": bool(set(filters) - {"q"})}
+              "q": words, "narrowed": bool(set(filters) - {"q", "all"})}
     if words:
         place = asked.query.get("before", "")
         found = search(store, asked.house.vocabulary, words[:300], chosen(asked), A_PAGE,
-                       int(place) if place.isdigit() and len(place) < 19 else None)
+                       int(place) if place.isdecimal() and len(place) < 19 else None,
+                       everything=asked.query.get("all") == "1")
         return Page("hits.html", {**values, "found": found})
     before = asked.query.get("before")
     visits = store.visits(chosen(asked), A_PAGE + 1, before if before and len(before) > 32 else None)

@@ -26,7 +26,7 @@ def show(asked: Asked) -> Answer:
 def retire(asked: Asked) -> Answer:
     """Show a note of the firm no more."""
     number = asked.form.get("number", "")
-    if not number.isdigit() or not asked.house.store.retire_note(
+    if not number.isdecimal() or not asked.house.store.retire_note(
             int(number), Audit(what="note_retired", data={"number": int(number)}), asked.visitor.person,
             asked.house.clock()):
         raise RefusedError("that note is no longer shown")
@@ -48,18 +48,21 @@ def _wording(asked: Asked, given: Mapping[str, str]) -> Answer:
     packs = names.knowledge.packs
     phrase, family, meaning = given.get("phrase", "")[:400], given.get("family", ""), given.get("meaning", "")
     pack = packs.get(family)
+    wanted = given.get("find", "")[:100].strip()
     shown = None
     problem = ""
-    if meaning:
+    if meaning and not given.get("finding"):
         try:
             phrase = wordings.checked(pack, family, meaning, phrase)
             shown = wordings.preview(asked.house.store, names.knowledge, family, meaning, phrase)
         except RefusedError as error:
             problem = str(error)
     choices = wordings.choices(pack) if pack is not None else ()
+    found = wordings.found_by(choices, wanted)
     return Page("wording.html", {
         "names": names, "packs": packs, "phrase": phrase, "family": family if pack is not None else "",
-        "meaning": meaning, "choices": choices, "shown": shown, "problem": problem, "most": wordings.LONGEST,
+        "meaning": meaning, "choices": found or choices, "all": len(choices), "wanted": wanted,
+        "found": len(found), "shown": shown, "problem": problem, "most": wordings.LONGEST,
         "chosen": next((choice for choice in choices if choice.meaning == meaning), None)})
 
 
@@ -67,7 +70,8 @@ def add(asked: Asked) -> Answer:
     """Write it to the firm's pack."""
     house, form = asked.house, asked.form
     wordings.add(house.store, house.today().knowledge, form.get("family", ""), form.get("meaning", ""),
-                 form.get("phrase", ""), asked.visitor.person, house.clock(), check=house.problems)
+                 form.get("phrase", ""), asked.visitor.person, house.clock(), check=house.problems,
+                 sure=form.get("sure") == "yes")
     house.learned()
     return Redirect("/unheard", "wording")
 

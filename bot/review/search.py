@@ -1,5 +1,8 @@
 """Searching what was said, with typing mistakes forgiven.
 
+Looked through is what people wrote and what the bot took down of it and found; with `everything` also what it asked and
+explained. Its closing list, safety card and other standing lines stand in nearly every visit and are no hits.
+
 Words that stand in the log as typed are looked for as they are; one that stands nowhere is replaced by the words of
 the log that are nearest to it. The log's words are kept in memory and followed as new messages come.
 """
@@ -10,7 +13,7 @@ import re
 import threading
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from rapidfuzz import process
@@ -20,10 +23,18 @@ from bot.store.review import ReviewStore
 from bot.store.review_rows import Filter, Found
 
 _WORD: Final = re.compile(r"\w+")
+_TOKEN: Final = re.compile(r"[^\W_]+")
 MOST_WORDS: Final = 12
 NEAREST: Final = 4
 """Words of the log that stand in for one that is not in it."""
 SHORTEST_PREFIX: Final = 3
+BATCH: Final = 200
+"""Messages that are asked of the index at once."""
+FOUND: Final = ("echo.full", "echo.said", "echo.reading", "finding.named", "finding.root_first", "finding.also",
+                "senior.verdict", "surprise")
+"""Paragraphs of ours that say what was told and what was found."""
+STANDING: Final = ("closing.", "ask.closing", "safety.", "caution", "machine.", "leave.make_safe", "waiting.safe")
+"""Beginnings of the keys of paragraphs that are the same in visit after visit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +99,40 @@ def tokens(text: str) -> list[str]:
     return _WORD.findall(plain.replace("_", " ").lower())
 
 
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """The words to look for; with `instead` a word may be one of others. The last may be the beginning of one."""
+
+    words: Sequence[str]
+    instead: Mapping[str, Sequence[str]] = field(default_factory=dict)
+
+    @property
+    def query(self) -> str:
+        """As FTS5 takes it."""
+        return query_of(self.words, self.instead)
+
+    def in_text(self, text: str) -> bool:
+        """Whether all of them stand in the text."""
+        found = {word for token in tokens(text) for word in self._met(token)}
+        return found >= set(self.words)
+
+    def any_in(self, text: str) -> bool:
+        """Whether one of them does."""
+        return any(self._met(token) for token in tokens(text))
+
+    def marked(self, text: str) -> str:
+        """The text with them between \\ue000 and \\ue001."""
+        return _TOKEN.sub(lambda m: f"\ue000{m[0]}\ue001" if any(map(self._met, tokens(m[0]))) else m[0], text)
+
+    def _met(self, token: str) -> list[str]:
+        last = self.words[-1]
+        begun = last not in self.instead and len(last) >= SHORTEST_PREFIX and token.startswith(last)
+        return [word for word in self.words
+                if token == word or token in self.instead.get(word, ()) or (word == last and begun)]
+
+
 def search(store: ReviewStore, vocabulary: Vocabulary, words: str, chosen: Filter, limit: int,
-           before: int | None = None) -> Results:
+           before: int | None = None, *, everything: bool = False) -> Results:
     """A page of the messages that hold all the words, newest first; the last may be the beginning of one."""
     typed = tokens(words)[:MOST_WORDS]
     if not typed:
@@ -103,9 +146,33 @@ def search(store: ReviewStore, vocabulary: Vocabulary, words: str, chosen: Filte
                 near = vocabulary.near(word)
                 if near:
                     instead[word] = near
-    hits = store.search(query_of(typed, instead), chosen, limit + 1, before)
+    hits = _hits(store, Wanted(typed, instead), chosen, limit + 1, before, everything)
     more = hits[limit - 1].place if len(hits) > limit else None
     return Results(hits[:limit], instead, more)
+
+
+def _hits(store: ReviewStore, wanted: Wanted, chosen: Filter, limit: int, before: int | None,
+          everything: bool) -> tuple[Found, ...]:
+    """Up to `limit` hits. The index knows whole messages; of the bot's, the paragraph that holds the words decides."""
+    found: list[Found] = []
+    saying = None if everything else FOUND
+    while True:
+        batch = store.search(wanted.query, chosen, BATCH, before, saying)
+        found += [hit for each in batch if (hit := _hit(each, wanted, everything)) is not None]
+        if len(batch) < BATCH or len(found) >= limit:
+            return tuple(found[:limit])
+        before = batch[-1].place
+
+
+def _hit(found: Found, wanted: Wanted, everything: bool) -> Found | None:
+    """The message with the paragraphs that count; None if the words do not stand in them."""
+    if found.direction == "in":
+        return found
+    said = [words for key, words in found.said
+            if (not key.startswith(STANDING) if everything else key in FOUND) and wanted.any_in(words)]
+    if not wanted.in_text("\n".join(said)):
+        return None
+    return replace(found, snippet=wanted.marked(" … ".join(said)))
 
 
 def query_of(words: Sequence[str], instead: Mapping[str, Sequence[str]]) -> str:

@@ -7,6 +7,7 @@ that taking one back leaves nothing behind; it adds to the lists of the packs be
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -18,6 +19,7 @@ from typing import Any, Final
 import yaml
 
 from bot.conversation.effects import Audit
+from bot.language.answers import answer
 from bot.language.index import Index, build_index
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
@@ -31,6 +33,7 @@ from knowledge.schema import Knowledge, Pack
 
 FILE: Final = "wordings.yaml"
 LONGEST: Final = 120
+_WORD: Final = re.compile(r"\w+")
 COMPARED: Final = 1500
 """The newest stored messages that a preview reads."""
 HEAD: Final = "# Wordings added on the owner's pages. This file is written whole by the program: change them there.\n"
@@ -53,13 +56,46 @@ class Change:
     before: tuple[str, ...]
     after: tuple[str, ...]
 
+    @property
+    def lost(self) -> tuple[str, ...]:
+        """What was understood of it and would not be any more."""
+        return tuple(each for each in self.before if each not in self.after)
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What becomes of the words themselves, written alone."""
+
+    lost: tuple[str, ...]
+    """What they are understood as today and would not be any more."""
+    heard: bool
+    """Whether they would be understood as what they are to mean."""
+    answers: str | None
+    """The check in whose answer they would be, where they are not without that question."""
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether the owner has to say that this is what is wanted."""
+        return bool(self.lost) or not (self.heard or self.answers)
+
 
 @dataclass(frozen=True, slots=True)
 class Preview:
-    """The effect on the firm's own messages: what changes, of how many that were read."""
+    """The effect on the words themselves and on the firm's own messages: what changes, of how many that were read."""
 
+    effect: Effect
     changes: tuple[Change, ...]
     read: int
+
+    @property
+    def losing(self) -> int:
+        """How many of the messages would lose something that was understood."""
+        return sum(1 for change in self.changes if change.lost)
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether the owner has to say that this is what is wanted."""
+        return self.effect.doubtful or self.losing > 0
 
 
 def choices(pack: Pack) -> tuple[Choice, ...]:
@@ -67,8 +103,17 @@ def choices(pack: Pack) -> tuple[Choice, ...]:
     found = [Choice(f"complaint:{key}", entry.says, "What it does") for key, entry in pack.complaints.items()]
     found += [Choice(f"denied:{key}", entry.works, "What works") for key, entry in pack.complaints.items()]
     found += [Choice(f"result:{key}={result}", entry.says, f"Answer to: {check.name}")
-              for key, check in pack.checks.items() for result, entry in check.results.items()]
+              for key, check in sorted(pack.checks.items(), key=lambda each: each[1].name.casefold())
+              for result, entry in check.results.items()]
     return tuple(found)
+
+
+def found_by(among: Sequence[Choice], words: str) -> tuple[Choice, ...]:
+    """The choices whose words or heading hold all these words, or their beginnings."""
+    wanted = words.casefold().split()
+    return tuple(choice for choice in among if all(
+        any(word.startswith(each) for word in _WORD.findall(f"{choice.heading} {choice.name}".casefold()))
+        for each in wanted))
 
 
 def checked(pack: Pack | None, family: str, meaning: str, phrase: str) -> str:
@@ -109,34 +154,66 @@ def with_phrase(known: Knowledge, family: str, meaning: str, phrase: str, langua
 
 
 def preview(store: ReviewStore, known: Knowledge, family: str, meaning: str, phrase: str) -> Preview:
-    """Which of the newest stored messages of the family would be understood otherwise, and how."""
-    one = known.model_copy(update={"packs": {family: known.packs[family]}})
-    before, after = build_index(one), build_index(with_phrase(one, family, meaning, phrase))
+    """What becomes of the words, and which of the newest messages of the family would be understood otherwise."""
+    before, after = _indexes(known, family, meaning, phrase)
     names = Names(known)
     read = store.typed(family, COMPARED)
     changes = []
     for message in read:
-        was, will = (_heard(index, message.text, family, names) for index in (before, after))
+        was, will = (tuple(_said(names, family, each) for each in _heard(index, message.text, family))
+                     for index in (before, after))
         if was != will:
             changes.append(Change(message, was, will))
-    return Preview(tuple(changes), len(read))
+    return Preview(_effect(before, after, family, meaning, phrase), tuple(changes), len(read))
 
 
-def _heard(index: Index, text: str, family: str, names: Names) -> tuple[str, ...]:
+def effect(known: Knowledge, family: str, meaning: str, phrase: str) -> Effect:
+    """What becomes of the words themselves."""
+    return _effect(*_indexes(known, family, meaning, phrase), family, meaning, phrase)
+
+
+def _indexes(known: Knowledge, family: str, meaning: str, phrase: str) -> tuple[Index, Index]:
+    one = known.model_copy(update={"packs": {family: known.packs[family]}})
+    return build_index(one), build_index(with_phrase(one, family, meaning, phrase))
+
+
+def _effect(before: Index, after: Index, family: str, meaning: str, phrase: str) -> Effect:
+    names = Names(after.knowledge)
+    was, will = (_heard(index, phrase, family) for index in (before, after))
+    kind, _, what = meaning.partition(":")
+    check, _, result = what.partition("=")
+    answers = kind == "result" and answer(after, family, check, phrase).result == result
+    return Effect(tuple(_said(names, family, each) for each in was if each not in will), meaning in will,
+                  names.check(family, check) if answers and meaning not in will else None)
+
+
+def _heard(index: Index, text: str, family: str) -> tuple[str, ...]:
+    """The meanings of a text, likeliest first."""
     heard: Meaning = understand(index, text[:2000], family=family)
-    found = [names.complaint(family, guess.id) for guess in heard.complaints]
-    found += [names.complaint(family, key, works=True) for key in heard.denied]
-    found += [f"{names.check(family, r.check)}: {names.result(family, r.check, r.result)}" for r in heard.results]
-    return tuple(found)
+    return (*(f"complaint:{guess.id}" for guess in heard.complaints), *(f"denied:{key}" for key in heard.denied),
+            *(f"result:{r.check}={r.result}" for r in heard.results))
+
+
+def _said(names: Names, family: str, meaning: str) -> str:
+    """A meaning in words."""
+    kind, _, what = meaning.partition(":")
+    if kind == "result":
+        check, _, result = what.partition("=")
+        return f"{names.check(family, check)}: {names.result(family, check, result)}"
+    return names.complaint(family, what, works=kind == "denied")
 
 
 def add(store: ReviewStore, known: Knowledge, family: str, meaning: str, phrase: str, person: str | None,
-        now: datetime, *, check: Callable[[Path], Sequence[str]]) -> Wording:
+        now: datetime, *, check: Callable[[Path], Sequence[str]], sure: bool = False) -> Wording:
     """Keep a wording and write the overlay. Raises RefusedError; then nothing was kept.
 
-    `check` loads the packs with the overlay and returns what is wrong with them.
+    `check` loads the packs with the overlay and returns what is wrong with them. `sure`: it is wanted, though the words
+    lose what they mean today, or would not be understood as this.
     """
     phrase = checked(known.packs.get(family), family, meaning, phrase)
+    if not sure and effect(known, family, meaning, phrase).doubtful:
+        raise RefusedError("the words would lose what they mean today, or not be understood as this: look at what it "
+                           "changes, and confirm it there")
     if any(w.family == family and w.phrase == phrase and w.meaning == meaning for w in store.wordings()):
         raise RefusedError("that wording is there already")
     new = Wording(token_hex(10), family, meaning, "en", phrase, person, now)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Sequence
 from typing import Any, Final
 
+from bot.store.messages import paragraphs_said
 from bot.store.review_rows import Filter, Found, Listed
 from bot.store.stamps import instant, instant_or_none, stamp
 
@@ -56,22 +58,31 @@ def names(conn: sqlite3.Connection) -> dict[str, str]:
     return dict(conn.execute("SELECT id, name FROM persons").fetchall())
 
 
-def search(conn: sqlite3.Connection, query: str, chosen: Filter, limit: int, before: int | None) -> tuple[Found, ...]:
-    """Messages that match, newest first. `query` is FTS5 syntax: words in quotes, see `bot.review.search`."""
+def search(conn: sqlite3.Connection, query: str, chosen: Filter, limit: int, before: int | None,
+           saying: Sequence[str] | None = None) -> tuple[Found, ...]:
+    """Messages that match, newest first. `query` is FTS5 syntax: words in quotes, see `bot.review.search`.
+
+    `saying`: of our own messages only those with a paragraph of one of these keys.
+    """
     where, values = conditions(chosen)
     if before is not None:
         where += " AND messages_fts.rowid < ?"
         values.append(before)
     if where != "1":
         where += " AND j.id IS NOT NULL"
+    if saying is not None:
+        where += (" AND (m.direction = 'in' OR EXISTS (SELECT 1 FROM json_each(m.texts) t"
+                  f" WHERE t.value ->> '$.key' IN ({', '.join('?' * len(saying))})))")
+        values += saying
     rows = conn.execute(
         "SELECT m.seq, m.id, m.job, j.label, j.family, m.person, m.direction, m.at,"
-        " snippet(messages_fts, 0, char(0xe000), char(0xe001), ' … ', 28)"
+        " snippet(messages_fts, 0, char(0xe000), char(0xe001), ' … ', 28), m.texts, m.rendered"
         " FROM messages_fts CROSS JOIN messages m ON m.seq = messages_fts.rowid LEFT JOIN jobs j ON j.id = m.job"
         f" LEFT JOIN visits v ON v.job = m.job WHERE messages_fts MATCH ? AND {where}"
         " ORDER BY messages_fts.rowid DESC LIMIT ?", (query, *values, limit))
-    return tuple(Found(seq, message, job, label, family, person, direction, instant(at), snippet)
-                 for seq, message, job, label, family, person, direction, at, snippet in rows)
+    return tuple(Found(seq, message, job, label, family, person, direction, instant(at), snippet,
+                       paragraphs_said(texts, rendered))
+                 for seq, message, job, label, family, person, direction, at, snippet, texts, rendered in rows)
 
 
 def any_match(conn: sqlite3.Connection, query: str) -> bool:

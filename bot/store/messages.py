@@ -201,6 +201,14 @@ def load_paragraphs(text: str) -> tuple[Paragraph, ...]:
     return _PARAGRAPHS.validate_json(text)
 
 
+def paragraphs_said(texts: str | None, rendered: str | None) -> tuple[tuple[str, str], ...]:
+    """Key and words of each paragraph of a message of ours; nothing of a person's message."""
+    if not texts or not rendered:
+        return ()
+    return tuple((str(text["key"]), plain(paragraph))
+                 for text, paragraph in zip(json.loads(texts), load_paragraphs(rendered), strict=False))
+
+
 def dump_paragraph(paragraph: Paragraph | None) -> str | None:
     """A paragraph as JSON, if there is one."""
     return None if paragraph is None else _PARAGRAPH.dump_json(paragraph).decode()

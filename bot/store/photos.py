@@ -8,20 +8,33 @@ from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 from secrets import token_hex
+from typing import Final
 
 from bot.conversation.events import PhotoSeen
 from bot.store.stamps import stamp
 
+SUFFIXES: Final = {
+    "image/jpeg": ".jpg", "image/png": ".png", "image/webp": ".webp", "audio/ogg": ".ogg", "audio/mpeg": ".mp3",
+    "audio/mp4": ".m4a", "audio/aac": ".aac", "audio/amr": ".amr", "audio/x-wav": ".wav", "audio/x-flac": ".flac",
+    "video/mp4": ".mp4", "video/x-m4v": ".m4v", "video/webm": ".webm", "video/quicktime": ".mov", "video/3gpp": ".3gp",
+    "video/x-matroska": ".mkv", "video/mpeg": ".mpg", "video/x-msvideo": ".avi"}
+"""How a file's name ends, so that any viewer opens it. What is not listed has no ending."""
+
 
 def file_of(folder: Path, sha256: str) -> Path:
-    """Where the photo of that hash lies, or would lie."""
-    return folder / sha256[:2] / sha256
+    """Where the photo of that hash lies, with its ending; older ones have none. Where nothing lies: the bare name."""
+    bare = folder / sha256[:2] / sha256
+    if bare.exists():
+        return bare
+    named = (bare.with_name(sha256 + suffix) for suffix in SUFFIXES.values())
+    return next((file for file in named if file.exists()), bare)
 
 
-def keep_file(folder: Path, sha256: str, content: bytes) -> Path:
+def keep_file(folder: Path, sha256: str, content: bytes, mime: str = "") -> Path:
     """Write the file if it is not there yet: on disk, whole, under its final name, when this returns."""
     file = file_of(folder, sha256)
     if not file.exists():
+        file = file.with_name(sha256 + SUFFIXES.get(mime, ""))
         write_whole(file, content)
     return file
 

@@ -119,9 +119,13 @@ class ReviewStore:
         """How many visits there are, counted up to `most`."""
         return self._read(lambda conn: logbook.count(conn, chosen, most))
 
-    def search(self, query: str, chosen: Filter, limit: int, before: int | None = None) -> tuple[Found, ...]:
-        """Messages that match an FTS5 query, newest first. `before`: the place of the last one of the page before."""
-        return self._read(lambda conn: logbook.search(conn, query, chosen, limit, before))
+    def search(self, query: str, chosen: Filter, limit: int, before: int | None = None,
+               saying: Sequence[str] | None = None) -> tuple[Found, ...]:
+        """Messages that match an FTS5 query, newest first. `before`: the place of the last one of the page before.
+
+        `saying`: of our own messages only those with a paragraph of one of these keys.
+        """
+        return self._read(lambda conn: logbook.search(conn, query, chosen, limit, before, saying))
 
     def any_match(self, query: str) -> bool:
         """Whether anything at all matches."""

@@ -75,6 +75,8 @@ class Found:
     direction: Literal["in", "out"]
     at: datetime
     snippet: str
+    said: tuple[tuple[str, str], ...] = ()
+    """Of a message of ours: the key and the words of each paragraph."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -329,7 +329,7 @@ class SqliteStore:
     # -- photos, releases, words -------------------------------------------------------------------------------------
 
     def keep_photo(self, content: bytes, photo: PhotoSeen, now: datetime) -> None:
-        photos.keep_file(self.folder / "photos", photo.sha256 or "", content)
+        photos.keep_file(self.folder / "photos", photo.sha256 or "", content, photo.mime)
         self._writer.run(lambda conn: photos.add(conn, photo, now))
 
     def photo(self, sha256: str) -> PhotoSeen | None:

@@ -97,11 +97,19 @@ def photo_seen(conn: sqlite3.Connection, sha256: str, person: str | None) -> boo
 
 
 def unheard(conn: sqlite3.Connection, limit: int) -> tuple[Unheard, ...]:
-    """Messages whose event left the label 'not followed' or 'misunderstood', newest first."""
+    """Messages that were answered "I don't follow" while something was asked, newest first.
+
+    Left out is what was only kept for a senior, or written when nothing was open.
+    """
     rows = conn.execute(
         "SELECT DISTINCT m.id, m.job, j.family, m.person, m.at, m.plain FROM records r"
         " JOIN messages m ON m.event = r.event AND m.direction = 'in' JOIN jobs j ON j.id = r.job"
-        " WHERE r.what IN ('not_followed', 'misunderstood') AND m.plain <> '' ORDER BY r.at DESC LIMIT ?", (limit,))
+        " WHERE r.what = 'not_followed' AND m.plain <> '' AND ("
+        " EXISTS (SELECT 1 FROM offers o WHERE o.job = r.job AND o.event = r.event AND o.reason = 'not_understood')"
+        " OR EXISTS (SELECT 1 FROM messages a, json_each(a.texts) t WHERE a.job = r.job AND a.event = r.event"
+        "  AND a.direction = 'out' AND a.question IS NOT NULL"
+        "  AND t.value ->> '$.key' IN ('miss.first', 'miss.second')))"
+        " ORDER BY r.at DESC LIMIT ?", (limit,))
     return tuple(Unheard(message, job, family, person, instant(at), text)
                  for message, job, family, person, at, text in rows)
 

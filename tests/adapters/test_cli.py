@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from importlib.metadata import version
@@ -36,6 +37,13 @@ def test_a_bare_group_shows_its_help(words: list[str]) -> None:
 def test_bad_usage_is_one_line_and_exit_2(words: list[str]) -> None:
     """The line ends with where to read more."""
     assert refused(chargehand(*words)).endswith("--help.")
+
+
+@pytest.mark.parametrize("words", [["try", "extra"], ["read"], ["fly"]], ids=" ".join)
+def test_what_was_wrong_and_where_to_read_more_are_two_sentences(words: list[str]) -> None:
+    """A full stop stands between them, and only one."""
+    said = refused(chargehand(*words))
+    assert re.search(r"[^.]\. See chargehand[ a-z]* --help\.$", said), said
 
 
 def test_the_version_is_the_distributions() -> None:

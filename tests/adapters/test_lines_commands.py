@@ -86,7 +86,8 @@ def test_understand_tells_a_person_which_words_it_took() -> None:
 
 def test_understand_refuses_what_makes_no_sense() -> None:
     """No text, text and lines at once, a family that is none."""
-    assert "Missing argument 'TEXT'" in refused(chargehand("understand"))
+    for nothing in ((), ("",), ("  ", "\t")):
+        assert "Missing argument 'TEXT'" in refused(chargehand("understand", *nothing))
     assert "with --jsonl" in refused(chargehand("understand", "--jsonl", "-", "wont spin"))
     assert "no family 'washr'" in refused(chargehand("understand", "--family", "washr", "wont spin"))
 

@@ -10,14 +10,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from adapters.demo.fill import Clock, Silent
+from adapters.terminal.seats import FIRM
 from bot.conversation.context import Firm
 from bot.conversation.release import Release
 from bot.review.naming import Names
 from bot.review.search import Vocabulary, query_of, search, tokens
 from bot.review.talk import talk
+from bot.service.opening import opened
 from bot.store.review import ReviewStore
 from bot.store.review_rows import Filter, Mark
-from tests.review.folder import NOON, OPENING, Told
+from tests.review.folder import NOON, OPENING, Telling, Told
 
 
 def jobs(store: ReviewStore, **changes: object) -> set[str]:
@@ -75,6 +78,32 @@ def test_search_keeps_to_the_filter(store: ReviewStore, told: tuple[Path, Told])
     """Hits of other visits stay out."""
     hits = search(store, Vocabulary(), "belt", Filter(jobs=(told[1].belt,)), 50).hits
     assert hits and {hit.job for hit in hits} == {told[1].belt}
+
+
+async def test_standing_lines_are_no_hits(tmp_path: Path) -> None:
+    """Every visit has its closing list: who looks for 'lid locks' finds who wrote it and where it was taken down. What
+    the bot asked is found when that is asked for, its safety card and closing list never."""
+    clock = Clock(NOON)
+    with opened(tmp_path, FIRM, clock=clock, deliveries=[Silent()]) as service:
+        at = Telling(service, clock)
+        at.sit("junior", "Rui")
+        await at.typed("Rui", OPENING, "3", "runs, basket just sits there", "no grip, dry")
+        for _ in range(20):
+            if (question := at.job("Rui").question) is not None and question.kind == "closing":
+                break
+            await at.typed("Rui", "1")
+    store = ReviewStore(tmp_path)
+
+    def hits(words: str, everything: bool) -> list[str]:
+        found = search(store, Vocabulary(), words, Filter(), 50, everything=everything).hits
+        return [hit.direction for hit in found]
+
+    for words in ("lid stops", "screw left over", "smoke burning"):
+        assert store.any_match(query_of(words.split(), {})), "it was said"
+        assert not hits(words, everything=False) and not hits(words, everything=True)
+    assert not hits("run spin only", everything=False) and hits("run spin only", everything=True) == ["out"]
+    assert hits("glazed", everything=False)[-1] == "in" and "out" in hits("worn drive belt", everything=False)
+    store.close()
 
 
 @given(st.text())

@@ -57,6 +57,37 @@ def test_a_wording_is_previewed_added_understood_and_taken_back(store: ReviewSto
     assert not file.exists() and store.wordings() == ()
 
 
+def test_words_that_lose_their_meaning_need_a_second_word(store: ReviewStore, known: object) -> None:
+    """Words that say a belt slips dry, taken for a lid that locks: what is lost is named, and nothing is kept unless it
+    is wanted all the same."""
+    meaning = next(choice.meaning for choice in wordings.choices(known.packs["top_load_washer"])  # type: ignore[attr-defined]
+                   if choice.meaning.startswith("result:lid") and "lock" in choice.name)
+    phrase = "belt slips, dry"
+    found = wordings.preview(store, known, "top_load_washer", meaning, phrase)  # type: ignore[arg-type]
+    assert found.doubtful and any("belt" in each for each in found.effect.lost)
+    with pytest.raises(RefusedError, match="confirm"):
+        wordings.add(store, known, "top_load_washer", meaning, phrase, None, NOON, check=problems)  # type: ignore[arg-type]
+    assert store.wordings() == ()
+    wordings.add(store, known, "top_load_washer", meaning, phrase, None, NOON, check=problems, sure=True)  # type: ignore[arg-type]
+    assert [each.phrase for each in store.wordings()] == [phrase]
+
+
+def test_new_words_need_no_second_word(store: ReviewStore, known: object) -> None:
+    """Nothing is lost, and they come out as what they are to mean."""
+    found = wordings.preview(store, known, "top_load_washer", "complaint:no_fill", PHRASE)  # type: ignore[arg-type]
+    assert found.effect == wordings.Effect((), True, None) and not found.doubtful
+
+
+def test_a_meaning_is_found_by_its_words(known: object) -> None:
+    """What it does and what works stand before the answers; any beginnings of words narrow the list."""
+    every = wordings.choices(known.packs["top_load_washer"])  # type: ignore[attr-defined]
+    headings = list(dict.fromkeys(choice.heading for choice in every))
+    assert headings[:2] == ["What it does", "What works"] and headings[2:] == sorted(headings[2:], key=str.casefold)
+    found = wordings.found_by(every, "BELT slip")
+    assert found and all("belt" in f"{each.heading} {each.name}".lower() for each in found)
+    assert len(found) < 10 and wordings.found_by(every, "") == every and not wordings.found_by(every, "quuxed")
+
+
 @pytest.mark.parametrize(("phrase", "meaning"), [("", "complaint:no_spin"), ("12", "complaint:no_spin"),
                                                  ("x" * 200, "complaint:no_spin"), ("fine words", "complaint:nothing"),
                                                  ("fine words", "")])

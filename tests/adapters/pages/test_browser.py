@@ -62,6 +62,44 @@ def test_adding_a_wording_and_taking_it_back(page: Page, served: Served) -> None
     assert "taken back" in page.get_by_role("status").inner_text() and not overlay.exists()
 
 
+def test_a_wording_that_takes_a_meaning_away_asks_once_more(page: Page, served: Served) -> None:
+    """The meaning is found by its words; what is lost is said, and the button has another name."""
+    page.goto(f"{served.base}/unheard/wording?family=refrigerator&phrase=ice+only+at+the+trough")
+    page.get_by_label("Find among").fill("clicks off")
+    page.get_by_role("button", name="Find").click()
+    assert page.get_by_label("words that carry").input_value() == "ice only at the trough"
+    found = page.get_by_label("What they mean").locator("option").all_inner_texts()
+    assert found == ["compressor hums, then clicks off"]
+    page.get_by_role("button", name="See what it changes").click()
+    said = page.locator("main").inner_text()
+    assert "Today these words are understood as: frost on the evaporator: ice only at the trough." in said
+    assert "only where the bot asked for it" in said
+    assert not page.get_by_role("button", name="Add it").count()
+    assert page.get_by_role("link", name="Leave it as it is").is_visible()
+    page.get_by_role("button", name="Use it anyway").click()
+    assert "The wording is kept" in page.get_by_role("status").inner_text()
+
+
+def test_the_meanings_stand_under_their_headings(page: Page, served: Served) -> None:
+    """What it does first, then what works, then the answers by their check."""
+    page.goto(f"{served.base}/unheard/wording?family=dryer&phrase=floppy+bit")
+    groups = page.get_by_label("What they mean").locator("optgroup")
+    headings = groups.evaluate_all("all => all.map(each => each.label)")
+    assert headings[:2] == ["What it does", "What works"] and len(headings) == len(set(headings)) > 10
+
+
+def test_no_number_of_months_is_told(page: Page, served: Served) -> None:
+    """What to write stands beside the field; nothing was changed, and the next try is taken."""
+    page.goto(f"{served.base}/keeping")
+    page.get_by_label("Months after which").fill("abc")
+    page.get_by_role("button", name="Set").click()
+    assert "from 0 to 999" in page.get_by_role("alert").inner_text()
+    page.get_by_label("Months after which").fill("24")
+    page.get_by_role("button", name="Set").click()
+    assert "is set" in page.get_by_role("status").inner_text()
+    assert page.get_by_label("Months after which").input_value() == "24"
+
+
 def test_written_conversations_come_as_an_archive(page: Page, served: Served, tmp_path: Path) -> None:
     """A file a visit."""
     page.goto(f"{served.base}/keeping")
