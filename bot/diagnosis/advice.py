@@ -156,12 +156,13 @@ def _watch_first(model: Model, evidence: Evidence, situation: Situation, decisio
     """Before anything is opened for the first time, the machine is watched once, where it can be.
 
     Which step fails, and is the motor silent, humming, or running with nothing moving: it costs no cover, and what
-    the customer said is then what the tech saw. The planner picks among the checks that watch a run.
+    the customer said is then what the tech saw. The planner picks among the runs that show what was told.
     """
     checks = model.pack.checks
     if decision.best.do != "check" or not opens(checks[decision.best.id]) or _watched(model, evidence, situation):
         return decision
-    others = {key for key, check in checks.items() if check.power != "run" or opens(check)}
+    others = {key for key, check in checks.items() if key != model.pack.family.watch and (
+        check.power != "run" or opens(check) or not _shows(check, evidence.complaints))}
     watching = plan(model, evidence, replace(situation, declined=situation.declined | others), look=look)
     if watching.best.do == "check":
         return watching
@@ -170,6 +171,11 @@ def _watch_first(model: Model, evidence: Evidence, situation: Situation, decisio
     if usual in situation.declined | evidence.cannot or senseless(model.pack, check, evidence):
         return decision
     return replace(watching, best=Option("check", usual, check.minutes, decision.best.expected_minutes), together=())
+
+
+def _shows(check: Check, complaints: Iterable[str]) -> bool:
+    """Whether one of its results is a complaint that was told."""
+    return any(set(result.complaints) & set(complaints) for result in check.results.values())
 
 
 def opens(check: Check) -> bool:

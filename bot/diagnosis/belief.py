@@ -60,10 +60,8 @@ def posterior(model: Model, evidence: Evidence) -> Posterior:
     """The same as arrays, with the rows that the next check is to be expected by: a complaint that a result showed
     counts there like one told."""
     after = _weighed(model, evidence)
-    shown = {*evidence.complaints, *seen_complaints(model.pack, evidence)}
-    if shown > set(evidence.complaints):
-        return replace(after, rows=rows_given(model, shown, evidence.denied))
-    return after
+    seen = set(seen_complaints(model.pack, evidence))
+    return replace(after, rows=rows_given(model, evidence.complaints, evidence.denied, seen)) if seen else after
 
 
 def _weighed(model: Model, evidence: Evidence) -> Posterior:

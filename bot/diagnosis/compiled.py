@@ -260,14 +260,19 @@ def absent_complaints(pack: Pack, complaints: Iterable[str], denied: Iterable[st
     return fine - told
 
 
-def rows_given(model: Model, complaints: Iterable[str], denied: Iterable[str] = ()) -> Floats:
-    """[C, O, H] the rows once complaints are known.
+def rows_given(model: Model, complaints: Iterable[str], denied: Iterable[str] = (),
+               seen: Iterable[str] = ()) -> Floats:
+    """[C, O, H] the rows once complaints are known: told, denied, or `seen` by a check.
 
     Where a result *is* a complaint already told (watching the run shows the same dead spin), seeing it again is
-    hardly news: among machines with that complaint the results that carry it share nearly all of the chance. In the
-    same way a result that carries nothing but what is not there is left with a small part of its chance.
+    hardly news: among machines with that complaint the results that carry it share nearly all of the chance. Of a
+    fault that does not show the complaint it is some news: there it may have been told by mistake. In the same way a
+    result that carries nothing but what is not there is left with a small part of its chance.
     """
-    told = set(complaints)
+    shown = set(seen)
+    told = shown.union(complaints)
+    true = {c: np.maximum(0.0, 1 - MISTAKEN * BACKGROUND_COMPLAINT / model.shows[:, model.complaint_index[c]])
+            for c in sorted(told - shown) if c in model.complaint_index}
     absent = absent_complaints(model.pack, told, denied)
     rows = model.rows
     copied = False
@@ -282,11 +287,17 @@ def rows_given(model: Model, complaints: Iterable[str], denied: Iterable[str] = 
             rows, copied = rows.copy(), True
         block = rows[c, :len(likely)]
         total = block.sum(axis=0)
-        seen = block * likely[:, None]
-        share = seen.sum(axis=0)
-        block[:] = (1 - SEEN_ELSEWHERE) * seen / share * total + SEEN_ELSEWHERE * block
+        expected = block * likely[:, None]
+        share = expected.sum(axis=0)
+        doubted = [true[c] for c in true if any(c in those for those in carried)]
+        sure = not doubted or any(shown & those for those in carried)
+        weight = (1 - SEEN_ELSEWHERE) * (1.0 if sure else np.maximum.reduce(doubted))
+        block[:] = weight * expected / share * total + (1 - weight) * block
     return rows
 
 
+MISTAKEN: Final = 0.5
+"""Of the times that a complaint is told of a fault that does not show it, so many are a mistake: the run does not show
+it either. For the rest the machine has it of another cause. Judgement."""
 SEEN_ELSEWHERE: Final = 0.15
 """Chance that a complaint told does not show on the day, or one denied does: intermittent, or told wrong."""
