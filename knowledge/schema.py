@@ -93,6 +93,7 @@ class Family(Entry):
     menu: tuple[MenuItem, ...] = Field(max_length=6)
     closing: tuple[str, ...] = Field(description="closing list: what is put right before leaving")
     make_safe: str = Field(description="what to do with the machine when it is left: unplug, water off, ...")
+    make_safe_dead: str | None = Field(default=None, description="the same where it must not have power again")
     unknown: float = Field(gt=0, lt=0.3, description="prior share of visits whose fault no entry describes")
     note: str = ""
 
@@ -110,6 +111,7 @@ class Complaint(Entry):
     works_without: OneOrMore = Field(default=(), description="complaints that are not there where just this works: a "
                                                              "drum that turns was started")
     hazard: Hazard | None = None
+    unsafe: str | None = Field(default=None, description="instruction that comes at once where it is told: breaker off")
     proof: str = Field(description="how a repair is proved in the state that failed, with the load that showed it")
     seen_by_watch: bool = Field(default=False, description="watching one run would show it")
     note: str = ""
@@ -231,6 +233,8 @@ class Check(Entry):
                                                         "for of a drum that turns")
     presumes: OneOrMore = Field(default=(), description="complaints of which one must be there: nobody is asked "
                                                         "what kind of mark it is where no clothes are marked")
+    at_outlet: bool = Field(default=False, description="something is plugged into the machine's outlet, with power on: "
+                                                       "not made where nothing may have power")
     begins: bool = Field(default=False, description="it asks how the trouble began: 'since the move' answers it "
                                                     "whenever it is said")
     told: dict[str, Literal["when", "where"]] = Field(
