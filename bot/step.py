@@ -21,16 +21,19 @@ from bot.conversation.waiting import PART_DUE
 from bot.followup.arrival import greet
 from bot.followup.held import ask_held, part_due
 from bot.followup.taking_up import take_up
+from bot.handoff.afterwards import TIMER as LAST_WORDS
+from bot.handoff.afterwards import last_words_lapse, tell_how_it_ended
 from bot.handoff.away import heard_from, is_away, junior_left, left, taker_left, to_others, word_on_waiting
 from bot.handoff.noting import TIMER as NOTE_LAPSES
 from bot.handoff.noting import note_lapses
 from bot.handoff.offering import TIMER, close_offers, offer_due, with_offer
 from bot.handoff.relaying import from_tech, holding
 from bot.handoff.senior import from_senior
+from bot.handoff.words import remembered
 
 TIMERS: Final[dict[str, Callable[[Job, Due, Context], tuple[Job, tuple[Effect, ...]]]]] = {
     TIMER: offer_due, ARRIVAL: greet, FOLLOW_UP: ask_held, PART_DUE: part_due, LEFT: left,
-    TAKE_UP: take_up, NOTE_LAPSES: note_lapses}
+    TAKE_UP: take_up, NOTE_LAPSES: note_lapses, LAST_WORDS: last_words_lapse}
 """What each timer means when it comes due."""
 
 
@@ -56,9 +59,14 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
         return (heard_from(after, context.now) if after.handed_to == event.person else after), effects
     if event.conversation and not isinstance(event, Due | Undelivered):
         job = replace(job, conversation=event.conversation)  # answered where they write now
+    before = job
     if holding(job):
-        return _held(job, event, context)
-    return _withdrawn(*_offered(*talk(job, event, context), event, context), context)
+        after, effects = _held(job, event, context)
+        return remembered(job, after, event, effects, context), effects
+    after, effects = talk(job, event, context)
+    after = remembered(job, after, event, effects, context)
+    after, effects = _withdrawn(*_offered(after, effects, event, context), context)
+    return after, (*effects, *tell_how_it_ended(before, after, event, context))
 
 
 def _offered(job: Job, effects: tuple[Effect, ...], event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:

@@ -10,7 +10,8 @@ from bot.conversation.asking import put
 from bot.conversation.effects import Text
 from bot.conversation.facts import answered_checks, evidence_of, situation_of, told_already
 from bot.conversation.finding import beyond_signoffs, present
-from bot.conversation.handing import STANDS_OUT, hand_off
+from bot.conversation.gas_smelt import out_of_gas
+from bot.conversation.handing import STANDS_OUT, hand_off, keeps_out
 from bot.conversation.intake import ask_missing
 from bot.conversation.job import Phase
 from bot.conversation.machine import show_card
@@ -41,7 +42,7 @@ MOSTLY: Final = 0.5
 
 def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     """Find the next step and put it. Paragraphs that were gathered go along with it."""
-    if ask_missing(turn, meaning):
+    if keeps_out(turn) or out_of_gas(turn) or ask_missing(turn, meaning):
         return
     if not _covered(turn):
         return
@@ -237,7 +238,11 @@ def leading(turn: Turn, belief: Belief) -> Text:
 
 
 def fault_name(turn: Turn, key: str) -> str | Text:
-    """A fault's name; a pair is named by both."""
+    """A fault's name, a pair's both; of what was repaired already, and did not cure, that is said."""
     if key == UNKNOWN:
         return Text("belief.unknown")
-    return " and ".join(turn.pack.faults[part].name for part in key.split("+"))
+    done = {f.subject for f in turn.job.standing("repaired")}
+    parts = key.split("+")
+    named = " and ".join(turn.pack.faults[part].name for part in parts)
+    again = any(done & {part, turn.pack.repair_of(part)[0]} for part in parts)
+    return Text("belief.repaired", {"name": named}) if again else named

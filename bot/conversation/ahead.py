@@ -6,10 +6,12 @@ import re
 from typing import Final
 
 from bot.conversation.asking import put_again
+from bot.conversation.before_asked import file_what_comes
 from bot.conversation.job import Question
 from bot.conversation.phases import Move
 from bot.conversation.repairing import answer_repair, answer_repair_failed
 from bot.conversation.turn import Turn
+from bot.conversation.wording.mended import how_it_went, told_of_repair
 from bot.conversation.wording.ways import way_of
 from bot.language.text import drop_apostrophes
 
@@ -27,9 +29,14 @@ def ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) ->
     """'Cleaned it' before it was said to be begun, 'still hums' before it was said to be done, 'order it' where nothing
     is: each taken for what it tells. True if the text was one."""
     if question.kind == "repair":
-        if value is not None or way_of("proof", text) != "same":
+        how = how_it_went(text)
+        if value not in {None, "done"} or (how != "same" and (value or told_of_repair(text, asked_for=True) is None)):
             return False
-        answer_repair_failed(turn)
+        if how == "same":
+            answer_repair_failed(turn)
+            file_what_comes(turn, text)
+        else:
+            answer_repair(turn, "done")
         return True
     if not {"do_it", "clean_only"} & set(question.values):
         return False

@@ -6,10 +6,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.ahead import ahead_of_us, says_done
+from bot.conversation.ahead import ahead_of_us
 from bot.conversation.asking import labels, put, put_again
 from bot.conversation.checks import answer_check, answer_doubt, press_result, take_answer
 from bot.conversation.choosing import choose
+from bot.conversation.clearance import answer_cleared
 from bot.conversation.closing import answer_closing, answer_site
 from bot.conversation.effects import SetTimer
 from bot.conversation.events import TAKE_UP, Typed
@@ -18,17 +19,18 @@ from bot.conversation.ids import derive
 from bot.conversation.intake import absorb, set_family
 from bot.conversation.job import Outcome, Phase, Question
 from bot.conversation.leaving import answer_age, answer_leave, ask_how_left, end
-from bot.conversation.parts import of_the_part
+from bot.conversation.next_trouble import new_troubles, set_aside_trouble
+from bot.conversation.parts import of_the_part, tells_wrong_part
 from bot.conversation.phases import Move
+from bot.conversation.proof_told import proof_chosen, proof_in_words
 from bot.conversation.repairing import (
     answer_consent,
     answer_finding,
-    answer_proof,
     answer_repair,
     answer_thinking,
     answer_waiting,
-    failed_otherwise,
 )
+from bot.conversation.reported import answer_cause, takes_report
 from bot.conversation.shut import answer_cover
 from bot.conversation.site import could_be_place
 from bot.conversation.turn import Turn
@@ -37,7 +39,8 @@ from bot.conversation.waiting import answer_due, answer_plate, day_in_words
 from bot.conversation.which import answer_which, which_in_words
 from bot.conversation.worded import answer_to
 from bot.conversation.wording import render_choice
-from bot.conversation.wording.ways import says_wrong_part, way_of
+from bot.conversation.wording.mended import how_it_went, works_but
+from bot.conversation.wording.ways import way_of
 from bot.language.meaning import Meaning
 from bot.language.readings import read
 
@@ -47,6 +50,12 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     question = turn.job.question
     if question is None:
         return False
+    aside = question.kind == "repair" and how_it_went(text) != "same" and set_aside_trouble(turn, meaning)
+    if takes_report(turn, question, text, meaning):
+        return True
+    if question.kind == "proof" and new_troubles(turn, meaning) and works_but(text):
+        turn.place(misses=0)
+        return proof_in_words(turn, meaning)
     if question.kind == "check":
         return _check_answered(turn, question, text, meaning)
     if question.kind == "hazard" and in_doubt(turn, question, text):
@@ -56,8 +65,11 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return True
     shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
     value = choose(text, question.values, shown, turn.tech.language)
-    if value is None or (value == "stuck" and says_wrong_part(text)):
-        return _in_other_words(turn, question, text) or _free_answer(turn, question, text, meaning)
+    if value is None or (value == "stuck" and tells_wrong_part(turn, text)):
+        done = _in_other_words(turn, question, text) or _free_answer(turn, question, text, meaning)
+        if aside and not done:
+            put_again(turn, question)
+        return done or aside
     turn.place(misses=0)
     chosen(turn, question, value)
     return True
@@ -96,11 +108,6 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     value = way_of(question.kind, text)
     if question.kind in {"finding", "repair"} and ahead_of_us(turn, question, text, value):
         turn.place(misses=0)
-        return True
-    if value is None and question.kind == "consent" and says_done(text):
-        turn.place(misses=0)
-        turn.note("consent.first")
-        put_again(turn, question)
         return True
     if value is None:
         return False
@@ -263,8 +270,10 @@ def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) ->
             if value is None:
                 return False
             settle_hazard(turn, value)
+        case "cause":
+            answer_cause(turn, text)
         case "proof":
-            return _proof_in_words(turn, meaning)
+            return proof_in_words(turn, meaning)
         case "which_check":
             return which_in_words(turn, question, text)
         case "doubt_reading":
@@ -276,32 +285,16 @@ def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     return True
 
 
-def _proof_in_words(turn: Turn, meaning: Meaning) -> bool:
-    complained = {f.subject for f in turn.job.standing("complaint")}
-    told = {g.id for g in meaning.complaints if g.p >= PLAIN_TROUBLE}
-    if complained & told:
-        answer_proof(turn, "same")
-    elif complained & set(meaning.denied) and not told:
-        answer_proof(turn, "holds")
-    elif told:
-        failed_otherwise(turn)
-        absorb(turn, meaning)
-        turn.go_on = True
-    else:
-        return False
-    return True
-
-
-PLAIN_TROUBLE: Final = 0.8
-"""A trouble told after a repair counts from here on: it undoes the visit's end."""
 LONG: Final = 12
 """Words of an answer from which on it may tell of other things too."""
 _HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {
     "doubt_reading": answer_doubt, "which_check": answer_which, "cover": answer_cover,
     "finding": answer_finding, "consent": answer_consent, "repair": answer_repair,
-    "proof": answer_proof, "closing": answer_closing, "waiting": answer_waiting,
+    "proof": proof_chosen, "closing": answer_closing, "waiting": answer_waiting,
     "thinking": answer_thinking, "leave": answer_leave,
     "hazard": settle_hazard, "site": lambda turn, _: answer_site(turn, None),
     "plate": lambda turn, _: answer_plate(turn, None), "age": lambda turn, _: answer_age(turn, None),
     "handed_off": _after_hand_off, "callback": _callback, "held": _held, "resume": _resume, "due": answer_due,
+    "cause": lambda turn, _: answer_cause(turn, ""), "cleared": answer_cleared,
+    "outside": lambda turn, _: ask_how_left(turn), "kept_off": lambda turn, _: ask_how_left(turn),
 }

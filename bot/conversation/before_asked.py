@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.intake import file_heard
 from bot.conversation.turn import Turn
 from bot.conversation.worded import answer_to, speaks_of
+from bot.conversation.wording.mended import besides_work
 from bot.diagnosis.belief import believe
+from bot.language.about import stems
 from bot.language.meaning import HeardResult
 from bot.language.unasked import SURE
 
+_ONCE_MORE: Final = re.compile(
+    r"\b(still|same|no|nope|not|wont|dont|doesnt|didnt|isnt|help|change|difference|again|thing|there|just|but|and|done|she|"
+    r"machine|washer|dryer|dishwasher|oven|range|fridge)\b")
 NEXT: Final = 5
 """How many of the checks that would come next are listened for."""
 
@@ -29,6 +35,19 @@ def answers_what_comes(turn: Turn, text: str) -> bool:
     coming = _coming(turn)
     found = [result for result in found if result.check in coming]
     return len(found) == 1 and file_heard(turn, found[0]) is not None
+
+
+def file_what_comes(turn: Turn, text: str) -> None:
+    """What the word on a repair says of the run that comes next: 'no, still hums' is what it shows."""
+    text = besides_work(text)
+    said = stems(_ONCE_MORE.sub(" ", text))
+    told = [turn.pack.complaints[fact.subject] for fact in turn.job.standing("complaint")]
+    if said <= {word for c in told for word in stems(f"{c.says} {c.label}")}:
+        return  # 'still no spin' is the complaint once more
+    for key in _coming(turn)[:1]:
+        heard = answer_to(turn, key, text)
+        if turn.pack.checks[key].kind in {"run", "listen"} and heard.result is not None and heard.p >= SURE:
+            file_heard(turn, HeardResult(key, heard.result, heard.p))
 
 
 def _coming(turn: Turn) -> list[str]:

@@ -35,11 +35,6 @@ def for_machine(turn: Turn, caution: str) -> str:
     return without_gas(caution) if fuel == {"electric"} else caution
 
 
-def left_safe(turn: Turn) -> str:
-    """What to do with the machine when it is left as it is."""
-    return for_machine(turn, turn.pack.family.make_safe)
-
-
 def without_gas(caution: str) -> str:
     """Nothing if it begins with 'Gas' or 'On gas', else all of it but the sentences that do."""
     return "" if _OF_GAS.match(caution) else " ".join(s for s in _sentences(caution) if not _OF_GAS.match(s))

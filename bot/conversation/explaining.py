@@ -8,13 +8,14 @@ from typing import Final
 
 from bot.conversation.advance import fault_name, leading, leaning
 from bot.conversation.asking import put_again
-from bot.conversation.cautions import left_safe
+from bot.conversation.danger import not_safe_yet
 from bot.conversation.echo import machine_name, phrases
 from bot.conversation.effects import Text
 from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.finding import current_repair
 from bot.conversation.job import Phase
 from bot.conversation.machine import covers_needed
+from bot.conversation.making_safe import left_safe
 from bot.conversation.turn import Turn, capital
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Seen
@@ -112,13 +113,25 @@ def tell_where(turn: Turn) -> None:
         machine = machine_name(turn, turn.job.standing("variant"))
         turn.note("where.known", machine=capital(machine),
                   said=phrases(turn, facts) or [Text("where.no_facts")])
-        if facts:
+        if (found := _found_by_senior(turn)) is not None:
+            turn.texts.append(found)
+        elif facts and not not_safe_yet(turn.job):
             turn.texts.append(leaning(turn, believe(turn.model, evidence_of(turn.job))))
         machine_state = turn.job.position.machine
         if machine_state.power == "off" or machine_state.covers:
             turn.note("where.machine", power=Text(f"power.{machine_state.power}"),
                       covers=[turn.pack.covers[c].name for c in machine_state.covers] or [Text("where.no_covers")])
     _again_or_send(turn)
+
+
+def _found_by_senior(turn: Turn) -> Text | None:
+    """The finding that the visit is on, where a senior named it; None where it is ours, or doubted since."""
+    named = next((f for f in reversed(turn.job.standing("verdict"))), None)
+    if named is None or named.subject != turn.job.position.fault or turn.job.phase in {Phase.CHECKS, Phase.INTAKE}:
+        return None
+    who = turn.context.people.get(named.value)
+    fault = turn.pack.faults[named.subject].name
+    return Text("where.found_by", {"name": who.name, "fault": fault}) if who else Text("where.found", {"fault": fault})
 
 
 def tell_sheet(turn: Turn) -> None:

@@ -30,11 +30,15 @@ def evidence_of(job: Job) -> Evidence:
 
 
 def stays_dead(job: Job, pack: Pack) -> bool:
-    """Whether nothing may run before the repair: after fire, shock or flood, and after a result that is unsafe."""
+    """Whether nothing may run before the repair: after fire, shock or flood, and after a result or complaint that is
+    unsafe."""
     if job.position.machine.stays_dead:
         return True
-    since = job.standing("result", "repaired")
+    since = job.standing("result", "repaired", "complaint")
     last = max((place for place, fact in enumerate(since) if fact.kind == "repaired"), default=-1)
+    if any(f.kind == "complaint" and f.subject in pack.complaints and pack.complaints[f.subject].unsafe
+           for f in since[last + 1:]):
+        return True
     return any(f.subject in pack.checks and f.value in pack.checks[f.subject].results
                and bool(pack.checks[f.subject].results[f.value].unsafe) for f in since[last + 1:])
 
@@ -45,7 +49,7 @@ def situation_of(job: Job, context: Context) -> Situation:
     declined = frozenset(f.subject for f in job.standing("declined"))
     shut, pack = shut_covers(job), context.release.knowledge.packs.get(job.family or "")
     if pack is not None and stays_dead(job, pack):
-        declined |= {key for key, check in pack.checks.items() if check.power in {"run", "live"}}
+        declined |= {key for key, check in pack.checks.items() if check.power in {"run", "live"} or check.at_outlet}
     if shut and pack is not None:
         declined |= {key for key, check in pack.checks.items() if shut & set(covers_needed(pack, check.access))}
     handoff = context.firm.handoff_minutes * (GIVEN_BACK_FACTOR if "handoff" in declined else 1)

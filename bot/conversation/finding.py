@@ -6,10 +6,10 @@ import re
 from collections.abc import Callable
 
 from bot.conversation.asking import put
-from bot.conversation.cautions import left_safe
 from bot.conversation.effects import Text
 from bot.conversation.facts import answered_checks, evidence_of, stays_dead
 from bot.conversation.handing import hand_off
+from bot.conversation.making_safe import left_safe
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn, capital
 from bot.diagnosis.evidence import UNKNOWN, Belief

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from bot.conversation.asking import put
-from bot.conversation.cautions import left_safe
+from bot.conversation.asking import put, put_again
+from bot.conversation.danger import nobody_goes_in
+from bot.conversation.job import Phase
 from bot.conversation.leaving import ask_how_left
+from bot.conversation.making_safe import left_safe
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 from bot.diagnosis.evidence import UNKNOWN, Belief
@@ -44,3 +46,18 @@ def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | 
         turn.quote(left_safe(turn))
     turn.offer(reason, urgent=urgent)
     put(turn, "handed_off", ("carry_on", "leave"))
+
+
+def keeps_out(turn: Turn) -> bool:
+    """While nobody may go back in no step is put, whatever the words would otherwise lead to. True if that is so."""
+    if nobody_goes_in(turn.job) is None:
+        return False
+    question = turn.job.question
+    if question is not None and question.kind in {"hazard", "outside", "cleared"}:
+        put_again(turn, question)
+        return True
+    turn.note("hazard.stay_out")
+    if turn.job.phase is not Phase.HANDED_OFF:
+        turn.move(Move.HAND_OFF)
+    put(turn, "outside", ("leave",))
+    return True

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Final
 
 from bot.conversation.asking import put, put_again
+from bot.conversation.danger import nobody_goes_in
 from bot.conversation.handing import hand_off
 from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
-from bot.language.meaning import Hazard
+from bot.language.dangers_here import danger_here, long_ago
+from bot.language.hazards import ORDER
+from bot.language.meaning import Hazard, Meaning
 from bot.language.text import drop_apostrophes
-from bot.language.wet_mains import water_at_mains
+from bot.language.unsafe_seen import cold_burnt
 
 ALWAYS_SENIOR: Final = frozenset({"gas", "co", "injury"})
 """After these the visit is a senior's, whatever the junior writes next."""
@@ -51,14 +55,30 @@ ANSWERS: Final[dict[str, tuple[str, ...]]] = {
     "flood": ("water_off", "worse"), "refrigerant": ("aired", "worse")}
 
 
-def hazard_in(turn: Turn, text: str, heard: Hazard | None) -> Hazard | None:
+def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
+    """The meaning with the hazard that the words name on this machine; smoke of last year is no complaint either."""
+    hazard = _hazard_in(turn, text, meaning.hazard)
+    if meaning.hazard is None or hazard is not None or not long_ago(text):
+        return replace(meaning, hazard=hazard)
+    pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
+    old = {key for key, c in pack.complaints.items() if c.hazard == meaning.hazard} if pack is not None else set()
+    return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id not in old))
+
+
+def _hazard_in(turn: Turn, text: str, heard: Hazard | None) -> Hazard | None:
     """The hazard that the words name. A refrigerant read off the plate is none; gas hissing out is one."""
     escaping = _REFRIGERANT_OUT.search(text) is not None
     if heard == "refrigerant" and not escaping and _PLATE_WORDS.search(text):
         return None
     if heard is None and escaping and turn.job.family == "refrigerator":
         return "refrigerant"
-    return "flood" if heard is None and water_at_mains(text) else heard
+    machine = turn.job.position.machine
+    dead = machine.stays_dead or machine.power == "off"
+    if (heard in STAYS_DEAD and long_ago(text)) or (heard == "fire" and dead and cold_burnt(text)):
+        return None
+    fuel = next((fact.value for fact in turn.job.standing("variant") if fact.subject == "fuel"), None)
+    here = danger_here(text, turn.job.family, fuel)
+    return min((hazard for hazard in (heard, here) if hazard is not None), key=ORDER.index, default=None)
 
 
 def hazard_answer(text: str, values: tuple[str, ...]) -> str | None:
@@ -88,6 +108,7 @@ def raise_hazard(turn: Turn, hazard: str) -> None:
     turn.close_question(closed="passed")
     turn.move(Move.HAZARD)
     turn.record("hazard", hazard=hazard)
+    turn.fact("danger", hazard)
     turn.note(f"hazard.{hazard}")
     if hazard in ALWAYS_SENIOR:
         turn.note("hazard.telling_senior")
@@ -103,10 +124,18 @@ def settle_hazard(turn: Turn, value: str) -> None:
     if value == "worse":
         turn.note(f"hazard.{hazard}.worse")
         turn.offer("hazard", urgent=True)
-        put(turn, "hazard", ("out",), hazard="co" if hazard == "co" else "gas" if hazard == "gas" else "fire_out")
+        out_of = hazard if hazard in {"gas", "co"} else "fire_out"
+        turn.fact("danger", out_of)
+        put(turn, "hazard", ("out",), hazard=out_of)
         return
-    if hazard in ALWAYS_SENIOR or hazard == "fire_out":
-        turn.note("hazard.stay_out" if value == "out" else "hazard.wait")
+    turn.fact("danger", hazard, value)
+    if nobody_goes_in(turn.job) is not None:
+        turn.note("hazard.stay_out")
+        turn.move(Move.HAND_OFF)
+        put(turn, "outside", ("leave",))
+        return
+    if hazard in ALWAYS_SENIOR:
+        turn.note("hazard.wait")
         turn.move(Move.HAND_OFF)
         put(turn, "handed_off", ("carry_on", "leave"))
         return

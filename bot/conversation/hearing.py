@@ -6,30 +6,32 @@ whatever else the message tells; and if nothing of that fits, the question again
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import Final
 
+from bot.conversation.alarming import take_alarming
 from bot.conversation.answering import answered
 from bot.conversation.asked_back import asked_back, asks_meaning
 from bot.conversation.asking import put, put_again
 from bot.conversation.before_asked import answers_what_comes
+from bot.conversation.besides import FEW, besides, while_asked
 from bot.conversation.checks import CLEAR
+from bot.conversation.clearance import hears_of_clearance
 from bot.conversation.events import PhotoSent
 from bot.conversation.handing import hand_off
-from bot.conversation.hazards import hazard_in, raise_hazard
+from bot.conversation.hazards import danger_told, raise_hazard
 from bot.conversation.intake import CORRECTING, absorb, keep_for_later, take_builds, told_again, with_build
 from bot.conversation.job import Phase, Question
 from bot.conversation.never import never
-from bot.conversation.onset import beginnings_in, without_beginning
+from bot.conversation.onset import beginnings_in, not_today, without_beginning
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
 from bot.conversation.revising import corrected, late_reply
-from bot.conversation.site import note_site, without_site
+from bot.conversation.site import note_site, noted_here, without_site
 from bot.conversation.steered import steer
 from bot.conversation.steering import Steer, skips_because, steering
 from bot.conversation.suspected import follow_bet, follow_suspicion
-from bot.conversation.tools import asks_for_time, at_hand_again, do_without, lacking
+from bot.conversation.tools import asks_for_time, at_hand_again, do_without, lacking, nods
 from bot.conversation.turn import Turn
 from bot.conversation.unasked import (
     file_besides,
@@ -39,8 +41,8 @@ from bot.conversation.unasked import (
     take_unasked,
     told_before,
 )
-from bot.conversation.worded import answer_to, speaks_of
-from bot.language.meaning import Guess, HeardResult, Meaning
+from bot.conversation.worded import answer_to
+from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
 
 MISSES: Final = 3
@@ -66,7 +68,7 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
                          checks=question.checks if question else ())
     if not troubles:
         meaning = replace(meaning, complaints=(), denied=(), candidates=())
-    meaning = with_build(turn, replace(meaning, hazard=hazard_in(turn, text, meaning.hazard)), text)
+    meaning = with_build(turn, danger_told(turn, text, meaning), text)
     turn.trace("understood", **told_again(turn, meaning))
     no = never(text, turn.job.family) if meaning.hazard is None else None
     if no is not None:
@@ -77,23 +79,15 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     return meaning
 
 
-ANSWERED: Final = frozenset({"check", "finding", "consent", "repair", "proof", "closing", "due", "leave"})
-"""Questions at which words are most likely an answer, however they are put."""
 WAITING_FOR: Final = frozenset({"check", "variant", "repair", "proof", "closing"})
 """Questions at which it takes time to do what is asked."""
-FEW: Final = 4
-LIKELY: Final = 0.9
-BEYOND_DOUBT: Final = 0.98
-_ON_TOP: Final = re.compile(
-    r"\b(also|(and|but) now|now (it|its|theres|the)|another thing|other thing|on top of that|besides|as well|"
-    r"new (problem|trouble)|tambien|además|ademas|otra cosa)\b", re.IGNORECASE)
-"""Words that say of a trouble that it comes on top."""
-
-
 def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
     """Hazards, and appliances that we only hand off. True if it was one of them."""
+    if hears_of_clearance(turn, text, meaning):
+        return True
     if meaning.hazard is not None and not _answers_with_burnt(turn, text, meaning):
         absorb(turn, replace(meaning, results=_told_of_it(turn, meaning)))
+        take_alarming(turn, text)
         keep_for_later(turn, text)
         raise_hazard(turn, meaning.hazard)
         return True
@@ -112,48 +106,6 @@ def _told_of_it(turn: Turn, meaning: Meaning) -> tuple[HeardResult, ...]:
     return tuple(heard for heard in meaning.results if heard.check in told)
 
 
-def _while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
-    """Words while a question is open are most likely an answer put oddly: 'all heat', 'quiet and clean', 'buttons'.
-
-    A few of them take no complaint back, and make one only if they could hardly mean anything else; while a check is
-    open, only what is plainly a new trouble is one. Nor does a longer line take a complaint back that stands, unless it
-    says that it corrects.
-    """
-    words, question = len(text.split()), turn.job.question
-    if question is None or question.kind not in ANSWERED or CORRECTING.search(text):
-        return meaning
-    if question.kind == "check":
-        meaning = replace(meaning, complaints=_new_troubles(turn, question, text, meaning))
-    if words > FEW or question.kind != "check":
-        stands = {f.subject for f in turn.job.standing("complaint")}
-        return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= LIKELY),
-                       denied=tuple(c for c in meaning.denied if c not in stands))
-    return replace(meaning, denied=())
-
-
-def _besides(text: str, meaning: Meaning) -> Meaning:
-    """What an answer tells besides: no complaint in other words, but one that is said to come on top."""
-    return replace(meaning, complaints=_on_top(meaning) if _ON_TOP.search(text) else (), denied=())
-
-
-def _on_top(meaning: Meaning) -> tuple[Guess, ...]:
-    """The troubles of a line that says of them that they come on top."""
-    return tuple(g for g in meaning.complaints if g.p >= LIKELY)
-
-
-def _new_troubles(turn: Turn, question: Question, text: str, meaning: Meaning) -> tuple[Guess, ...]:
-    """What a line tells of a new trouble: said to come on top, or beyond doubt and not about the check.
-
-    Answers to checks name so many parts and noises that one in six of them sounds like some complaint.
-    """
-    if _ON_TOP.search(text):
-        return _on_top(meaning)
-    if len(text.split()) <= FEW or any(answer_to(turn, key, text).near or speaks_of(turn, key, text)
-                                       for key in question.checks):
-        return ()
-    return tuple(g for g in meaning.complaints if g.p >= BEYOND_DOUBT)
-
-
 def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> None:
     """Late answers, corrections, the open question, and whatever else the words tell."""
     question = turn.job.question
@@ -167,37 +119,61 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         text = besides if any(c.isalnum() for c in besides) else text
         if tool is not None and do_without(turn, tool):
             turn.note("check.without_tool")
+    rest = take_alarming(turn, text)
+    if rest == "":
+        _taken_in(turn)
+        return
+    text = rest or text
     if late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or answered(turn, text, meaning):
         _send_what_is_left(turn)
         return
-    told = answers_what_comes(turn, text)
-    told = absorb(turn, _besides(text, meaning) if told else _while_asked(turn, text, meaning)) or told
-    told = file_besides(turn, beginnings_in(turn, text)) or told
+    if take_builds(turn, text):  # 'gas', and nothing else, is no smell
+        absorb(turn, replace(meaning, complaints=(), denied=(), results=()))
+        _taken_in(turn)
+        return
+    told = _told_beside(turn, text, meaning) or rest is not None
     if take_unasked(turn, text):
         _send_what_is_left(turn)
         return
     hear_again_unasked(turn)
     if turn.job.family is None:
         keep_for_later(turn, text)
-    if told or tool_lacking or take_builds(turn, text) or take_details(turn, text):
+    if told or tool_lacking or take_details(turn, text):
         _taken_in(turn)
     elif turn.job.phase is Phase.INTAKE and turn.job.question is None and meaning.small_talk is None:
         turn.go_on = True
-    elif not any(c.isalnum() for c in text):
+    elif not any(c.isalnum() for c in text) or (noted_here(turn) and len(text.split()) <= FEW):
         turn.note("site.kept")
         again(turn)
     else:
         missed(turn, text, meaning)
 
 
+def _told_beside(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """File what words tell that answer nothing that is asked. True if anything was new."""
+    ahead = answers_what_comes(turn, text)
+    new = absorb(turn, besides(text, meaning) if ahead else while_asked(turn, text, meaning))
+    begun = file_besides(turn, beginnings_in(turn, text))
+    alarming = take_alarming(turn, text) is not None  # the family may be known only now
+    question = turn.job.question
+    today = question is None or question.kind != "check" or not not_today(text)
+    if not today:
+        turn.note("check.not_today")
+    return ahead or new or begun or alarming or not today
+
+
 def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:
-    """A skip with its reason, a moment asked for, a bet on a part, a question back, a tool that is there again."""
+    """A skip with its reason, a moment asked for, a nod, a bet on a part, a question back, a tool there again."""
     reason = skips_because(text)
     if reason is not None and question is not None:
         _skip_because(turn, question, reason)
         return True
     if question is not None and question.kind in WAITING_FOR and asks_for_time(text) and not CORRECTING.search(text):
         turn.note("closing.take_your_time")
+        turn.send()
+        return True
+    if question is not None and question.kind == "check" and nods(text):
+        turn.note("check.nodded")
         turn.send()
         return True
     if follow_bet(turn, text):

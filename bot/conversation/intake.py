@@ -7,7 +7,9 @@ from dataclasses import replace
 from typing import Any, Final
 
 from bot.conversation.asking import put
+from bot.conversation.cautions import for_machine
 from bot.conversation.job import Phase
+from bot.conversation.machine import opened
 from bot.conversation.turn import Turn
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
@@ -35,7 +37,8 @@ def absorb(turn: Turn, meaning: Meaning) -> bool:
     if turn.job.family is None or turn.job.family not in turn.context.release.knowledge.packs:
         return turn.job.facts != before
     for axis, value in meaning.variant.items():
-        _set(turn, "variant", axis, value)
+        if meaning.family in {None, turn.job.family}:  # 'a gas dryer next to it' is no build of the washer
+            _set(turn, "variant", axis, value)
     for guess in meaning.complaints:
         if guess.p >= (SURE if meaning.confident else SURE_ALONE):
             _complaint(turn, guess.id)
@@ -113,6 +116,7 @@ def file_result(turn: Turn, check: str, result: str, *, number: float | None = N
     turn.fact("result", check, result, number=number, low=low, high=high)
     if turn.pack.checks[check].power == "off":
         turn.machine(proven=True)
+        opened(turn, turn.pack.checks[check])
     entry = turn.pack.checks[check].results.get(result)
     if entry is not None:
         for axis, value in entry.identifies.items():
@@ -185,12 +189,22 @@ def _set(turn: Turn, kind: Any, subject: str, value: str) -> None:
     turn.fact(kind, subject, value)
 
 
+def stands_told(turn: Turn, complaint: str) -> bool:
+    """File a complaint, with what is to be done at once about it. False if it stood already."""
+    if any(f.subject == complaint for f in turn.job.standing("complaint")):
+        return False
+    _complaint(turn, complaint)
+    return True
+
+
 def _complaint(turn: Turn, complaint: str) -> None:
     if complaint not in turn.pack.complaints:
         return
     turn.withdraw([f for f in turn.job.standing("denied") if f.subject == complaint])
     if all(f.subject != complaint for f in turn.job.standing("complaint")):
         turn.fact("complaint", complaint)
+        if (unsafe := turn.pack.complaints[complaint].unsafe) is not None:
+            turn.note("unsafe.now", instruction=for_machine(turn, unsafe))
 
 
 def _denied(turn: Turn, complaint: str) -> None:

@@ -49,7 +49,7 @@ class Outcome(StrEnum):
 
 
 FactKind = Literal["family", "complaint", "denied", "variant", "result", "repaired", "cannot", "declined", "given",
-                   "site", "plate", "payer", "photo", "age", "misfit_accepted", "appliance", "verdict"]
+                   "site", "plate", "payer", "photo", "age", "misfit_accepted", "appliance", "verdict", "danger"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,8 @@ class Fact:
     """One thing told. `turn` is the message (or event) that told it, `withdrawn` the turn that took it back.
 
     kind result: subject is the check, value the result id, number the reading in SI units (low..high for a range).
-    kind appliance: subject is one that we only hand off.
+    kind appliance: subject is one that we only hand off. kind verdict: subject is the fault, value who named it.
+    kind danger: subject is the hazard, value how it stands ('', the answer to it, or cleared by those in charge).
     kind variant: subject is the axis. kind given: subject watts | volts | ambient_c | leads_ohm, number its value.
     """
 
@@ -73,8 +74,8 @@ class Fact:
 
 QuestionKind = Literal["family", "menu", "complaint", "check", "which_check", "cover", "doubt_reading", "finding",
                        "consent", "payer", "repair", "proof", "closing", "site", "leave", "hazard", "handed_off",
-                       "waiting", "thinking", "stuck", "plate", "age", "surprise", "variant", "callback", "held", "due",
-                       "resume"]
+                       "outside", "cleared", "kept_off", "waiting", "thinking", "stuck", "cause", "plate", "age",
+                       "surprise", "variant", "callback", "held", "due", "resume"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +125,8 @@ class Position:
     """Messages in a row that were not understood."""
     unplaced: tuple[str, ...] = ()
     """Messages from before the family was known; they are heard again once it is."""
+    later: tuple[str, ...] = ()
+    """Complaints told while a repair is made; they are looked at once it is proved."""
     interrupted: Question | None = None
     """The question that a side question ('how do we leave it?') put off; it is asked again after it."""
 
@@ -191,6 +194,8 @@ class HandOff:
     reminded: int = 0
     yours: str = ""
     """Our message to the taker, whose choices are closed at the end."""
+    yours_values: tuple[str, ...] = ("carry_on", "call")
+    """What its choices stand for."""
     calling: bool = False
     """The senior rang; the next line they write counts as evidence."""
     heard: datetime | None = None
@@ -198,6 +203,15 @@ class HandOff:
     said_off: bool = False
     """The junior knows that this senior is off duty and reads it later."""
     noting: Noting | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """A message of the tech's, shortened, for a senior to read; `followed`: whether the talk made something of it."""
+
+    message: str
+    text: str
+    followed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,6 +232,8 @@ class Job:
     handed_to: str | None = None
     """The senior who holds the case now."""
     handoff: HandOff | None = None
+    spoken: tuple[Spoken, ...] = ()
+    """The first sentence that the tech wrote, and the last ones."""
     touched: datetime | None = None
     version: int = 0
 

@@ -6,11 +6,11 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.asking import put, put_again
-from bot.conversation.cautions import left_safe
 from bot.conversation.daytime import in_days
 from bot.conversation.effects import SetTimer
 from bot.conversation.ids import derive
 from bot.conversation.job import Outcome
+from bot.conversation.making_safe import left_safe
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 

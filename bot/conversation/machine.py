@@ -56,6 +56,14 @@ def covers_needed(pack: Pack, access: Iterable[str]) -> tuple[str, ...]:
     return tuple(order)
 
 
+def opened(turn: Turn, check: Check) -> None:
+    """Who tells what a check inside the machine showed, asked or not, has it open."""
+    covers = turn.job.position.machine.covers
+    inside = tuple(dict.fromkeys((*covers, *covers_needed(turn.pack, check.access))))
+    if inside != covers:
+        turn.machine(covers=inside)
+
+
 def close_up(turn: Turn) -> None:
     """Covers back on and power back, for a run or the proof."""
     machine = turn.job.position.machine

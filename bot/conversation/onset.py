@@ -30,6 +30,16 @@ _ONLY_THAT: Final = re.compile(
 _GOES_ON: Final = re.compile(
     r"\b(its?\s+\w|wont|won't|doesn'?t|not|no|can'?t|don'?t|isn'?t|never|nothing|dead)\b", re.IGNORECASE)
 """After the beginning: 'since the move it won't heat' tells the trouble too."""
+_NOT_TODAY: Final = re.compile(
+    r"\b(?:comes and goes|on and off|intermittent\w*|hit or miss|now and then)\b|"
+    r"\b(?:can'?t|cannot|couldn'?t|won'?t) (?:make|get) it (?:to )?(?:do (?:it|that)|fail|act up)\b|"
+    r"\b(?:won'?t|not|isn'?t|ain'?t|doesn'?t|didn'?t|never) (?:do(?:ing)? it|act(?:ing)? up|trip(?:ping)?|"
+    r"happen(?:ing)?|show(?:ing)?|leak(?:ing)?|fail(?:ing)?) (?:it )?(?:for me|right now|today|while i'?m here)\b|"
+    r"\b(?:works?|working|runs?|running|doing|is) (?:just )?(?:fine|ok|okay|good|normal) "
+    r"(?:today|for me|while i'?m here)\b",
+    re.IGNORECASE)
+"""'Works fine today, can't make it do it': it comes and goes."""
+SOMETIMES: Final = "comes and goes"
 CLEAR: Final = 0.8
 """How clearly words have to name a beginning that the pack knows."""
 
@@ -52,14 +62,20 @@ def beginnings_in(turn: Turn, text: str) -> list[HeardResult]:
     return [heard for part in parts_of(text) if (heard := beginning_in(turn, part)) is not None]
 
 
+def not_today(text: str) -> bool:
+    """Whether the trouble is said not to show just now."""
+    return _NOT_TODAY.search(text) is not None
+
+
 def beginning_in(turn: Turn, text: str) -> HeardResult | None:
     """The answer that words give to the family's question of how it began, if it has one."""
     told = _BEGAN.search(text)
-    if told is None or turn.job.family not in turn.context.release.knowledge.packs:
+    if (told is None and not not_today(text)) or turn.job.family not in turn.context.release.knowledge.packs:
         return None
+    words = SOMETIMES if told is None else text[told.start():]
     for key, check in turn.pack.checks.items():
         if check.begins:
-            heard = answer_to(turn, key, text[told.start():])
+            heard = answer_to(turn, key, words)
             if heard.result is not None and heard.p >= CLEAR:
                 return HeardResult(key, heard.result, heard.p)
     return None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.conversation.asking import put
-from bot.conversation.cautions import for_machine, left_safe, without_repeats
+from bot.conversation.cautions import for_machine, without_repeats
 from bot.conversation.closing import start_closing
 from bot.conversation.effects import Text
 from bot.conversation.finding import NO_FAULT, ask_consent, current_repair
@@ -11,6 +11,8 @@ from bot.conversation.handing import hand_off
 from bot.conversation.job import Outcome
 from bot.conversation.leaving import end
 from bot.conversation.machine import bring_to, close_up
+from bot.conversation.making_safe import left_safe
+from bot.conversation.next_trouble import go_to_next, troubles_join
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 from bot.conversation.waiting import ask_day, order, think_over
@@ -84,20 +86,24 @@ def start_repair(turn: Turn) -> None:
     put(turn, "repair", ("done", "stuck"))
 
 
-def answer_repair(turn: Turn, value: str) -> None:
-    """Done: prove it. Stuck: what to look at, or a senior."""
+def answer_repair(turn: Turn, value: str, *, cause: str = "") -> None:
+    """Done: prove it. Stuck: what to look at, or a senior. `cause`: what it was, in the tech's words."""
     if value == "stuck":
         turn.close_question()
         hand_off(turn, "asked", None)
         return
     turn.close_question()
     turn.move(Move.DONE)
-    turn.record("repair", repair=turn.job.position.repair, fault=turn.job.position.fault)
+    turn.record("repair", repair=turn.job.position.repair, fault=turn.job.position.fault, **_said(cause))
     if turn.job.position.fault == NO_FAULT:
         turn.move(Move.HELD)
         start_closing(turn, Outcome.NO_FAULT_FOUND)
         return
-    ask_proof(turn)
+    ask_proof(turn, cause)
+
+
+def _said(cause: str) -> dict[str, str]:
+    return {"words": cause} if cause else {}
 
 
 def answer_repair_failed(turn: Turn) -> None:
@@ -105,6 +111,7 @@ def answer_repair_failed(turn: Turn) -> None:
     turn.close_question()
     turn.move(Move.DONE)
     turn.record("repair", repair=turn.job.position.repair, fault=turn.job.position.fault)
+    turn.machine(covers=(), power="on", since=turn.context.now, stays_dead=False)  # it was run to see that
     answer_proof(turn, "same")
 
 
@@ -115,24 +122,27 @@ def wrong_part(turn: Turn) -> None:
     order(turn)
 
 
-def ask_proof(turn: Turn) -> None:
-    """The proof that belongs to what was complained of, in the state that failed."""
+def ask_proof(turn: Turn, cause: str = "") -> None:
+    """The proof that belongs to what was complained of, in the state that failed; `cause` is kept for its record."""
     close_up(turn)
-    repair = current_repair(turn)
+    repair = current_repair(turn) if turn.job.position.fault is not None else None
     complaints = [f.subject for f in turn.job.standing("complaint") if f.subject in turn.pack.complaints]
-    proofs = [turn.pack.complaints[complaint].proof for complaint in complaints[:0 if repair.proof_alone else 2]]
+    alone = repair is not None and repair.proof_alone
+    proofs = [turn.pack.complaints[complaint].proof for complaint in complaints[:0 if alone else 2]]
     said: list[str] = []
-    for proof in (*proofs, *([repair.proof] if repair.proof else [])):
+    for proof in (*proofs, *([repair.proof] if repair and repair.proof else [])):
         turn.quote(" ".join(without_repeats([for_machine(turn, proof)], said)))
         said.append(proof)
-    put(turn, "proof", ("holds", "same", "other"))
+    put(turn, "proof", ("holds", "same", "other"), words=cause)
 
 
 def answer_proof(turn: Turn, value: str) -> None:
     """Proved: close. The same: that is evidence, not an ending. Something else: take it in."""
     if value == "holds":
-        turn.close_question()
-        turn.record("proof", held=True, fault=turn.job.position.fault, repair=turn.job.position.repair)
+        proved(turn)
+        if turn.job.position.later:
+            go_to_next(turn, turn.job.position.later)
+            return
         turn.move(Move.HELD)
         start_closing(turn, Outcome.FIXED)
         return
@@ -147,12 +157,21 @@ def answer_proof(turn: Turn, value: str) -> None:
         put(turn, "menu", items)
 
 
+def proved(turn: Turn) -> None:
+    """The repair cured what was complained of: a label; where it was none of ours, with what the tech said it was."""
+    question = turn.job.question
+    cause = question.data.get("words", "") if question is not None else ""
+    turn.close_question()
+    turn.record("proof", held=True, fault=turn.job.position.fault, repair=turn.job.position.repair, **_said(cause))
+
+
 def failed_otherwise(turn: Turn) -> None:
-    """The repair did not cure: a label, and evidence."""
+    """The repair did not cure: a label, and evidence. A trouble that was to wait for it waits no longer."""
     turn.close_question()
     turn.record("proof", held=False, fault=turn.job.position.fault, repair=turn.job.position.repair)
     if turn.job.position.repair is not None:
         turn.fact("repaired", turn.job.position.repair)
+    troubles_join(turn)
 
 
 def answer_waiting(turn: Turn, value: str) -> None:

@@ -49,3 +49,8 @@ def note_site(turn: Turn, text: str) -> None:
     turn.fact("site", "typed", site)
     turn.effects.append(SetTimer(id=derive(turn.job.id, ARRIVAL), at=turn.context.now, name=ARRIVAL, job=turn.job.id,
                                  person=turn.job.tech, conversation=turn.job.conversation))
+
+
+def noted_here(turn: Turn) -> bool:
+    """Whether this very message named the site: a name or two beside it need no answer."""
+    return any(fact.turn == turn.key for fact in turn.job.standing("site"))

@@ -87,6 +87,15 @@ def asks_for_time(text: str) -> bool:
             and not any(c.isdigit() for c in text) and not _ASKS.search(text))
 
 
+def nods(text: str) -> bool:
+    """'Ok', and nothing else, to something that is to be done: heard, and not yet done."""
+    return _NOD.fullmatch(text) is not None
+
+
+_NOD: Final = re.compile(
+    r"\W*(ok|okay|k+|alright|sure|sure thing|will do|on it|roger|copy( that)?|vale|dale)\W*", re.IGNORECASE)
+
+
 def at_hand_again(turn: Turn, text: str) -> str | None:
     """The tool that was lacking and that words say is there now."""
     said = drop_apostrophes(text.lower())

@@ -6,6 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
+from bot.conversation.alarming import take_alarming
+from bot.conversation.asking import put
 from bot.conversation.checks import take_answer
 from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard, hear_again
@@ -29,6 +31,8 @@ _MEASURED: Final = re.compile(
     r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|marca|mide)\b"
     r".{0,60}?\d|\d.{0,60}?\b(across|on the meter|ohm\w*)\b", re.IGNORECASE)
 """A number with a unit, or one that the meter is said to say: the 240 of 'electric 240' is neither."""
+_METER: Final = re.compile(
+    r"\d|\b(zero|nothing|volts?|ohms?|amps?|continuity|beeps?|meter\w*|probes?|legs?)\b", re.IGNORECASE)
 _OPEN: Final = re.compile(
     r"\b(ol|o\.l|infinite|no continuity)\b|"
     r"\b(reads?|reading|shows?|measures?|measured|tests?|tested|metered) (as )?open\b|\bopen on (the |my )?meter\b",
@@ -37,6 +41,8 @@ _TO_CASE: Final = re.compile(
     r"\bto (the |its )?(case|ground|frame|body|chassis|cabinet|metal|flange|shell)\b", re.IGNORECASE)
 _OPENED: Final = word_set("door lid valve valves vent flap window panel damper drawer lock tap")
 """Things that stand open with nothing wrong."""
+_LID: Final = re.compile(r"\b(?:lid|door)(?: is|'s|s)? (down|shut|closed|up|open|raised|lifted)\b", re.IGNORECASE)
+_SHUT: Final = frozenset({"down", "shut", "closed"})
 PLAINLY: Final = 3
 """By how much the words of 'element reads OL' have to speak more of one check than of any other."""
 NAMED_BY: Final = 2.5
@@ -71,6 +77,9 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
             kept.append(part)
         elif heard.result:
             found.append(heard)
+    whole = _of_another(turn, text, asked) if not found and len(parts) > 1 else None
+    if whole is not None and turn.pack.checks[whole.check].kind == "meter":
+        return "", [whole]  # '120 on one leg and 0 on the other' is one thing
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
 
 
@@ -82,9 +91,17 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     evidence = evidence_of(turn.job)
     if heard is None:
         return _out_of_turn(turn, part, asked)
-    if not holds_as_told(turn.pack.checks[heard.check], evidence):
+    check = turn.pack.checks[heard.check]
+    if not holds_as_told(check, evidence) or ("meter" in check.tools and not _metered(check, part)):
         return None
     return None if any(answer_to(turn, key, part).result is not None for key in asked) else heard
+
+
+def _metered(check: Check, text: str) -> bool:
+    """Whether words tell of a reading that this check can show: 'held by ice' is no volts, 'element open' no ground."""
+    if _OPEN.search(text) or _only_open(text):
+        return _shows_open(check, text)
+    return _MEASURED.search(text) is not None or _METER.search(text) is not None
 
 
 def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
@@ -94,7 +111,8 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
     index, family = turn.context.release.index, turn.job.family or ""
     evidence = evidence_of(turn.job)
     looks = [key for key, check in turn.pack.checks.items()
-             if check.reading is None and key not in asked and holds_as_told(check, evidence)]
+             if check.reading is None and "meter" not in check.tools and key not in asked
+             and holds_as_told(check, evidence)]
     found = []
     for key, weight in about(index, family, part, looks).items():
         heard = answer_to(turn, key, part) if weight >= NAMED_BY else None
@@ -163,6 +181,7 @@ def hear_again_unasked(turn: Turn) -> None:
         return
     for text in texts:
         file_besides(turn, beginnings_in(turn, text))
+        take_alarming(turn, text)
         take_unasked(turn, text)
 
 
@@ -177,7 +196,9 @@ def _take_reading(turn: Turn, text: str) -> bool:
                      and (not open_circuit or _shows_open(check, text))), reverse=True)
     if not ranked or ranked[0][0] <= 0 or (len(ranked) > 1 and ranked[0][0] == ranked[1][0]):
         return False
-    key = ranked[0][1]
+    key = _with_the_lid(turn, ranked[0][1], text)
+    if key is None:
+        return True
     if open_circuit and not (_told_of(words, turn.pack.checks[key])
                              and (len(ranked) == 1 or ranked[0][0] - ranked[1][0] >= PLAINLY)):
         return False
@@ -186,6 +207,31 @@ def _take_reading(turn: Turn, text: str) -> bool:
     if read is None or read.unit_mismatch or (read.value is None and not (open_circuit and read.special == "open")):
         return False
     return take_answer(turn, key, heard, text)
+
+
+def _with_the_lid(turn: Turn, key: str, text: str) -> str | None:
+    """The same switch is read with the lid shut and with the lid up, and the same number means the opposite: the check
+    that the words say. None where they leave it open; then it is asked."""
+    lids = {check: lid for check, entry in turn.pack.checks.items()
+            if entry.reading is not None and (lid := _lid(entry.name)) is not None
+            and _without_lid(entry.name) == _without_lid(turn.pack.checks[key].name)}
+    if key not in lids or len(lids) < 2:
+        return key
+    said = _lid(text)
+    if said is None:
+        turn.close_question()
+        put(turn, "which_check", tuple(f"check:{check}" for check in lids), said=text)
+        return None
+    return next((check for check, lid in lids.items() if lid == said), key)
+
+
+def _lid(text: str) -> str | None:
+    found = _LID.search(text)
+    return None if found is None else "shut" if found[1].lower() in _SHUT else "up"
+
+
+def _without_lid(name: str) -> str:
+    return _LID.sub("", name).strip(" ,")
 
 
 def _only_open(text: str) -> bool:

@@ -6,13 +6,13 @@ from datetime import date, timedelta
 from typing import Final
 
 from bot.conversation.asking import put
-from bot.conversation.cautions import left_safe
 from bot.conversation.dates import days_in
 from bot.conversation.duty import morning_of, zone_of
 from bot.conversation.effects import SetTimer, Text
 from bot.conversation.finding import current_repair
 from bot.conversation.ids import derive
 from bot.conversation.job import Outcome
+from bot.conversation.making_safe import left_safe
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 

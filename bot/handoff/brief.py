@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.conversation.advance import leaning
 from bot.conversation.context import Context
+from bot.conversation.danger import CLEARED, KEEPS_OUT, dangers, not_safe_yet
 from bot.conversation.echo import machine_name, phrases, said_of
 from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Event, PhotoSent, Typed
@@ -11,6 +12,7 @@ from bot.conversation.facts import evidence_of
 from bot.conversation.job import Fact, Job
 from bot.conversation.turn import Turn
 from bot.diagnosis.belief import believe
+from bot.handoff.words import in_their_words, remembered
 from knowledge.likelihood import distribution
 
 
@@ -24,10 +26,10 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
         "name": tech.name, "site": site or Text("brief.no_site"), "minutes": minutes,
         "signed": Text("brief.live") if "live" in tech.signoffs else Text("brief.no_live"),
         "machine": _machine(turn)})
-    lines = [head]
-    said = (words_of(event) if event.person == job.tech else "") or (job.handoff.words if job.handoff else "")
-    if said:
-        lines.append(Text("brief.said", {"words": said}))
+    lines = [*_dangers(job), head, *in_their_words(_with_this(job, event, context))]
+    photos = sum(not f.value for f in job.standing("photo"))
+    if photos:
+        lines.append(Text("photo.kept" if photos == 1 else "photo.kept_many", {"count": photos}))
     if not _known(job, context):
         return tuple(lines)
     told = phrases(turn, job.standing("complaint"))
@@ -44,12 +46,34 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
             if turn.pack.faults_of(f.subject)]
     if done:
         lines.append(Text("brief.repaired", {"said": list(dict.fromkeys(done))}))
-    if told or good or results:
+    if (told or good or results) and not not_safe_yet(job):
         lines.append(leaning(turn, believe(turn.model, evidence_of(job))))
     plate = next((f.value for f in reversed(job.standing("plate"))), None)
     if plate:
         lines.append(Text("brief.plate", {"plate": plate}))
     return tuple(lines)
+
+
+def _dangers(job: Job) -> list[Text]:
+    """What danger was named, what they were told to do, and whether they have written that it is done."""
+    named = dangers(job)
+    if "fire_out" in named:  # what grew to that needs no line of its own
+        named = {hazard: stands for hazard, stands in named.items() if stands or hazard in KEEPS_OUT}
+    return [Text(f"brief.danger.{hazard}", {"stands": _stands(hazard, stands)}) for hazard, stands in named.items()]
+
+
+def _stands(hazard: str, stands: str) -> Text:
+    if not stands or stands == CLEARED:
+        return Text("brief.stands.cleared" if stands else "brief.stands.open")
+    return Text("brief.stands.not_cleared" if hazard in KEEPS_OUT else "brief.stands.said", {
+        "what": Text(f"choice.{stands}")})
+
+
+def _with_this(job: Job, event: Event, context: Context) -> Job:
+    """The job with the junior's message that is being answered, which the log does not have yet."""
+    if event.person != job.tech or any(s.message == event.message for s in job.spoken):
+        return job
+    return remembered(job, job, event, (), context)
 
 
 def _machine(turn: Turn) -> str | Text:

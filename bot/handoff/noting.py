@@ -10,7 +10,7 @@ from bot.conversation.context import Context
 from bot.conversation.effects import Alter, CancelTimer, Effect, KeepNote, Say, SetTimer, Text
 from bot.conversation.events import Due, Edited, Event, Redacted, Typed
 from bot.conversation.ids import derive
-from bot.conversation.job import Job, Noting
+from bot.conversation.job import Job, Noting, Phase
 
 LAPSES: Final = timedelta(hours=2)
 """Nobody thinks of a note later than that."""
@@ -55,7 +55,8 @@ def on_note(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect
             return None
         text = event.text if isinstance(event, Edited) else ""
         key = "notes.changed" if text else "notes.not_kept"
-        return job, (_keep(job, noting, noting.kept, text), _say(job, event, key))
+        return job, (_keep(job, noting, noting.kept, text), _say(job, event, key),
+                     *(_shown(job, event, text, context) if text else ()))
     if not isinstance(event, Typed) or noting.kept or job.handed_to is not None:
         return None
     closed = (Alter(message=noting.message, closed="answered", reader=noting.person),
@@ -69,7 +70,17 @@ def on_note(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect
     job = replace(job, handoff=replace(handoff, noting=replace(noting, kept=kept)))
     pack = context.release.knowledge.packs[job.family or ""]
     return job, (*closed, _keep(job, noting, kept, text),
-                 _say(job, event, "notes.kept", fault=pack.faults[noting.fault].name))
+                 _say(job, event, "notes.kept", fault=pack.faults[noting.fault].name),
+                 *_shown(job, event, text, context))
+
+
+def _shown(job: Job, event: Event, text: str, context: Context) -> tuple[Say, ...]:
+    """The note for the junior of this very visit, unless it is over."""
+    if job.phase is Phase.ENDED or job.tech not in context.people:
+        return ()
+    note = Text("notes.shown", {"name": context.people[event.person].name, "text": " ".join(text.split())[:LONGEST]})
+    return (Say(id=derive(event.id, "note_shown"), to=job.tech, conversation=job.conversation, job=job.id,
+                texts=(note,)),)
 
 
 def _keep(job: Job, noting: Noting, message: str, text: str) -> KeepNote:

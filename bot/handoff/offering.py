@@ -8,6 +8,7 @@ from datetime import timedelta
 from typing import Final
 
 from bot.conversation.context import Context, Person
+from bot.conversation.danger import nobody_goes_in, not_safe_yet
 from bot.conversation.duty import is_on, next_on, when
 from bot.conversation.effects import ROOM, Alter, CancelTimer, Choice, Effect, Offer, Post, Say, SetTimer, Text
 from bot.conversation.events import Due, Event
@@ -142,7 +143,7 @@ def _put_to(job: Job, people: Sequence[Person], opening: tuple[Text, ...], lines
         message = derive(handoff.offer, "to", person.id, key)
         question = derive(message, "question")
         says.append(Say(id=message, to=person.id, job=job.id, question=question, choices=choices,
-                        texts=(*opening, *lines, *_question(job, context)), photos=_photos(job), urgent=handoff.urgent,
+                        texts=(*opening, *lines, *helps_most(job, context)), photos=_photos(job), urgent=handoff.urgent,
                         picture=None if handoff.urgent else picture_of(job, context)))
         offered.append(Offered(person.id, message, question))
     return replace(job, handoff=replace(handoff, offered=tuple(offered))), tuple(says)
@@ -156,10 +157,10 @@ def _opening(offer: Offer, job: Job, context: Context) -> tuple[Text, ...]:
     return (Text("offer.title", {"reason": Text(f"offer.reason.{offer.reason}")}),)
 
 
-def _question(job: Job, context: Context) -> tuple[Text, ...]:
+def helps_most(job: Job, context: Context) -> tuple[Text, ...]:
     """The single check that would help most, whoever makes it; none while there is danger."""
     urgent = job.handoff is not None and job.handoff.urgent
-    if urgent or job.family is None or job.family not in context.release.models:
+    if urgent or not_safe_yet(job) or job.family is None or job.family not in context.release.models:
         return ()
     if not job.standing("complaint", "result"):
         return ()
@@ -183,7 +184,9 @@ def _timer(job: Job, context: Context, stage: int) -> SetTimer:
                     person=job.tech, conversation=job.conversation, data={"offer": handoff.offer})
 
 
-def _make_safe(job: Job, context: Context) -> str:
+def _make_safe(job: Job, context: Context) -> str | Text:
+    if nobody_goes_in(job) is not None:
+        return Text("hazard.still_out")
     packs = context.release.knowledge.packs
     return packs[job.family].family.make_safe if job.family in packs else "Leave it off and closed."
 

@@ -6,26 +6,34 @@ Three things still come first: hazards, answers to a check that the senior asked
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Final
 
 from bot.conversation.advance import advance, leading
-from bot.conversation.asking import put_again
+from bot.conversation.asking import labels, put_again
 from bot.conversation.checks import answer_check, press_result
 from bot.conversation.context import Context
 from bot.conversation.echo import said_of
 from bot.conversation.effects import Effect, Say, Text
 from bot.conversation.events import Edited, Event, Other, PhotoSent, Pressed, Typed
 from bot.conversation.facts import evidence_of
+from bot.conversation.gas_smelt import out_of_gas
 from bot.conversation.ids import derive
 from bot.conversation.job import Handing, Job, Question
 from bot.conversation.steering import Steer, steering
 from bot.conversation.talk import talk
 from bot.conversation.turn import Turn
 from bot.conversation.worded import speaks_of
+from bot.conversation.wording import render_choice
 from bot.diagnosis.belief import believe
+from bot.handoff.afterwards import still_heard
+from bot.handoff.made_safe import settles_by_press, settles_danger
+from bot.handoff.passing import SPOKEN_SINCE
 from bot.handoff.replies import replied_to
-from bot.handoff.senior import SPOKEN_SINCE, given_back
+from bot.handoff.senior import given_back
 from bot.language.understand import understand
 
+BACK_TO_IT: Final = frozenset({"carry on", "go on"})
+"""How a junior takes the case back himself, besides `back`."""
 
 def from_tech(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
     """An event of the junior while a senior holds the case."""
@@ -51,24 +59,28 @@ def from_tech(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effe
             return job, ()
 
 
-def to_senior(job: Job, event: Event, text: Text, photos: tuple[str, ...] = ()) -> Say:
+def to_senior(job: Job, event: Event, *texts: Text, photos: tuple[str, ...] = ()) -> Say:
     """A message to the senior who holds the case."""
     assert job.handed_to is not None
-    return Say(id=derive(event.id, "relay"), to=job.handed_to, job=job.id, texts=(text,), photos=photos,
+    return Say(id=derive(event.id, "relay"), to=job.handed_to, job=job.id, texts=texts, photos=photos,
                reply_to=replied_to(event))
 
 
 def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:
     meaning = understand(context.release.index, text, family=job.family)
+    words = Text("relay.words", {"name": _name(job, context), "text": text})
+    word = steering(text)
+    back = word is Steer.BACK or text.strip().lower().strip(".!") in BACK_TO_IT
+    settled = settles_danger(job, event, context, meaning, back=back)
+    if settled is not None:
+        after, effects = settled
+        return after, (*effects, to_senior(job, event, words))
     if meaning.hazard is not None:
         after, effects = talk(job, event, context)
         told = Text("relay.hazard", {"name": _name(job, context), "hazard": Text(f"hazard.name.{meaning.hazard}")})
-        return after, (*effects, to_senior(job, event, told))
-    word = steering(text)
-    if word is Steer.BACK or text.strip().lower() in {"carry on", "go on"}:
-        took = to_senior(job, event, Text("relay.took_back", {"name": _name(job, context)}))
-        after, effects = given_back(job, event, context)
-        return after, (took, *effects)
+        return after, (*effects, to_senior(job, event, told, words))
+    if back:
+        return _took_back(job, event, context)
     if word in {Steer.HOW, Steer.WHY, Steer.WHERE, Steer.SHEET}:
         return talk(job, event, context)
     if _asked_by_senior(job):
@@ -76,7 +88,13 @@ def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tu
         question = turn.job.question
         if question is not None and _for_check(turn, question, text) and answer_check(turn, question, text):
             return _answered(turn, question.checks[0])
-    return job, (to_senior(job, event, Text("relay.words", {"name": _name(job, context), "text": text})),)
+    return job, (to_senior(job, event, words),)
+
+
+def _took_back(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    took = to_senior(job, event, Text("relay.took_back", {"name": _name(job, context)}))
+    after, effects = given_back(job, event, context)
+    return after, (*still_heard(took, job, context), *effects)
 
 
 def _pressed(job: Job, event: Pressed, context: Context) -> tuple[Job, tuple[Effect, ...]]:
@@ -86,7 +104,16 @@ def _pressed(job: Job, event: Pressed, context: Context) -> tuple[Job, tuple[Eff
         turn = Turn(job, event, context)
         press_result(turn, question.values[event.choice - 1])
         return _answered(turn, question.checks[0])
-    return talk(job, event, context)
+    if question is None or event.question != question.id or not 1 <= event.choice <= len(question.values):
+        return talk(job, event, context)
+    value = question.values[event.choice - 1]
+    settled = settles_by_press(job, event, context, value)
+    if settled is not None:
+        after, effects = settled
+        label = render_choice(labels(Turn(job, event, context), question)[value], context.firm)
+        words = Text("relay.words", {"name": _name(job, context), "text": label})
+        return after, (*effects, to_senior(job, event, words))
+    return _took_back(job, event, context) if value == "carry_on" else talk(job, event, context)
 
 
 def _asked_by_senior(job: Job) -> bool:
@@ -107,6 +134,8 @@ def _answered(turn: Turn, check: str) -> tuple[Job, tuple[Effect, ...]]:
         told = Text("senior.answer", {"name": turn.pack.checks[check].name, "said": said_of(turn, fact),
                                       "leading": leading(turn, belief)})
         turn.effects.append(to_senior(turn.job, turn.event, told))
+    if out_of_gas(turn):
+        return turn.job, tuple(turn.effects)
     turn.note("senior.told", name=senior.name if senior else "")
     turn.send()
     return turn.job, tuple(turn.effects)

@@ -12,8 +12,10 @@ from bot.conversation.context import Context
 from bot.conversation.effects import Choice, Post, Text
 from bot.conversation.ids import derive
 from bot.conversation.job import Job, Offered
+from bot.language.hazards import ORDER
 
 OPEN_TO_ALL: Final = frozenset((
+    *(f"brief.danger.{hazard}" for hazard in (*ORDER, "fire_out")),
     "brief.complaint", "brief.good", "brief.odd", "brief.repaired", "belief.lean", "belief.open"))
 
 

@@ -66,11 +66,10 @@ def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[
     """All hazards reported as present, gravest first. Denied and past ones are none."""
     found: list[Danger] = []
     meant = [{f.key: f for f in reversed(c.features)} for c in clauses if not (c.past or c.not_that)]
-    harmless = any(_place(words, phrase) is not None for phrase in _harmless())
-    begun = [] if harmless else sorted(p for word in set(words) for p in _by_first_word().get(word, ()))
+    begun = [] if harmless(words) else sorted(p for word in set(words) for p in _by_first_word().get(word, ()))
     for hazard in ORDER:
         spot = _in_clauses(hazard, meant)
-        if spot is not None and _of_nobody(tokens, words, spot[0]):
+        if spot is not None and _of_nobody(tokens, words, *spot):
             spot = None
         spot = spot or _in_words([p for p in begun if p.hazard == hazard], tokens, words, clauses)
         place = _hurt(words) if hazard == "injury" and spot is None else None
@@ -83,6 +82,11 @@ def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[
     return found
 
 
+def harmless(words: Sequence[str]) -> bool:
+    """Whether the words are such as only sound like a danger: 'fire him', 'bit by bit'."""
+    return any(_place(words, phrase) is not None for phrase in _harmless())
+
+
 def of_a_part(words: Sequence[str]) -> bool:
     """Whether belt or shocks are the parts of that name, and nothing else tells of a shock: 'got the belt for it'."""
     left = list(words)
@@ -91,6 +95,20 @@ def of_a_part(words: Sequence[str]) -> bool:
         if place is not None:
             left[place:place + len(phrase)] = [""] * len(phrase)
     return "" in left and _SHOCKING.isdisjoint(left)
+
+
+def of_a_meter(words: Sequence[str]) -> bool:
+    """Whether volts are told as they are read, and nothing of what they did to anybody: '85 volts at the outlet'."""
+    read = any(word in _VOLTS and place and words[place - 1][:1].isdigit() for place, word in enumerate(words))
+    return read and _FELT.isdisjoint(words)
+
+
+_VOLTS: Final = word_set("v volt volts vac vdc")
+_FELT: Final = word_set(
+    "shock shocks shocked shocking zap zaps zapped zapping tingle tingles tingling tingly jolt jolts jolted bit bite "
+    "bites biting buzz buzzed nailed electrocuted lit knocked poke hit touch touched touching touches "
+    "cabinet case casing frame body chassis shell housing skin")
+"""What somebody felt, and metal on which volts must never be."""
 
 
 @cache
@@ -133,6 +151,8 @@ def believed(dangers: Sequence[Danger], odds: Mapping[str, float], tokens: Seque
                 if danger.start <= token.start < danger.end]
         doubtful = len(told) == 1 and (told[0][0] != told[0][1] or danger.hazard == "shock")
         least = (DOUBTFUL if doubtful else BELIED).get(danger.hazard)
+        if danger.hazard == "gas" and any(typed != word for typed, word in told):
+            least = MENDED_GAS
         if danger.hazard == "shock" and of_a_part(words):
             continue
         if least is None or odds[danger.hazard] >= least:
@@ -144,6 +164,8 @@ BELIED: Final[Mapping[Hazard, float]] = {"fire": -9.0, "shock": -9.0, "flood": -
 DOUBTFUL: Final[Mapping[Hazard, float]] = {"fire": -3.0, "shock": -3.0, "flood": -7.0}
 """Learned log odds below which words alone tell no hazard; the second where it is one word that may be a slip for
 another, or a damper. Of 3,299 messages that were kept back, 25 false hazards fewer; of the true ones none was lost."""
+MENDED_GAS: Final = -2.0
+"""The same for gas told by a word that was taken for a slip: a sticker is no stinker."""
 WITH_WATER: Final = frozenset({"top_load_washer", "front_load_washer", "dishwasher", "refrigerator"})
 WORSE_THAN_SPARKS: Final = word_set("noise burning boom live shock smoke melt")
 NOT_THE_IGNITER: Final = WORSE_THAN_SPARKS | word_set(
@@ -197,17 +219,19 @@ def _place(words: Sequence[str], phrase: tuple[str, ...]) -> int | None:
 
 
 _NOBODY: Final = word_set("nobody noone nadie")
-_NOT: Final = word_set("no not never without didnt isnt dont wasnt nobody nadie sin nunca aint doesnt cant")
+_NOT: Final = word_set("no not never without didnt isnt dont wasnt nobody nadie sin nunca aint doesnt cant "
+                       "havent hasnt nothing nothings")
 
 
 def _is_denied(words: Sequence[str], place: int) -> bool:
     return any(w in _NOT for w in words[max(0, place - 3):place])
 
 
-def _of_nobody(tokens: Sequence[Token], words: Sequence[str], start: int) -> bool:
-    """'Nobody got a shock', 'shock? no': told of nobody."""
+def _of_nobody(tokens: Sequence[Token], words: Sequence[str], start: int, end: int) -> bool:
+    """'Nobody got a shock', 'shock? no', 'a shock, no never': told of nobody."""
     place = sum(token.end <= start for token in tokens)
-    if words[place + 1:place + 2] == ["?"] and not _NOT_SO.isdisjoint(words[place + 2:place + 3]):
+    after = [word for word in words[sum(token.start < end for token in tokens):] if word != ","][:2]
+    if after in (["no", "never"], ["no", "none"]) or (after[:1] == ["?"] and not _NOT_SO.isdisjoint(after[1:])):
         return True
     near = words[max(0, place - 4):place]
     return not _NOBODY.isdisjoint(near[-3:]) or ("no", "one") in pairwise(near)

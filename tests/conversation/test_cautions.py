@@ -13,8 +13,8 @@ def all_said(messages):
 
 def test_gas_is_left_out_on_a_machine_told_to_burn_none(chat_of):
     """An electric range gets its own cautions; one that burns gas gets those of gas too."""
-    electric = all_said(chat_of().send("electric range with a display, oven way too hot, burns everything"))
-    gas = all_said(chat_of().send("gas range with a display, oven way too hot, burns everything"))
+    electric = all_said(chat_of().send("electric range, keypad, oven wont heat"))
+    gas = all_said(chat_of().send("gas range, keypad, oven wont heat"))
     assert "Careful:" in electric
     assert "Gas" not in electric
     assert "Gas smell: everyone out" in gas

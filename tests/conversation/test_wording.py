@@ -18,7 +18,7 @@ from bot.service.drawing import WORDS
 BOT = Path(__file__).parents[2] / "bot"
 BUILT = ("choice.", "ask.", "hazard.", "handoff.", "photo.", "other.", "small.", "end.", "quantity.", "power.",
          "finding.trade.", "offer.reason.", "callback.", "held.", "picture.",
-         "role.", "signoff.")
+         "role.", "signoff.", "brief.danger.", "senior.not_cleared.")
 """Prefixes of keys that are put together from a value; their members are tested one by one."""
 
 

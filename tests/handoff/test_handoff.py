@@ -41,7 +41,7 @@ def test_the_case_is_put_to_every_senior_on_duty(crew):
     for senior in ("marta", "joao"):
         brief = texts(crew, senior)
         for piece in ("Rui", "belt drive", "no spin", "Nothing stands out yet: ", "One question would help most:",
-                      "senior"):
+                      OPENING):
             assert piece in brief
     assert "ines" not in crew.heard
     assert "Put to Marta, João" in texts(crew, "rui")
@@ -219,7 +219,7 @@ def test_a_fault_named_while_a_hazard_is_open_waits_for_it(crew):
     crew.send("found worn drive belt", who="marta")
     assert crew.job.phase is Phase.HAZARD
     assert "worn drive belt" in texts(crew, "rui")
-    assert "They have a hazard open: that first" in texts(crew, "marta")
+    assert "that it is made safe (fire or smoke): that first" in texts(crew, "marta")
 
 
 def test_several_handoffs_at_once_do_not_mix(release):
@@ -250,14 +250,15 @@ def test_a_senior_removed_while_holding_a_case(crew):
     assert crew.job.handed_to == "joao"
 
 
-def test_the_last_words_of_the_case_are_the_juniors(crew):
-    """Whoever looks at the case, or passes it on, reads what brought it there, not what they wrote themselves."""
+def test_the_words_of_the_case_are_the_juniors(crew):
+    """Whoever looks at the case, or is passed it, reads the junior's words, not what a senior wrote."""
     handed(crew)
     crew.press(1, who="marta")
-    crew.send("where", who="marta")
-    assert 'Last words: "senior"' in crew.heard["marta"][-1].text
-    crew.send("pass to joao", who="marta")
-    assert 'Last words: "senior"' in crew.heard["joao"][-1].text
+    crew.send("it hums when i turn it", who="rui")
+    for words, reader in (("where", "marta"), ("pass to joao", "joao")):
+        crew.send(words, who="marta")
+        assert f'In their words: "{OPENING}"' in crew.heard[reader][-1].text
+        assert 'Last words: "it hums when i turn it"' in crew.heard[reader][-1].text
 
 
 def test_the_same_repair_twice_is_enough(crew):

@@ -153,3 +153,20 @@ def test_a_refused_photo_leaves_no_file(tmp_path: Path, store: SqliteStore) -> N
     """Nothing is kept of what was refused."""
     take_photo(store, b"not a photo", NOON)
     assert not (tmp_path / "photos").exists()
+
+
+def test_a_photo_is_named_by_what_it_is_and_older_ones_are_found(tmp_path: Path, store: SqliteStore) -> None:
+    """The file ends as its kind does; one that was kept without an ending is found, not kept twice, and deleted."""
+    new = take_photo(store, encoded(plate(), "PNG"), NOON)
+    assert new.sha256 is not None and store.photo_file(new.sha256).name == f"{new.sha256}.png"
+    content = encoded(plate(800, 600))
+    seen = take_photo(store, content, NOON)
+    assert seen.sha256 is not None
+    named = store.photo_file(seen.sha256)
+    assert named.suffix == ".jpg"
+    older = named.rename(named.with_suffix(""))
+    assert store.photo_file(seen.sha256) == older
+    take_photo(store, content, NOON)
+    assert [file for file in older.parent.iterdir() if file.name.startswith(seen.sha256)] == [older]
+    assert store.forget_unused_photos(NOON + timedelta(days=1)) == 2
+    assert not older.exists() and not named.exists()

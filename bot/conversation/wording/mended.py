@@ -1,0 +1,214 @@
+"""Ways in which techs say that they have repaired something, and how it went: 'put a new belt on, still no spin'.
+
+Words only; which repair they mean, and what comes of it, is settled in `bot/conversation/reported.py`.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from bot.conversation.wording.ways import MOST_WORDS, way_of
+from bot.language.text import drop_apostrophes, word_set
+
+How = Literal["cured", "same"]
+
+_WORKS: Final = (
+    r"(works?|working|worked|runs?|running|ran|spins?|spinning|spun|drains?|draining|drained|pumps?|pumping|heats?|"
+    r"heating|cools?|cooling|fills?|filling|filled|lights?|lighting|lit|starts?|starting|started|turns?|turning|"
+    r"tumbl\w+|wash(es|ing)?|dries|drying|latch(es)?|locks?|opens?|closes?|boils?|bakes?|fine|good|great|ok|quiet|"
+    r"normal)")
+_NOT: Final = r"(no|not|never|wont|dont|doesnt|didnt|isnt|aint|cant|nothing|hardly|barely)"
+_AGAIN: Final = r"(still|same|no change|no difference|again|sigue|igual)"
+
+FITTED: Final = re.compile(
+    r"\b(replaced|swapped|swaped|changed|renewed|installed|fitted|put (in|on)|put (a|an|the|my|another|one|it|that|"
+    r"new)\b(?! (\w+ )?(meter|probes?|leads?|hand|finger|ear|load|towels?|cycle|clothes|cup|pot|pan|bucket|magnet|"
+    r"clamp|"
+    r"covers?|panels?|lid|machine))|(stuck|slapped|threw|popped|slipped)( in| on)? (a|an|another|one|new)\b|got (a|"
+    r"the|another|one|it|that)( new)?( \w+){0,2} (in|on)\b|tried (a|an|another|a different) (new|spare|other|"
+    r"different|known)|with (a|the) new|new (\w+ ){1,3}(is |are |went )?(in|on|fitted)|"
+    r"cambie|puse|instale|reemplace|le puse)\b", re.IGNORECASE)
+"""A part was put in."""
+IS_IN: Final = re.compile(
+    r"\b(its|it is|is|are|went|back) (already |now )?(on|in|back on|back in|fitted)\b(?! (the|a|my|order|there|it|"
+    r"wash|spin))|"
+    r"\balready (on|in)\b(?! (the|a|order))|\b\w+s (already (on|in)|(on|in) (already|now))\b", re.IGNORECASE)
+"""'Belt's on': a part put in, where one was to be; elsewhere it may tell how the machine stands."""
+NEW_ONE: Final = re.compile(r"\bnew (\w+ ){1,3}(did|didnt|made|no|same|still|not|wont|fixed|cured|solved|works)\b",
+                            re.IGNORECASE)
+"""'New belt didn't help.'"""
+CLEANED: Final = re.compile(
+    r"\b(cleaned|cleared|unclogged|unblocked|flushed|scrubbed|vacuumed|rinsed|descaled|freed|unjammed|unkinked|"
+    r"straightened|leveled|levelled|tightened|reseated|re-?seated|seated|reset|reconnected|readjusted|adjusted|aligned|"
+    r"realigned|dug|fished|(picked|pulled|took|got|knocked|blew|sucked) (\w+ ){0,4}out|limpie|saque|destape|aprete|"
+    r"plugged (it|the \w+|them) (back )?(in|on)|put (it|the \w+|them) back|turned (it|the \w+|them) (back )?on)\b",
+    re.IGNORECASE)
+"""Something was set right without a part."""
+DID_IT: Final = re.compile(
+    r"\b(did (that|it|this|those|so)( one)?( already| too)?|already did( (that|it|this))?|did already|done that|"
+    r"(thats|that is|its|it is|been) done( already)?|already (done|put|swapped|replaced|changed|cleaned|"
+    r"cleared)( \w+)?|"
+    r"ya lo hice|ya (lo|la) (puse|cambie|limpie))\b", re.IGNORECASE)
+"""What was just asked for is done."""
+WORKS_NOW: Final = re.compile(
+    rf"\b(fixed (it|that|her)|(its|it is|is|all|got it|got her) fixed|got (it|her|this thing) (going|working|running)|"
+    rf"back to normal|(it|she|that) works\b(?! (like|the|as))|{_WORKS} (fine |good |great |ok |again )?now|"
+    rf"now (it |its |she )?{_WORKS}|(it|she) ({_WORKS}) (again|now)|problem solved|works (again|fine|great|good|"
+    rf"like new)|"
+    rf"(it|she) (lit|spun|drained|started|filled|heated) now|"
+    rf"ya (funciona|jala|prende|centrifuga|enfria|calienta|sirve|quedo)|(lo|la) arregle)\b"
+    rf"(?!.{{0,12}}\b(not|but|except|then)\b)", re.IGNORECASE)
+"""The machine does what it should, plainly and now."""
+PLAINLY: Final = re.compile(
+    rf"\b(fixed (it|that|her)|(its|it is|all|got it|got her) fixed|got (it|her) (going|working|running)|back to normal|"
+    rf"problem solved|(it|she) {_WORKS} (fine |good |again )?now|now (it|she) {_WORKS}|(it|she) works (again|fine|"
+    rf"great))\b|"
+    r"(^|[,.;:] *|\b(it|she|and|all|everything|machine|washer|dryer|dishwasher|fridge|oven|burner|range|stove) )"
+    r"works? (fine |good |great )?now\b|\bya (funciona|jala|sirve|quedo)\b", re.IGNORECASE)
+"""The same of the machine as a whole, whatever is asked."""
+_OF_OTHERS: Final = re.compile(
+    r"\b(he|she|they|customers?|cust|owners?|landlord|tenants?|husband|wife|son|dad|neighbou?r|handyman|somebody|"
+    r"someone|"
+    r"guy|tech|company|plumber|electrician|previous owner|cliente|alguien|el otro)( (has|had|have|says?|said|told me|"
+    r"already|just|also|he|she|they|it|was))* (put|replaced|swapped|changed|installed|fitted|cleaned|cleared|fixed|did|"
+    r"had|got|tried|reset|puso|cambio|limpio)\b|"
+    r"\b(last|another|other|previous|first) (guy|tech|company|time|visit|week|month|year|summer|winter|spring|fall)\b|"
+    r"\b(ago|yesterday|recently|when (they|he|she) (bought|moved)|(was|were|been|got|gets?) (already |just )?"
+    r"(replaced|swapped|changed|installed|fitted|cleaned|repaired)|in (19|20)\d\d|hace (un|dos|tres|\d))\b",
+    re.IGNORECASE)
+"""Work of others, or of another day."""
+_NOT_DONE: Final = re.compile(
+    r"\b(will|ill|well have|gonna|going to|should|shall|would|could|need(s|ed)?|want(s|ed)?|have to|has to|had to|"
+    r"gotta|"
+    r"must|lets|let me|about to|maybe|might|thinking|before i|if i|if we|unless|when i|once i|after i|until|waiting|"
+    r"havent|"
+    r"hasnt|havnt|not (yet|done|in|on|replaced|swapped|changed|cleaned)|(didnt|dont|couldnt|cant|wont|"
+    r"never) (replace|swap|"
+    r"change|put|fit|install|clean|clear|fix|do it|do that|get|reach|budge|see|find|check)|nobody|no one|quote|order|"
+    r"ordered|price)\b|\?", re.IGNORECASE)
+"""Planned, supposed, asked, or not done."""
+_STILL_NOT: Final = re.compile(
+    rf"\bstill (a |the |just |just as |not |it |is )?({_NOT[1:-1]}|hum\w*|buzz\w*|sits?|sitting|just|dead|dark|cold|"
+    rf"warm|"
+    rf"the same|same|leak\w*|stuck|click\w*|stops?|trip\w*|grind\w*|nois\w*|loud|full|slow\w*|shak\w*|bang\w*|silent|"
+    rf"drip\w*|"
+    rf"error|that|does|throws?|shows?)\b|"
+    rf"\b(didnt|doesnt|does not|did not|dont) (help|fix|do (it|anything|nothing)|change|cure|solve|make)|"
+    rf"\bno (change|difference|luck|help|better|joy|good|dice)\b|\b(same (thing|trouble|problem|story)|"
+    rf"(exact )?same)\b|"
+    rf"\b(sigue|igual|lo mismo)\b", re.IGNORECASE)
+_DEAD_AGAIN: Final = re.compile(
+    rf"\b{_NOT} (it )?(to )?{_WORKS}\b|"
+    r"\bno (spin|heat|drain|fill|water|spark|cool\w*|power|agitation|tumble|flame|ice|light)\b", re.IGNORECASE)
+_TURNS: Final = re.compile(r"\bbut\b|\bexcept\b|[,.;:\n]|\band\b|\bpero\b", re.IGNORECASE)
+_GOES_ON: Final = re.compile(
+    rf"\b(?=still\b|now\b|(?:it |she )?(?:{_NOT[1:-1]}|didnt|doesnt)\b|same\b|works\b|(?:it|she) {_WORKS}\b)|\bbut\b|"
+    r"[,.;:\n]|\band\b|\bpero\b|\by\b", re.IGNORECASE)
+"""Where what was done ends and how it went begins."""
+_NOW_SOMETHING: Final = re.compile(r"\bnow (?=its|it is|theres|there is|the|she|i got|i have|leak)")
+_FILLS: Final = word_set(
+    "one it its is are that this them they both all everything new part spare same in on out off up back now already "
+    "just "
+    "did done went was and so ok yeah yes we got had have one the an my too then there here today with for me")
+_NEVER_MIND: Final = re.compile(r"\bnever ?mind( that)?\b", re.IGNORECASE)
+_CAUSE: Final = re.compile(
+    r"\b(?:it was|was|were|it had|found|turns? out|turned out|because|cause|era|estaba)\b(?! (working|running|fine|"
+    r"good))",
+    re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a line tells of a repair. `fitted`: a part was put in; `cleaned`: set right without one; `did`: what was
+    asked for is done; `how`: as it went, if that is said; `now`: that it works is said of now; `plainly`: and of the
+    whole machine."""
+
+    fitted: bool
+    cleaned: bool
+    did: bool
+    how: How | None
+    now: bool
+    plainly: bool
+
+
+def told_of_repair(text: str, *, asked_for: bool) -> Told | None:
+    """What words tell of work that the tech did himself today; None if nothing. `asked_for`: a repair is on the table,
+    so that 'belt's on' is one."""
+    said = plain(text)
+    if len(said.split()) > MOST_WORDS + 4 or _NOT_DONE.search(said) or _OF_OTHERS.search(said):
+        return None
+    how = how_it_went(said)
+    fitted = bool(FITTED.search(said) or (how is not None and NEW_ONE.search(said))
+                  or (asked_for and IS_IN.search(said)))
+    cleaned, now = bool(CLEANED.search(said)), how == "cured" and bool(WORKS_NOW.search(said))
+    did = asked_for and bool(DID_IT.search(said))
+    plainly = now and bool(PLAINLY.search(said))
+    return Told(fitted, cleaned, did, how, now, plainly) if fitted or cleaned or did or now else None
+
+
+def how_it_went(text: str) -> How | None:
+    """Cured or the same, if the words say one of them and not the other: 'its on but still no spin'."""
+    said = plain(text)
+    parts = [part for part in _TURNS.split(said) if part and part.strip()]
+    bad = [bool(_STILL_NOT.search(part) or _DEAD_AGAIN.search(part)) for part in parts]
+    good = [not its_bad and (bool(WORKS_NOW.search(part)) or way_of("proof", _without_new(part)) == "holds")
+            for part, its_bad in zip(parts, bad, strict=True)]
+    if any(bad):
+        return None if any(g and WORKS_NOW.search(part) for g, part in zip(good, parts, strict=True)) else "same"
+    if any(good):
+        return "cured"
+    whole = way_of("proof", _without_new(said))
+    return "same" if whole == "same" else "cured" if whole == "holds" else None
+
+
+def works_but(text: str) -> bool:
+    """Whether one part of a line says that it works: 'works, but now it leaks'."""
+    parts = [part for turn in _TURNS.split(plain(text)) for part in _NOW_SOMETHING.split(turn) if part.strip()]
+    return len(parts) > 1 and any(how_it_went(part) == "cured" for part in parts)
+
+
+def names_nothing(work: str) -> bool:
+    """Whether words of work name no thing that it was done to: 'already put one on', 'swapped it out'."""
+    for way in (DID_IT, FITTED, IS_IN, CLEANED):
+        work = way.sub(" ", work)
+    return all(word in _FILLS for word in re.findall(r"[a-z]{2,}", work))
+
+
+def work_in(text: str) -> str:
+    """The words of a line that tell what was done, without how it went: 'replaced the belt' of '... still no spin'."""
+    parts = [part for part in _GOES_ON.split(plain(text)) if part and part.strip()]
+    ways = (FITTED, CLEANED, IS_IN)
+    done = [part for part in parts if any(way.search(part) for way in ways)]
+    return " ".join(part.strip() for part in done or ([plain(text)] if NEW_ONE.search(plain(text)) else []))
+
+
+def cause_in(text: str) -> str:
+    """The part of a line that says what it was, as typed: 'it was a loose plug'; empty if none does."""
+    for part in re.split(r"[,.;\n]|\s-+\s", _NEVER_MIND.sub(" ", text)):
+        found = _CAUSE.search(drop_apostrophes(part))
+        if found is not None:
+            bare = drop_apostrophes(part)
+            began = found.group().lower() in {"was", "were", "estaba"}
+            cause = WORKS_NOW.sub(" ", bare if began else bare[found.end():])
+            cause = re.sub(r"^\s*(that|it was|was|a|an|the|its|it)\b", "", cause.strip(), flags=re.IGNORECASE)
+            if any(c.isalpha() for c in cause):
+                return " ".join(cause.split())[:120]
+    return ""
+
+
+def besides_work(text: str) -> str:
+    """What a line tells besides the work and that it is the same: 'did that, still hums' leaves 'hums'."""
+    said, work = DID_IT.sub(" ", plain(text)), work_in(text)
+    said = re.sub(r"\b(still|nope|done)\b|^\s*no\b", " ", said.replace(work, " ") if work else said)
+    return " ".join(said.split()).strip(" ,.")
+
+
+def plain(text: str) -> str:
+    """Lower case without apostrophes, and without the 'never mind' that begins many such lines."""
+    return _NEVER_MIND.sub(" ", drop_apostrophes(text.lower()))
+
+
+def _without_new(said: str) -> str:
+    return re.sub(r"\bnow (it|its|she)\b", "now", re.sub(r"\bnew\b", " ", said))

@@ -1,0 +1,86 @@
+"""Dangers that words tell of the machine at hand: a hiss at the flex of what burns gas, a hole in a fridge's coil.
+
+What is dangerous by its words alone stands in `hazards.py`; here they need the machine or the sentence to mean it.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.language.meaning import Hazard
+from bot.language.wet_mains import water_at_mains
+
+_NOT: Final = (r"(?<!\bno )(?<!\bnot )(?<!\bnever )(?<!\bwithout )(?<!\bisnt )(?<!\barent )(?<!\bdont )(?<!\bdoesnt )"
+               r"(?<!\bsign of )(?<!\bsigns of )")
+_GAP: Final = r"(?:(?!\b(?:no|not|never|nothing|isnt|arent|dry|if)\b)[^.;:!?()]){0,30}?"
+_PIPE: Final = (r"\b(?:flex(?: line| hose)?|gas ?(?:line|pipe|hose|valve)|shut ?off(?: valve)?|fittings?|connector|"
+                r"union|regulator)\b")
+_MAINS: Final = (r"\b(?:outlets?|receptacles?|(?<!spark )(?<!drain )plugs?|(?<!extension )cords?|breaker panel|"
+                 r"terminals?)\b")
+_LIMB: Final = r"(?:hands?|fingers?|thumbs?|arms?|legs?|feet|foot|toes?|eyes?|face|head|wrist|palms?|knuckles?)"
+_WHO: Final = r"(?:me|him|us|them|(?:the |a )?(?:customer|kid|child|boy|girl|helper|guy))"
+
+
+def _both(one: str, other: str) -> str:
+    return rf"{_NOT}{one}{_GAP}{other}|{_NOT}{other}{_GAP}{one}"
+
+
+def _words(*ways: str) -> re.Pattern[str]:
+    return re.compile("|".join(ways), re.IGNORECASE)
+
+
+_GAS: Final = _words(
+    _both(_PIPE, r"\b(?:hiss\w*|bubbl\w+|leak\w*|cracked|split|snapped)\b"),
+    rf"{_NOT}\bbubbl\w+\b{_GAP}\b(?:soap|leak test|spray)\b|{_NOT}\bsoap\b{_GAP}{_NOT}\bbubbl\w+")
+_CO: Final = _words(
+    r"\b(?:i|im|we|he|she|they|wife|husband|kids?|customers?|owner|lady|everyone|everybody|people|tenants?|helper|mom|mother|man|woman|baby)\b"
+    rf"{_GAP}\b(?:headaches?|dizzy|nauseous|nausea|light ?headed|feel\w* (?:sick|faint))\b")
+_HISS: Final = _words(_both(r"\bhiss\w*\b", r"\b(?:coils?|evap\w*|lines?|tub(?:e|es|ing)|back wall)\b"))
+_SHORT: Final = 6
+"""Words up to which a hiss is what has just happened; in a longer account it may be how the machine sounds."""
+_REFRIGERANT: Final = _words(
+    r"\b(?:poked|nicked|punctured|stabbed|pierced|drilled|hit|went through|put a hole)\b" + _GAP
+    + r"\b(?:coils?|evap\w*|lines?|tub(?:e|es|ing)|liner|back wall)\b")
+_HURT: Final = _words(
+    rf"\b{_LIMB} (?:is|are|was|got|gets) (?:cut|sliced|bleeding|scalded|crushed|smashed|stuck|caught|pinned)\b",
+    r"(?:^|\b(?:i|i got|got|he|she|customer|kid) )(?:cut|sliced|burn(?:ed|t)|scalded) by (?:the |a |some )?\w+",
+    rf"\b(?:steam|water|oven|element|burner|drum|it) (?:burn(?:ed|t)|scalded) {_WHO}\b",
+    rf"\b(?:slammed|fell|landed|came|dropped) (?:down )?on (?:{_WHO}|(?:my|his|her|their) {_LIMB})\b",
+    rf"\bdropped\b[^.;!?]{{0,25}}\bon (?:my|his|her) {_LIMB}",
+    r"\b(?:kid|child|toddler|baby|boy|girl)\b[^.;!?]{0,12}\b(?:inside|in|into) "
+    r"the (?:dryer|washer|drum|fridge|oven|tub)\b")
+_FIRE: Final = _words(
+    _both(_MAINS, r"\b(?:crackl\w+|sizzl\w+|arcing)\b"),
+    _both(_MAINS, r"\b(?:(?:too|very|real|really|burning|red) hot|hot to (?:the )?touch|(?:got|getting|gets) hot)\b"),
+    rf"{_NOT}\b(?:pop|bang)\b{_GAP}\bflash\b|{_NOT}\bflash\b{_GAP}\b(?:pop|bang)\b",
+    rf"\blint\b{_GAP}\b(?:glow\w*|smou?lder\w*|on fire|burning)\b",
+    rf"\b(?:smells?|smelling|stinks?) (?:of |like )?(?:an? )?electrical\b|{_NOT}\belectrical burning smell\b")
+_PAST: Final = re.compile(
+    r"\b(?:last (?:year|month|summer|winter|spring|fall)|(?:years?|months?) (?:ago|back)|once before)\b", re.IGNORECASE)
+_AGAIN: Final = re.compile(r"\b(?:again|still|keeps|today|tonight|this (?:morning|week)|right now|just now)\b",
+                           re.IGNORECASE)
+
+
+def danger_here(text: str, family: str | None, fuel: str | None) -> Hazard | None:
+    """The gravest danger that words tell of this machine; None for questions and for what was long ago."""
+    if text.rstrip().endswith("?") or long_ago(text):
+        return None
+    burns = family in {"dryer", "range"} and fuel != "electric"
+    if burns and fuel == "gas" and _GAS.search(text):
+        return "gas"
+    if burns and _CO.search(text):
+        return "co"
+    if _FIRE.search(text):
+        return "fire"
+    if _HURT.search(text):
+        return "injury"
+    hiss = _HISS.search(text) is not None and len(text.split()) <= _SHORT
+    if family == "refrigerator" and (hiss or _REFRIGERANT.search(text)):
+        return "refrigerant"
+    return "flood" if water_at_mains(text) else None
+
+
+def long_ago(text: str) -> bool:
+    """Whether what is told was months or years ago, and is not said to be so again."""
+    return _PAST.search(text) is not None and _AGAIN.search(text) is None

@@ -1,0 +1,176 @@
+"""Dangers told in passing, of the machine at hand: what stops everything, what stays dead, and what is neither."""
+
+import pytest
+
+from bot.conversation.job import Phase
+from bot.simulation.chat import Chat
+
+GAS_RANGE = "gas range, one burner wont light"
+DRYER = "electric dryer wont start"
+
+
+def after(chat_of, *lines: str) -> Chat:
+    """A visit so far."""
+    chat = chat_of()
+    for line in lines:
+        chat.send(line)
+    return chat
+
+
+def results(chat: Chat) -> dict[str, str]:
+    """Check -> result that stands."""
+    return {fact.subject: fact.value for fact in chat.job.standing("result")}
+
+
+@pytest.mark.parametrize(("opening", "text", "hazard"), [
+    (GAS_RANGE, "i hear it hissing at the shutoff", "gas"),
+    (GAS_RANGE, "soapy water bubbles up at the flex", "gas"),
+    ("gas dryer no heat", "the connector behind it leaks", "gas"),
+    ("gas dryer takes forever to dry", "exhaust blows in the room and my helper has a headache", "co"),
+    ("fridge not cooling", "think i nicked the evaporator", "refrigerant"),
+    (DRYER, "water is dripping onto the plug", "flood"),
+    (DRYER, "im standing in a puddle here and its still plugged in", "flood"),
+    (DRYER, "plug got hot i cant hold it", "fire"),
+    (DRYER, "something crackling in the outlet", "fire"),
+    ("dishwasher wont drain", "my thumb is cut", "injury"),
+    ("front loader leaks", "dropped it on my foot", "injury"),
+    (DRYER, "there is a kid in the drum", "injury")])
+def test_what_is_dangerous_on_this_machine_comes_first(chat_of, opening, text, hazard):
+    """The word alone may be harmless: a hiss is one thing at a gas fitting and another at a fill valve."""
+    chat = after(chat_of, opening, text)
+    assert chat.job.phase is Phase.HAZARD
+    assert chat.job.question.data["hazard"] == hazard
+
+
+@pytest.mark.parametrize(("opening", "text"), [
+    (GAS_RANGE, "no bubbles and no hiss at the flex"), ("top loader wont fill", "valve hisses a bit"),
+    ("electric dryer no heat", "hear it hiss at the fitting"), (DRYER, "floor is dry, no water near the plug"),
+    ("dryer no heat", "customer says it smoked last year"), ("front loader shakes", "one shock is worn out"),
+    ("front loader bangs in spin", "it got worse bit by bit she says"),
+    ("fridge not cooling", "sticker says flammable gas"), ("top loader dead", "outlet meters 85 volts"),
+    ("electric dryer no heat", "electric shock no never")])
+def test_what_only_sounds_like_it_stops_nothing(chat_of, opening, text):
+    """False alarms teach people to ignore the true one."""
+    assert after(chat_of, opening, text).job.phase is not Phase.HAZARD
+
+
+def test_volts_on_the_cabinet_are_a_shock(chat_of):
+    """Nobody has felt it yet, and nobody shall."""
+    assert after(chat_of, "electric dryer no heat", "cabinet reads 90 volts to ground").job.phase is Phase.HAZARD
+
+
+@pytest.mark.parametrize(("opening", "text", "found"), [
+    (DRYER, "the plug is half melted", {"outlet_look": "burnt"}),
+    ("fridge dead", "receptacle looks scorched", {"outlet_look": "burnt"}),
+    ("top loader wont spin", "cord is chewed thru", {"cord_look": "damaged"}),
+    ("electric range, coils, no oven", "terminal strip is charred", {"terminal_block_look": "burnt"})])
+def test_what_must_not_get_power_again_is_filed_whatever_is_asked(chat_of, opening, text, found):
+    """The instruction comes at once, and nothing that follows runs the machine or goes into its outlet."""
+    chat = after(chat_of, opening, text)
+    assert found.items() <= results(chat).items()
+    assert any(said.text.startswith(("Noted", "Stop")) or "Stop here." in said.text for said in chat.heard["rui"])
+    checks = chat.release.knowledge.packs[chat.job.family].checks
+    for _ in range(5):
+        question = chat.job.question
+        if question is None or question.kind not in {"check", "variant"}:
+            break
+        assert all(checks[key].power not in {"run", "live"} and not checks[key].at_outlet for key in question.checks)
+        chat.press(1)
+
+
+@pytest.mark.parametrize("text", [
+    "new cord was put on last year", "plug is fine, not burnt", "is the outlet burnt?", "lock plug looks burnt"])
+def test_what_is_whole_or_long_mended_is_not_filed(chat_of, text):
+    """Nor what another plug than the machine's own looks like."""
+    found = results(after(chat_of, "front loader wont start", text))
+    assert not {"burnt", "damaged"} & set(found.values())
+
+
+def test_a_unit_that_stays_on_with_its_knob_off_is_stopped_first(chat_of):
+    """The complaint may come while another is looked into; no run follows."""
+    chat = after(chat_of, "electric range, coils, oven wont heat", "front burner stays red with the knob off")
+    assert "wont_turn_off" in {fact.subject for fact in chat.job.standing("complaint")}
+    assert any("Breaker off now" in said.text for said in chat.heard["rui"])
+    assert not any("Gas flame" in said.text for said in chat.heard["rui"])
+
+
+def test_a_burnt_wire_found_in_a_dead_machine_is_no_second_emergency(chat_of):
+    """It was made safe once; told again, it is noted, and nothing runs."""
+    chat = after(chat_of, "dishwasher wont start", "found a burnt wire at the door latch", "dead and safe")
+    assert chat.job.phase is not Phase.HAZARD
+    chat.send("that wire at the latch is burnt black")
+    assert chat.job.phase is not Phase.HAZARD
+    assert any("Burnt there, noted." in said.text for said in chat.heard["rui"])
+    chat.send("now it is smoking at that wire")
+    assert chat.job.phase is Phase.HAZARD
+
+
+def test_a_burnt_outlet_told_as_fire_is_known_afterwards(chat_of):
+    """Made safe, the visit goes on with what was seen, and no tester goes into that outlet."""
+    chat = after(chat_of, "front loader wont start", "outlet is burnt black behind it", "dead and safe")
+    assert results(chat)["outlet_look"] == "burnt"
+    assert "outlet_tester" not in chat.job.question.checks
+
+
+def test_a_fridge_that_must_stay_dead_is_not_left_running(chat_of):
+    """What to do with it until then says nothing against what was just said."""
+    chat = after(chat_of, "fridge not cooling", "outlet has no ground", "stop", "not fixed")
+    last = chat.heard["rui"][-1].text
+    assert "stays unplugged" in last
+    assert "leave it running" not in last
+
+
+def test_gas_that_lights_with_a_bang_is_left_to_the_licensed(chat_of):
+    """Whatever the dryer was called for."""
+    chat = after(chat_of, "gas dryer bangs when it lights")
+    assert results(chat)["burner_watch"] == "late"
+    assert any("Off now and left off" in said.text for said in chat.heard["rui"])
+
+
+def test_a_nod_answers_no_check(chat_of):
+    """'Ok' says that the question was read."""
+    chat = after(chat_of, "gas dryer no heat", "ok")
+    assert not results(chat)
+    assert chat.job.question.kind == "check"
+
+
+@pytest.mark.parametrize(("text", "result"), [
+    ("lid switch 1 ohm with the lid down", {"lid_switch_ohms": "closed"}),
+    ("lid switch 1 ohm lid is up", {"lid_switch_up": "closed"})])
+def test_the_lid_says_which_reading_of_its_switch_it_is(chat_of, text, result):
+    """Closed is right with the lid shut and dangerous with it up."""
+    assert results(after(chat_of, "top loader wont spin", text)) == result
+
+
+def test_where_the_lid_is_not_told_it_is_asked(chat_of):
+    """The same number means the opposite."""
+    chat = after(chat_of, "top loader wont spin", "lid switch 1 ohm")
+    assert not results(chat)
+    assert chat.job.question.kind == "which_check"
+
+
+def test_who_reads_a_part_inside_has_the_machine_open(chat_of):
+    """Told unasked, it is put together before it runs, and no open machine is run to look for a cause."""
+    chat = after(chat_of, "electric dryer no heat", "element reads open")
+    assert chat.job.position.machine.covers
+    checks = chat.release.knowledge.packs["dryer"].checks
+    assert all(checks[key].power != "run" for key in chat.job.question.checks)
+
+
+def test_one_leg_and_nothing_on_the_other_is_one_reading(chat_of):
+    """Not both legs live, whatever joins the two halves."""
+    assert results(after(chat_of, DRYER, "120 on one leg and 0 on the other")) == {"leg_volts": "one"}
+
+
+@pytest.mark.parametrize("text", ["theres a gas dryer next to it", "gas range right beside it"])
+def test_the_machine_next_to_it_is_not_this_one(chat_of, text):
+    """Its build says nothing of the washer's."""
+    chat = after(chat_of, "front loader wont spin", text)
+    assert not chat.job.standing("variant")
+
+
+def test_gas_alone_is_how_it_heats(chat_of):
+    """The word answers what was asked a moment ago and is no smell."""
+    chat = after(chat_of, "dryer no heat", "gas")
+    assert {(fact.subject, fact.value) for fact in chat.job.standing("variant")} == {("fuel", "gas")}
+    assert "gas_smell" not in {fact.subject for fact in chat.job.standing("complaint")}

@@ -1,0 +1,46 @@
+"""What a senior writes: an order, or talk that goes to the junior whole."""
+
+import pytest
+
+from bot.conversation.job import Handing
+
+
+@pytest.fixture
+def held(rui_and_marta):
+    """Marta has Rui's dishwasher."""
+    crew = rui_and_marta()
+    crew.send("dishwasher wont drain")
+    crew.send("senior")
+    crew.press(1, who="marta")
+    return crew
+
+
+@pytest.mark.parametrize("words", [
+    "it's not the drain pump", "its not a blocked drain pump, check the hose", "it's a blocked drain pump",
+    "it's probably a blocked drain pump but check the hose first", "found blocked drain pump?",
+    "found no blocked drain pump",
+    "found a blocked drain pump maybe", "fault is the drain pump i think", "found nothing yet on the drain pump?",
+    "found the drain pump ok", "found bad relay", "done with it?", "carry on?", "pass the hose end to the customer",
+    "end of the hose?", "pass ines the wrench"])
+def test_talk_reaches_the_junior_whole(held, words):
+    """A not, a doubt, a question or another sense: no finding, no end, no passing on, and not a word is lost."""
+    held.send(words, who="marta")
+    assert held.job.handed_to == "marta" and held.job.handoff.state is Handing.TAKEN
+    assert held.heard["rui"][-1].text == f"Marta: {words}"
+    assert not [r for r in held.records("verdict") if "fault" in r.data]
+
+
+@pytest.mark.parametrize("words", ["found blocked drain pump", "fault is blocked drain pump",
+                                   "the fault is a blocked drain pump"])
+def test_a_fault_said_flatly_is_the_finding(held, words):
+    """Then the repair comes."""
+    held.send(words, who="marta")
+    assert held.records("verdict")[-1].data["fault"] == held.job.position.fault
+
+
+def test_a_name_nobody_has_is_said_and_passed_on(held):
+    """The senior does not believe it passed."""
+    held.send("pass to bob", who="marta")
+    assert held.job.handed_to == "marta"
+    assert "no senior called bob" in held.heard["marta"][-1].text
+    assert held.heard["rui"][-1].text == "Marta: pass to bob"
