@@ -36,12 +36,21 @@ def variants_in(table: Phrases[tuple[str, str]], words: Sequence[str]) -> dict[s
     place = 0
     while place < len(words):
         length, hit = next(iter(table.at(words, place)), (1, None))
-        if hit is None or not _NOT.isdisjoint(words[max(0, place - 2):place]):
+        if hit is None or _denied(words, place):
             length = 1
         else:
             found.setdefault(hit[0], (hit[1], place, place + length))
         place += length
     return found
+
+
+def _denied(words: Sequence[str], place: int) -> bool:
+    """'No timer', 'not a belt drive'; in 'wont spin belt drive' the denial is of the verb."""
+    before = words[max(0, place - 2):place]
+    return not _NOT.isdisjoint(before[-1:]) or (before[-1:] != before and before[-1] in _ARTICLES and before[0] in _NOT)
+
+
+_ARTICLES: Final = word_set("a an the any really have got has un una el la")
 
 
 def said_alone(pack: Pack, text: str) -> dict[str, str]:
