@@ -50,7 +50,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     question = turn.job.question
     if question is None:
         return False
-    aside = question.kind == "repair" and how_it_went(text) != "same" and set_aside_trouble(turn, meaning)
+    aside = (question.kind == "repair" and how_it_went(text) != "same" and way_of("repair", text) is None
+             and set_aside_trouble(turn, meaning))
     if takes_report(turn, question, text, meaning):
         return True
     if question.kind == "proof" and new_troubles(turn, meaning) and works_but(text):

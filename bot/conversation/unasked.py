@@ -17,10 +17,11 @@ from bot.conversation.worded import answer_to, speaks_of
 from bot.diagnosis.setting import holds_as_told
 from bot.language.about import about, covered, of_relative, parts_of
 from bot.language.details import details_in
+from bot.language.forms import stem
 from bot.language.meaning import HeardResult
-from bot.language.text import word_set
+from bot.language.text import plain_words, word_set
 from bot.language.unasked import SURE, told_of
-from knowledge.schema import Check
+from knowledge.schema import Check, Result
 
 _WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
 _IDLE: Final = frozenset({"reads", "reading", "ohms", "volts", "amps", "across", "meter", "measured", "with", "from",
@@ -43,6 +44,9 @@ _OPENED: Final = word_set("door lid valve valves vent flap window panel damper d
 """Things that stand open with nothing wrong."""
 _LID: Final = re.compile(r"\b(?:lid|door)(?: is|'s|s)? (down|shut|closed|up|open|raised|lifted)\b", re.IGNORECASE)
 _SHUT: Final = frozenset({"down", "shut", "closed"})
+WHOLE: Final = 0.75
+"""Share of the words of an unsafe result, or of one way to say it, that has to be said where it was not asked."""
+_LITTLE: Final = word_set("a an the is are has have at with when it its on to of and el la un una es")
 PLAINLY: Final = 3
 """By how much the words of 'element reads OL' have to speak more of one check than of any other."""
 NAMED_BY: Final = 2.5
@@ -94,7 +98,20 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     check = turn.pack.checks[heard.check]
     if not holds_as_told(check, evidence) or ("meter" in check.tools and not _metered(check, part)):
         return None
+    if not _said_whole(check.results[heard.result], part):
+        return None
     return None if any(answer_to(turn, key, part).result is not None for key in asked) else heard
+
+
+def _said_whole(result: Result, text: str) -> bool:
+    """Whether an unsafe result that is a complaint too was said, and not only sounded like: 'the oven heats' is no
+    'oven heats at off'."""
+    if not (result.unsafe and result.complaints):
+        return True
+    said = {stem(word) for word in plain_words(text)}
+    ways = [result.says, *(phrase for those in result.phrases.values() for phrase in those)]
+    wholes = [{stem(word) for word in plain_words(way)} - _LITTLE for way in ways]
+    return any(whole and len(whole & said) >= WHOLE * len(whole) for whole in wholes)
 
 
 def _metered(check: Check, text: str) -> bool:
@@ -116,7 +133,8 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
     found = []
     for key, weight in about(index, family, part, looks).items():
         heard = answer_to(turn, key, part) if weight >= NAMED_BY else None
-        if heard is not None and heard.result is not None and heard.p >= SURE:
+        if heard is not None and heard.result is not None and heard.p >= SURE and _said_whole(
+                turn.pack.checks[key].results[heard.result], part):
             found.append((covered(index, family, part, key), HeardResult(key, heard.result, heard.p)))
     found.sort(key=lambda f: -f[0])
     if not found or found[0][0] <= 0 or (len(found) > 1 and found[0][0] < CLEARLY * found[1][0]):

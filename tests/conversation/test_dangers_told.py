@@ -174,3 +174,26 @@ def test_gas_alone_is_how_it_heats(chat_of):
     chat = after(chat_of, "dryer no heat", "gas")
     assert {(fact.subject, fact.value) for fact in chat.job.standing("variant")} == {("fuel", "gas")}
     assert "gas_smell" not in {fact.subject for fact in chat.job.standing("complaint")}
+
+
+def test_an_oven_that_heats_is_not_one_that_stays_on(chat_of):
+    """An unsafe result is filed unasked only where it was said, and not where half of it was."""
+    chat = after(chat_of, "electric range, keypad, oven temp way off", "both the top and the oven heat up")
+    assert "off_check" not in results(chat)
+    assert "wont_turn_off" not in {fact.subject for fact in chat.job.standing("complaint")}
+
+
+def test_what_is_not_doing_it_today_goes_by_what_the_customer_saw(chat_of):
+    """It is no skip, and no machine without a fault."""
+    chat = after(chat_of, "top loader shakes", "its doing fine now wont do it for me")
+    assert "Go by what the customer saw" in chat.heard["rui"][-1].text
+    assert chat.job.question.kind == "check"
+    assert not chat.job.standing("declined")
+
+
+@pytest.mark.parametrize(("opening", "text", "check"), [
+    ("fridge warm, freezer ok", "fan motor open", "fan_volts"),
+    ("electric range, coils, oven wont heat", "bake element open", "element_to_case")])
+def test_what_was_not_metered_is_no_reading(chat_of, opening, text, check):
+    """Nobody who says that a part is bad has measured volts at it, or ohms to the case."""
+    assert check not in results(after(chat_of, opening, text))
