@@ -82,9 +82,15 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         elif heard.result:
             found.append(heard)
     whole = _of_another(turn, text, asked) if not found and len(parts) > 1 else None
-    if whole is not None and turn.pack.checks[whole.check].kind == "meter":
-        return "", [whole]  # '120 on one leg and 0 on the other' is one thing
+    if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
+        return "", [whole]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
+
+
+def _of_one_piece(check: Check, parts: Sequence[str]) -> bool:
+    """'120 on one leg and 0 on the other', 'belt slips n shiny': what the joint does not part."""
+    kind = any(result.identifies for result in check.results.values())
+    return check.kind == "meter" or (not kind and all(len(part.split()) < FEWEST for part in parts))
 
 
 def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:

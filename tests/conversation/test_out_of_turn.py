@@ -361,3 +361,18 @@ def test_when_it_leaks_is_heard_whatever_is_asked(chat_of):
     said = chat.send("while washing")
     assert "I don't follow" not in said[-1].text
     assert ("leak_step", "washing") in {(f.subject, f.value) for f in chat.job.standing("result")}
+
+
+def test_a_short_line_with_a_joint_is_one_thing(chat_of):
+    """'Belt slips n shiny' tells of the belt, whatever run is watched; neither half would by itself."""
+    chat = chat_of()
+    for line in ("toploader belt drive wont spin", "runs, basket sits there", "belt slips n shiny"):
+        chat.send(line)
+    assert results(chat)["belt_grip"] == "dry_slip"
+
+
+def test_a_build_behind_the_trouble_is_heard(chat_of):
+    """In 'wont spin belt drive' the denial is of the spin."""
+    chat = chat_of()
+    chat.send("toploader wont spin belt drive")
+    assert {(fact.subject, fact.value) for fact in chat.job.standing("variant")} == {("drive", "belt")}
