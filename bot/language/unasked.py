@@ -18,6 +18,12 @@ NAMED: Final = 0.4
 BESIDE: Final = 0.75
 """A check that is spoken of nearly as much could be meant too: only one of them may be answered."""
 SURE: Final = 0.9
+PLAIN: Final = 0.98
+DOUBTED: Final = 0.95
+"""A result that is so plain where no other is as likely as that wants less of the check's name."""
+NEARLY: Final = 0.9
+NAMED_LESS: Final = 0.3
+"""How much that is. Of 2,500 answers to a check, 38 were heard as an answer to another too, 36 without this rule."""
 _NOT_TOLD: Final = re.compile(
     r"\?|\b(i'?ll|gonna|going to|will|would|should|could|might|maybe|if|need to|needs? (a|to be)|have to|wants?|let me|"
     r"lemme|about to|next|later|haven'?t|didn'?t (check|look|test)|not checked|yet|used to|says|said|thinks?|claims?|"
@@ -36,10 +42,15 @@ def told_of(index: Index, family: str, part: str, asked: Collection[str]) -> Hea
     if best < SPOKEN_OF or best <= open_too:
         return None
     near = [key for key, w in spoken.items() if w >= BESIDE * best and key not in asked]
-    found = [heard for key in near if (heard := _result(index, family, key, part)) is not None]
-    if len(found) != 1 or spoken[found[0].check] < best or covered(index, family, part, found[0].check) < NAMED:
+    found = sorted((heard for key in near if (heard := _result(index, family, key, part)) is not None),
+                   key=lambda heard: -heard.p)
+    if not found:
         return None
-    return found[0]
+    top, named = found[0], covered(index, family, part, found[0].check)
+    if top.p >= PLAIN and named >= NAMED_LESS and spoken[top.check] >= NEARLY * best and all(
+            other.p < DOUBTED for other in found[1:]):
+        return top
+    return top if len(found) == 1 and spoken[top.check] >= best and named >= NAMED else None
 
 
 def _result(index: Index, family: str, check: str, part: str) -> HeardResult | None:

@@ -376,3 +376,11 @@ def test_a_build_behind_the_trouble_is_heard(chat_of):
     chat = chat_of()
     chat.send("toploader wont spin belt drive")
     assert {(fact.subject, fact.value) for fact in chat.job.standing("variant")} == {("drive", "belt")}
+
+
+def test_what_is_plainly_seen_elsewhere_is_kept(chat_of):
+    """A kinked hose is one, though the pump is asked about and other checks speak of the hose too."""
+    chat = chat_of()
+    for line in ("dishwasher wont drain", "hums", "drain hose is kinked behind the machine"):
+        chat.send(line)
+    assert results(chat)["drain_hose_path"] == "kinked"
