@@ -171,7 +171,8 @@ async def brought(rui: Rui, marta: Marta) -> None:
     before = len(marta.heard)
     await rui.say("senior")
     offer = await marta.hears("A junior needs you")
-    for part in ("Rui", "dryer", "Signed off for live tests", "no heat", '"senior"', "I lean", "One question", "1. "):
+    for part in ("Rui", "dryer", "Signed off for live tests", "no heat", '"electric dryer runs but no heat"', "I lean",
+                 "One question", "1. "):
         assert part in offer.body
     assert await marta.shown(before) == plate
     await rui.sees("Put to Marta")

@@ -31,15 +31,19 @@ def sitting(*options: str, columns: int = 90) -> Iterator[pexpect.spawn]:
     try:
         yield chat
     finally:
-        for _ in range(6):  # Ctrl-D counts at an empty prompt only: one that falls into a redraw is lost
-            if not chat.isalive():
-                break
-            chat.sendeof()
-            if chat.expect([pexpect.EOF, pexpect.TIMEOUT], timeout=10) == 0:
-                break
+        if chat.isalive():
+            leave(chat, pexpect.EOF)
         chat.close()
     assert chat.exitstatus == 0
     assert "Traceback" not in (chat.before or "")
+
+
+def leave(chat: pexpect.spawn, last: str | type[pexpect.EOF]) -> None:
+    """Ctrl-D until the last words come; it counts at an empty prompt only: one that falls into a redraw is lost."""
+    for _ in range(6):
+        chat.sendeof()
+        if chat.expect([last, pexpect.TIMEOUT], timeout=10) == 0:
+            return
 
 
 def shown(chat: pexpect.spawn) -> list[str]:
@@ -56,8 +60,8 @@ def test_a_talk_by_hand() -> None:
         chat.expect_exact("2)")
         chat.sendline("1")
         chat.expect("bot ")
-        chat.sendeof()
-        chat.expect("Nothing of this is kept.")
+        leave(chat, "Nothing of this is kept.")
+        assert chat.after == "Nothing of this is kept."
 
 
 def test_lines_wrap_to_the_terminal() -> None:
@@ -86,8 +90,9 @@ def test_the_next_sitting_goes_on(tmp_path: Path) -> None:
         chat.sendline(FIRST)
         chat.expect("bot ")
         chat.expect("you ")
-        chat.sendeof()
-        chat.expect(f"Kept in {re.escape(str(tmp_path))[:20]}")
+        kept = f"Kept in {re.escape(str(tmp_path))[:20]}"
+        leave(chat, kept)
+        assert isinstance(chat.after, str) and re.fullmatch(kept, chat.after)
     with sitting("--data", str(tmp_path)) as chat:
         chat.expect("still open")
         chat.expect_exact("1)")
