@@ -247,6 +247,11 @@ class Check(Entry):
         description="'normal' and fault ids -> result -> likelihood; results left out share the rest")
     note: str = Field(default="", description="source or reasoning")
 
+    @property
+    def tells_kind(self) -> bool:
+        """Whether a result of it proves how the machine is built."""
+        return any(result.identifies for result in self.results.values())
+
 
 class Pack(Entry):
     """All sections of one family, merged from its files."""

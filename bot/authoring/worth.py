@@ -65,7 +65,7 @@ def idle_and_double(model: Model) -> Iterator[Remark]:
     for worth in worths(model):
         place = ("checks", worth.check)
         if worth.bits < SETTLES and not worth.speaks:
-            identifies = any(r.identifies for r in model.pack.checks[worth.check].results.values())
+            identifies = model.pack.checks[worth.check].tells_kind
             yield Remark(family, place, "idle",
                          f"settles nothing: {worth.bits:.3f} bits at best (with '{worth.complaint}')",
                          "it only tells a variant: let another check identify it, or take it out" if identifies else

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Final
 
 from bot.conversation.advance import fault_name, leading, leaning
 from bot.conversation.asking import put_again
@@ -21,9 +20,6 @@ from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Seen
 from bot.diagnosis.planner import plan
 from knowledge.schema import Check, Repair
-
-WORTH_TELLING: Final = 0.15
-"""A result is named in `why` and `sheet` when it comes at least this often."""
 
 
 def tell_how(turn: Turn) -> None:

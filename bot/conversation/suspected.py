@@ -32,7 +32,7 @@ def follow_bet(turn: Turn, text: str) -> bool:
     question, bare = turn.job.question, drop_apostrophes(text)
     if question is None or question.kind != "check" or not _BETS.search(bare) or "?" in text:
         return False
-    if any(result.identifies for key in question.checks for result in turn.pack.checks[key].results.values()):
+    if any(turn.pack.checks[key].tells_kind for key in question.checks):
         return False
     named = stems(_SUSPECTS.sub(" ", bare)) - _STATES
     return any(named in _parts(turn, key) for key in turn.pack.faults) and _look_at(turn, bare)

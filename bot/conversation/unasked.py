@@ -89,8 +89,7 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
 
 def _of_one_piece(check: Check, parts: Sequence[str]) -> bool:
     """'120 on one leg and 0 on the other', 'belt slips n shiny': what the joint does not part."""
-    kind = any(result.identifies for result in check.results.values())
-    return check.kind == "meter" or (not kind and all(len(part.split()) < FEWEST for part in parts))
+    return check.kind == "meter" or (not check.tells_kind and all(len(part.split()) < FEWEST for part in parts))
 
 
 def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:

@@ -103,7 +103,7 @@ def _kind_first(model: Model, setting: Setting, options: list[Option], best: Opt
 def _looked(model: Model, evidence: Evidence) -> bool:
     """Whether anything was looked at but what kind of machine it is."""
     seen = [model.pack.checks[fact.check] for fact in evidence.history if isinstance(fact, Seen)]
-    return any(not any(result.identifies for result in check.results.values()) for check in seen)
+    return any(not check.tells_kind for check in seen)
 
 
 def _look_first(options: list[Option], handing: Option) -> Option:

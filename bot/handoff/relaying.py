@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.advance import advance, leading
-from bot.conversation.asking import labels, put_again
+from bot.conversation.advance import leading
+from bot.conversation.asking import labels
 from bot.conversation.checks import answer_check, press_result
 from bot.conversation.context import Context
 from bot.conversation.echo import said_of
@@ -139,14 +139,6 @@ def _answered(turn: Turn, check: str) -> tuple[Job, tuple[Effect, ...]]:
     turn.note("senior.told", name=senior.name if senior else "")
     turn.send()
     return turn.job, tuple(turn.effects)
-
-
-def take_up_again(turn: Turn) -> None:
-    """The bot goes on where it stood: the question it had open, or the next step."""
-    if turn.job.question is not None:
-        put_again(turn, turn.job.question)
-    else:
-        advance(turn)
 
 
 def _name(job: Job, context: Context) -> str:

@@ -65,7 +65,7 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     plain = Guess(named, 0.93) if named is not None and few else _plainly(entry, ranked, text, few)
     if plain is not None:
         return Answer(plain.id, plain.p, heard, clues=(Clue(0, len(text), text, f"result:{plain.id}"),))
-    if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not any(r.identifies for r in entry.results.values()):
+    if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not entry.tells_kind:
         return Answer(heard=heard, none="cannot", p=0.95)
     if aside or _ASKS_BACK.search(text):
         first, second = (*ranked, *_NOBODY)[:2]
