@@ -33,6 +33,7 @@ from bot.conversation.repairing import (
 from bot.conversation.reported import answer_cause, takes_report
 from bot.conversation.shut import answer_cover
 from bot.conversation.site import could_be_place
+from bot.conversation.slipped import answer_slip, instead_of_slip, says_mistake
 from bot.conversation.turn import Turn
 from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside
 from bot.conversation.waiting import answer_due, answer_plate, day_in_words
@@ -59,13 +60,15 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return proof_in_words(turn, meaning)
     if question.kind == "check":
         return _check_answered(turn, question, text, meaning)
-    if question.kind == "hazard" and in_doubt(turn, question, text):
+    if says_mistake(turn, text) or (question.kind == "hazard" and in_doubt(turn, question, text)):
         return True
     if question.kind in {"due", "waiting", "thinking"} and day_in_words(turn, text):
         turn.place(misses=0)
         return True
     shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
     value = choose(text, question.values, shown, turn.tech.language)
+    if value is None and question.kind == "slip":
+        return instead_of_slip(turn) is not None and answered(turn, text, meaning)
     if value is None or (value == "stuck" and tells_wrong_part(turn, text)):
         done = _in_other_words(turn, question, text) or _free_answer(turn, question, text, meaning)
         if aside and not done:
@@ -296,6 +299,6 @@ _HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {
     "hazard": settle_hazard, "site": lambda turn, _: answer_site(turn, None),
     "plate": lambda turn, _: answer_plate(turn, None), "age": lambda turn, _: answer_age(turn, None),
     "handed_off": _after_hand_off, "callback": _callback, "held": _held, "resume": _resume, "due": answer_due,
-    "cause": lambda turn, _: answer_cause(turn, ""), "cleared": answer_cleared,
+    "cause": lambda turn, _: answer_cause(turn, ""), "cleared": answer_cleared, "slip": answer_slip,
     "outside": lambda turn, _: ask_how_left(turn), "kept_off": lambda turn, _: ask_how_left(turn),
 }

@@ -75,7 +75,7 @@ class Fact:
 QuestionKind = Literal["family", "menu", "complaint", "check", "which_check", "cover", "doubt_reading", "finding",
                        "consent", "payer", "repair", "proof", "closing", "site", "leave", "hazard", "handed_off",
                        "outside", "cleared", "kept_off", "waiting", "thinking", "stuck", "cause", "plate", "age",
-                       "surprise", "variant", "callback", "held", "due", "resume"]
+                       "surprise", "variant", "callback", "held", "due", "resume", "slip"]
 
 
 @dataclass(frozen=True, slots=True)

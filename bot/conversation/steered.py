@@ -10,6 +10,7 @@ from bot.conversation.handing import hand_off
 from bot.conversation.job import Phase
 from bot.conversation.leaving import ask_how_left
 from bot.conversation.photos import again
+from bot.conversation.slipped import asks_whether_slip
 from bot.conversation.steering import Steer
 from bot.conversation.turn import Turn
 
@@ -26,7 +27,8 @@ def steer(turn: Turn, word: Steer) -> None:
         case Steer.SHEET:
             explaining.tell_sheet(turn)
         case Steer.BACK:
-            undoing.go_back(turn)
+            if not asks_whether_slip(turn):
+                undoing.go_back(turn)
         case Steer.SKIP:
             _skip(turn)
         case Steer.SENIOR:

@@ -103,6 +103,28 @@ def of_a_meter(words: Sequence[str]) -> bool:
     return read and _FELT.isdisjoint(words)
 
 
+def of_metal_alone(words: Sequence[str]) -> bool:
+    """Whether one part touches another and nobody is told of: 'element touches the case', 'touches metal below'."""
+    if not _PEOPLE.isdisjoint(words) or not _SHOCKED.isdisjoint(words):
+        return False
+    for place in (place for place, word in enumerate(words) if word in _TOUCHING):
+        before, after = words[max(0, place - 3):place], words[place + 1:place + 5]
+        if (not place and after[:1] == ["metal"]) or not (
+                _PARTS_THAT_TOUCH.isdisjoint(before) or _METAL.isdisjoint(after)):
+            return True
+    return False
+
+
+_TOUCHING: Final = word_set(
+    "touch touches touching touched rub rubs rubbing rubbed grounded grounding shorted shorting")
+_PARTS_THAT_TOUCH: Final = word_set(
+    "element elements coil coils heater wire wires winding burner drum belt hose terminal lead bracket fan blade")
+_METAL: Final = word_set("metal case casing cabinet housing chassis frame drum can shell wall bracket shield ground")
+_PEOPLE: Final = word_set("i im me my we us you he she him her they them who anyone somebody someone customer owner "
+                          "lady tenant kid wife husband hand hands finger fingers when if")
+_SHOCKED: Final = word_set("shock shocks shocked shocking zap zaps zapped tingle tingles tingling jolt jolted bit bite "
+                           "bites electrocuted current electricity stray live buzz felt zing ouch volts poke sting "
+                           "prickle")
 _VOLTS: Final = word_set("v volt volts vac vdc")
 _FELT: Final = word_set(
     "shock shocks shocked shocking zap zaps zapped zapping tingle tingles tingling tingly jolt jolts jolted bit bite "
@@ -205,6 +227,8 @@ def _in_words(phrases: Sequence[_Phrase], tokens: Sequence[Token], words: Sequen
         place = _place(words, phrase.words)
         if place is None or _is_denied(words, place) or _is_past(tokens[place], clauses):
             continue
+        if phrase.words[-1] in _OWN and not _BELONGINGS.isdisjoint(words[place + len(phrase.words):][:3]):
+            continue
         return tokens[place].start, tokens[place + len(phrase.words) - 1].end
     return None
 
@@ -218,6 +242,7 @@ def _place(words: Sequence[str], phrase: tuple[str, ...]) -> int | None:
     return None
 
 
+_BELONGINGS: Final = word_set(str(data("hazards")["belongings"]))
 _NOBODY: Final = word_set("nobody noone nadie")
 _NOT: Final = word_set("no not never without didnt isnt dont wasnt nobody nadie sin nunca aint doesnt cant "
                        "havent hasnt nothing nothings")

@@ -12,7 +12,16 @@ import numpy as np
 from bot.language.aim import as_measured, not_by_build, not_past
 from bot.language.bearing import only_likelier, with_implied, without_rivals
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
-from bot.language.hazards import Danger, believed, dangers_of, harmless, in_context, of_a_meter, of_a_part
+from bot.language.hazards import (
+    Danger,
+    believed,
+    dangers_of,
+    harmless,
+    in_context,
+    of_a_meter,
+    of_a_part,
+    of_metal_alone,
+)
 from bot.language.index import Index
 from bot.language.lacks import without_lacks
 from bot.language.layer import Floats
@@ -153,7 +162,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     too_warm = any("warm" in measured for measured in states.values())
     listed = () if aside and not too_warm else tuple(g for g in guesses if g.p >= SAID) or tuple(
         g for g in guesses[:1] if g.p >= (BEST_LOST if lost else BEST))
-    listed = _with_hazards(index, told, dangers, _not_of_a_meter(parsed, dangers, listed))
+    listed = _with_hazards(index, told, dangers, _no_shock_told(parsed, dangers, listed))
     results, result_clues = results_in(
         index, told, parsed, checks, () if aside else [g.id for g in listed]) if told else ((), [])
     if (aside and family is None) or (not listed and (talk.scope or talk.thanks)):  # 'spin works' of a known machine
@@ -176,7 +185,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
 def learned_danger(heard: Mapping[str, float], least: float, words: Sequence[str]) -> list[Danger]:
     """The hazard that the message as a whole is most like, where no word names one: 'the drum gave me a bite'."""
     odds, hazard = max((heard[f"hazard:{h}"], h) for h in LEARNED_HAZARDS)
-    sounds_like = harmless(words) or (hazard == "shock" and (of_a_part(words) or of_a_meter(words)))
+    no_shock = of_a_part(words) or of_a_meter(words) or of_metal_alone(words)
+    sounds_like = harmless(words) or (hazard == "shock" and no_shock)
     return [] if odds < least or sounds_like else [Danger(hazard, 0, 0)]
 
 
@@ -289,9 +299,9 @@ def _variant(index: Index, parsed: Parsed, family: str | None) -> tuple[dict[str
     return {axis: value for axis, (value, _, _) in found.items()}, clues
 
 
-def _not_of_a_meter(parsed: Parsed, dangers: Sequence[Danger], listed: tuple[Guess, ...]) -> tuple[Guess, ...]:
-    """Without the shock that volts on a meter sound like."""
-    read = not dangers and of_a_meter(parsed.words)
+def _no_shock_told(parsed: Parsed, dangers: Sequence[Danger], listed: tuple[Guess, ...]) -> tuple[Guess, ...]:
+    """Without the shock that volts on a meter, or one part that touches another, sound like."""
+    read = not dangers and (of_a_meter(parsed.words) or of_metal_alone(parsed.words))
     return tuple(g for g in listed if g.id != SHOCK) if read else listed
 
 

@@ -30,11 +30,24 @@ def results(chat: Chat) -> dict[str, str]:
     ("fridge not cooling", "think i nicked the evaporator", "refrigerant"),
     (DRYER, "water is dripping onto the plug", "flood"),
     (DRYER, "im standing in a puddle here and its still plugged in", "flood"),
+    (DRYER, "water all over the floor and its at the outlet", "flood"),
+    (DRYER, "the puddle is almost up to the power strip", "flood"),
     (DRYER, "plug got hot i cant hold it", "fire"),
     (DRYER, "something crackling in the outlet", "fire"),
     ("dishwasher wont drain", "my thumb is cut", "injury"),
     ("front loader leaks", "dropped it on my foot", "injury"),
-    (DRYER, "there is a kid in the drum", "injury")])
+    (DRYER, "there is a kid in the drum", "injury"),
+    (GAS_RANGE, "the flare nut is leaking", "gas"), (GAS_RANGE, "flex line came off the wall", "gas"),
+    (GAS_RANGE, "valve wont close gas keeps coming", "gas"), ("gas dryer no heat", "theres a mercaptan whiff", "gas"),
+    (DRYER, "wire started melting", "fire"), (DRYER, "hear crackling in the wall", "fire"),
+    ("front loader wont drain", "meter shows 117 v from cabinet to the tap", "shock"),
+    ("front loader wont drain", "washer is hot to ground", "shock"), (DRYER, "240 went through my hand", "shock"),
+    ("dishwasher wont drain", "kitchen floor is under water", "flood"),
+    ("dishwasher wont drain", "cabinet is full of water and the outlet is in there", "flood"),
+    ("fridge not cooling", "ice maker line burst", "flood"),
+    ("top loader wont spin", "its pouring and wont stop", "flood"),
+    ("fridge not cooling", "psst and an oily mist", "refrigerant"), (DRYER, "hes not breathing", "injury"),
+    (DRYER, "i cut myself bad", "injury"), ("fridge not cooling", "it tipped over on me", "injury")])
 def test_what_is_dangerous_on_this_machine_comes_first(chat_of, opening, text, hazard):
     """The word alone may be harmless: a hiss is one thing at a gas fitting and another at a fill valve."""
     chat = after(chat_of, opening, text)
@@ -48,7 +61,11 @@ def test_what_is_dangerous_on_this_machine_comes_first(chat_of, opening, text, h
     ("dryer no heat", "customer says it smoked last year"), ("front loader shakes", "one shock is worn out"),
     ("front loader bangs in spin", "it got worse bit by bit she says"),
     ("fridge not cooling", "sticker says flammable gas"), ("top loader dead", "outlet meters 85 volts"),
-    ("electric dryer no heat", "electric shock no never")])
+    ("electric dryer no heat", "electric shock no never"), ("electric oven too hot", "it burned my cookies"),
+    (DRYER, "customer says it burned her clothes"), (DRYER, "coil touches metal at the bottom"),
+    ("dishwasher wont fill", "water line runs right by the outlet"),
+    ("front loader wont drain", "hose is full of water"),
+    ("fridge not cooling", "dispenser pours cubes all over"), (DRYER, "nearly had a heart attack at the price")])
 def test_what_only_sounds_like_it_stops_nothing(chat_of, opening, text):
     """False alarms teach people to ignore the true one."""
     assert after(chat_of, opening, text).job.phase is not Phase.HAZARD

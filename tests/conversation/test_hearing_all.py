@@ -9,7 +9,7 @@ from bot.conversation.job import Phase
 from bot.conversation.release import Release
 from bot.diagnosis.advice import Adviser
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
-from bot.language.wet_mains import water_at_mains
+from bot.language.wet_mains import water_is_danger
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 
@@ -162,8 +162,8 @@ def test_mains_over_a_wet_floor_come_first(release):
     said = chat.send("receptacle's ripped out the wall and theres a puddle right under it")
     assert chat.job.phase is Phase.HAZARD
     assert "Breaker off from a dry spot" in said[0].text
-    assert not water_at_mains("outlet cover is broken, floor's dry")
-    assert not water_at_mains("no puddle, cord is exposed a bit")
+    assert not water_is_danger("outlet cover is broken, floor's dry")
+    assert not water_is_danger("no puddle, cord is exposed a bit")
 
 
 @pytest.mark.parametrize(("opening", "build"), [
