@@ -129,7 +129,8 @@ _VOLTS: Final = word_set("v volt volts vac vdc")
 _FELT: Final = word_set(
     "shock shocks shocked shocking zap zaps zapped zapping tingle tingles tingling tingly jolt jolts jolted bit bite "
     "bites biting buzz buzzed nailed electrocuted lit knocked poke hit touch touched touching touches "
-    "cabinet case casing frame body chassis shell housing skin")
+    "feel feels wake woke finger fingers handle handles cabinets cabinet case casing frame body chassis shell housing "
+    "skin")
 """What somebody felt, and metal on which volts must never be."""
 
 
