@@ -87,6 +87,9 @@ class Family(Entry):
         default=(), description="the combinations of variants that exist, each with its `share` among machines seen")
     safety_card: tuple[str, ...] = Field(description="opening card: two or three short sentences")
     prove_dead: str = Field(description="how this family is made dead and proved dead")
+    may_lack: dict[str, Phrases] = Field(
+        default={}, description="what many such machines are built without, and its names: 'no ice maker' passes over "
+                                "every check that is `of` it")
     wait_after_off: dict[str, str | float] = Field(
         default={}, description="axis: value that needs a wait after power off, with `minutes`")
     watch: str = Field(description="id of the check that watches one run before anything is opened")
@@ -235,6 +238,8 @@ class Check(Entry):
                                                         "what kind of mark it is where no clothes are marked")
     at_outlet: bool = Field(default=False, description="something is plugged into the machine's outlet, with power on: "
                                                        "not made where nothing may have power")
+    of: OneOrMore = Field(default=(), description="what it looks at, of the family's `may_lack`; not made where that "
+                                                  "is not there")
     begins: bool = Field(default=False, description="it asks how the trouble began: 'since the move' answers it "
                                                     "whenever it is said")
     told: dict[str, Literal["when", "where"]] = Field(

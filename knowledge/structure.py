@@ -138,6 +138,7 @@ def _check(pack: Pack, common: Common, key: str, check: Check) -> Iterator[Note]
     yield from _refs((*place, "unless"), "complaint", check.unless, pack.complaints)
     yield from _refs((*place, "needless"), "complaint", check.needless, pack.complaints)
     yield from _refs((*place, "presumes"), "complaint", check.presumes, pack.complaints)
+    yield from _refs((*place, "of"), "thing that may be lacking", check.of, pack.family.may_lack)
     if "normal" not in check.likelihoods:
         yield (*place, "likelihoods"), "add `normal`: what a machine without these faults shows", True
     for fault, row in check.likelihoods.items():
@@ -146,6 +147,8 @@ def _check(pack: Pack, common: Common, key: str, check: Check) -> Iterator[Note]
         yield from _row((*place, "likelihoods", fault), check, row)
     if check.power == "live" and not check.cautions:
         yield place, "live work needs its cautions", True
+    if check.kind == "run" and check.power not in {"run", "live"}:
+        yield place, "it runs or burns: write `power: run`, so that it is not asked of a machine left dead", True
     if check.power == "off" and check.access and not check.cautions:
         yield place, "a cover comes off: add its cautions", False
     if len(check.ask) > 320:

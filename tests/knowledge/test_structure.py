@@ -36,6 +36,8 @@ REFERENCES = [
     ("checks", "element.open: {silent: always}", "element.opne: {silent: always}", "nearest is 'element.open'"),
     ("checks", "element.open: {silent: always}", "element.open: {silent: 0.7, warms: 0.6}", "add up to no more than 1"),
     ("checks", "    power: run\n", "    power: live\n", "live work needs its cautions"),
+    ("checks", "    kind: run\n    power: run\n", "    kind: run\n    power: any\n",
+     "it runs or burns: write `power: run`"),
     ("checks", "label: Warms up", "label: nothing", "another result has the label"),
     ("checks", "band: {from: 5, to: 0.1 kohm}", "band: {from: 5, to: 90}",
      "bands leave a gap or overlap at 90.0 / 100.0"),
