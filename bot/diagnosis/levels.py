@@ -21,9 +21,9 @@ class Plan:
     """Checks tried at each node of a level."""
     follow: tuple[int, ...] = (16, 6, 5, 3, 2)
     """Of these, how many are looked into further."""
-    contenders: tuple[int, ...] = (6, 3, 2, 2)
+    contenders: tuple[int, ...] = (8, 4, 4, 3)
     """How many of the root's actions stay in the race after two levels, after three, and so on."""
-    nodes: int = 6500
+    nodes: int = 9000
     """Budget over all levels; shared out by how much a node's value may still move. It holds for up to `size`
     hypotheses and repairs together, and shrinks in proportion for larger problems."""
     size: int = 121
@@ -88,6 +88,8 @@ class Found:
     """Recovery alone: repairs in order, hand-off."""
     repair: int
     """The first repair of that, -1 for hand-off."""
+    repair_minutes: float
+    """What that repair takes, covers and proof with it."""
     repair_value: float
     """Trying that repair first and then going on in the best way; inf for hand-off."""
     checks: dict[int, float]
@@ -95,6 +97,7 @@ class Found:
     levels: tuple[Level, ...]
     nodes: int
     access: Access
+    """Of the problem as it was searched: its repairs are not all."""
 
     @property
     def value(self) -> float:

@@ -61,7 +61,7 @@ def _options(model: Model, setting: Setting, found: Found, situation: Situation)
         repair = setting.repairs[r]
         fixes = float(problem.belief[problem.group == r].sum() * problem.works[r] / mass)
         options.append(Option("stop" if repair in setting.stops else "repair", repair,
-                              float(found.access.repair_cost[0, r]), min(found.repair_value, found.stop)
+                              found.repair_minutes, min(found.repair_value, found.stop)
                               if np.isfinite(found.repair_value) else found.stop, (("fixes", fixes),)))
     handing = float(problem.belief @ problem.handoff[problem.group] / mass)
     options.append(Option("handoff", "handoff", situation.handoff_minutes, handing))

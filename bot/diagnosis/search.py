@@ -8,6 +8,7 @@ counts nodes: the same problem gives the same answer on any machine.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -16,6 +17,7 @@ from numpy.typing import NDArray
 from bot.diagnosis.compiled import Floats, Ints
 from bot.diagnosis.gain import Scorer
 from bot.diagnosis.levels import Bools, Found, Level, Plan, children_of
+from bot.diagnosis.likely import likeliest
 from bot.diagnosis.problem import Access, Problem, after_repair, batches, result_mask
 from bot.diagnosis.recovery import Groups, groups_of, recovery_of
 
@@ -25,11 +27,12 @@ RARE = 0.04
 
 def search(problem: Problem, allowed: Bools, plan: Plan) -> Found:
     """Looks ahead from the problem's belief with the checks that are `allowed` [C]."""
-    looking = _Search(problem, allowed, plan)
+    likely = likeliest(problem)
+    looking = _Search(likely.problem, allowed, plan)
     found = looking.run()
     if looking.cut and 2 * found.nodes <= plan.again:
-        found = _Search(problem, allowed, plan.wider(), looking).run()
-    return found
+        found = _Search(likely.problem, allowed, plan.wider(), looking).run()
+    return replace(found, repair=int(likely.repairs[found.repair])) if found.repair >= 0 else found
 
 
 class _Search:
@@ -278,7 +281,9 @@ class _Search:
         root = levels[0]
         checks = {int(a): float(q / self.mass) for a, q in zip(root.action, root.q, strict=True) if a >= 0}
         tried = [float(q / self.mass) for a, q in zip(root.action, root.q, strict=True) if a < 0]
-        return Found(stop=float(root.leaf[0] / self.mass), repair=int(root.repair[0]),
+        first = int(root.repair[0])
+        return Found(stop=float(root.leaf[0] / self.mass), repair=first,
+                     repair_minutes=float(self.access.repair_cost[0, first]) if first >= 0 else 0.0,
                      repair_value=tried[0] if tried else float("inf"), checks=checks, levels=tuple(levels),
                      nodes=used, access=self.access)
 

@@ -68,6 +68,9 @@ junior .73 and .70. Twenty questions and more in 7 visits of 100 without it, in 
 PLANNED_MASS: Final = 0.995
 """Hypotheses are planned on up to this share of the belief; the rest counts as unknown."""
 
+SEARCHED_MASS: Final = 0.99
+"""The search itself goes on with the likeliest that make up this share."""
+
 # --- Misfit --------------------------------------------------------------------------------------------------
 
 MISFIT_LEVELS: Final = (0.0, 0.5, 0.8, 0.9, 0.95, 0.99, 1.0)
@@ -99,6 +102,10 @@ MISFIT_LEAST: Final = (-20.0, 0.0, 0.1, 0.3, 0.5, 0.9, 1.2)
 it is no alarm. Half a nat is a factor of 1.6. Judgement."""
 MISFIT_AGAIN: Final = 0.95
 """From here on the answer that fits least is measured again, two at most in one visit."""
+AMONG_THE_LIKELIEST: Final = 0.5
+SHOWN_BY_IT: Final = 0.25
+"""Nothing is measured again where a fault, at least half as likely as the likeliest, shows each of the answers at least
+this often: the answers fit it, however odd they are for the others. Judgement."""
 MISFIT_HANDOFF: Final = 0.99
 """From here on a senior is brought in, once nothing is left to measure again."""
 SURE_OF_FAULT: Final = 0.95
@@ -108,6 +115,8 @@ SURE_OF_DEAR: Final = 0.97
 minutes (see WRONG_PART)."""
 LIKELY_FAULT: Final = 0.85
 LIKELY_DEAR: Final = 0.92
+NAMED_FROM: Final = 0.3
+"""Below this no repair is named, however cheap it is to try. Judgement."""
 NAME_WITHIN: Final = 0.01
 """A finding this likely is named too where no check is worth more than this share of the cost: the search errs by about
 as much, and a question that can settle nothing is not worth its words. Judgement."""
