@@ -9,18 +9,20 @@ from typing import Final
 from bot.conversation.asking import put
 from bot.conversation.effects import Text
 from bot.conversation.facts import answered_checks, evidence_of, situation_of, told_already
-from bot.conversation.finding import beyond_signoffs, present
+from bot.conversation.finding import present
 from bot.conversation.gas_smelt import out_of_gas
 from bot.conversation.handing import STANDS_OUT, hand_off, keeps_out
 from bot.conversation.intake import ask_missing
 from bot.conversation.job import Phase
-from bot.conversation.machine import show_card
+from bot.conversation.machine import covers_needed, show_card
+from bot.conversation.not_run import runs_after_all
 from bot.conversation.phases import Move
 from bot.conversation.shut import ask_if_shut
+from bot.conversation.signoffs import beyond
 from bot.conversation.turn import Turn
-from bot.diagnosis.advice import FITS_NOTHING, confirming, opens
+from bot.diagnosis.advice import FITS_NOTHING, confirming, opens, telling_apart
 from bot.diagnosis.belief import believe
-from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Repaired, Situation
+from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Situation
 from bot.diagnosis.planner import plan
 from bot.language.meaning import Meaning
 
@@ -34,8 +36,16 @@ MOST_HAVE_IT: Final = 0.5
 DOUBTED: Final = "finding.doubted"
 BRINGS_IT: Final = 2
 """A senior who has to bring a tool costs so many times what one costs who is asked in the chat. Judgement."""
+TOGETHER_AGAIN: Final = 30.0
+"""Minutes that an open machine's putting together, and opening again, is worth. Judgement."""
 WITHOUT_IT: Final = 2
 """Checks that are still asked without the tool before somebody brings it."""
+SEEN_ENOUGH: Final = 4
+"""Answers from which on a senior is not kept waiting for another."""
+STANDS_OUT_ALONE: Final = 0.6
+"""Chance of one fault from which on it needs no telling apart."""
+QUICK: Final = 8.0
+"""Minutes, covers with them, that such a look may take."""
 MOSTLY: Final = 0.5
 """Share of the belief in work beyond the tech's sign-offs from which that is why a senior comes."""
 
@@ -61,6 +71,9 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     if decision.best.do == "check" and decision.best.id in told:
         situation = replace(situation, declined=situation.declined | told)
         decision = turn.context.adviser(turn.model, evidence, belief, situation, keep)
+    if decision.best.do == "check" and _better_run(turn, evidence, belief, decision):
+        advance(turn)
+        return
     _trace_decision(turn, decision)
     best = decision.best
     match best.do:
@@ -74,8 +87,20 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
         case _ if best.id == FITS_NOTHING:
             hand_off(turn, "fits_nothing", belief)
         case _:
-            if not _settling(turn, evidence, belief, situation, told):
+            if not (_settling(turn, evidence, belief, situation, told)
+                    or _told_apart(turn, evidence, belief, situation)):
                 _unsure(turn, belief)
+
+
+def _better_run(turn: Turn, evidence: Evidence, belief: Belief, decision: Decision) -> bool:
+    """Whether an open machine is now put together for a run: what is left to look at would take that much longer."""
+    kept = next((f for f in reversed(turn.job.standing("declined")) if f.subject == "run"), None)
+    if kept is None or kept.turn == turn.key:
+        return False
+    situation = situation_of(turn.job, turn.context, runs=True)
+    running = turn.context.adviser(turn.model, evidence, belief, situation, None).best
+    return (running.do == "check" and turn.pack.checks[running.id].power == "run"
+            and running.expected_minutes + TOGETHER_AGAIN < decision.best.expected_minutes and runs_after_all(turn))
 
 
 def _settling(turn: Turn, evidence: Evidence, belief: Belief, situation: Situation, told: frozenset[str]) -> bool:
@@ -90,6 +115,28 @@ def _settling(turn: Turn, evidence: Evidence, belief: Belief, situation: Situati
         return False
     _ask_check(turn, replace(decision, best=check))
     return True
+
+
+def _told_apart(turn: Turn, evidence: Evidence, belief: Belief, situation: Situation) -> bool:
+    """Where nothing stands out but that the work is a senior's, a look the tech may take comes first: the senior gets
+    more than a guess. False if there is none, or enough was seen."""
+    seen = [f for f in turn.job.standing("result", "declined", "cannot") if not (
+        f.subject in turn.pack.checks and turn.pack.checks[f.subject].begins)]
+    theirs = beyond(turn, belief).values()
+    if len(seen) >= SEEN_ENOUGH or sum(theirs) < MOSTLY or max(theirs) >= STANDS_OUT_ALONE:
+        return False
+    key = next((key for key in telling_apart(turn.model, evidence, situation) if _quick(turn, key)), None)
+    if key is None:
+        return False
+    if not _variant_first(turn, belief, key):
+        _ask_check(turn, Decision(Option("check", key, turn.pack.checks[key].minutes, 0.0), ()))
+    return True
+
+
+def _quick(turn: Turn, key: str) -> bool:
+    check = turn.pack.checks[key]
+    covers = sum(turn.pack.covers[cover].open_minutes for cover in covers_needed(turn.pack, check.access))
+    return check.minutes + covers <= QUICK
 
 
 def _covered(turn: Turn) -> bool:
@@ -179,9 +226,12 @@ def _unsure(turn: Turn, belief: Belief) -> None:
 
     Where only a tool is lacking, first comes what can be asked without it and narrows it down for who brings the tool.
     """
-    beyond = [(p, f) for f, p in belief.faults if f in turn.pack.faults and beyond_signoffs(turn, f)]
-    if sum(p for p, _ in beyond) >= MOSTLY:
-        hand_off(turn, "licensed", belief, fault=max(beyond)[1])
+    if runs_after_all(turn):
+        advance(turn)
+        return
+    theirs = beyond(turn, belief)
+    if sum(theirs.values()) >= MOSTLY:
+        hand_off(turn, "licensed", belief, fault=next(iter(theirs)))
         return
     tools = {f.subject for f in turn.job.standing("cannot")} & set(turn.context.release.knowledge.common.tools)
     if tools:

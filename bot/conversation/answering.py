@@ -16,6 +16,7 @@ from bot.conversation.effects import SetTimer
 from bot.conversation.events import TAKE_UP, Typed
 from bot.conversation.hazards import hazard_answer, in_doubt, settle_hazard
 from bot.conversation.ids import derive
+from bot.conversation.in_its_words import has_or_not
 from bot.conversation.intake import absorb, set_family
 from bot.conversation.job import Outcome, Phase, Question
 from bot.conversation.leaving import answer_age, answer_leave, ask_how_left, end
@@ -31,6 +32,7 @@ from bot.conversation.repairing import (
     answer_waiting,
 )
 from bot.conversation.reported import answer_cause, takes_report
+from bot.conversation.second_trouble import told_of_second
 from bot.conversation.shut import answer_cover
 from bot.conversation.site import could_be_place
 from bot.conversation.slipped import answer_slip, instead_of_slip, says_mistake
@@ -55,6 +57,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
              and set_aside_trouble(turn, meaning))
     if takes_report(turn, question, text, meaning):
         return True
+    if question.kind == "proof" and told_of_second(turn, question, text, meaning):
+        return True
     if question.kind == "proof" and new_troubles(turn, meaning) and works_but(text):
         turn.place(misses=0)
         return proof_in_words(turn, meaning)
@@ -70,7 +74,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     if value is None and question.kind == "slip":
         return instead_of_slip(turn) is not None and answered(turn, text, meaning)
     if value is None or (value == "stuck" and tells_wrong_part(turn, text)):
-        done = _in_other_words(turn, question, text) or _free_answer(turn, question, text, meaning)
+        done = (_in_other_words(turn, question, text) or _free_answer(turn, question, text, meaning)
+                or _has_or_not(turn, question, text))
         if aside and not done:
             put_again(turn, question)
         return done or aside
@@ -229,6 +234,16 @@ def _variant(turn: Turn, question: Question, value: str) -> None:
         _, axis, chosen_value = value.split(":")
         turn.fact("variant", axis, chosen_value)
     turn.go_on = True
+
+
+def _has_or_not(turn: Turn, question: Question, text: str) -> bool:
+    """'Two strips by the filter' where strips are asked for."""
+    value = has_or_not(turn, question, text) if question.kind == "variant" else None
+    if value is None:
+        return False
+    turn.place(misses=0)
+    _variant(turn, question, value)
+    return True
 
 
 def _menu(turn: Turn, question: Question, value: str) -> None:

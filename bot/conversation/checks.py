@@ -149,6 +149,8 @@ def answer_doubt(turn: Turn, value: str) -> None:
     elif value.startswith("value:"):
         number = float(value.split(":")[1])
         _file_reading(turn, check, number, number, number)
+    elif value == "dont_know":
+        _do_without(turn, "declined", (check,), "check.unsure")
     else:
         put(turn, "check", checks=(check,), asked=2)
 

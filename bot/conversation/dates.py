@@ -91,7 +91,7 @@ def _read(text: str, today: date) -> list[date]:
 
 def _after(today: date, count: str, unit: str) -> list[date]:
     word = count.removeprefix("a ") if count != "a" else count
-    number = int(word) if word.isdigit() else _NUMBERS[word]
+    number = int(word) if word.isdecimal() else _NUMBERS[word]
     return [today + timedelta(days=number * _UNITS.get(unit, 30))]
 
 

@@ -14,6 +14,10 @@ GIVEN_BACK_FACTOR: Final = 10
 """After a senior gave the job back, asking again costs this many times as much: first comes what is left to try."""
 
 
+WILL_NOT: Final = "will_not"
+STAYS_OPEN: Final = "open"
+
+
 def evidence_of(job: Job) -> Evidence:
     """Everything that stands in the log, in order. Needs a known family."""
     if job.family is None:
@@ -43,13 +47,31 @@ def stays_dead(job: Job, pack: Pack) -> bool:
                and bool(pack.checks[f.subject].results[f.value].unsafe) for f in since[last + 1:])
 
 
-def situation_of(job: Job, context: Context) -> Situation:
-    """Who stands there and how the machine stands."""
+def kept_from_running(job: Job) -> str | None:
+    """Why the tech does not run the machine, as told since the last repair: WILL_NOT, STAYS_OPEN, or None."""
+    why = None
+    for fact in job.standing("declined", "repaired"):
+        if fact.kind == "repaired":
+            why = None
+        elif fact.subject == "run":
+            why = fact.value
+    return why
+
+
+def not_to_run(job: Job, pack: Pack) -> bool:
+    """Whether no run may be asked for now: it stays dead, or the tech does not run it."""
+    return stays_dead(job, pack) or kept_from_running(job) is not None
+
+
+def situation_of(job: Job, context: Context, *, runs: bool = False) -> Situation:
+    """Who stands there and how the machine stands. `runs`: as if the tech would run it after all."""
     tech = context.people[job.tech]
     declined = frozenset(f.subject for f in job.standing("declined"))
     shut, pack = shut_covers(job), context.release.knowledge.packs.get(job.family or "")
     if pack is not None and stays_dead(job, pack):
         declined |= {key for key, check in pack.checks.items() if check.power in {"run", "live"} or check.at_outlet}
+    if pack is not None and kept_from_running(job) is not None and not runs:
+        declined |= {key for key, check in pack.checks.items() if check.power in {"run", "live"}}
     if shut and pack is not None:
         declined |= {key for key, check in pack.checks.items() if shut & set(covers_needed(pack, check.access))}
     handoff = context.firm.handoff_minutes * (GIVEN_BACK_FACTOR if "handoff" in declined else 1)

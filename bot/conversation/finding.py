@@ -7,10 +7,11 @@ from collections.abc import Callable
 
 from bot.conversation.asking import put
 from bot.conversation.effects import Text
-from bot.conversation.facts import answered_checks, evidence_of, stays_dead
+from bot.conversation.facts import answered_checks, evidence_of, not_to_run
 from bot.conversation.handing import hand_off
 from bot.conversation.making_safe import left_safe
 from bot.conversation.phases import Move
+from bot.conversation.signoffs import lacking_for
 from bot.conversation.turn import Turn, capital
 from bot.diagnosis.evidence import UNKNOWN, Belief
 from bot.diagnosis.setting import holds_as_told
@@ -92,9 +93,7 @@ def _mass(turn: Turn, repair_id: str, belief: Belief) -> float:
 
 def beyond_signoffs(turn: Turn, key: str) -> bool:
     """Whether the repair of a fault takes a licence or sign-off that the tech does not have."""
-    fault, repair = turn.pack.faults[key], turn.pack.repair_of(key)[1]
-    needed = set(repair.signoff) | ({fault.licensed} if fault.licensed else set())
-    return not needed <= set(turn.tech.signoffs)
+    return bool(lacking_for(turn, key))
 
 
 def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
@@ -109,7 +108,7 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
         check = turn.pack.checks[check_id]
         if check.power == "live" and "live" not in turn.tech.signoffs:
             continue
-        if check.power in {"run", "live"} and stays_dead(turn.job, turn.pack):
+        if check.power in {"run", "live"} and not_to_run(turn.job, turn.pack):
             continue
         if turn.job.position.machine.covers and _of_closed_machine(check):
             continue  # an open machine is not put together for it: the cause is seen to once it runs again

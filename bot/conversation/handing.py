@@ -6,10 +6,12 @@ from typing import Final, Literal
 
 from bot.conversation.asking import put, put_again
 from bot.conversation.danger import nobody_goes_in
+from bot.conversation.effects import Text
 from bot.conversation.job import Phase
 from bot.conversation.leaving import ask_how_left
 from bot.conversation.making_safe import left_safe
 from bot.conversation.phases import Move
+from bot.conversation.signoffs import beyond, lacking_named
 from bot.conversation.turn import Turn
 from bot.diagnosis.evidence import UNKNOWN, Belief
 
@@ -24,6 +26,7 @@ def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | 
     """Offer the job to a senior, with the sentence that belongs to the reason, and what to do until then."""
     given_back = any(f.subject == "handoff" for f in turn.job.standing("declined"))
     if given_back and reason in {"unsure", "licensed", "lacks_tool"}:
+        _say_what_it_takes(turn, reason, belief, fault)
         turn.note("handoff.nothing_left")
         ask_how_left(turn, nothing_left=True)
         return
@@ -35,7 +38,9 @@ def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | 
         named = next((turn.pack.faults[f.split("+")[0]].name for f, p in belief.faults if f != UNKNOWN), "")
     chance = sum(p for f, p in belief.faults if fault in f.split("+")) if belief is not None else 1.0
     if reason == "licensed" and chance < STANDS_OUT:
-        turn.note("handoff.licensed_most")
+        turn.note("handoff.licensed_most", signoffs=lacking_named(turn, list(beyond(turn, belief)) if belief else []))
+    elif reason == "licensed":
+        turn.note("handoff.licensed", fault=named, signoffs=lacking_named(turn, [fault] if fault else []))
     else:
         turn.note(f"handoff.{reason}", fault=named)
     if fault is not None and (safe := turn.pack.faults[fault].make_safe):
@@ -46,6 +51,14 @@ def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | 
         turn.quote(left_safe(turn))
     turn.offer(reason, urgent=urgent)
     put(turn, "handed_off", ("carry_on", "leave"))
+
+
+def _say_what_it_takes(turn: Turn, reason: Reason, belief: Belief | None, fault: str | None) -> None:
+    """Where nothing is left to do here: what it points at, and the sign-off that is lacking for it."""
+    if reason == "licensed" and fault is not None:
+        chance = sum(p for f, p in belief.faults if fault in f.split("+")) if belief is not None else 1.0
+        turn.note("handoff.takes", fault=turn.pack.faults[fault].name, chance=Text("chance", {"p": chance}),
+                  signoffs=lacking_named(turn, [fault]))
 
 
 def keeps_out(turn: Turn) -> bool:

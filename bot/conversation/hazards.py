@@ -16,7 +16,7 @@ from bot.language.dangers_here import danger_here, long_ago
 from bot.language.hazards import ORDER
 from bot.language.meaning import Hazard, Meaning
 from bot.language.text import drop_apostrophes
-from bot.language.unsafe_seen import cold_burnt
+from bot.language.unsafe_seen import cold_burnt, found_burnt
 
 ALWAYS_SENIOR: Final = frozenset({"gas", "co", "injury"})
 """After these the visit is a senior's, whatever the junior writes next."""
@@ -74,8 +74,9 @@ def _hazard_in(turn: Turn, text: str, heard: Hazard | None) -> Hazard | None:
         return "refrigerant"
     machine = turn.job.position.machine
     dead = machine.stays_dead or machine.power == "off"
-    if (heard in STAYS_DEAD and long_ago(text)) or (heard == "fire" and dead and cold_burnt(text)):
-        return None
+    burnt = (dead and cold_burnt(text)) or found_burnt(text, turn.job.family)
+    if (heard in STAYS_DEAD and long_ago(text)) or (heard == "fire" and burnt):
+        return None  # what was found burnt has an instruction of its own
     fuel = next((fact.value for fact in turn.job.standing("variant") if fact.subject == "fuel"), None)
     here = danger_here(text, turn.job.family, fuel)
     return min((hazard for hazard in (heard, here) if hazard is not None), key=ORDER.index, default=None)

@@ -17,20 +17,27 @@ from bot.conversation.before_asked import answers_what_comes
 from bot.conversation.besides import FEW, besides, while_asked
 from bot.conversation.checks import CLEAR
 from bot.conversation.clearance import hears_of_clearance
-from bot.conversation.events import PhotoSent
+from bot.conversation.events import PhotoSent, Typed
+from bot.conversation.facts import not_to_run
 from bot.conversation.handing import hand_off
 from bot.conversation.hazards import danger_told, raise_hazard
+from bot.conversation.heat_unasked import with_unasked_heat
 from bot.conversation.intake import CORRECTING, absorb, keep_for_later, take_builds, told_again, with_build
 from bot.conversation.job import Phase, Question
+from bot.conversation.made_dead import takes_made_dead
 from bot.conversation.never import never
+from bot.conversation.not_fitted import go_on_without, without_what_lacks
+from bot.conversation.not_run import go_on_without_run, without_run
 from bot.conversation.onset import beginnings_in, not_today, without_beginning
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
 from bot.conversation.revising import corrected, late_reply
+from bot.conversation.second_trouble import set_second_aside
 from bot.conversation.site import note_site, noted_here, without_site
 from bot.conversation.steered import steer
 from bot.conversation.steering import Steer, skips_because, steering
 from bot.conversation.suspected import follow_bet, follow_suspicion
+from bot.conversation.told_you import finds_what_was_told, without_told_you
 from bot.conversation.tools import asks_for_time, at_hand_again, do_without, lacking, nods
 from bot.conversation.turn import Turn
 from bot.conversation.unasked import (
@@ -63,16 +70,30 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     question = turn.job.question
     if question is None or question.kind != "site":
         text = without_site(text)
+    text = without_told_you(text)
+    whole, text = text, without_run(turn, text)
+    if text != whole and not any(c.isalnum() for c in text):
+        go_on_without_run(turn)
+        return None
+    fitted, text = text, without_what_lacks(turn, text, turn.job.family)
+    if text != fitted and not text:
+        go_on_without(turn)
+        return None
     troubles = without_beginning(text)
     meaning = understand(turn.context.release.index, troubles or text, family=turn.job.family,
                          checks=question.checks if question else ())
     if not troubles:
         meaning = replace(meaning, complaints=(), denied=(), candidates=())
-    meaning = with_build(turn, danger_told(turn, text, meaning), text)
+    if turn.job.family is None:
+        without_what_lacks(turn, text, meaning.family)
+    meaning = with_unasked_heat(turn, with_build(turn, danger_told(turn, whole, meaning), text), text)
+    if text != whole and meaning.hazard is None:  # a danger may be named with it: 'not running that, it sparked'
+        meaning = replace(meaning, hazard=understand(turn.context.release.index, whole, family=turn.job.family).hazard)
     turn.trace("understood", **told_again(turn, meaning))
-    no = never(text, turn.job.family) if meaning.hazard is None else None
+    no = never(text, turn.job.family or meaning.family) if meaning.hazard is None else None
     if no is not None:
         turn.note(no)
+    if no is not None and (turn.job.question is not None or not meaning.complaints):
         again(turn)
     elif not _comes_first(turn, text, meaning):
         _listen(turn, text, meaning, reply_to)
@@ -132,6 +153,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         _taken_in(turn)
         return
     told = _told_beside(turn, text, meaning) or rest is not None
+    set_second_aside(turn, meaning, text)
     if take_unasked(turn, text):
         _send_what_is_left(turn)
         return
@@ -153,9 +175,11 @@ def _told_beside(turn: Turn, text: str, meaning: Meaning) -> bool:
     """File what words tell that answer nothing that is asked. True if anything was new."""
     ahead = answers_what_comes(turn, text)
     new = absorb(turn, besides(text, meaning) if ahead else while_asked(turn, text, meaning))
-    begun = file_besides(turn, beginnings_in(turn, text))
-    alarming = take_alarming(turn, text) is not None  # the family may be known only now
     question = turn.job.question
+    read = set_aside(turn, text, ())[1] if question is not None and question.kind == "variant" else []
+    metered = [heard for heard in read if "meter" in turn.pack.checks[heard.check].tools]
+    begun = file_besides(turn, [*beginnings_in(turn, text), *metered])
+    alarming = take_alarming(turn, text) is not None  # the family may be known only now
     today = question is None or question.kind != "check" or not not_today(text)
     if not today:
         turn.note("check.not_today")
@@ -176,7 +200,7 @@ def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:
         turn.note("check.nodded")
         turn.send()
         return True
-    if follow_bet(turn, text):
+    if takes_made_dead(turn, text) or follow_bet(turn, text):
         return True
     tool = at_hand_again(turn, text)
     if tool is None:
@@ -235,7 +259,9 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if isinstance(turn.event, PhotoSent) and turn.job.question is not None:
         again(turn)
         return
-    if follow_suspicion(turn, text):
+    if follow_suspicion(turn, text) or go_on_without_run(turn):
+        return
+    if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
         return
     if told_before(turn, text):
         turn.note("echo.known")
@@ -264,6 +290,8 @@ def _ask_differently(turn: Turn, meaning: Meaning, misses: int) -> None:
     question = turn.job.question
     if question is not None and question.kind == "check" and len(question.checks) > 1:
         put(turn, "check", checks=question.checks[:1], asked=2)
+    elif question is not None and question.kind == "check" and not_to_run(turn.job, turn.pack):
+        put(turn, "check", checks=question.checks)  # the second wording may want it run once more
     elif question is not None:
         put_again(turn, question)
     else:

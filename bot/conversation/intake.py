@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from bot.conversation.asking import put
 from bot.conversation.cautions import for_machine
+from bot.conversation.heat_unasked import with_unasked_heat
 from bot.conversation.job import Phase
 from bot.conversation.machine import opened
 from bot.conversation.turn import Turn
@@ -64,7 +65,8 @@ def hear_again(turn: Turn) -> None:
         return
     turn.place(unplaced=())
     for text in unplaced:
-        absorb(turn, with_build(turn, understand(turn.context.release.index, text, family=turn.job.family), text))
+        heard = understand(turn.context.release.index, text, family=turn.job.family)
+        absorb(turn, with_unasked_heat(turn, with_build(turn, heard, text), text))
 
 
 def with_build(turn: Turn, meaning: Meaning, text: str) -> Meaning:

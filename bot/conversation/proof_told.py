@@ -9,6 +9,7 @@ from bot.conversation.events import Typed
 from bot.conversation.intake import absorb
 from bot.conversation.next_trouble import PLAIN_TROUBLE, go_to_next
 from bot.conversation.repairing import answer_proof, failed_otherwise, proved
+from bot.conversation.second_trouble import asks_of_second, second_is_there
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import how_it_went, works_but
 from bot.language.meaning import Meaning
@@ -19,9 +20,11 @@ BEYOND_DOUBT: Final = 0.95
 
 def proof_chosen(turn: Turn, value: str) -> None:
     """A choice at the proof, by press or in words."""
+    question = turn.job.question
     if value == "same":
-        _the_same(turn)
-    else:
+        if not second_is_there(turn, question):
+            _the_same(turn)
+    elif value != "holds" or not asks_of_second(turn, question):
         answer_proof(turn, value)
 
 
@@ -52,7 +55,7 @@ def proof_in_words(turn: Turn, meaning: Meaning) -> bool:
         proved(turn)
         go_to_next(turn, (*turn.job.position.later, *sorted(new)))
     elif complained & set(meaning.denied) or (not new and how_it_went(_typed(turn)) == "cured"):
-        answer_proof(turn, "holds")
+        proof_chosen(turn, "holds")
     elif told:
         failed_otherwise(turn)
         absorb(turn, meaning)

@@ -8,7 +8,10 @@ from typing import Final
 from bot.conversation.turn import Turn
 from bot.language.about import about
 from bot.language.answers import answer
+from bot.language.half_tripped import half_tripped
+from bot.language.legs import LEGS, legs
 from bot.language.meaning import Answer
+from bot.language.readings import without_nothing_amiss
 
 _ONE: Final = re.compile(
     r"\b(got|get|have|had|has|need|want|this|that|the|another|other|a|my|new|old|good|bad|right|wrong|last|same|spare|"
@@ -22,8 +25,16 @@ TOUCHED: Final = 0.5
 
 def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer:
     """What a text says as an answer to a check."""
-    if turn.pack.checks[key].reading is not None:
-        text = _ONE.sub(r"\1 it", text)
+    check = turn.pack.checks[key]
+    if check.reading is not None:
+        if half_tripped(text):
+            return Answer()  # 'one half tripped' is no half of anything that is measured
+        text = without_nothing_amiss(_ONE.sub(r"\1 it", text))
+        if not any(c.isalnum() for c in text):
+            return Answer()
+    read = legs(text) if key == LEGS and not aside else None
+    if read is not None:
+        return Answer(read, 1.0)
     return answer(turn.context.release.index, turn.job.family or "", key, text, given(turn), aside=aside)
 
 

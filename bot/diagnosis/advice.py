@@ -10,6 +10,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Final
 
+import numpy as np
+
 from bot.diagnosis.belief import believe, departure, posterior
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
@@ -17,6 +19,7 @@ from bot.diagnosis.levels import Plan
 from bot.diagnosis.planner import PLAN, plan
 from bot.diagnosis.setting import senseless, setting_of
 from bot.diagnosis.thresholds import (
+    AMONG_THE_LIKELIEST,
     ASK_MINUTES,
     LIKELY_DEAR,
     LIKELY_FAULT,
@@ -24,6 +27,8 @@ from bot.diagnosis.thresholds import (
     MISFIT_AGAIN,
     MISFIT_HANDOFF,
     NAME_WITHIN,
+    NAMED_FROM,
+    SHOWN_BY_IT,
     SURE_OF_DEAR,
     SURE_OF_FAULT,
 )
@@ -46,7 +51,8 @@ def advise(model: Model, evidence: Evidence, belief: Belief, situation: Situatio
     doubtful = _doubtful(model, evidence, belief, situation)
     if doubtful is not None:
         return doubtful
-    decision = _watch_first(model, evidence, situation, plan(model, evidence, situation, keep, look), look)
+    decision = _no_long_shot(model, evidence, belief, situation, plan(model, evidence, situation, keep, look), look)
+    decision = _watch_first(model, evidence, situation, decision, look)
     if decision.best.do != "check":
         return decision
     settled = _settled(model, evidence, belief, situation, decision)
@@ -61,11 +67,22 @@ def advise(model: Model, evidence: Evidence, belief: Belief, situation: Situatio
     return replace(decision, best=best, options=(best, *others), together=(), parts=())
 
 
+def _no_long_shot(model: Model, evidence: Evidence, belief: Belief, situation: Situation, decision: Decision,
+                  look: Plan) -> Decision:
+    """Two in ten is no finding, however cheap the repair: what else there is to do, or a senior."""
+    refused = situation.declined
+    while decision.best.do == "repair" and _chance(belief, model.cured_by(decision.best.id)) < NAMED_FROM:
+        refused |= {decision.best.id}
+        decision = plan(model, evidence, replace(situation, declined=refused), look=look)
+    return decision
+
+
 def _doubtful(model: Model, evidence: Evidence, belief: Belief, situation: Situation) -> Decision | None:
     """Evidence that fits together badly: what fits least is measured again; a senior comes when that was no slip."""
-    if belief.misfit < MISFIT_AGAIN:
+    if belief.misfit < MISFIT_AGAIN or _in_the_book(model, evidence, belief):
         return None
-    worst = None if len(situation.again) >= MOST_AGAIN else _fits_least(model, evidence, situation.again)
+    without = situation.again | situation.declined
+    worst = None if len(situation.again) >= MOST_AGAIN else _fits_least(model, evidence, without)
     if worst is not None:
         option = Option("check", worst, model.pack.checks[worst].minutes, 0.0)
         return Decision(option, (option,), again=True)
@@ -75,12 +92,34 @@ def _doubtful(model: Model, evidence: Evidence, belief: Belief, situation: Situa
     return Decision(option, (option,))
 
 
-def _fits_least(model: Model, evidence: Evidence, again: frozenset[str]) -> str | None:
-    """The check since the last repair without which the rest fits together best."""
+def _in_the_book(model: Model, evidence: Evidence, belief: Belief) -> bool:
+    """Whether one of the likeliest faults shows everything that was seen since the last repair: a plate that stands
+    while the basket spins is odd for most faults, and just what some of them do."""
+    last = max((i for i, fact in enumerate(evidence.history) if isinstance(fact, Repaired)), default=-1)
+    seen = [fact for fact in evidence.history[last + 1:] if isinstance(fact, Seen)]
+    if any(fact.result is None or fact.value is not None for fact in seen):
+        return False  # a reading may well be a slip of the unit
+    known = [(fault, p) for fault, p in belief.faults if fault in model.faults]
+    after = posterior(model, evidence)
+    rows = [after.rows[model.check_index[fact.check], model.result_index(fact.check, fact.result or "")]
+            for fact in seen]
+    for fault, p in known:
+        if p < known[0][1] * AMONG_THE_LIKELIEST:
+            return False
+        mine = model.fault_of == model.faults.index(fault)
+        mass = after.mass[mine]
+        if all(float(row[mine] @ mass) >= SHOWN_BY_IT * float(mass.sum()) for row in rows):
+            return True
+    return False
+
+
+def _fits_least(model: Model, evidence: Evidence, without: frozenset[str]) -> str | None:
+    """The check since the last repair without which the rest fits together best, of those that may be made once more:
+    a run is not repeated on a machine that must get no power."""
     last = max((i for i, fact in enumerate(evidence.history) if isinstance(fact, Repaired)), default=-1)
     best, least = None, float("inf")
     for i, fact in enumerate(evidence.history[last + 1:], last + 1):
-        if not isinstance(fact, Seen) or fact.check in again or set(
+        if not isinstance(fact, Seen) or fact.check in without or set(
                 model.pack.checks[fact.check].tools) & evidence.cannot:
             continue
         rest = evidence.history[:i] + evidence.history[i + 1:]
@@ -144,6 +183,22 @@ def check_that_shows(model: Model, evidence: Evidence, situation: Situation, fau
     return None if best is None else best.id
 
 
+def telling_apart(model: Model, evidence: Evidence, situation: Situation) -> list[str]:
+    """The checks that may be asked now, by how much a minute of each tells the faults apart, best first: the gain in
+    the sum of squared chances, over faults and not over what is done about them."""
+    setting = setting_of(model, posterior(model, evidence), evidence, situation)
+    problem = setting.problem
+    mass = problem.belief[:len(setting.fault_of)] / max(float(problem.belief.sum()), 1e-12)
+    faults = np.equal.outer(np.unique(setting.fault_of), setting.fault_of).astype(np.float64)
+    joint = (problem.rows[:, :, :len(setting.fault_of)] * mass) @ faults.T
+    told = joint.sum(axis=2, keepdims=True)
+    gain = (joint ** 2 / np.maximum(told, 1e-12)).sum(axis=(1, 2)) - ((faults @ mass) ** 2).sum()
+    order = np.argsort(-gain / problem.check_cost)
+    return [setting.checks[c] for c in order if gain[c] >= TELLS]
+
+
+TELLS: Final = 0.03
+"""Gain in the sum of squared chances from which on a check tells faults apart. Judgement."""
 SHOWS_ITSELF: Final = 0.5
 """Total variation between a fault's row and a good machine's from which on a check shows the fault. Judgement."""
 

@@ -176,7 +176,8 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
             answered.add(fact.check)
         else:
             mine = np.flatnonzero(model.repair_of == repair_id(model, fact.repair))
-            answered = {c for c in answered if departure(model, model.check_index[c])[mine].max(initial=0.0) < 0.2}
+            answered = {c for c in answered if model.pack.checks[c].begins  # how it began stays as it was told
+                        or departure(model, model.check_index[c])[mine].max(initial=0.0) < 0.2}
     allowed = []
     there = model.applies @ after.mass
     for c, (check_id, check) in enumerate(model.pack.checks.items()):

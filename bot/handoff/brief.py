@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from bot.conversation.advance import leaning
 from bot.conversation.context import Context
 from bot.conversation.danger import CLEARED, KEEPS_OUT, dangers, not_safe_yet
 from bot.conversation.echo import machine_name, phrases, said_of
 from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Event, PhotoSent, Typed
-from bot.conversation.facts import evidence_of
+from bot.conversation.facts import WILL_NOT, evidence_of, kept_from_running
 from bot.conversation.job import Fact, Job
+from bot.conversation.signoffs import beyond, lacking_named
 from bot.conversation.turn import Turn
 from bot.diagnosis.belief import believe
 from bot.handoff.words import in_their_words, remembered
 from knowledge.likelihood import distribution
+
+LEADING: Final = 3
+"""Of how many faults beyond the tech's sign-offs it is said what they take."""
 
 
 def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
@@ -32,7 +38,8 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
         lines.append(Text("photo.kept" if photos == 1 else "photo.kept_many", {"count": photos}))
     if not _known(job, context):
         return tuple(lines)
-    told = phrases(turn, job.standing("complaint"))
+    told = [*phrases(turn, job.standing("complaint")),
+            *(turn.pack.complaints[c].says for c in job.position.later if c in turn.pack.complaints)]
     if told:
         lines.append(Text("brief.complaint", {"said": told}))
     results = [f for f in job.standing("result") if not turn.pack.checks[f.subject].results[f.value].identifies]
@@ -46,8 +53,13 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
             if turn.pack.faults_of(f.subject)]
     if done:
         lines.append(Text("brief.repaired", {"said": list(dict.fromkeys(done))}))
+    if kept_from_running(job) == WILL_NOT:
+        lines.append(Text("brief.not_run"))
     if (told or good or results) and not not_safe_yet(job):
-        lines.append(leaning(turn, believe(turn.model, evidence_of(job))))
+        belief = believe(turn.model, evidence_of(job))
+        lines.append(leaning(turn, belief))
+        if job.handoff is not None and job.handoff.reason == "licensed":
+            lines.append(Text("brief.lacks", {"signoffs": lacking_named(turn, list(beyond(turn, belief))[:LEADING])}))
     plate = next((f.value for f in reversed(job.standing("plate"))), None)
     if plate:
         lines.append(Text("brief.plate", {"plate": plate}))

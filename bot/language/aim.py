@@ -5,13 +5,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from typing import Final
 
 from bot.language.index import Index
 from bot.language.meaning import Clue, Guess
 from bot.language.scope import Clause
-from bot.language.variants import names_a_build
+from bot.language.text import plain_words, word_set
+from bot.language.variants import FUEL, names_a_build
 
 BUILT, BUILT_SURE = 0.4, 0.9
 """No complaint is likelier than the one by words that name how the machine is built, unless it is likelier than the
@@ -33,6 +35,61 @@ def not_by_build(index: Index, family: str | None, text: str, clues: Iterable[Cl
     named = {clue.meaning for clue in clues if clue.meaning.removeprefix("complaint:") in faint
              and (names_a_build(builds, _phrase_around(text, clue)) or _in_a_build(builds, text, clue))}
     return [replace(g, p=BUILT) if g.id in faint and f"complaint:{g.id}" in named else g for g in guesses]
+
+
+def not_denied_by_build(index: Index, family: str | None, text: str, clues: Iterable[Clue], denied: Sequence[str],
+                        ) -> tuple[str, ...]:
+    """'Wont bake, glass top, keys and display': how it is built, and no word on whether top and display work."""
+    if family is None or not denied or FUEL not in index.knowledge.packs[family].family.variants:
+        return tuple(denied)  # 'hot water', 'freezer': parts of every washer and fridge, and of no build
+    axes = index.knowledge.packs[family].family.variants.values()
+    said = (phrase for axis in axes for value in axis.values.values() for those in value.phrases.values()
+            for phrase in those)
+    own = ({word for phrase in said for word in plain_words(phrase)} | _BESIDE_BUILD) - _NO
+    built = {clue.meaning for clue in clues if clue.meaning.startswith("denied:") and _only_built(text, clue, own)}
+    return tuple(name for name in denied if f"denied:{name}" not in built)
+
+
+_BESIDE_BUILD: Final = word_set("a an the it its is has with and n w plus this that one kind model type stove range "
+                                "oven dryer "
+                                "washer fridge dishwasher cooktop machine unit")
+_NO: Final = word_set("no not without none sin all both every always open cold hot warm on lit")
+_WELL: Final = re.compile(
+    r"\b(?:works?|working|fine|ok|okay|good|heats?|lights?|glows?|burns?|do|does|on|live|normal|great|perfect|"
+    r"no problems?|alright|bien)\b",
+    re.IGNORECASE)
+
+
+def _only_built(text: str, clue: Clue, own: AbstractSet[str]) -> bool:
+    """Whether the phrase around a clue has words of builds alone, and the rest of its sentence says of nothing that it
+    works."""
+    phrase = plain_words(_phrase_around(text, clue))
+    before, after = re.split(r"[.;!?\n]", text[:clue.start])[-1], re.split(r"[.;!?\n]", text[clue.end:], maxsplit=1)[0]
+    return len(phrase) > 1 and set(phrase) <= own and not any(_WELL.search(side) for side in (before, after))
+
+
+_LIMIT: Final = (r"(?:(?:thermal|heater|high|hi|safety|temp|over ?temp|one ?shot|the|its) )*(?:cut[ -]?(?:off|"
+                 r"out)s?|(?:high|hi)[ -]?limits?|"
+                 r"limits?|fuses?|thermal|t ?-?stats?|thermostats?)(?: (?:fuse|switch|thermostat|stat|thermo|itself|"
+                 r"up top|on the \w+))*")
+_METERED: Final = re.compile(
+    rf"\b{_LIMIT} (?:(?:is|was|its|reads?|reading|shows?|showing|tests?|tested|measures?|measured|checks?|came up|"
+    rf"comes up|ohms?|also|too|"
+    r"just|all) )*(?:=|: ?)?(?:ol|o\.l\.?|open|infinite|infinity|no continuity|shorted|closed|zero|good|\d+(?:\.\d+)? ?"
+    r"(?:k|m|meg\w*)? ?(?:ohms?|Ω))\b", re.IGNORECASE)
+"""A limit that a meter was put on: 'cut off is OL' stops nothing in mid-cycle, 'high limit open' is not too hot."""
+
+
+def not_of_a_reading(text: str, clues: Iterable[Clue], guesses: Sequence[Guess]) -> list[Guess]:
+    """Without the complaints that only the name of a metered limit sounds like."""
+    spans = [found.span() for found in _METERED.finditer(text)]
+    if not spans:
+        return list(guesses)
+    spots: dict[str, list[Clue]] = {}
+    for clue in clues:
+        spots.setdefault(clue.meaning, []).append(clue)
+    return [g for g in guesses if not (mine := spots.get(f"complaint:{g.id}")) or not all(
+        any(a <= clue.start and clue.end <= b for a, b in spans) for clue in mine)]
 
 
 def as_measured(states: Mapping[str, Collection[str]], guesses: Sequence[Guess], denied: Sequence[str],

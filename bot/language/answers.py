@@ -9,8 +9,9 @@ from typing import Final
 
 from rapidfuzz import fuzz
 
+from bot.language.beside_it import all_but_one, only_life
 from bot.language.forms import stem
-from bot.language.gainsaid import gainsaid
+from bot.language.gainsaid import gainsaid, nowhere_but
 from bot.language.index import Index
 from bot.language.likeness import Likeness, likeness, own_words
 from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
@@ -18,6 +19,8 @@ from bot.language.patterns import keys_of, kind_weight
 from bot.language.readings import Range, read
 from bot.language.silence import said_as_one
 from bot.language.text import tokens_of, word_set
+from bot.language.to_ground import MEGOHM, apart_from_ground, leak_among, reads_to_ground, sides_of
+from bot.language.windings import adds_up, tells_more
 from knowledge.likelihood import probability
 from knowledge.schema import Check, Reading, Result
 
@@ -57,8 +60,23 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     """
     entry = index.knowledge.packs[family].checks[check]
     heard = _reading(entry.reading, text, heater_range(check, given)) if entry.reading else None
+    to_metal = _to_metal(index, family, check, text, heard)
+    if to_metal is not None:
+        return to_metal
     if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
         return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
+    if only_life(entry, text):
+        return Answer(heard=heard)
+    but_one = all_but_one(entry, text)
+    if but_one is not None:
+        return Answer(but_one, 0.9, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
+    return _in_words(index, family, check, text, heard, given, aside=aside)
+
+
+def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | None,
+              given: Mapping[str, float] | None, *, aside: bool) -> Answer:
+    """The same where it is words that tell it and no number."""
+    entry = index.knowledge.packs[family].checks[check]
     ranked = scored(index, family, check, text)
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = _by_special(entry, heard) if heard is not None else None
@@ -67,11 +85,16 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
         return Answer(plain.id, plain.p, heard, clues=(Clue(0, len(text), text, f"result:{plain.id}"),))
     if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not entry.tells_kind:
         return Answer(heard=heard, none="cannot", p=0.95)
+    if _NOTHING_TO.search(text):
+        return Answer(heard=heard, none="cannot", p=0.9)
     if aside or _ASKS_BACK.search(text):
         first, second = (*ranked, *_NOBODY)[:2]
         sure = first.p >= CLEAR_ASIDE and first.p - second.p >= AHEAD
         return Answer(first.id, first.p, heard) if sure else Answer(heard=heard)
-    found = _weighed(likeness(index, family, check, text, {g.id: g.p for g in ranked}), text, heard)
+    alike = likeness(index, family, check, text, {g.id: g.p for g in ranked})
+    if nowhere_but(index, family, check, alike.results[0][0], text):
+        alike = _without(alike, alike.results[0][0])
+    found = _weighed(alike, text, heard)
     if found.result is not None and gainsaid(index, family, check, found.result, text):
         return Answer(heard=heard, near=(Guess(found.result, found.p), *found.near, *_others(entry, found))[:4])
     if found.result is None and found.none is None and heard is not None and heard.special is not None:
@@ -82,6 +105,32 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     if found.result is None and found.none is None and (quiet := said_as_one(text)) != text:
         return answer(index, family, check, quiet, given)
     return found
+
+
+def _to_metal(index: Index, family: str, check: str, text: str, heard: Heard | None) -> Answer | None:
+    """What a text says of the way to bare metal, where the check asks for that; a leak before all praise."""
+    sides = sides_of(index.knowledge.packs[family].checks[check])
+    told = reads_to_ground(text, sides.metal, asked=not sides.rest) if sides is not None else None
+    value = heard.value if heard is not None else None
+    if sides is None or told is None or (told == "leak" and value is not None and value < MEGOHM):
+        return None
+    if told == "megohms" and sides.high is not None:
+        return Answer(sides.high, MEASURED) if value is not None and value < MEGOHM else None
+    shares = dict(likeness(index, family, check, text, {g.id: g.p for g in scored(index, family, check, text)}).results)
+    leak, clues = leak_among(sides, shares), (Clue(0, len(text), text, f"to_ground:{told}"),)
+    if told == "leak" and leak is not None:
+        return Answer(leak, MEASURED, clues=clues)
+    if told in ("leak", "both"):
+        return Answer(near=tuple(Guess(name, 0.4) for name in (*sides.leaks, sides.clear)[-3:]), clues=clues)
+    besides = apart_from_ground(text, sides.metal)
+    if not adds_up(besides) and sides.rest:
+        return Answer(near=tuple(Guess(name, 0.4) for name in (sides.rest[-1], sides.clear)), clues=clues)
+    other = answer(index, family, check, besides) if sides.rest and tells_more(besides) else Answer()
+    return other if other.result in sides.rest else Answer(sides.clear, MEASURED, clues=clues)
+
+
+MEASURED: Final = 0.95
+"""How sure it is what a meter is said to read to bare metal."""
 
 
 def _plainly(entry: Check, ranked: Sequence[Guess], text: str, few: bool) -> Guess | None:
@@ -111,6 +160,14 @@ def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
                   clues=(Clue(0, len(text), text, f"result:{first}"),))
 
 
+def _without(alike: Likeness, result: str) -> Likeness:
+    """The likenesses without one result that the words rule out; its chance goes to the others."""
+    left = [(name, p) for name, p in alike.results if name != result]
+    whole = sum(p for _, p in left) or 1.0
+    all_of_it = 1.0 - sum(alike.none.values())
+    return Likeness(tuple((name, p / whole * all_of_it) for name, p in left), alike.none)
+
+
 def _others(entry: Check, found: Answer) -> list[Guess]:
     """The results beside those that were near: one of them is meant where the nearest cannot be."""
     near = {found.result, *(g.id for g in found.near)}
@@ -126,6 +183,11 @@ _WIRED_IN: Final = re.compile(
     r"\bhard.?wired\b|\bno (outlet|plug|cord)\b|\b(wired|goes) (straight|right|direct|directly) in\b", re.IGNORECASE)
 _OUTLET: Final = re.compile(r"\b(outlet|plug by)\b", re.IGNORECASE)
 """'No outlet, its hard wired' tells nothing of an outlet that is asked for: there is none to look at."""
+_NOTHING_TO: Final = re.compile(
+    r"\b(?:so|hence|as such|then) (?:there is |theres |there's |its |i got |we got )?(?:nothing|nuttin|nothin|"
+    r"no noise|no sound)(?: there)? "
+    r"to (?:hear|see|feel|watch|listen (?:to|for)|look at|check|measure)\b", re.IGNORECASE)
+"""'It isn't turning, so nothing to hear': what is asked cannot be told on this machine as it is."""
 _PRAISE: Final = word_set("good ok okay fine normal bien bueno perfect alright great")
 _AROUND: Final = word_set(
     "its it is looks look reads seems all was esta se ve todo pretty that one the they are sounds checks tests "

@@ -47,6 +47,18 @@ _REFRIGERANT: Final = _words(
     r"\b(?:poked|nicked|punctured|stabbed|pierced|drilled|hit|went through|put a hole)\b" + _GAP
     + r"\b(?:coils?|evap\w*|lines?|tub(?:e|es|ing)|liner|back wall)\b",
     r"\boily mist\b", r"\bsmells? sweet\b" + _GAP + r"\bhiss\w*|\bhiss\w*" + _GAP + r"\bsmells? sweet\b")
+_OIL: Final = r"\b(?:oil(?:y|s)?|aceite)\b"
+_ESCAPES: Final = (r"\b(?:hiss\w*|fizz\w*|psst|spray\w*|spit(?:s|ting)|mist(?:s|ing)?|blow(?:s|ing) out|"
+                   r"gas (?:is |just |still )?(?:com\w+|escap\w+|leak\w+|blow\w*)|escap(?:es|ing)|sise\w+|silb\w+)\b")
+_AND: Final = r"(?:(?!\b(?:no|not|never|nothing|isnt|isn't|arent|dont|don't|without|dry|if|sin|ni)\b)[^?]){0,80}?"
+_NOT_AFTER: Final = (r"(?!(?:\W+\w+){0,5}?\W+(?:when|after|once|as|whenever) (?:it|the \w+) "
+                     r"(?:stops|shuts|turns|cycles|clicks|quits|kicks))")
+_SEALED_PLACE: Final = (r"\b(?:(?:compressor )?(?:pins?|terminals?)|braze\w*|weld|process (?:tube|stub)|drier|"
+                        r"pinch.?off|solder\w*)\b")
+_OIL_AND_HISS: Final = _words(
+    rf"{_NOT}{_OIL}{_AND}{_NOT}{_ESCAPES}{_NOT_AFTER}", rf"{_NOT}{_ESCAPES}{_NOT_AFTER}{_AND}{_NOT}{_OIL}",
+    rf"{_NOT}{_OIL} (?:is |are )?bubbl\w+", _both(r"\bhiss\w*\b" + _NOT_AFTER, _SEALED_PLACE))
+"""Oil goes where the gas goes: oil at the pins or a joint, and a hiss, is refrigerant on its way out."""
 _HURT: Final = _words(
     rf"\b{_LIMB} (?:is|are|was|got|gets) (?:cut|sliced|bleeding|scalded|crushed|smashed|stuck|caught|pinned)\b",
     r"(?:^|\b(?:i|i got|got|he|she|customer|kid) )(?:cut|sliced|burn(?:ed|t)|scalded) by (?:the |a |some )?\w+",
@@ -109,7 +121,7 @@ def danger_here(text: str, family: str | None, fuel: str | None) -> Hazard | Non
     if _ON_THE_SHELL.search(text):
         return "shock"
     hiss = _HISS.search(text) is not None and len(text.split()) <= _SHORT
-    if family == "refrigerator" and (hiss or _REFRIGERANT.search(text)):
+    if family == "refrigerator" and (hiss or _REFRIGERANT.search(text) or _OIL_AND_HISS.search(text)):
         return "refrigerant"
     return "flood" if water_is_danger(text) else None
 

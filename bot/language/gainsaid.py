@@ -36,6 +36,27 @@ def gainsaid(index: Index, family: str, check: str, result: str, text: str) -> b
     return bool(denied & (said | {other for key in said for other in _IMPLIES.get(key, ())}))
 
 
+def nowhere_but(index: Index, family: str, check: str, result: str, text: str) -> bool:
+    """True where the result says that nothing works anywhere, and the text names a thing that does: 'no heat, burners
+    work'. A clock that is lit is none: it says of no heat that there is some."""
+    entry = index.knowledge.packs[family].checks[check].results[result]
+    claimed = keys_of(index.parse(entry.says))
+    nothing = EVERYWHERE in claimed and any(key.endswith("-") for key in claimed)
+    if not nothing and not (claimed and claimed <= _DEAD):
+        return False
+    said = keys_of(index.parse(text))
+    well = {key.removesuffix(OK) for key in said if key.endswith(OK)} - _SIGNS
+    both = {key[:-1] for key in said if key.endswith("-")} & said
+    return any(index.kinds.get(key) == "thing" for key in well) or any(
+        index.kinds.get(key) == "function" and key + "-" in claimed for key in both)
+
+
+EVERYWHERE: Final = "everywhere"
+_DEAD: Final = frozenset({"dead", "inop", "nothing"})
+_SIGNS: Final = frozenset({"display", "light", "fan", "beep", "flash", "lock", "start", "breaker", "outlet"})
+"""Things that live with no heat anywhere."""
+
+
 def _denied(index: Index, family: str, check: str, result: str) -> frozenset[str]:
     entry = index.knowledge.packs[family].checks[check].results[result]
     keys = keys_of(index.parse(entry.says)) | keys_of(index.parse(entry.label))

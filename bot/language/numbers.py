@@ -137,7 +137,7 @@ def _of_a(raw: Sequence[Lexeme], place: int, used: int, value: float) -> tuple[i
 
 def small_number(word: str) -> float | None:
     """A whole number below a hundred, in a word or two digits."""
-    return float(word) if word.isdigit() and len(word) < 3 else _SMALL.get(word, _TENS.get(word))
+    return float(word) if word.isdecimal() and len(word) < 3 else _SMALL.get(word, _TENS.get(word))
 
 
 def _follows(raw: Sequence[Lexeme], place: int) -> bool:
@@ -231,7 +231,7 @@ def _after(raw: Sequence[Lexeme], place: int, used: int, value: float) -> tuple[
     if value >= 100 and raw[place + used - 1].text in ("hundred", "thousand"):
         rest = raw[place + used + 1:place + used + 3]
         if raw[place + used:place + used + 1] and raw[place + used].text == "and" and rest and (
-                rest[0].text.isdigit() and len(rest[0].text) < 3 and (len(rest) < 2 or rest[1].text not in _TIMES)):
+                rest[0].text.isdecimal() and len(rest[0].text) < 3 and (len(rest) < 2 or rest[1].text not in _TIMES)):
             value, used = value + float(rest[0].text), used + 2
     before, scale = used, _TIMES.get(raw[place + used - 1].text, 1.0) if used else 1.0
     used, value = _and_a_half(raw, place, used, value, scale)
@@ -258,7 +258,7 @@ def _decimals(raw: Sequence[Lexeme], place: int) -> tuple[str, int]:
     digits, used = "", 0
     while place + used < len(raw):
         item = raw[place + used]
-        if item.number is not None and item.number.is_integer() and item.text.isdigit():
+        if item.number is not None and item.number.is_integer() and item.text.isdecimal():
             return digits + item.text, used + 1
         if item.text in _SMALL and _SMALL[item.text] < 10 and item.text not in ("couple", "few"):
             digits += str(int(_SMALL[item.text]))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
@@ -21,6 +22,12 @@ from bot.language.spans import between_times, durations
 from bot.language.text import word_set
 from bot.language.told import asks_back, told_only, without_daytime
 
+_NOTHING_AMISS: Final = re.compile(
+    r"\b(?:nothing|nothin|nada|none)(?: (?:that|is|was|looks?|looked|seems|really|all|very|too|de|i can see|i see))* "
+    r"(?:odd|strange|funny|weird|wrong|off|unusual|special|suspicious|out of the ordinary|abnormal|broken|burnt|burned|"
+    r"loose|bad|raro|extrano|malo)\b(?! (?:the )?(?:scale|range|meter))", re.IGNORECASE)
+"""'Nothing odd' is said of a look; it is no zero, and no open circuit."""
+
 Range = tuple[float | None, float | None]
 _THEN: Final[tuple[list[str], ...]] = ([], ["and"], ["y"], ["n"])
 _CLOCK: Final = {"hour": 3, "minute": 2, "second": 1}
@@ -36,9 +43,15 @@ def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     return heard if mended == folded else _heard(asked, mended, plausible)
 
 
+def without_nothing_amiss(text: str) -> str:
+    """The words without 'nothing odd', which measures nothing."""
+    return _NOTHING_AMISS.sub(" ", text)
+
+
 def _heard(asked: Asked, folded: str, plausible: Range | None) -> Heard:
     if asked == "yes_no":
         return yes_or_no(folded)
+    folded = without_nothing_amiss(folded)
     if asks_back(folded):
         return Heard()
     apart = between_times(folded) if asked == "minutes" else None
@@ -135,6 +148,8 @@ def _amounts(items: Sequence[Lexeme], asked: Asked) -> list[Amount]:
         taken = bool(found) and found[-1].last == place - 1
         if unit is None and place and not taken and len(items[place - 1].text) > 3 and items[place - 1].number is None:
             unit = unit_for(items[place - 1].text, asked)
+        if unit is None and last > place and measures(asked) != "temperature" and _is_degrees(items, place, last):
+            unit = unit_named("celsius")  # '50 degrees' where ohms are asked for: of whichever scale, they are none
         value = item.number * (unit.factor if unit else 1.0)
         if place >= 2 and value == 0 and items[place - 1].text in ("below", "bajo", "under", "above") and found:
             continue
@@ -142,6 +157,11 @@ def _amounts(items: Sequence[Lexeme], asked: Asked) -> list[Amount]:
             value = -value
         found.append(Amount(value, unit, place, last, item.spelled))
     return found or _bare_units(items, asked)
+
+
+def _is_degrees(items: Sequence[Lexeme], place: int, last: int) -> bool:
+    """Whether a word for degrees stands behind a number."""
+    return any(i.text.startswith("deg") or i.text in ("grado", "grados") for i in items[place + 1:last + 1])
 
 
 def _is_end(items: Sequence[Lexeme], place: int) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
 from bot.language.answers import answer, open_result, plausible_range
@@ -31,7 +31,8 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
     pack = index.knowledge.packs[family]
     likely = tuple(c for c in dict.fromkeys(checks) if c in pack.checks)
     found: dict[str, tuple[HeardResult, Clue]] = {}
-    for hit, clue in _stated(index, family, parsed, likely):
+    reported = frozenset(reported)
+    for hit, clue in _stated(index, family, parsed, likely, reported):
         if hit.check not in found or hit.p > found[hit.check][0].p:
             found[hit.check] = hit, clue
     for check in likely[:4]:
@@ -46,7 +47,8 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
     return tuple(h for h, _ in order), [c for _, c in order]
 
 
-def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str]) -> list[tuple[HeardResult, Clue]]:
+def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], reported: Collection[str],
+            ) -> list[tuple[HeardResult, Clue]]:
     spoken = index.spoken_of(family)
     kept = [(t, w) for t, w in zip(parsed.tokens, parsed.words, strict=True) if w not in DROPPED and not t.is_mark]
     words = [w for _, w in kept]
@@ -57,7 +59,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str]) ->
         for length, said in spoken.at(words, place):
             if not _NOT.isdisjoint(words[max(0, place - 2):place]):
                 break
-            chosen = _one_of(said, checks, likely, length)
+            chosen = _one_of(said, checks, likely, length, reported)
             if chosen is not None:
                 start, end = kept[place][0].start, kept[place + length - 1][0].end
                 found.append((chosen, Clue(start, end, "", f"result:{chosen.check}={chosen.result}")))
@@ -68,12 +70,13 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str]) ->
 
 
 def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely: Sequence[str], length: int,
-            ) -> HeardResult | None:
-    """The result meant when one is clear: of a likely check, or of one check only and no mere complaint."""
+            reported: Collection[str]) -> HeardResult | None:
+    """The result meant when one is clear: of a likely check, or of one check only and no mere complaint, unless that is
+    reported anyway."""
     near = [s for s in said if s[0] in likely]
     if len(near) == 1:
         return HeardResult(near[0][0], near[0][1], LIKELY)
-    told = [s for s in said if not checks[s[0]].results[s[1]].complaints]
+    told = [s for s in said if set(checks[s[0]].results[s[1]].complaints) <= set(reported)]
     if near or len(said) != 1 or not told or length < 3:
         return None
     return HeardResult(told[0][0], told[0][1], STATED)

@@ -90,7 +90,7 @@ class _Reader:
 
     def _is_number(self, place: int) -> bool:
         unit = self.units[place]
-        digits = unit.sense is None and (unit.words.isdigit() or glued(unit.words))
+        digits = unit.sense is None and (unit.words.isdecimal() or glued(unit.words))
         if not digits and unit.words not in _NUMBERS:
             return False
         if self._has_none(place):

@@ -7,7 +7,7 @@ from collections.abc import Collection
 from typing import Final
 
 from bot.language.about import about, covered
-from bot.language.answers import answer
+from bot.language.answers import answer, usual
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
 
@@ -31,8 +31,10 @@ _NOT_TOLD: Final = re.compile(
 """What is planned, supposed, heard from others or done before is no result."""
 
 
-def told_of(index: Index, family: str, part: str, asked: Collection[str]) -> HeardResult | None:
-    """The result that one part of a line tells of a check that is not `asked`, where both are beyond doubt."""
+def told_of(index: Index, family: str, part: str, asked: Collection[str], idle: Collection[str] = (),
+            ) -> HeardResult | None:
+    """The result that one part of a line tells of a check that is not `asked`, where both are beyond doubt. `idle`:
+    checks of troubles that nobody reported, of which 'none' is no news."""
     checks = index.knowledge.packs[family].checks
     if _NOT_TOLD.search(part):
         return None
@@ -42,8 +44,8 @@ def told_of(index: Index, family: str, part: str, asked: Collection[str]) -> Hea
     if best < SPOKEN_OF or best <= open_too:
         return None
     near = [key for key, w in spoken.items() if w >= BESIDE * best and key not in asked]
-    found = sorted((heard for key in near if (heard := _result(index, family, key, part)) is not None),
-                   key=lambda heard: -heard.p)
+    found = sorted((heard for key in near if (heard := _result(index, family, key, part)) is not None
+                    and not (key in idle and heard.result == usual(checks[key]))), key=lambda heard: -heard.p)
     if not found:
         return None
     top, named = found[0], covered(index, family, part, found[0].check)

@@ -9,8 +9,9 @@ from typing import Final
 
 import numpy as np
 
-from bot.language.aim import as_measured, not_by_build, not_past
-from bot.language.bearing import only_likelier, with_implied, without_rivals
+from bot.language import fan_runs
+from bot.language.aim import as_measured, not_by_build, not_denied_by_build, not_of_a_reading, not_past
+from bot.language.bearing import only_likelier, with_implied, without_hum, without_rivals, without_wanted_spark
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import (
     Danger,
@@ -115,7 +116,17 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
 
     Any text is accepted; what stands after the first 10,000 characters is left unread.
     """
-    parsed, checks = parse(index, without_lacks(text)), tuple(checks)
+    checks = tuple(checks)
+    meaning = _understood(index, text, family, checks)
+    rest = fan_runs.beside_fan(text) if meaning.family == fan_runs.FAMILY else None
+    if rest is None:
+        return meaning
+    return fan_runs.of_the_fan(text, meaning, _understood(index, rest, meaning.family, checks))
+
+
+def _understood(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
+    """What a message says, whatever its subject."""
+    parsed = parse(index, without_lacks(text))
     dangers = dangers_of(parsed.tokens, parsed.words, parsed.clauses)
     machine = machine_of(index, parsed.units, parsed.clauses)
     talk = talk_in([w for w in parsed.words if w[0].isalnum()])
@@ -153,11 +164,13 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     best = max(shares, key=shares.__getitem__)
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None
     guesses, heard_denied, clues = _complaints(index.learned, shares, said, found, told_of, parsed.tokens)
-    guesses = not_by_build(index, told, text, clues, _no_surer_than_said(parsed, guesses))
+    guesses = not_by_build(index, told, text, clues, not_of_a_reading(
+        text, clues, _no_surer_than_said(parsed, guesses)))
     states = judged(parsed.clauses) if told == COLD_FAMILY else {}
     guesses, denied = as_measured(
-        states, without_rivals(guesses), not_past(parsed.clauses, heard_denied, clues))
-    denied = with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])
+        states, without_hum(without_rivals(guesses), text), not_past(parsed.clauses, heard_denied, clues))
+    denied = with_implied(told, without_wanted_spark(
+        not_denied_by_build(index, told, text, clues, denied), guesses, text), [g.id for g in guesses if g.p >= BEST])
     variant, variant_clues = _variant(index, parsed, told)
     too_warm = any("warm" in measured for measured in states.values())
     listed = () if aside and not too_warm else tuple(g for g in guesses if g.p >= SAID) or tuple(

@@ -150,7 +150,7 @@ def _time(words: Sequence[str], place: int) -> tuple[int, Sense] | None:
     number = words[place].isdigit() or words[place] in context("counts")
     if number and words[place + 2:place + 3] == ["to"] and words[place + 1] in context("clock"):
         return 3, Sense("slow", "state")
-    if words[place].isdigit() and int(words[place][:6]) >= 15 and words[place + 1:place + 2] and (
+    if words[place].isdecimal() and int(words[place][:6]) >= 15 and words[place + 1:place + 2] and (
             words[place + 1] in context("beyond")):
         return 2, Sense("wrong", "state")
     if words[place] in context("takes"):

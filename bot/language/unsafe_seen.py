@@ -24,11 +24,29 @@ _BLOCK: Final = (r"(?:terminal ?(?:block|strip|board)|(?:neutral|hot|line|ground
 _BARE: Final = (
     r"(?:chewed|gnawed|frayed|bare (?:copper|wires?|spots?)|copper (?:showing|sticking out)|nicked|split open|"
     r"cut (?:open|thru|through)|cracked open|exposed wires?|pelado)")
+_BURNT_PLAINLY: Final = (
+    r"(?:burn(?:t|ed)(?: up| black| out| brown| off| thru| through)?|melt(?:ed|ing)|scorched|charred|singed|"
+    r"(?:half |all |a bit )?(?:cooked|toasted|fried)|quemad[oa]s?|derretid[oa]s?)")
+"""Most cords are black or brown: of one as a whole a colour says nothing, at its end it does."""
+_CORD_END: Final = (
+    rf"(?:(?:(?:plug|dryer|range|stove|machine|block|wall|other|far) )?(?:end|tip|side) (?:of|on) (?:the |its |"
+    rf"that |this )?"
+    rf"{_CORD}|{_CORD}(?:'s|s)? (?:end|tip|ends|tips|lugs?|eyelets?|rings?)|where (?:the |its )?{_CORD} (?:comes|"
+    rf"goes|hooks|bolts|"
+    r"screws|enters|meets)(?: up| in| into| on| to| the| at| dryer| range| machine| block)*)")
+_CORD_GAP: Final = (r"(?:(?!\b(?:no|not|nothing|isnt|arent|aint|wasnt|never|without|if|like new|smell\w*|odor|fine|"
+                    r"ok|good)\b)[^.;!?,]){0,30}?")
+_AT_MACHINE: Final = re.compile(
+    r"\b(?:on|at|in|into|to|of|by|inside|behind) (?:the |its )?(?:back of (?:the )?)?(?:dryer|range|stove|oven|"
+    r"machine|washer|"
+    r"block|terminals?|cabinet|unit|lugs?)\b|\b(?:dryer|range|stove|machine|block) (?:end|side)\b|\b(?:lugs?|"
+    r"eyelets?|rings?)\b|"
+    r"\bwhere\b", re.IGNORECASE)
 _DENIED: Final = r"(?<!\bno )(?<!\bnot )(?<!\bisnt )(?<!\bnever )(?<!\barent )"
 
 
-def _near(one: str, other: str) -> re.Pattern[str]:
-    return re.compile(rf"\b{one}\b{_AMID}{_DENIED}\b{other}\b(?! smell)|{_DENIED}\b{other}\b(?! smell){_AMID}\b{one}\b",
+def _near(one: str, other: str, gap: str = _AMID) -> re.Pattern[str]:
+    return re.compile(rf"\b{one}\b{gap}{_DENIED}\b{other}\b(?! smell)|{_DENIED}\b{other}\b(?! smell){gap}\b{one}\b",
                       re.IGNORECASE)
 
 
@@ -43,10 +61,23 @@ _STAYS_ON: Final = re.compile(
 
 _NO_HEATER: Final = re.compile(r"\b(?:lights?|lamp|display|fan|lock|beep\w*|clock|panel)\b", re.IGNORECASE)
 
+_CORD_BURNT: Final = (_near(_CORD_END, _BURNT, _CORD_GAP), _near(_CORD, _BURNT_PLAINLY, _CORD_GAP))
+_AT_THE_BLOCK: Final = (("terminal_block_look", "burnt"), ("box_look", "burnt"), ("cord_look", "damaged"),
+                        ("outlet_look", "burnt"))
+_AT_THE_WALL: Final = (("cord_look", "damaged"), ("outlet_look", "burnt"))
+_RIM: Final = r"(?:drums?|(?:drum )?rims?|drum'?s|rim'?s|inner drum|tambor)"
+_UNTRUE: Final = (
+    r"(?:wobbl\w+|flops? (?:around|about|loose)|flopping(?: around| about)?|run(?:s|ning)? (?:out(?: of true)?|untrue)|"
+    r"out of (?:true|round)|not (?:running )?true|untrue|in and out|lopsided|tilt(?:s|ed)|sags|dips on one side|"
+    r"egg ?shaped|"
+    r"bailotea|descentrado|baila)(?! (?:in|on|when|while|during|at) (?:the |it |its |full )?(?:spin\w*|speed|fast|"
+    r"high))")
+"""Seen by hand or eye at rest; that it all shakes in a spin is another matter."""
 _SEEN: Final[tuple[tuple[re.Pattern[str], tuple[tuple[str, str], ...]], ...]] = (
     (_near(_BLOCK, _BURNT), (("terminal_block_look", "burnt"), ("box_look", "burnt"))),
     (_near(_OUTLET, _BURNT), (("outlet_look", "burnt"),)),
     (_near(_CORD, _BARE), (("cord_look", "damaged"), ("outlet_look", "burnt"))),
+    (_near(_RIM, _UNTRUE), (("drum_play", "wobbles"),)),
 )
 _PAST: Final = re.compile(
     r"\b(?:last (?:year|month|guy|tech|one)|years? ago|months? ago|(?:was|been) replaced|replaced (?:it|the)|"
@@ -62,12 +93,20 @@ def unsafe_seen(text: str, family: str | None = None) -> tuple[tuple[str, str], 
     Nothing for what was mended, is asked, or was long ago."""
     if _PAST.search(text) or _ASKED.search(text) or (family == "range" and _OF_A_COIL.search(text)):
         return ()
-    return next((results for pattern, results in _SEEN if pattern.search(text)), ())
+    plain = next((results for pattern, results in _SEEN if pattern.search(text)), ())
+    if plain or not any(pattern.search(text) for pattern in _CORD_BURNT):
+        return plain
+    return _AT_THE_BLOCK if _AT_MACHINE.search(text) else _AT_THE_WALL
 
 
 def burnt_part(text: str) -> bool:
     """Whether something of the wiring is said to be burnt, and nothing of it to be mended or to burn just now."""
     return not (_PAST.search(text) or _ASKED.search(text)) and cold_burnt(text)
+
+
+def found_burnt(text: str, family: str | None) -> bool:
+    """Whether a plug, outlet or block is told as it was found, burnt, with no smoke, flame or heat now."""
+    return _BURNS_NOW.search(text) is None and any(result == "burnt" for _, result in unsafe_seen(text, family))
 
 
 def cold_burnt(text: str) -> bool:

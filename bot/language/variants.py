@@ -40,8 +40,19 @@ def variants_in(table: Phrases[tuple[str, str]], words: Sequence[str]) -> dict[s
             length = 1
         else:
             found.setdefault(hit[0], (hit[1], place, place + length))
+            if length > 2:
+                for axis, inner in _within(table, words, place, length).items():
+                    found.setdefault(axis, inner)
         place += length
     return found
+
+
+def _within(table: Phrases[tuple[str, str]], words: Sequence[str], first: int, length: int
+            ) -> dict[str, tuple[str, int, int]]:
+    """What a part of a longer phrase tells beside: in 'electric wall oven' the wall oven."""
+    end = first + length
+    return {axis: (value, place, place + size) for place in range(first + 1, end)
+            for size, (axis, value) in table.at(words, place) if place + size <= end}
 
 
 def _denied(words: Sequence[str], place: int) -> bool:

@@ -46,7 +46,12 @@ def results(chat: Chat) -> dict[str, str]:
     ("dishwasher wont drain", "cabinet is full of water and the outlet is in there", "flood"),
     ("fridge not cooling", "ice maker line burst", "flood"),
     ("top loader wont spin", "its pouring and wont stop", "flood"),
-    ("fridge not cooling", "psst and an oily mist", "refrigerant"), (DRYER, "hes not breathing", "injury"),
+    ("fridge not cooling", "psst and an oily mist", "refrigerant"),
+    ("fridge not cooling", "theres oil all over the pins and i can hear hissing", "refrigerant"),
+    ("fridge not cooling", "oil round the compressor pins and a faint hiss", "refrigerant"),
+    ("fridge not cooling", "hissing at the compressor terminal", "refrigerant"),
+    ("fridge not cooling", "can hear it hiss. oil on the floor too", "refrigerant"),
+    (DRYER, "hes not breathing", "injury"),
     (DRYER, "i cut myself bad", "injury"), ("fridge not cooling", "it tipped over on me", "injury")])
 def test_what_is_dangerous_on_this_machine_comes_first(chat_of, opening, text, hazard):
     """The word alone may be harmless: a hiss is one thing at a gas fitting and another at a fill valve."""
@@ -56,7 +61,10 @@ def test_what_is_dangerous_on_this_machine_comes_first(chat_of, opening, text, h
 
 
 @pytest.mark.parametrize(("opening", "text"), [
-    (GAS_RANGE, "no bubbles and no hiss at the flex"), ("top loader wont fill", "valve hisses a bit"),
+    (GAS_RANGE, "no bubbles and no hiss at the flex"),
+    ("fridge not cooling", "oil on the pins but no hiss"),
+    ("fridge not cooling", "hisses by the compressor when it shuts off"), ("fridge not cooling", "no oil and no hiss"),
+    ("top loader wont fill", "valve hisses a bit"),
     ("electric dryer no heat", "hear it hiss at the fitting"), (DRYER, "floor is dry, no water near the plug"),
     ("dryer no heat", "customer says it smoked last year"), ("front loader shakes", "one shock is worn out"),
     ("front loader bangs in spin", "it got worse bit by bit she says"),

@@ -260,7 +260,8 @@ def test_three_messages_in_a_row_that_make_no_sense_bring_a_person(chat_of):
 
 
 @pytest.mark.parametrize("text", ["", "   ", "🔧🔧", "\x00", "\x00\x01 spin", "العربية فقط", "a" * 10_000, "1" * 10_000,
-                                  "spin " * 2000, "\u202ewont spin", "<b>&\"'</b> {x} **y** `z`"])
+                                  "spin " * 2000, "\u202ewont spin", "፩ spin",
+                                  "½ ² ① ٣ ohm", "<b>&\"'</b> {x} **y** `z`"])
 def test_any_input_gets_an_answer(chat_of, text):
     """Whatever is typed, before a job and within one, something sensible comes back."""
     chat = chat_of()

@@ -11,7 +11,8 @@ from bot.diagnosis.advice import FITS_NOTHING, HANDED_OFF, MOST_AGAIN, advise
 from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import Model, compile_pack
 from bot.diagnosis.evidence import Decision, Evidence, Repaired, Seen, Situation
-from bot.diagnosis.thresholds import MISFIT_AGAIN, MISFIT_HANDOFF, SURE_OF_DEAR, SURE_OF_FAULT
+from bot.diagnosis.planner import plan
+from bot.diagnosis.thresholds import MISFIT_AGAIN, MISFIT_HANDOFF, NAMED_FROM, SURE_OF_DEAR, SURE_OF_FAULT
 from tests.diagnosis.packs import check, fault, pack
 
 PARTS = ("belt", "pump", "valve", "motor")
@@ -101,3 +102,27 @@ def test_the_machine_is_watched_before_anything_is_opened() -> None:
     watched = advice(model, replace(evidence, history=(Seen("watch", "good"),)))
     assert watched.best.id != "watch"
     assert advice(model, replace(evidence, cannot=frozenset({"watch"}))).best.id == "inside"
+
+
+def test_two_in_ten_is_no_finding_however_cheap_to_try() -> None:
+    """Five faults alike and nothing to look at: the plan would try a free repair, a lead hand asks a senior."""
+    model = compile_pack(pack({f"{x}.bad": fault(x, 1, {"dead": 0.9}, repair_cost="none") for x in (*PARTS, "fan")},
+                              {"look": check({"normal": {"good": 0.97}})}))
+    evidence = Evidence("mangle", complaints=("dead",))
+    belief = believe(model, evidence)
+    assert max(p for _, p in belief.faults) < NAMED_FROM
+    assert plan(model, evidence, Situation()).best.do == "repair"
+    assert advice(model, evidence).best.do == "handoff"
+
+
+@pytest.mark.parametrize(("complaints", "seen"), [
+    (("no_agitate",), (("watch_spin", "spins"), ("watch_wash", "runs_no_move"))),
+    (("overfill",), (("watch_spin", "spins"), ("fill_level", "never_full"), ("watch_fill", "fills")))])
+def test_what_one_fault_of_the_book_shows_is_not_doubted(release, complaints, seen) -> None:
+    """A plate that stands while the basket spins, a full stream that never fills: odd for most, plain for some."""
+    model = release.models["top_load_washer"]
+    evidence = Evidence("top_load_washer", complaints=complaints, history=tuple(Seen(*each) for each in seen))
+    belief = replace(believe(model, evidence), misfit=1.0)
+    decision = advise(model, evidence, belief, Situation())
+    assert not decision.again
+    assert decision.best.id != FITS_NOTHING

@@ -1,6 +1,10 @@
 """The case as a senior reads it: the danger first, the junior's words, what was not followed, the photo."""
 
+from bot.conversation.context import Person
 from bot.conversation.events import PhotoSeen
+from bot.diagnosis.evidence import Decision, Option
+from bot.simulation.chat import Chat
+from bot.simulation.transcript import FIRM
 
 GOOD = PhotoSeen("0" * 64, "image/jpeg", 200_000, 1600, 1200, 120.0, 300.0)
 
@@ -63,3 +67,40 @@ def test_the_question_that_helps_most_is_in_the_later_sheet_too(rui_and_marta):
     crew.press(1, who="marta")
     crew.send("where", who="marta")
     assert "One question would help most:" in crew.heard["marta"][-1].text
+
+
+def bearing_case(release, *lines: str) -> str:
+    """All that is said in a visit whose finding is a tub bearing, to a tech who is not signed off for lifting."""
+    repair = release.knowledge.packs["top_load_washer"].repair_of("tub_bearing.worn")[0]
+
+    def decided(*_: object) -> Decision:
+        option = Option("repair", repair, 0.0, 0.0)
+        return Decision(option, (option,))
+
+    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=decided)
+    said = chat.send("top load washer roars in spin")
+    while chat.job.question.kind == "check":  # what may have caused it
+        said += chat.send("skip")
+    return "\n".join(message.text for message in [*said, *(more for line in lines for more in chat.send(line))])
+
+
+def test_the_sign_off_that_is_lacking_is_named(release):
+    """To the junior and on the sheet: 'lifting', not 'a licence or a sign-off'."""
+    said = bearing_case(release)
+    assert "takes a sign-off for lifting, which you don't have with us" in said
+    assert "The work takes a sign-off they don't have: lifting." in said
+
+
+def test_given_back_the_fault_and_what_it_takes_are_named(release):
+    """'How do we leave it?' comes with what it is."""
+    said = bearing_case(release, "carry on")
+    assert "It points at" in said.split("Back to it.")[1]
+    assert "takes a sign-off for lifting" in said.split("Back to it.")[1]
+
+
+def test_who_will_not_run_it_is_on_the_sheet(rui_and_marta):
+    """The senior does not send the junior to start it."""
+    crew = rui_and_marta()
+    for words in ("front load washer wont drain", "im not running that again", "senior"):
+        crew.send(words)
+    assert "They won't run it." in crew.heard["marta"][-1].text

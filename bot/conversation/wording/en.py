@@ -58,10 +58,16 @@ TEXTS: Final[dict[str, str]] = {
     "suspect.look": "Could be, {part}. Then we look at that first.",
     "check.which": "I can read that two ways. Which one?",
     "burnt.noted": "Burnt there, noted. It stays dead until that is cut back and made new.",
+    "not_run.will_not": "Right. It isn't run, then.",
+    "not_run.open": "Leave it as it is, then. First what needs no run.",
+    "not_run.again": "Good, then it can run.",
+    "not_run.now": "Little is left to see with the power off; the rest takes a run. If it isn't fit for one: `senior`.",
     "check.not_today": "Not doing it now, noted. Go by what the customer saw, or skip.",
+    "check.made_dead": "Good. It stays that way. Now what I asked.",
     "check.nodded": "Take your time. If that was the answer, pick one.",
     "check.unsure": "Fine, we do without that one.",
     "check.cannot": "All right, without that one.",
+    "not_fitted.none": "Noted: no {names} on it. I leave out what looks at that.",
     "cover.stays": "All right, without {name}.",
     "tool.back": "Good, with {name} then.",
     "check.without_tool": "All right, I leave out what needs it.",
@@ -73,12 +79,27 @@ TEXTS: Final[dict[str, str]] = {
     "never.sealed_system": "No. Opening or charging the sealed system takes a refrigerant licence, and topping up hides the leak. "
                            "`senior` if you think it is low.",
     "never.bigger_fuse": "No. Same rating only, and never held in: it trips for a reason, and the wire behind it burns first.",
+    "never.hot_air": "No. No flame, hot-air gun or hair dryer in there: the liner melts, and the gas in the coil may burn. "
+                     "Plug out, then steam or warm water, and time.",
+    "never.chip": "No. Nothing sharp near that ice: the coil under it is thin aluminium, full of gas that may burn. "
+                  "Plug out, then steam or warm water, and time.",
+    "never.past_the_trip": "Not past it, not once. What trips there is all that stands between somebody and a live frame. "
+                           "Plug out, and the meter finds the leak with no power on.",
+    "never.no_ground": "No. Without its ground a leak makes the cabinet live, and nothing trips. An outlet without one waits "
+                       "for the electrician.",
+    "never.tipped_live": "Not with power on it. Plug out, or the breaker locked where it is wired in; water shut, what you can "
+                         "reach bailed out. Then two people tip it.",
+    "never.flame_at_gas": "No. Never a flame: soapy water on the joint shows a leak. With a smell of gas, everyone out first.",
+    "never.bare_blade": "No. Through a resistor, never a blade: the arc throws hot metal. Then meter it down to zero.",
     # ---- readings ----------------------------------------------------------------------------------------------
     "reading.wrong_unit": "That is another kind of reading. I need {wanted}.",
     "reading.forgotten": "Then what read OL doesn't count: {names}.",
     "reading.several": "Several readings in there. Which one is it?",
     "reading.cannot_be": "{value}? That can't be right there. What does the meter show, with its unit?",
     "reading.cannot_be_near": "{value}? A good one reads near {good}. One lead off the part, meter on the right range?",
+    "reading.no_unit": "{number} what? With power on that is more likely volts. I need ohms, with the power off.",
+    "reading.hot_to_hot": "{number} V is one leg, and may be the same one twice. If you read hot to hot too: 240 (208) is "
+                          "both there, 0 or about 120 is one missing.",
     "reading.choice_or_value": "Choice {number}, or a reading of {number}?",
     "ask.doubt_reading": "Which is it?",
     "ask.doubt_reading.again": "Which of these, so that I don't count a wrong one?",
@@ -167,6 +188,7 @@ TEXTS: Final[dict[str, str]] = {
     "ask.cause": "Good. What was it?",
     "ask.cause.again": "What was it, in a few words?",
     "later.noted": "Noted: {said}. That one comes after this repair.",
+    "later.second": "Noted too: {said}. That comes second.",
     "later.now": "Good, that one is done. Now the other.",
     "ask.repair": "Tell me when it is done.",
     "ask.repair.again": "Is it done?",
@@ -177,6 +199,8 @@ TEXTS: Final[dict[str, str]] = {
     "choice.holds": "Works",
     "choice.same": "Still the same",
     "proof.same": "Then it wasn't that alone. That tells us something.",
+    "proof.other_next": "That is the other trouble, it comes next. And the first one: {said}?",
+    "proof.and_the_rest": "Good. You also told me: {said}. Gone too?",
     "proof.other": "What does it do now?",
     # ---- closing -----------------------------------------------------------------------------------------------
     "closing.list": "Before you go:",
@@ -330,10 +354,11 @@ TEXTS: Final[dict[str, str]] = {
     # ---- hand-off ----------------------------------------------------------------------------------------------
     "handoff.unsure": "I'm not sure enough to send you after a part. This one goes to a senior.",
     "handoff.fits_nothing": "What you found fits nothing I know well. This one goes to a senior.",
-    "handoff.licensed": "That points at {fault}, and the work takes a licence or a sign-off that you don't have with us. "
-                        "It goes to your senior.",
-    "handoff.licensed_most": "Most of what this can be takes a licence or a sign-off that you don't have with us. It goes to "
+    "handoff.licensed": "That points at {fault}. The work takes a sign-off for {signoffs}, which you don't have with us. It goes "
+                        "to your senior.",
+    "handoff.licensed_most": "Most of what this can be takes a sign-off for {signoffs}, which you don't have with us. It goes to "
                              "your senior.",
+    "handoff.takes": "It points at {fault}, {chance}. That takes a sign-off for {signoffs}.",
     "handoff.hazard": "This one is for your senior.",
     "handoff.asked": "Right, a senior then.",
     "handoff.lacks_tool": "The next step needs what you don't have there. This one goes to a senior.",
@@ -419,6 +444,8 @@ TEXTS: Final[dict[str, str]] = {
     "brief.no_site": "address not asked yet",
     "brief.live": "Signed off for live tests",
     "brief.no_live": "Not signed off for live tests",
+    "brief.lacks": "The work takes a sign-off they don't have: {signoffs}.",
+    "brief.not_run": "They won't run it.",
     "brief.danger.gas": "**Gas.** Told: everyone out, ring the gas company from outside. {stands}",
     "brief.danger.co": "**Carbon monoxide.** Told: everyone out into fresh air, nobody back in. {stands}",
     "brief.danger.fire": "**Fire or smoke.** Told: power off if safe; flames or more smoke, everyone out. {stands}",

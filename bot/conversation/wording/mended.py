@@ -31,6 +31,12 @@ FITTED: Final = re.compile(
     r"different|known)|with (a|the) new|new (\w+ ){1,3}(is |are |went )?(in|on|fitted)|"
     r"cambie|puse|instale|reemplace|le puse)\b", re.IGNORECASE)
 """A part was put in."""
+_NONE_IN: Final = re.compile(
+    r"\b(no|none|not|nothing|never|isnt|arent|aint|hasnt|havent|wasnt|werent|without|doesnt have|dont have|nobody|sin)"
+    r"( \w+){0,3} (fitted|installed|replaced|swapped|changed|renewed|put in|put on|cleaned|in there|in it)\b|"
+    r"\b(has|have|theres|there is|comes|came) (a |an |one |the )?((?!new\b)\w+ ){0,3}(fitted|installed)\b|"
+    r"\b(fitted|installed) (with|from (the )?factory|at the factory|as standard)\b", re.IGNORECASE)
+"""'No capacitor fitted', 'there's one fitted': how the machine is built, or what was not done, and no repair."""
 IS_IN: Final = re.compile(
     r"\b(its|it is|is|are|went|back) (already |now )?(on|in|back on|back in|fitted)\b(?! (the|a|my|order|there|it|"
     r"wash|spin))|"
@@ -140,9 +146,10 @@ def told_of_repair(text: str, *, asked_for: bool) -> Told | None:
     if len(said.split()) > MOST_WORDS + 4 or _NOT_DONE.search(said) or _OF_OTHERS.search(said):
         return None
     how = how_it_went(said)
-    fitted = bool(FITTED.search(said) or (how is not None and NEW_ONE.search(said))
+    of_work = _NONE_IN.sub(" ", said)
+    fitted = bool(FITTED.search(of_work) or (how is not None and NEW_ONE.search(said))
                   or (asked_for and IS_IN.search(said)))
-    cleaned, now = bool(CLEANED.search(said)), how == "cured" and bool(WORKS_NOW.search(said))
+    cleaned, now = bool(CLEANED.search(of_work)), how == "cured" and bool(WORKS_NOW.search(said))
     did = asked_for and bool(DID_IT.search(said))
     plainly = now and bool(PLAINLY.search(said))
     return Told(fitted, cleaned, did, how, now, plainly) if fitted or cleaned or did or now else None

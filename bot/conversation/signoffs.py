@@ -1,0 +1,25 @@
+"""Which sign-offs a repair takes that the tech does not have with the firm."""
+
+from __future__ import annotations
+
+from bot.conversation.effects import Text
+from bot.conversation.turn import Turn
+from bot.diagnosis.evidence import Belief
+
+
+def lacking_for(turn: Turn, key: str) -> frozenset[str]:
+    """The sign-offs and licences that the repair of a fault takes and the tech does not have."""
+    fault, repair = turn.pack.faults[key], turn.pack.repair_of(key)[1]
+    needed = set(repair.signoff) | ({fault.licensed} if fault.licensed else set())
+    return frozenset(needed - set(turn.tech.signoffs))
+
+
+def beyond(turn: Turn, belief: Belief) -> dict[str, float]:
+    """Fault -> chance, of those whose repair is beyond the tech's sign-offs, the likeliest first."""
+    return {fault: p for fault, p in belief.faults if fault in turn.pack.faults and lacking_for(turn, fault)}
+
+
+def lacking_named(turn: Turn, faults: list[str]) -> list[Text]:
+    """What these repairs lack, by name; what the likeliest lacks first."""
+    lacking = [signoff for fault in faults for signoff in sorted(lacking_for(turn, fault))]
+    return [Text(f"signoff.{signoff}") for signoff in dict.fromkeys(lacking)]

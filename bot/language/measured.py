@@ -1,0 +1,60 @@
+"""Of which quantity a reading is that nobody asked for: by its unit, and by words that go with no other quantity."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+_NUMBER: Final = r"(?<![\w.])\d[\d.,]*\s*"
+_UNITS: Final = {quantity: re.compile(pattern, re.IGNORECASE) for quantity, pattern in {
+    "volt": rf"{_NUMBER}(?:m?v|vac|vdc|volts?|voltios?)\b",
+    "ohm": rf"{_NUMBER}(?:(?:k|m|meg|mega|kilo)?\s*(?:ohms?\b|Ω|ohmios?\b)|(?:k|megs?|kohms?|megohms?)\b)",
+    "temperature": rf"{_NUMBER}(?:(?:deg\w*|°|grados)(?:\s*[cf])?|[cf]|fahrenheit|celsius)(?![\w'])",
+    "amp": rf"{_NUMBER}(?:a(?!\s+\w)|m?amps?|amperes?|amperios?)\b",
+    "farad": rf"{_NUMBER}(?:uf|mfd|microfarads?)\b",
+    "time": rf"{_NUMBER}(?:min\w*|sec\w*|hours?|hrs?)\b",
+    "rpm": rf"{_NUMBER}rpm\b"}.items()}
+"""Quantity -> a number with a unit of it."""
+_WORDS: Final = {quantity: re.compile(pattern, re.IGNORECASE) for quantity, pattern in {
+    "volt": r"\b(?:volts?|voltage|voltaje|hot to hot|leg to leg|line to line|l1|l2|to neutral|"
+            r"(?:each|both|one|other) legs?)\b",
+    "ohm": r"\b(?:ohms?|resistance|continuity|resistencia)\b|Ω",
+    "temperature": r"\b(?:temps?|temperatures?|thermometer|degrees|grados|termometro)\b",
+    "amp": r"\b(?:amps?|amperage|clamp|draws?|drawing|pulls|pulling)\b"}.items()}
+"""Quantity -> words that go with no other."""
+_DIFFERENCE: Final = re.compile(
+    rf"{_NUMBER}(?:(?:deg\w*|°|grados)\s*)?(?:[cf]\s+)?(?:or so |or more )?(?:too |mas )?"
+    r"(?:low|lower|high|higher|hot|hotter|cold|colder|cool|cooler|warm|warmer|off|out|under|over|below|above|short|shy|"
+    r"less|more|behind|slow|fri[oa]|caliente|menos|de menos|de mas)(?!\s*(?:to|of the)\b)\b"
+    r"|\b(?:off|out|short|low|high|over|under) by (?:about |like |around |maybe |some )?\d", re.IGNORECASE)
+"""'50 degrees too cold', 'off by 50': how far it is from where it should be, no reading."""
+MAINS: Final = ((100.0, 130.0), (200.0, 250.0))
+"""Volts that a household supply shows."""
+_AT_SUPPLY: Final = re.compile(
+    r"\b(?:outlet|receptacle|recep|recept|wall|socket|wall plug|toma|enchufe)\b", re.IGNORECASE)
+_OF_THE_AIR: Final = re.compile(r"\b(?:air|vent|exhaust|hood|duct|hose|box)\b", re.IGNORECASE)
+
+
+def quantity_of(text: str) -> str | None:
+    """The quantity of the one reading that words tell (volt, ohm, temperature, amp, farad, time, rpm); None
+    where they leave it open."""
+    for said in (_UNITS, _WORDS):
+        found = [quantity for quantity, pattern in said.items() if pattern.search(text)]
+        if found:
+            return found[0] if len(found) == 1 else None
+    return None
+
+
+def is_difference(text: str) -> bool:
+    """Whether a number tells by how much something is off."""
+    return _DIFFERENCE.search(text) is not None
+
+
+def like_mains(value: float) -> bool:
+    """Whether a bare number may be volts of the supply: there, or gone."""
+    return value == 0 or any(low <= value <= high for low, high in MAINS)
+
+
+def at_supply(text: str) -> bool:
+    """Whether words name the outlet in the wall, and not the one for the air."""
+    return _AT_SUPPLY.search(text) is not None and _OF_THE_AIR.search(text) is None

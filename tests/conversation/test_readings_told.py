@@ -1,0 +1,126 @@
+"""Readings that nobody asked for: of which part they are, and of which quantity."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.conversation.test_told_beside import at, facts, visit
+
+DRYER = "electric dryer no heat"
+
+
+@pytest.mark.parametrize("text", [
+    "got 120 on each leg at the outlet but 0 leg to leg", "120 on one side of the plug, nothing on the other",
+    "L1 is 121 and L2 is 3", "hot to hot 0.4, each hot to neutral 119.8", "120 each leg 0 across"])
+def test_volts_of_the_legs_count_for_the_legs(release, text):
+    """In the first message, or while something else is asked: one is missing, and nothing is hot."""
+    assert facts(visit(release, f"{DRYER}, {text}"), "result") == {"leg_volts": "one"}
+    chat = at(release, "element_ohms")
+    chat.send(text)
+    assert facts(chat, "result") == {"leg_volts": "one"}
+
+
+def test_so_many_volts_are_only_there_from_leg_to_leg(release):
+    """'240 volts at the outlet' is both legs."""
+    assert facts(visit(release, f"{DRYER}, 240 volts at the outlet"), "result") == {"leg_volts": "both"}
+
+
+def test_a_reading_beside_the_legs_is_kept_too(release):
+    """The element's ohms are not lost for the volts."""
+    told = facts(visit(release, f"{DRYER}, element 11 ohm and 240 leg to leg"), "result")
+    assert told == {"element_ohms": "good", "leg_volts": "both"}
+
+
+@pytest.mark.parametrize("text", ["i read 118 at the outlet", "outlet reads 118", "120 each leg"])
+def test_one_leg_is_asked_for_the_other(release, text):
+    """118 V may be the same leg twice, and it is no heat of the air; the word on it settles it."""
+    chat = visit(release, f"{DRYER}, {text}")
+    assert facts(chat, "result") == {}
+    assert chat.job is not None and chat.job.question is not None
+    assert chat.job.question.values == ("result:leg_volts/both", "result:leg_volts/one", "dont_know")
+    chat.send("one leg missing")
+    assert facts(chat, "result") == {"leg_volts": "one"}
+
+
+def test_who_did_not_read_the_other_leg_goes_on(release):
+    """'Don't know' asks nobody to measure on live parts."""
+    chat = visit(release, f"{DRYER}, i read 118 at the outlet", "dont know")
+    assert facts(chat, "declined").keys() == {"leg_volts"}
+    assert chat.job is not None and chat.job.question is not None and chat.job.question.checks != ("leg_volts",)
+
+
+def test_a_question_about_volts_is_no_reading(release):
+    """'120 each leg?' asks what should be there: no part reads 120 ohms."""
+    chat = visit(release, DRYER, "i aint pulling panels yet, 120 each leg? how do i check supply")
+    assert facts(chat, "result") == {}
+
+
+def test_what_others_read_is_not_filed(release):
+    """The customer's electrician measured, not the tech."""
+    assert facts(visit(release, f"{DRYER}, customer says the electrician read 240 leg to leg"), "result") == {}
+
+
+@pytest.mark.parametrize("text", [
+    "oven is 50 degrees too cold", "oven 50 deg too cold everything underdone", "oven reads 300 when set to 350"])
+def test_degrees_are_no_ohms(release, text):
+    """Nor is by how much an oven is off the heat of it."""
+    chat = visit(release, text)
+    assert facts(chat, "complaint") == {"oven_temperature_wrong": ""}
+    assert facts(chat, "result") == {}
+
+
+@pytest.mark.parametrize(("text", "among"), [
+    ("gas range oven wont heat, igniter reads 3.2", ("check:igniter_ohms", "check:igniter_amps")),
+    ("dryer no heat, element reads 240", ("check:element_ohms", "check:volts_at_heater"))])
+def test_a_bare_number_that_may_be_two_things_is_asked(release, text, among):
+    """Ohms of the part, or what runs through it, or the volts at it."""
+    chat = visit(release, text)
+    assert facts(chat, "result") == {}
+    assert chat.job is not None and chat.job.question is not None and chat.job.question.values == among
+
+
+def test_a_bare_120_at_a_switch_may_be_volts(release):
+    """It is asked before a switch is called bad; said again as ohms it counts."""
+    chat = visit(release, "front load washer no drain, pump winding reads 120")
+    assert facts(chat, "result") == {}
+    chat.send("120 ohm")
+    assert facts(chat, "result").keys() == {"pump_winding"}
+
+
+def test_a_bare_number_at_the_air_outlet_is_left(release):
+    """Celsius or Fahrenheit, volts or none of them: no stop for the place alone. With its unit it counts."""
+    assert facts(visit(release, "electric dryer slow to dry, outlet reads 165"), "result") == {}
+    told = visit(release, "electric dryer slow to dry, outlet temp 150 f")
+    assert facts(told, "result") == {"exhaust_temp": "normal"}
+
+
+@pytest.mark.parametrize("text", ["nothing odd", "nothing looks wrong", "nothing unusual there"])
+def test_nothing_odd_is_no_reading(release, text):
+    """It is no short where ohms are asked for."""
+    chat = at(release, "element_ohms")
+    chat.send(text)
+    assert facts(chat, "result") == {}
+
+
+@pytest.mark.parametrize("text", [
+    "one half tripped", "one half of the breaker was tripped", "breaker was half off", "one pole of the breaker popped",
+    "the breaker sat halfway"])
+def test_a_breaker_found_half_tripped_is_the_find(release, text):
+    """Whatever is asked, and in the first message: the look at the panel, no machine that trips it."""
+    chat = at(release, "element_ohms")
+    chat.send(text)
+    assert facts(chat, "result") == {"panel_look": "tripped"}
+    first = visit(release, f"{DRYER}, {text}")
+    assert facts(first, "result") == {"panel_look": "tripped"} and "trips_breaker" not in facts(first, "complaint")
+
+
+def test_a_breaker_that_goes_in_mid_run_is_a_complaint(release):
+    """'Trips halfway through' says when."""
+    assert "trips_breaker" in facts(visit(release, "electric dryer trips breaker halfway through"), "complaint")
+
+
+def test_the_complaint_told_closer_is_no_word_on_the_breaker(release):
+    """'Never warm' while the panel is looked at says how the heat goes."""
+    chat = at(release, "panel_look")
+    chat.send("never warm")
+    assert facts(chat, "result") == {"heat_pattern": "never"}
