@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from bot.conversation.thermometer import in_degrees, reads_degrees
 from bot.conversation.turn import Turn
 from bot.language.about import about
 from bot.language.answers import answer
@@ -35,7 +36,11 @@ def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer
     read = legs(text) if key == LEGS and not aside else None
     if read is not None:
         return Answer(read, 1.0)
-    return answer(turn.context.release.index, turn.job.family or "", key, text, given(turn), aside=aside)
+
+    def heard(words: str) -> Answer:
+        return answer(turn.context.release.index, turn.job.family or "", key, words, given(turn), aside=aside)
+
+    return in_degrees(turn, check, text, heard) if reads_degrees(check) else heard(text)
 
 
 def speaks_of(turn: Turn, key: str, text: str) -> bool:
