@@ -23,13 +23,15 @@ from bot.language.unasked import SURE
 _PLUG: Final = re.compile(r"\bplug\w*|\bunplug\w*", re.IGNORECASE)
 FEW: Final = 8
 """Words of a line up to which 'it's unplugged' may be all that it says."""
+LONGEST: Final = 600
+"""Characters of a line up to which it is looked for: a refusal is short."""
 SAID: Final = ("not_run.", "check.made_dead")
 
 
 def without_run(turn: Turn, text: str) -> str:
     """The words of a line that are left to be heard once it was taken that the machine is not to be run; all of them
     where they say nothing of the kind. What was open is passed over if it takes a run."""
-    if turn.job.phase not in {Phase.INTAKE, Phase.CHECKS} and not _asks_run(turn):
+    if len(text) > LONGEST or (turn.job.phase not in {Phase.INTAKE, Phase.CHECKS} and not _asks_run(turn)):
         return text
     plain = drop_apostrophes(text.lower())
     if kept_from_running(turn.job) is not None and says_together(plain):

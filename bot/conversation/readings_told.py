@@ -21,7 +21,7 @@ _IDLE: Final = frozenset({"reads", "reading", "ohms", "volts", "amps", "across",
                           "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that",
                           "open", "infinite", "continuity", "dead", "looks", "shown"})
 _MEASURED: Final = re.compile(
-    r"\d[\d.,]*\s*(k|m|meg|mega|kilo)?\s*(ohms?|Ω|v|vac|vdc|volts?|a|amps?|uf|mfd|microfarads?|f|c|deg\w*|min\w*|sec\w*|rpm|k|meg|"
+    r"(?<!\d)(?<!\d[.,])\d[\d.,]*\s*(k|m|meg|mega|kilo)?\s*(ohms?|Ω|v|vac|vdc|volts?|a|amps?|uf|mfd|microfarads?|f|c|deg\w*|min\w*|sec\w*|rpm|k|meg|"
     r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|marca|mide)\b"
     r".{0,60}?\d|\d.{0,60}?\b(across|on the meter|ohm\w*)\b", re.IGNORECASE)
 """A number with a unit, or one that the meter is said to say: the 240 of 'electric 240' is neither."""
