@@ -1,4 +1,4 @@
-"""Looking ahead is done on the likeliest hypotheses alone: half of them, four times the nodes, and better choices."""
+"""Looking ahead is done on the likeliest hypotheses alone: about half of sixty, so that more nodes fit the same time."""
 
 from __future__ import annotations
 
