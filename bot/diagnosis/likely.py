@@ -1,4 +1,4 @@
-"""Looking ahead is done on the likeliest hypotheses alone: about half of sixty, so that more nodes fit the same time."""
+"""Looking ahead is done on the likeliest hypotheses alone, about half of sixty: more nodes fit the same time."""
 
 from __future__ import annotations
 
