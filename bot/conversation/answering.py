@@ -37,13 +37,14 @@ from bot.conversation.shut import answer_cover
 from bot.conversation.site import could_be_place
 from bot.conversation.slipped import answer_slip, instead_of_slip, says_mistake
 from bot.conversation.turn import Turn
-from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside
+from bot.conversation.unasked import file_besides, hear_again_unasked, set_aside, take_unasked
 from bot.conversation.waiting import answer_due, answer_plate, day_in_words
 from bot.conversation.which import answer_which, which_in_words
 from bot.conversation.worded import answer_to
 from bot.conversation.wording import render_choice
 from bot.conversation.wording.mended import how_it_went, works_but
 from bot.conversation.wording.ways import way_of
+from bot.language.about import parts_of
 from bot.language.meaning import Meaning
 from bot.language.readings import read
 
@@ -95,7 +96,9 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
     if done:
         _besides(turn, meaning, question)
     elif told:
-        turn.go_on = True
+        if any(c.isdigit() for c in said):
+            take_unasked(turn, said)
+        turn.go_on = turn.job.question is None or turn.job.question is question
     if done or told:
         turn.place(misses=0)
     return done or told
@@ -138,9 +141,10 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
 def _besides(turn: Turn, meaning: Meaning, question: Question) -> None:
     """What a clear answer says besides: variants, other results, and in a long one what works; its symptoms are the
     answer itself."""
-    long = len(turn.event.text.split()) >= LONG if isinstance(turn.event, Typed) else False
-    absorb(turn, replace(meaning, complaints=(), denied=meaning.denied if long else (), results=tuple(
-        r for r in meaning.results if r.check not in question.checks and r.p >= 0.8)))
+    words = len(turn.event.text.split()) if isinstance(turn.event, Typed) else 0
+    said_more = words > SHORT or (isinstance(turn.event, Typed) and len(parts_of(turn.event.text)) > 1)
+    absorb(turn, replace(meaning, complaints=(), denied=meaning.denied if words >= LONG else (), results=tuple(
+        r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8)))
 
 
 def chosen(turn: Turn, question: Question, value: str) -> None:
@@ -304,6 +308,8 @@ def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     return True
 
 
+SHORT: Final = 6
+"""Words of an answer in one piece up to which it tells of nothing else."""
 LONG: Final = 12
 """Words of an answer from which on it may tell of other things too."""
 _HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {

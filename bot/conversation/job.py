@@ -97,6 +97,8 @@ class Machine:
 
     power: Literal["unknown", "on", "off"] = "unknown"
     covers: tuple[str, ...] = ()
+    maybe_open: bool = False
+    """A step behind these covers was passed over: nobody said whether they came off."""
     card_shown: bool = False
     since: datetime | None = None
     """When power was last said to be in this state; after a pause it is asked again."""

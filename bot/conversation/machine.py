@@ -26,7 +26,10 @@ def bring_to(turn: Turn, step: Check | Repair, cautions: Iterable[str]) -> None:
         _covers(turn, needed, step)
         _energise(turn, step.power)
     else:
-        _power(turn, step.power, hands_on=bool(needed))
+        if isinstance(step, Check) and step.power == "live" and step.at_outlet:
+            turn.note("machine.live_outlet")
+        else:
+            _power(turn, step.power, hands_on=bool(needed))
         _covers(turn, needed, step)
     say_cautions(turn, cautions)
 
@@ -71,9 +74,11 @@ def close_up(turn: Turn) -> None:
         turn.note("machine.covers_on")
     elif machine.covers:
         turn.note("machine.close_up")
+    elif machine.maybe_open:
+        turn.note("machine.if_open")
     elif machine.power == "off":
         turn.note("machine.power_on")
-    turn.machine(covers=(), power="on", since=turn.context.now, stays_dead=False)
+    turn.machine(covers=(), maybe_open=False, power="on", since=turn.context.now, stays_dead=False)
 
 
 def stale(machine: Machine, turn: Turn) -> bool:
@@ -94,7 +99,7 @@ def _power(turn: Turn, wanted: PowerState, *, hands_on: bool) -> None:
             turn.note("machine.still_dead")
         turn.machine(power="off", since=turn.context.now)
     elif wanted == "run":
-        if machine.covers or machine.power == "off":
+        if machine.covers or machine.power == "off" or machine.maybe_open:
             close_up(turn)
         turn.machine(power="on", since=turn.context.now)
     elif wanted == "live":

@@ -14,6 +14,7 @@ from bot.diagnosis.setting import holds_as_told
 from bot.language.measured import at_supply, is_difference, like_mains, quantity_of
 from bot.language.quantities import measures
 from bot.language.text import word_set
+from bot.language.to_ground import apart_from_ground, reads_to_ground, sides_of
 from knowledge.schema import Check
 
 _WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
@@ -63,6 +64,9 @@ def take_reading(turn: Turn, text: str) -> bool:
     if not (open_circuit or tells_reading(text)):
         return False
     words = _words(_TO_CASE.sub(" ", text))
+    if reads_to_ground(text) is not None:
+        done, rest = _take_to_ground(turn, words, text), apart_from_ground(text)
+        return (rest not in {"", text} and take_reading(turn, rest)) or done
     evidence = evidence_of(turn.job)
     told = "ohm" if open_circuit else _quantity_told(text)
     ranked = sorted(((_overlap(words, check), key) for key, check in turn.pack.checks.items()
@@ -88,6 +92,18 @@ def take_reading(turn: Turn, text: str) -> bool:
     if read is None or read.unit_mismatch or (read.value is None and not (open_circuit and read.special == "open")):
         return False
     return take_answer(turn, key, heard, text)
+
+
+def _take_to_ground(turn: Turn, words: set[str], text: str) -> bool:
+    """The ohms of a part to bare metal are never those of the part itself: they are filed on the check of that, where
+    the words name one part."""
+    ranked = sorted(((_overlap(words, check), key) for key, check in turn.pack.checks.items()
+                     if sides_of(check) is not None and holds_as_told(check, evidence_of(turn.job))), reverse=True)
+    if not ranked or ranked[0][0] <= 0 or (len(ranked) > 1 and ranked[0][0] == ranked[1][0]):
+        return False
+    key = ranked[0][1]
+    heard = answer_to(turn, key, text)
+    return (heard.result is not None or heard.heard is not None) and take_answer(turn, key, heard, text)
 
 
 def _quantity_told(text: str) -> str | None:

@@ -117,7 +117,8 @@ class Turn:
         self.place(question=None)
         machine = self.job.position.machine
         if closed == "passed" and question.kind == "check" and machine.power == "off" and not machine.proven:
-            self.machine(power="unknown", covers=())  # whoever passes it over may never have pulled the plug for it
+            # whoever passes it over may never have pulled the plug for it
+            self.machine(power="unknown", covers=(), maybe_open=bool(machine.covers) or machine.maybe_open)
 
     def _pass_over(self) -> None:
         """A question that is still open gives way to the next one; a repeated one keeps its place in the log."""

@@ -209,8 +209,11 @@ def take_unasked(turn: Turn, text: str) -> bool:
         if turn.job.question is not None and not turn.go_on:
             return True
         parts = [part for part in parts if not (half_tripped(part) or tells_of_legs(part))]
-    found = [tripped, fed] + [take_reading(turn, part) for part in parts if turn.job.question is None or not turn.go_on]
-    return any(found) or (len(parts) > 1 and take_reading(turn, text))
+    asked, found = turn.job.question, tripped or fed
+    for part in parts:
+        if turn.job.question is None or turn.job.question is asked:  # else something is asked of what was read
+            found = take_reading(turn, part) or found
+    return found or (len(parts) > 1 and take_reading(turn, text))
 
 
 def hear_again_unasked(turn: Turn) -> None:

@@ -23,7 +23,8 @@ def filed(chat: Chat, check: str) -> Fact | None:
     (DRYER, "exhaust_temp", "150", "normal"), (DRYER, "exhaust_temp", "one forty", "normal"),
     (DRYER, "exhaust_temp", "150 degrees", "normal"), (DRYER, "exhaust_temp", "65 c", "normal"),
     (DRYER, "exhaust_temp", "about 140 to 150", "normal"), (DRYER, "exhaust_temp", "85", "cold"),
-    (RANGE, "oven_temp", "350", "right"), (RANGE, "oven_temp", "275", "low"), (RANGE, "oven_temp", "180 celsius", "right")])
+    (RANGE, "oven_temp", "350", "right"), (RANGE, "oven_temp", "275", "low"),
+    (RANGE, "oven_temp", "180 celsius", "right")])
 def test_bare_degrees_are_fahrenheit_where_the_firm_says_so(release, opening, check, text, result):
     """150 at the hood is as it should be, and no fire; who names a scale means it."""
     chat = at(release, check, opening)

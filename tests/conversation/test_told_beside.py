@@ -209,3 +209,20 @@ def test_a_check_that_was_passed_over_leaves_nobody_to_think_the_machine_is_dead
     chat = at(release, "element_look")
     chat.send("looks whole")
     assert chat.job is not None and chat.job.position.machine.power == "off"
+
+
+@pytest.mark.parametrize(("lines", "filed"), [
+    (("front load trips the breaker", "at one step, when it heats", "heater to the flange 0.09 megohm"),
+     {"heater_to_ground": "leak"}),
+    (("front load trips the breaker", "at one step, when it heats", "heater to the case OL"),
+     {"heater_to_ground": "clear"}),
+    (("electric dryer no heat", "element to case OL, element 11 ohm"),
+     {"element_to_case": "clear", "element_ohms": "good"}),
+    (("electric dryer no heat", "element 11 ohm, element to case OL"),
+     {"element_to_case": "clear", "element_ohms": "good"})])
+def test_ohms_to_bare_metal_are_none_of_the_part_itself(release: Release, lines: tuple[str, ...],
+                                                        filed: dict[str, str]) -> None:
+    """Unasked too: a heater that leaks to its flange is not one of 90 kilohm."""
+    told = facts(visit(release, *lines), "result")
+    assert filed.items() <= told.items()
+    assert "heater_ohms" not in told

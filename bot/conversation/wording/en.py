@@ -42,7 +42,10 @@ TEXTS: Final[dict[str, str]] = {
     "machine.wait_now": "Wait {minutes} minutes after the plug is out: the drive holds a charge.",
     "machine.live": "This one is with power on and the cover open. Only the probes go in: one hand, no rings, insulated "
                     "shoes, nobody else near. Not comfortable with it? Type `skip`.",
+    "machine.live_outlet": "This one is at the live outlet; the machine's own plug stays out. Only the probes go in: one hand, "
+                           "no rings, insulated shoes, nobody else near. Not comfortable with it? Type `skip`.",
     "machine.close_up": "Wires and plugs back on, covers back on, then power.",
+    "machine.if_open": "If anything came off: wires and covers back on first, then power.",
     "machine.covers_on": "Everything back in its place.",
     "machine.plug_last": "The plug goes in last, hands and tools clear.",
     "machine.power_on": "Plug it back in.",
