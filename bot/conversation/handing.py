@@ -9,7 +9,7 @@ from bot.conversation.danger import nobody_goes_in
 from bot.conversation.effects import Text
 from bot.conversation.job import Phase
 from bot.conversation.leaving import ask_how_left
-from bot.conversation.making_safe import left_safe
+from bot.conversation.making_safe import covers_first, left_safe
 from bot.conversation.phases import Move
 from bot.conversation.signoffs import beyond, lacking_named
 from bot.conversation.turn import Turn
@@ -48,6 +48,7 @@ def hand_off(turn: Turn, reason: Reason, belief: Belief | None, *, fault: str | 
     elif caution:
         turn.quote(caution)
     elif turn.job.family in turn.context.release.knowledge.packs and reason not in {"asked", "hazard"}:
+        covers_first(turn)
         turn.quote(left_safe(turn))
     turn.offer(reason, urgent=urgent)
     put(turn, "handed_off", ("carry_on", "leave"))

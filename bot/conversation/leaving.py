@@ -10,7 +10,7 @@ from bot.conversation.daytime import in_days
 from bot.conversation.effects import SetTimer
 from bot.conversation.ids import derive
 from bot.conversation.job import Outcome
-from bot.conversation.making_safe import left_safe
+from bot.conversation.making_safe import covers_first, left_safe
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 
@@ -69,6 +69,7 @@ BY_DAY: Final = 10
 
 def _make_safe(turn: Turn, outcome: Outcome) -> None:
     if outcome in OPEN_MACHINE and turn.job.family in turn.context.release.knowledge.packs:
+        covers_first(turn)
         turn.note("leave.make_safe", make_safe=left_safe(turn))
     if outcome is Outcome.NOT_SAFE:
         turn.note("leave.not_safe")

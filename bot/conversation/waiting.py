@@ -12,7 +12,7 @@ from bot.conversation.effects import SetTimer, Text
 from bot.conversation.finding import current_repair
 from bot.conversation.ids import derive
 from bot.conversation.job import Outcome
-from bot.conversation.making_safe import left_safe
+from bot.conversation.making_safe import covers_first, left_safe
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 
@@ -42,6 +42,7 @@ def think_over(turn: Turn, *, to_order: bool) -> None:
     """The customer wants to think: nothing is on order, and it is their word that the visit waits for."""
     turn.move(Move.ORDERED)
     turn.record("outcome", outcome=Outcome.PART_ON_ORDER, parts=list(current_repair(turn).parts), ordered=False)
+    covers_first(turn)
     turn.note("waiting.safe", make_safe=left_safe(turn))
     put(turn, "thinking", DECISIONS, to_order="yes" if to_order else "")
 
@@ -116,6 +117,7 @@ def _remind(turn: Turn, day: date) -> date:
 
 
 def _wait(turn: Turn) -> None:
+    covers_first(turn)
     turn.note("waiting.safe", make_safe=left_safe(turn))
     put(turn, "waiting", CHOICES)
 

@@ -226,3 +226,21 @@ def test_ohms_to_bare_metal_are_none_of_the_part_itself(release: Release, lines:
     told = facts(visit(release, *lines), "result")
     assert filed.items() <= told.items()
     assert "heater_ohms" not in told
+
+
+def test_a_step_passed_over_may_have_left_it_open(release: Release) -> None:
+    """He was sent inside and has no meter: before power, whatever came off goes back on."""
+    chat = visit(release, "electric dryer no heat, tumbles", "never warm", "set")
+    for _ in range(12):
+        question = chat.job.question if chat.job is not None else None
+        if question is None or question.kind != "check":
+            break
+        check = chat.release.knowledge.packs["dryer"].checks[question.checks[0]]
+        if check.power == "off" and check.access:
+            said = chat.send("no meter here")
+            assert chat.job is not None and chat.job.position.machine.maybe_open
+            left = [p for s in (*said, *chat.send("stop"), *chat.send("not fixed")) for p in s.paragraphs]
+            assert any("came off" in paragraph or "cover back on" in paragraph for paragraph in left)
+            return
+        chat.send("1")
+    pytest.fail("no check behind a cover was asked for")

@@ -270,6 +270,8 @@ TEXTS: Final[dict[str, str]] = {
     "choice.fixed_already": "Fixed already",
     "choice.go_on": "Go on after all",
     "choice.leave": "Leave the job",
+    "leave.covers_first": "Still unplugged: every wire and cover back on.",
+    "leave.if_open": "If anything came off: unplugged, every wire and cover back on.",
     "leave.make_safe": "Leave it safe: {make_safe}",
     "leave.not_safe": "Right call. Tell the office and the customer why, in plain words.",
     "ask.age": "How old is it, in years?",
