@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from bot.diagnosis.compiled import Floats, Ints
 from bot.diagnosis.problem import Access
+from bot.diagnosis.thresholds import SEARCHED_MASS
 
 Bools = NDArray[np.bool_]
 
@@ -27,6 +28,8 @@ class Plan:
     """Budget over all levels; shared out by how much a node's value may still move. It holds for up to `size`
     hypotheses and repairs together, and shrinks in proportion for larger problems."""
     size: int = 121
+    share: float = SEARCHED_MASS
+    """Of the belief, how much the hypotheses have that are searched on; 1: all of them."""
     prune: float = 0.002
     """Nodes of less than this share of the mass are leaves."""
     rollout: int = 8

@@ -27,7 +27,7 @@ RARE = 0.04
 
 def search(problem: Problem, allowed: Bools, plan: Plan) -> Found:
     """Looks ahead from the problem's belief with the checks that are `allowed` [C]."""
-    likely = likeliest(problem)
+    likely = likeliest(problem, plan.share)
     looking = _Search(likely.problem, allowed, plan)
     found = looking.run()
     if looking.cut and 2 * found.nodes <= plan.again:

@@ -114,7 +114,7 @@ def timings(visits: list[Visit]) -> tuple[float, float, float]:
 
 
 REFERENCE = Plan(create=(10_000, 16, 10, 7, 5, 3, 2, 2), follow=(40, 10, 8, 6, 4, 3, 2, 1),
-                 contenders=(40, 24, 16, 12, 10, 8), nodes=1_600_000, prune=0.0)
+                 contenders=(40, 24, 16, 12, 10, 8), nodes=1_600_000, share=1.0, prune=0.0)
 """A step that uses them all takes 8 to 10 seconds of one core of the machine quoted in DEVELOPERS.md, and up to two
 gigabytes."""
 JUDGE = replace(REFERENCE, nodes=400_000)
