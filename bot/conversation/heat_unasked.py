@@ -17,15 +17,10 @@ GOES_ON: Final = "wont_stop"
 """The heat goes on, not the drum, unless that is said too."""
 
 
-def tells_unasked(turn: Turn, text: str, meaning: Meaning) -> bool:
-    """Whether words tell of it, on a machine that has the complaint."""
-    pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
-    return pack is not None and UNASKED in pack.complaints and heats_unasked(text)
-
-
 def with_unasked_heat(turn: Turn, meaning: Meaning, text: str) -> Meaning:
     """The meaning with that complaint where the words tell it, without what they only sound like."""
-    if not tells_unasked(turn, text, meaning):
+    pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
+    if pack is None or UNASKED not in pack.complaints or not heats_unasked(text):
         return meaning
     wrong = NOT_MEANT if turns_on(text) else NOT_MEANT | {GOES_ON}
     kept = tuple(guess for guess in meaning.complaints if guess.id not in wrong)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Final
 
 from bot.conversation.asking import put
@@ -67,13 +68,10 @@ def take_reading(turn: Turn, text: str) -> bool:
     if reads_to_ground(text) is not None:
         done, rest = _take_to_ground(turn, words, text), apart_from_ground(text)
         return (rest not in {"", text} and take_reading(turn, rest)) or done
-    evidence = evidence_of(turn.job)
     told = "ohm" if open_circuit else _quantity_told(text)
-    ranked = sorted(((_overlap(words, check), key) for key, check in turn.pack.checks.items()
-                     if check.reading is not None and holds_as_told(check, evidence)
-                     and told in {None, quantity_read(check)}
-                     and (not open_circuit or shows_open(check, text))), reverse=True)
-    if not ranked or ranked[0][0] <= 0 or (len(ranked) > 1 and ranked[0][0] == ranked[1][0]):
+    ranked = _spoken_of(turn, words, lambda check: check.reading is not None and told in {None, quantity_read(check)}
+                        and (not open_circuit or shows_open(check, text)))
+    if not ranked:
         return False
     key = ranked[0][1]
     if not open_circuit and _no_temperature(turn.pack.checks[key], told, text):
@@ -97,13 +95,21 @@ def take_reading(turn: Turn, text: str) -> bool:
 def _take_to_ground(turn: Turn, words: set[str], text: str) -> bool:
     """The ohms of a part to bare metal are never those of the part itself: they are filed on the check of that, where
     the words name one part."""
-    ranked = sorted(((_overlap(words, check), key) for key, check in turn.pack.checks.items()
-                     if sides_of(check) is not None and holds_as_told(check, evidence_of(turn.job))), reverse=True)
-    if not ranked or ranked[0][0] <= 0 or (len(ranked) > 1 and ranked[0][0] == ranked[1][0]):
+    ranked = _spoken_of(turn, words, lambda check: sides_of(check) is not None)
+    if not ranked:
         return False
     key = ranked[0][1]
     heard = answer_to(turn, key, text)
     return (heard.result is not None or heard.heard is not None) and take_answer(turn, key, heard, text)
+
+
+def _spoken_of(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> list[tuple[int, str]]:
+    """The checks of this machine that fit, by how much the words speak of each; none where no one of them is meant."""
+    evidence = evidence_of(turn.job)
+    ranked = sorted(((_overlap(words, check), key) for key, check in turn.pack.checks.items()
+                     if holds_as_told(check, evidence) and fits(check)), reverse=True)
+    one = bool(ranked) and ranked[0][0] > 0 and (len(ranked) == 1 or ranked[0][0] != ranked[1][0])
+    return ranked if one else []
 
 
 def _quantity_told(text: str) -> str | None:

@@ -64,7 +64,6 @@ _ANEW: Final = word_set("so because cuz cause its theyre theres thats hes then w
 _ELSEWHERE: Final = word_set("across between pins windings winding pair pairs other another")
 _ANSWERS: Final = word_set("no nope nah yes yeah yep yup si ok okay")
 _GOES_ON: Final = word_set(", . ; : it its they theyre that the he one i we this theres")
-_NAMING: Final = word_set("pin pins terminal terminals leg legs winding element number no lead end")
 _IS_A_NUMBER: Final = re.compile(r"\d+(?:[.,]\d+)*(?P<unit>k|kohms?|ohms?|r|m|megs?|megohms?|mohms?)?$")
 _PART_OF_ONE: Final = re.compile(r"0?[.,]\d")
 _SPLIT: Final = re.compile(r"\b([o0]) ?[./]? ?l\b|\bover ?(?:the ?)?limit\b|\bout of limits?\b", re.IGNORECASE)
