@@ -17,7 +17,7 @@ import json
 import logging
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
 from typing import Final, Protocol
@@ -44,6 +44,14 @@ class Prepared:
     id: str
     knowledge: Knowledge
     notes: tuple[str, ...]
+    text: str = field(repr=False)
+    """As it is kept; the id is its hash."""
+
+    @classmethod
+    def of(cls, known: Knowledge, notes: tuple[str, ...] = ()) -> Prepared:
+        """Knowledge that has no kept form yet."""
+        text = dump_release(known)
+        return cls(release_id(text), known, notes, text)
 
 
 def prepare(folder: Path, overlays: Sequence[Path] = ()) -> Prepared:
@@ -53,10 +61,9 @@ def prepare(folder: Path, overlays: Sequence[Path] = ()) -> Prepared:
     if kept is not None:
         return kept
     loaded = load(overlays)
-    text = dump_release(loaded.knowledge)
-    prepared = Prepared(release_id(text), loaded.knowledge, tuple(str(finding) for finding in loaded.findings))
+    prepared = Prepared.of(loaded.knowledge, tuple(str(finding) for finding in loaded.findings))
     try:
-        write_whole(folder / f"{prepared.id}.json", text.encode())
+        write_whole(folder / f"{prepared.id}.json", prepared.text.encode())
         write_whole(folder / f"from-{key}.json", json.dumps({"id": prepared.id, "notes": prepared.notes}).encode())
     except OSError as error:
         log.warning("the compiled knowledge could not be kept in %s (%s): it is read anew next time", folder, error)
@@ -99,17 +106,16 @@ def release_id(text: str) -> str:
 def _kept(folder: Path, key: str) -> Prepared | None:
     try:
         link = json.loads((folder / f"from-{key}.json").read_text(encoding="utf-8"))
-        known = _read(folder / f"{link['id']}.json", link["id"])
+        return _read(folder / f"{link['id']}.json", link["id"], tuple(link["notes"]))
     except (OSError, ValueError, KeyError, TypeError):
         return None
-    return Prepared(link["id"], known, tuple(link["notes"])) if known is not None else None
 
 
-def _read(file: Path, wanted: str) -> Knowledge | None:
+def _read(file: Path, wanted: str, notes: tuple[str, ...] = ()) -> Prepared | None:
     """The knowledge in the file, if it is whole and can be read by this version of the program."""
     try:
         text = file.read_text(encoding="utf-8")
-        return load_release(text) if release_id(text) == wanted else None
+        return Prepared(wanted, load_release(text), notes, text) if release_id(text) == wanted else None
     except (OSError, ValidationError, ValueError) as error:
         log.warning("release %s cannot be read: %s", wanted, type(error).__name__)
         return None
@@ -117,8 +123,7 @@ def _read(file: Path, wanted: str) -> Knowledge | None:
 
 def with_learned(base: Prepared, text: str) -> Prepared:
     """The packs with what was learned on top. Raises ValueError if its text cannot be read."""
-    known = lay_over(base.knowledge, Learned.model_validate_json(text))
-    return Prepared(release_id(dump_release(known)), known, base.notes)
+    return Prepared.of(lay_over(base.knowledge, Learned.model_validate_json(text)), base.notes)
 
 
 class LearnedSource(Protocol):
@@ -180,7 +185,7 @@ class Releases:
         """The release, compiled and kept in the folder: jobs that begin on it must find it again."""
         file = self._folder / f"{today.id}.json"
         if not file.exists():
-            write_whole(file, dump_release(today.knowledge).encode())
+            write_whole(file, today.text.encode())
         if today.id not in self._ready:
             self._ready[today.id] = self._compile(today.id, today.knowledge)
             gc.freeze()  # a release is large and stays: it is not searched for garbage at every message
@@ -196,11 +201,11 @@ class Releases:
                 return self._ready[release]
             if release in self._missing:
                 return None
-            known = _read(self._folder / f"{release}.json", release)
-            if known is None:
+            found = _read(self._folder / f"{release}.json", release)
+            if found is None:
                 self._missing.add(release)
                 return None
-            self._ready[release] = self._compile(release, known)
+            self._ready[release] = self._compile(release, found.knowledge)
             while len(self._ready) > KEPT:
                 oldest = next(key for key in self._ready if key != self._current.id)
                 del self._ready[oldest]

@@ -24,7 +24,7 @@ from bot.conversation.release import Release
 from bot.conversation.routing import Pointed, Routed
 from bot.language.index import Index
 from bot.service.core import Core
-from bot.service.releases import Prepared, dump_release, release_id
+from bot.service.releases import Prepared
 from knowledge.schema import Common, Knowledge
 
 NOON = datetime(2031, 5, 6, 12, tzinfo=UTC)
@@ -33,7 +33,7 @@ NOTHING = Knowledge(packs={}, common=Common())
 
 def prepared() -> Prepared:
     """A release that knows nothing."""
-    return Prepared(release_id(dump_release(NOTHING)), NOTHING, ())
+    return Prepared.of(NOTHING)
 
 
 def compiled(release: str, known: Knowledge) -> Release:

@@ -13,7 +13,7 @@ from bot.conversation.events import Event
 from bot.conversation.job import Job
 from bot.service import releases
 from bot.service.core import Core
-from bot.service.releases import Prepared, Releases, dump_release, load_release, prepare, release_id, source_key
+from bot.service.releases import Prepared, Releases, dump_release, load_release, prepare, source_key
 from knowledge.loader import load, packs_folder
 from knowledge.schema import Knowledge, Tool
 from tests.service.crew import Clock, house, sit, tell, typed
@@ -44,7 +44,7 @@ def overlay(tmp_path: Path) -> Path:
 def with_tool(name: str) -> Prepared:
     """A release that differs by one tool."""
     known = NOTHING.model_copy(update={"common": NOTHING.common.model_copy(update={"tools": {"t": Tool(name=name)}})})
-    return Prepared(release_id(dump_release(known)), known, ())
+    return Prepared.of(known)
 
 
 def test_packs_survive_the_round(tmp_path: Path) -> None:
