@@ -19,8 +19,12 @@ _NOT_HERE: Final = r"dont have|didnt bring|dont carry|havent got|dont got|left|f
 _LACK: Final = rf"\b(?:no|without|sin|{_NOT_HERE})\s+"
 _AT_HAND: Final = rf"\b(?:(?:have|got|theres) no|{_NOT_HERE})\s+"
 _SPENT: Final = (
-    r"\s*(?:s|is|are)?\s+(?:dead|broken|shot|flat|out of batter\w+|(?:back )?in the (?:van|truck|shop)|"
-    r"at (?:home|the shop))\b")
+    r"(?:\s*(?:s|is|are|has|have|just|went|all))*\s+(?:dead|died|broken?|busted|shot|flat|fried|kaput|quit|gave out|"
+    r"out of (?:batter\w+|juice)|wont (?:turn|switch|power|come) on|(?:isnt|not|stopped) working|doesnt work|"
+    r"se murio|no (?:sirve|prende)|(?:back )?in the (?:van|truck|shop)|at (?:home|the shop))\b")
+_INSIDE: Final = r"(?:fuse|batter(?:y|ies)|leads?|probes?)"
+_GONE: Final = r"(?:blew|blown|popped|dead|died|flat|gone|broken?|shot|fried|busted)"
+"""'Blew the fuse in my meter' is no fuse of the machine."""
 _ALONE: Final = re.compile(
     r"\b(can'?t|cannot|couldn'?t|not able to|wont|unable to)\b.{0,30}\b(alone|by myself|on my own)\b|"
     r"\b(nobody|no one|noone) (here )?to help\b", re.IGNORECASE)
@@ -77,6 +81,9 @@ def _lacks(name: str, said: str, needed: bool) -> bool:
     if name in _OF_ROOMS | _OF_MACHINES and not needed:
         lack = _LACK if name in _OF_MACHINES else _AT_HAND
         return bool(re.search(lack + _OWN + tool, said) or re.search(rf"\bmy {tool}{_SPENT}", said))
+    inside = rf"\b(?:{_INSIDE}\s+(?:in|of|on|for|to)\s+(?:my|the|this)\s+{tool}|{tool}\s+{_INSIDE}\b)"
+    if re.search(inside, said) and re.search(rf"\b{_GONE}\b", said):
+        return True
     return bool(re.search(_LACK + _OWN + tool, said) or re.search(rf"\b{tool}{_SPENT}", said)
                 or re.search(rf"\b(?:dead|broken|need (?:a|an|my|the)) {tool}", said))
 

@@ -55,7 +55,9 @@ def test_a_tool_that_is_not_there_leaves_the_answer_beside_it(release, check, te
     assert facts(chat, "result") == {check: result}
 
 
-@pytest.mark.parametrize("text", ["no meter", "left my meter in the truck", "meter's dead", "forgot to bring my meter"])
+@pytest.mark.parametrize("text", [
+    "no meter", "left my meter in the truck", "meter's dead", "forgot to bring my meter", "meter died on me",
+    "my multimeter just quit", "the fuse in my meter blew", "meter battery is flat"])
 def test_no_meter_is_an_answer(release, text):
     """However it is put."""
     chat = at(release, "element_ohms")
