@@ -98,6 +98,8 @@ def _drop_references(values: dict[str, Any], retired: Retired) -> None:
         for result in (check.get("results") or {}).values() if isinstance(check.get("results"), dict) else ():
             if isinstance(result, dict):
                 _keep(result.get("complaints"), gone["complaints"])
+                _keep(result.get("lifts"), gone["complaints"])
+                _keep(result.get("moots"), gone["checks"])
     family = values.get("family")
     for item in (family.get("menu") or ()) if isinstance(family, dict) else ():
         if isinstance(item, dict):

@@ -67,6 +67,8 @@ class Cover(Entry):
     cautions: tuple[str, ...] = ()
     behind: OneOrMore = Field(default=(), description="covers that must be open first")
     power: Literal["any", "off"] = "off"
+    back: str = Field(default="", description="what must be back in before power, said when it is closed: 'Filter in, "
+                                              "cap tight.'")
 
 
 class MenuItem(Entry):
@@ -185,6 +187,10 @@ class Result(Entry):
     complaints: tuple[str, ...] = Field(default=(), description="complaints this result is, when seen; where such "
                                                                 "a complaint was told, one of these is expected")
     unsafe: str | None = Field(default=None, description="instruction that comes at once: make dead, tag, tell")
+    lifts: tuple[str, ...] = Field(default=(), description="complaints that bar no check by its `unless` from here on: "
+                                                           "a stuck door that the release opened")
+    moots: tuple[str, ...] = Field(default=(), description="checks that make no sense after it: no key answers on a "
+                                                           "panel that is dead")
 
 
 class Expectation(Entry):

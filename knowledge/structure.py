@@ -156,6 +156,8 @@ def _check(pack: Pack, common: Common, key: str, check: Check) -> Iterator[Note]
     labels = Counter(result.label.lower() for result in check.results.values())
     for rid, result in check.results.items():
         yield from _refs((*place, "results", rid), "complaint", result.complaints, pack.complaints)
+        yield from _refs((*place, "results", rid), "complaint", result.lifts, pack.complaints)
+        yield from _refs((*place, "results", rid), "check", result.moots, pack.checks)
         for axis, value in result.identifies.items():
             if axis not in pack.family.variants or value not in pack.family.variants[axis].values:
                 yield (*place, "results", rid, "identifies"), f"no variant {axis}: {value}", True

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from bot.diagnosis.belief import believe, departure, posterior
+from bot.diagnosis.belief import believe, departure, moot_checks, posterior
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.levels import Plan
@@ -216,6 +216,8 @@ def _watch_first(model: Model, evidence: Evidence, situation: Situation, decisio
     checks = model.pack.checks
     if decision.best.do != "check" or not opens(checks[decision.best.id]) or _watched(model, evidence, situation):
         return decision
+    if model.pack.family.watch in moot_checks(model.pack, evidence):
+        return decision  # what scrapes is looked at standing
     others = {key for key, check in checks.items() if key != model.pack.family.watch and (
         check.power != "run" or opens(check) or not _shows(check, evidence.complaints))}
     watching = plan(model, evidence, replace(situation, declined=situation.declined | others), look=look)

@@ -94,6 +94,20 @@ def seen_complaints(pack: Pack, evidence: Evidence) -> Iterator[str]:
             yield from pack.checks[fact.check].results[fact.result].complaints
 
 
+def lifted_complaints(pack: Pack, evidence: Evidence) -> Iterator[str]:
+    """Complaints that bar no check any more: the door that would not open stands open."""
+    for fact in evidence.history:
+        if isinstance(fact, Seen) and fact.result is not None and fact.check in pack.checks:
+            yield from pack.checks[fact.check].results[fact.result].lifts
+
+
+def moot_checks(pack: Pack, evidence: Evidence) -> Iterator[str]:
+    """Checks that what was seen leaves no sense: no key answers on a dead panel."""
+    for fact in evidence.history:
+        if isinstance(fact, Seen) and fact.result is not None and fact.check in pack.checks:
+            yield from pack.checks[fact.check].results[fact.result].moots
+
+
 def weighed(prior: Floats, factors: Sequence[Floats]) -> Floats:
     """[H] prior times all likelihoods, not normalised."""
     mass = prior.copy()

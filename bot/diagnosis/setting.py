@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from bot.diagnosis.belief import Posterior, departure, repair_id, seen_complaints
+from bot.diagnosis.belief import Posterior, departure, lifted_complaints, moot_checks, repair_id, seen_complaints
 from bot.diagnosis.cells import cells_of
 from bot.diagnosis.compiled import Floats, Ints, Model, absent_complaints, holds
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
@@ -157,7 +157,9 @@ def _wrong(model: Model, repair: str, entry: Repair) -> float:
 
 def senseless(pack: Pack, check: Check, evidence: Evidence) -> bool:
     """Whether what was told leaves a check no sense, or answers it already."""
-    if set(check.unless) & set(evidence.complaints):
+    if set(check.unless) & (set(evidence.complaints) - set(lifted_complaints(pack, evidence))):
+        return True
+    if any(pack.checks.get(moot) is check for moot in moot_checks(pack, evidence)):
         return True
     if check.needless and set(check.needless) & absent_complaints(pack, evidence.complaints, evidence.denied):
         return True
