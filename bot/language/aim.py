@@ -19,6 +19,8 @@ BUILT, BUILT_SURE = 0.4, 0.9
 """No complaint is likelier than the one by words that name how the machine is built, unless it is likelier than the
 other."""
 _TOO_WARM: Final = {"freezer": "freezer_warm", "fridge": "fresh_food_warm"}
+_ELSEWHERE: Final = frozenset({"fresh", "fridge", "food", "both", "everyth", "all", "warm"})
+_ASTRAY: Final = "oven_temperature_wrong"
 BOTH_WARM: Final = "both_warm"
 MEASURED: Final = 0.95
 """How likely a complaint is that a number tells: of 465 labelled messages with one that was too warm, 452 had it."""
@@ -109,6 +111,27 @@ def as_measured(states: Mapping[str, Collection[str]], guesses: Sequence[Guess],
     if told is not None:
         kept.append(Guess(told, max([MEASURED, *(g.p for g in guesses if g.id in {told, BOTH_WARM})])))
     return sorted(kept, key=lambda g: -g.p), tuple(sorted(right.union(denied) - warm))
+
+
+def as_baked(as_set: bool, guesses: Sequence[Guess], denied: Sequence[str]) -> tuple[list[Guess], tuple[str, ...]]:
+    """'Set 350 reads 350, broil weak': an oven that was measured to be as hot as it was set is not wrong."""
+    if not as_set:
+        return list(guesses), tuple(denied)
+    return [g for g in guesses if g.id != _ASTRAY], tuple(sorted({*denied, _ASTRAY}))
+
+
+def of_the_freezer(clauses: Sequence[Clause], guesses: Sequence[Guess], denied: Sequence[str],
+                   ) -> tuple[list[Guess], tuple[str, ...]]:
+    """'Freezer cold, no ice': it says nothing of the fridge side; and alone it says that the freezer is as it should
+    be."""
+    said = [f for c in clauses for f in c.features if f.kind != "appliance"]
+    cold = any({"freezer", "cold"} <= {f.key for f in c.features} and not c.past for c in clauses)
+    if not cold or any(f.concept in _ELSEWHERE or f.kind == "number" for f in said):
+        return list(guesses), tuple(denied)
+    left = tuple(name for name in denied if name != _TOO_WARM["fridge"])
+    if {f.key for f in said} != {"freezer", "cold"}:
+        return list(guesses), left
+    return [g for g in guesses if g.id != _TOO_WARM["freezer"]], tuple(sorted({*left, _TOO_WARM["freezer"]}))
 
 
 def not_past(clauses: Sequence[Clause], denied: Sequence[str], clues: Iterable[Clue]) -> tuple[str, ...]:

@@ -10,8 +10,9 @@ from typing import Final
 from rapidfuzz import fuzz
 
 from bot.language.beside_it import all_but_one, only_life
+from bot.language.foreign import of_another_part
 from bot.language.forms import stem
-from bot.language.gainsaid import gainsaid, nowhere_but
+from bot.language.gainsaid import called_fine, gainsaid, half_said, nowhere_but, only_sounds_like
 from bot.language.index import Index
 from bot.language.likeness import Likeness, likeness, own_words
 from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
@@ -20,7 +21,7 @@ from bot.language.readings import Range, read
 from bot.language.silence import said_as_one
 from bot.language.text import tokens_of, word_set
 from bot.language.to_ground import MEGOHM, apart_from_ground, leak_among, reads_to_ground, sides_of
-from bot.language.windings import adds_up, tells_more
+from bot.language.windings import adds_up, asks_windings, run_and_start, tells_more
 from knowledge.likelihood import probability
 from knowledge.schema import Check, Reading, Result
 
@@ -67,6 +68,9 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
         return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
     if only_life(entry, text):
         return Answer(heard=heard)
+    windings = run_and_start(text) if asks_windings(entry.ask) else None
+    if windings in entry.results:
+        return Answer(windings, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{windings}"),))
     but_one = all_but_one(entry, text)
     if but_one is not None:
         return Answer(but_one, 0.9, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
@@ -89,12 +93,16 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
         return Answer(heard=heard, none="cannot", p=0.9)
     if aside or _ASKS_BACK.search(text):
         first, second = (*ranked, *_NOBODY)[:2]
-        sure = first.p >= CLEAR_ASIDE and first.p - second.p >= AHEAD
+        sure = first.p >= CLEAR_ASIDE and first.p - second.p >= AHEAD and not (
+            only_sounds_like(entry, first.id, text) or of_another_part(index, family, check, text))
         return Answer(first.id, first.p, heard) if sure else Answer(heard=heard)
     alike = likeness(index, family, check, text, {g.id: g.p for g in ranked})
     if nowhere_but(index, family, check, alike.results[0][0], text):
         alike = _without(alike, alike.results[0][0])
     found = _weighed(alike, text, heard)
+    otherwise = _otherwise(index, family, check, text, found)
+    if otherwise is not None:
+        return otherwise
     if found.result is not None and gainsaid(index, family, check, found.result, text):
         return Answer(heard=heard, near=(Guess(found.result, found.p), *found.near, *_others(entry, found))[:4])
     if found.result is None and found.none is None and heard is not None and heard.special is not None:
@@ -105,6 +113,21 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     if found.result is None and found.none is None and (quiet := said_as_one(text)) != text:
         return answer(index, family, check, quiet, given)
     return found
+
+
+def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) -> Answer | None:
+    """What words say that only sound like a result: they are on another part, or call that one good, or half so."""
+    entry, result, heard = index.knowledge.packs[family].checks[check], found.result, found.heard
+    well = usual(entry)
+    if result is None:
+        return None
+    if of_another_part(index, family, check, text):
+        return Answer(heard=heard)
+    if result != well and called_fine(entry, result, text):
+        return Answer(heard=heard) if well is None else Answer(well, CLEAR, heard)
+    if result == well and half_said(entry, result, text):
+        return Answer(heard=heard, near=tuple(_others(entry, found))[:4])
+    return None
 
 
 def _to_metal(index: Index, family: str, check: str, text: str, heard: Heard | None) -> Answer | None:
@@ -180,7 +203,8 @@ _ASKS_BACK: Final = re.compile(
     r"cual|donde|como)\b|\?\s*$", re.IGNORECASE)
 """A question back is no answer, however many of its words it has."""
 _WIRED_IN: Final = re.compile(
-    r"\bhard.?wired\b|\bno (outlet|plug|cord)\b|\b(wired|goes) (straight|right|direct|directly) in\b", re.IGNORECASE)
+    r"\bhard.?wired?\b|\bno (outlet|plug|cord)\b(?! (?:tester|power))|"
+    r"\b(wired|goes) (straight|right|direct|directly) in\b", re.IGNORECASE)
 _OUTLET: Final = re.compile(r"\b(outlet|plug by)\b", re.IGNORECASE)
 """'No outlet, its hard wired' tells nothing of an outlet that is asked for: there is none to look at."""
 _NOTHING_TO: Final = re.compile(

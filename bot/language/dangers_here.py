@@ -41,6 +41,9 @@ _CO: Final = _words(
     r"\b(?:i|im|we|he|she|they|wife|husband|kids?|customers?|owner|lady|everyone|everybody|people|tenants?|helper|mom|mother|man|woman|baby)\b"
     rf"{_GAP}\b(?:headaches?|dizzy|nauseous|nausea|light ?headed|feel\w* (?:sick|faint))\b")
 _HISS: Final = _words(_both(r"\bhiss\w*\b", r"\b(?:coils?|evap\w*|lines?|tub(?:e|es|ing)|back wall|liner)\b"))
+_HISS_NOW: Final = _words(
+    r"\b(?:but|now|today)\b(?: (?:its|it is|theres|there is|i hear|i can hear|a))* (?:just )?(?:started )?hiss\w*\b"
+    r"(?! (?:when|after|once|as)\b)" + _GAP + r"\b(?:coils?|evap\w*|tub(?:e|es|ing)|back wall|liner)\b")
 _SHORT: Final = 6
 """Words up to which a hiss is what has just happened; in a longer account it may be how the machine sounds."""
 _REFRIGERANT: Final = _words(
@@ -120,7 +123,7 @@ def danger_here(text: str, family: str | None, fuel: str | None) -> Hazard | Non
         return "injury"
     if _ON_THE_SHELL.search(text):
         return "shock"
-    hiss = _HISS.search(text) is not None and len(text.split()) <= _SHORT
+    hiss = (_HISS.search(text) is not None and len(text.split()) <= _SHORT) or _HISS_NOW.search(text) is not None
     if family == "refrigerator" and (hiss or _REFRIGERANT.search(text) or _OIL_AND_HISS.search(text)):
         return "refrigerant"
     return "flood" if water_is_danger(text) else None

@@ -8,6 +8,7 @@ from typing import Final
 
 from bot.language.about import stems
 from bot.language.answers import answer, usual
+from bot.language.beginnings import names_only_work
 from bot.language.index import Index
 from bot.language.likeness import own_words
 from bot.language.meaning import HeardResult
@@ -37,6 +38,8 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     words = stems(text) if reported else frozenset()
     for key, check in index.knowledge.packs[family].checks.items():
         if not any(check.told.get(complaint) in wanted for complaint in reported):
+            continue
+        if check.begins and names_only_work(text):
             continue
         telling = _telling(index, family, key, check)
         meant = {result for result in check.results if words & telling[result]} - {usual(check)}

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Final
 
+from bot.language.foreign import KINDS, PARTS
+from bot.language.forms import stem
 from bot.language.index import Index
+from bot.language.likeness import own_words
 from bot.language.patterns import OK, keys_of
-from bot.language.text import word_set
+from bot.language.text import drop_apostrophes, plain_words, word_set
+from knowledge.schema import Check
 
 _IMPLIES: Final[Mapping[str, tuple[str, ...]]] = {
     "hot": ("heat",), "warm": ("heat",), "run": ("start",), "tumble": ("turn", "run"), "spin": ("turn",),
@@ -61,3 +66,41 @@ def _denied(index: Index, family: str, check: str, result: str) -> frozenset[str
     entry = index.knowledge.packs[family].checks[check].results[result]
     keys = keys_of(index.parse(entry.says)) | keys_of(index.parse(entry.label))
     return frozenset(key[:-1] for key in keys if key.endswith("-") and index.kinds.get(key[:-1]) == "function")
+
+
+_FINE: Final = r"(?:good|fine|ok|okay|sound|solid|tight|free|whole|intact|perfect|normal|new|bien|buen[oa]s?)"
+_ILL: Final = re.compile(
+    r"\b(?:bad|worn|shot|loose|broken|broke|torn|cracked|bent|wobbl\w*|squeal\w*|stuck|seized|flat|gone|missing|but|"
+    r"except|not|isnt|arent|gastad\w*|mal[oa]?)\b", re.IGNORECASE)
+
+
+def called_fine(entry: Check, result: str, text: str) -> bool:
+    """True where a result is called after the part that is bad, and the words call just that part good: 'idler fine'
+    is no 'idler worn'."""
+    named = [word for word in plain_words(entry.results[result].label) if stem(word) in PARTS]
+    plain = drop_apostrophes(text)
+    if not named or entry.kind not in KINDS or _ILL.search(plain):
+        return False
+    label = "|".join(re.escape(stem(word)) for word in named)
+    return re.search(rf"\b(?:{label})\w*(?: (?:is|are|looks?|feels?|seems?|s|all|both|pretty|and \w+|\w+s))* {_FINE}\b",
+                     plain, re.IGNORECASE) is not None
+
+
+_HALF: Final = re.compile(
+    r"\b(?:half|halfway|barely|hardly|partly|partially|not quite|not (?:really|very|that|too|all(?: that)?)|kinda|"
+    r"kind of|sorta|sort of|somewhat|medio|apenas)[ -](?:way )?"
+    r"(clean|dry|free|clear|open|strong|smooth|bright|tight|hot|warm|good|limpi[oa]s?|sec[oa]s?)\b", re.IGNORECASE)
+
+
+def half_said(entry: Check, result: str, text: str) -> bool:
+    """True where the words give what the result says only by halves, and the result itself does not: 'half clean' is
+    no 'clean'."""
+    ways = own_words(entry, result)
+    own = {stem(word) for way in ways for word in plain_words(way)}
+    return any(stem(found.group(1).lower()) in own and not any(found.group().lower() in way.lower() for way in ways)
+               for found in _HALF.finditer(drop_apostrophes(text)))
+
+
+def only_sounds_like(entry: Check, result: str, text: str) -> bool:
+    """Whether the words have a result's own in them and mean another."""
+    return half_said(entry, result, text) or called_fine(entry, result, text)

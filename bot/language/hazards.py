@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
 from typing import Final, NamedTuple, get_args
 
+from bot.language.after_all import after_all
+from bot.language.deep_water import deep_water
 from bot.language.lexicon import data
 from bot.language.meaning import Hazard
 from bot.language.scope import Clause, Feature
+from bot.language.sealed_gas import of_the_circuit
 from bot.language.text import Token, word_set
 
 ORDER: Final[tuple[Hazard, ...]] = get_args(Hazard)
@@ -27,6 +30,8 @@ class Danger:
     end: int
     eggs: bool = False
     """Told only by a smell of rotten eggs, which a foul drain has too."""
+    by_sentence: bool = False
+    """Told by how a sentence goes and not by a word of it: nothing learned of words says anything against it."""
 
 
 class _Phrase(NamedTuple):
@@ -63,20 +68,25 @@ def _harmless() -> tuple[tuple[str, ...], ...]:
 
 
 def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[Clause]) -> list[Danger]:
-    """All hazards reported as present, gravest first. Denied and past ones are none."""
+    """All hazards reported as present, gravest first. Denied and past ones are none. What tells one by its sentence is
+    looked for as it was typed and as it was mended."""
     found: list[Danger] = []
     meant = [{f.key: f for f in reversed(c.features)} for c in clauses if not (c.past or c.not_that)]
     begun = [] if harmless(words) else sorted(p for word in set(words) for p in _by_first_word().get(word, ()))
+    lines = [" ".join(token.word for token in tokens), " ".join(words)]
+    told = {hazard: (line, span) for line in lines for hazard, span in [*after_all(line), *deep_water(line)]}
     for hazard in ORDER:
-        spot = _in_clauses(hazard, meant)
+        spot = _in_clauses(hazard, meant) or _in_words(
+            [p for p in begun if p.hazard == hazard], tokens, words, clauses)
         if spot is not None and _of_nobody(tokens, words, *spot):
             spot = None
-        spot = spot or _in_words([p for p in begun if p.hazard == hazard], tokens, words, clauses)
-        place = _hurt(words) if hazard == "injury" and spot is None else None
-        if place is not None:
-            spot = tokens[place - 1].start, tokens[place].end
+        if spot is None and hazard == "injury":
+            spot = _injured(tokens, words)
+        if spot is None and hazard in told:
+            spot = _spot(tokens, *told[hazard])
         if spot is not None:
-            found.append(Danger(hazard, *spot, eggs=any("egg" in word or "huevo" in word for word in words)))
+            eggs = any("egg" in word or "huevo" in word for word in words)
+            found.append(Danger(hazard, *spot, eggs=eggs, by_sentence=hazard in told))
     if not found and len(clauses) == 1 and [f.concept for f in clauses[0].features] == ["flame"]:
         found.append(Danger("fire", clauses[0].features[0].start, clauses[0].features[0].end))
     return found
@@ -147,13 +157,19 @@ def vocabulary() -> set[str]:
     return {w for phrase in _phrases() for w in phrase.words} | _BODY | _HARM
 
 
-def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[Clause]) -> list[Danger]:
-    """Rotten eggs in a machine with water are a drain; a burner's own spark is no fire, nor is that of its igniter."""
+def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[Clause], words: Sequence[str],
+               ) -> list[Danger]:
+    """Rotten eggs in a machine with water are a drain; a burner's own spark is no fire, nor is that of its igniter; gas
+    that hisses out of a fridge is refrigerant."""
     kept = []
+    if family == "refrigerator" and of_the_circuit(words):
+        dangers = _with_refrigerant(dangers)
     for danger in dangers:
         here = [f.concept for c in clauses for f in c.features if f.start < danger.end and f.end > danger.start]
         around = {f.concept for c in clauses for f in c.features}
         if danger.hazard == "gas" and family in WITH_WATER and danger.eggs:
+            continue
+        if danger.by_sentence and family in WITH_BURNER and _of_burner(family, here) and not around & NOT_THE_IGNITER:
             continue
         if danger.hazard == "fire" and family == "range" and here == ["spark"]:
             beside = [c.features for c in clauses if any(f.start == danger.start for f in c.features)]
@@ -164,6 +180,18 @@ def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[
     return kept
 
 
+def _of_burner(family: str, concepts: Sequence[str]) -> bool:
+    """'No flames for her, i see them': a flame belongs to a burner, and a spark to that of a range."""
+    return bool(concepts) and set(concepts) <= ({"spark", "flame"} if family == "range" else {"flame"})
+
+
+def _with_refrigerant(dangers: Sequence[Danger]) -> list[Danger]:
+    """The dangers with refrigerant for gas, once."""
+    turned = {d.hazard: d for d in reversed(
+        [replace(d, hazard="refrigerant") if d.hazard == "gas" else d for d in dangers])}
+    return sorted(turned.values(), key=lambda d: ORDER.index(d.hazard))
+
+
 def believed(dangers: Sequence[Danger], odds: Mapping[str, float], tokens: Sequence[Token], words: Sequence[str],
              ) -> list[Danger]:
     """Without those that a word seems to tell while the message as a whole does not: 'spoke', 'shocks done in January'.
@@ -172,13 +200,18 @@ def believed(dangers: Sequence[Danger], odds: Mapping[str, float], tokens: Seque
     for danger in dangers:
         told = [(token.word, word) for token, word in zip(tokens, words, strict=True)
                 if danger.start <= token.start < danger.end]
+        after = [word for token, word in zip(tokens, words, strict=True) if token.start >= danger.end]
+        if danger.by_sentence:
+            kept.append(danger)
+            continue
         doubtful = len(told) == 1 and (told[0][0] != told[0][1] or danger.hazard == "shock")
         least = (DOUBTFUL if doubtful else BELIED).get(danger.hazard)
         if danger.hazard == "gas" and any(typed != word for typed, word in told):
             least = MENDED_GAS
         if danger.hazard == "shock" and of_a_part(words):
             continue
-        if least is None or odds[danger.hazard] >= least:
+        somebody = danger.hazard == "shock" and bool(after) and after[0] in _SOMEBODY
+        if least is None or somebody or odds[danger.hazard] >= least:
             kept.append(danger)
     return kept
 
@@ -189,6 +222,9 @@ DOUBTFUL: Final[Mapping[Hazard, float]] = {"fire": -3.0, "shock": -3.0, "flood":
 another, or a damper. Of 3,299 messages that were kept back, 25 false hazards fewer; of the true ones none was lost."""
 MENDED_GAS: Final = -2.0
 """The same for gas told by a word that was taken for a slip: a sticker is no stinker."""
+WITH_BURNER: Final = frozenset({"dryer", "range"})
+_SOMEBODY: Final = word_set("me you u ya him her us them people customer customers anyone anybody everybody everyone "
+                            "somebody someone whoever")
 WITH_WATER: Final = frozenset({"top_load_washer", "front_load_washer", "dishwasher", "refrigerator"})
 WORSE_THAN_SPARKS: Final = word_set("noise burning boom live shock smoke melt")
 NOT_THE_IGNITER: Final = WORSE_THAN_SPARKS | word_set(
@@ -212,6 +248,11 @@ def _hurt(words: Sequence[str]) -> int | None:
     return None
 
 
+def _injured(tokens: Sequence[Token], words: Sequence[str]) -> tuple[int, int] | None:
+    place = _hurt(words)
+    return None if place is None else (tokens[place - 1].start, tokens[place].end)
+
+
 def _in_clauses(hazard: Hazard, clauses: Sequence[Mapping[str, Feature]]) -> tuple[int, int] | None:
     """Where a clause, given by its keys, says all that a frame of the hazard asks for."""
     for said in clauses:
@@ -225,22 +266,32 @@ def _in_clauses(hazard: Hazard, clauses: Sequence[Mapping[str, Feature]]) -> tup
 def _in_words(phrases: Sequence[_Phrase], tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[Clause],
               ) -> tuple[int, int] | None:
     for phrase in phrases:
-        place = _place(words, phrase.words)
-        if place is None or _is_denied(words, place) or _is_past(tokens[place], clauses):
-            continue
-        if phrase.words[-1] in _OWN and not _BELONGINGS.isdisjoint(words[place + len(phrase.words):][:3]):
-            continue
-        return tokens[place].start, tokens[place + len(phrase.words) - 1].end
+        for place in _places(words, phrase.words):
+            if _is_denied(words, place) or _is_past(tokens[place], clauses):
+                continue
+            if phrase.words[-1] in _OWN and not _BELONGINGS.isdisjoint(words[place + len(phrase.words):][:3]):
+                continue
+            return tokens[place].start, tokens[place + len(phrase.words) - 1].end
     return None
 
 
 def _place(words: Sequence[str], phrase: tuple[str, ...]) -> int | None:
+    return next(_places(words, phrase), None)
+
+
+def _places(words: Sequence[str], phrase: tuple[str, ...]) -> Iterator[int]:
+    """Wherever the words of a phrase stand in a row: 'no flooding, its flooding now' says it twice."""
     place = -1
     for _ in range(words.count(phrase[0])):
         place = words.index(phrase[0], place + 1)
         if tuple(words[place:place + len(phrase)]) == phrase:
-            return place
-    return None
+            yield place
+
+
+def _spot(tokens: Sequence[Token], line: str, span: tuple[int, int]) -> tuple[int, int]:
+    """The place in the text of a span of a line that has its words one space apart."""
+    first, last = line.count(" ", 0, span[0]), line.count(" ", 0, span[1] - 1)
+    return tokens[first].start, tokens[last].end
 
 
 _BELONGINGS: Final = word_set(str(data("hazards")["belongings"]))

@@ -58,3 +58,17 @@ def like_mains(value: float) -> bool:
 def at_supply(text: str) -> bool:
     """Whether words name the outlet in the wall, and not the one for the air."""
     return _AT_SUPPLY.search(text) is not None and _OF_THE_AIR.search(text) is None
+
+
+_AFTER_ONE: Final = re.compile(
+    r"(?:(?<=\dk)|(?<=ohm)|(?<=ohms)|(?<=Ω)|(?<=volts)|(?<=\dv)|(?<=\bol)|(?<=open)|(?<=closed))\s+"
+    r"(?=(?:the |and )?[a-z]{3,}\b)(?!(?:on|across|at|to|for|from|when|with|cold|hot|each|but|so|per|between|circuit|"
+    r"in|of|ohms?|and then)\b)", re.IGNORECASE)
+
+
+def readings_apart(part: str) -> list[str]:
+    """'Sensor 10k heater 11 ohms fuse closed' as three; a part with one number, or one whose number comes first, stays
+    whole."""
+    apart = [one for one in _AFTER_ONE.split(part) if one]
+    named = not part[:1].isdigit() and all(not one[:1].isdigit() for one in apart)
+    return apart if named and len(re.findall(r"(?<![\w.])\d", part)) > 1 else [part]

@@ -7,12 +7,16 @@ from typing import TYPE_CHECKING, Final
 
 from bot.language.answers import answer, open_result, plausible_range
 from bot.language.details import details_in
+from bot.language.foreign import of_another_part
+from bot.language.gainsaid import only_sounds_like
 from bot.language.index import Index
 from bot.language.lexicon import DROPPED
 from bot.language.meaning import Asked, Clue, HeardResult
+from bot.language.measured import at_supply
 from bot.language.quantities import measures, unit_for
 from bot.language.readings import read
 from bot.language.text import word_set
+from bot.language.to_ground import reads_to_ground, sides_of
 from knowledge.schema import Check
 
 if TYPE_CHECKING:
@@ -29,7 +33,8 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
     """Results that the text states in so many words; those of likely checks are heard more easily. Also what the
     `reported` complaints tell of themselves."""
     pack = index.knowledge.packs[family]
-    likely = tuple(c for c in dict.fromkeys(checks) if c in pack.checks)
+    likely = tuple(c for c in dict.fromkeys(checks) if c in pack.checks
+                   and not of_another_part(index, family, c, parsed.text))
     found: dict[str, tuple[HeardResult, Clue]] = {}
     reported = frozenset(reported)
     for hit, clue in _stated(index, family, parsed, likely, reported):
@@ -54,11 +59,16 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
     words = [w for _, w in kept]
     checks = index.knowledge.packs[family].checks
     found: list[tuple[HeardResult, Clue]] = []
+    supply = at_supply(parsed.text)
     place = 0
     while place < len(words):
-        for length, said in spoken.at(words, place):
+        for length, phrased in spoken.at(words, place):
+            said = phrased
             if not _NOT.isdisjoint(words[max(0, place - 2):place]):
                 break
+            if not supply and reads_to_ground(" ".join(words[place:place + length])) is not None:
+                said = tuple(s for s in said if sides_of(checks[s[0]]) is not None)  # of a part, not of the outlet
+            said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text))
             chosen = _one_of(said, checks, likely, length, reported)
             if chosen is not None:
                 start, end = kept[place][0].start, kept[place + length - 1][0].end

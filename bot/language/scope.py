@@ -54,6 +54,9 @@ class Clause:
     soft: bool = False
     joined: bool = False
     """True when 'and', 'or' or a comma ties it to the clause before."""
+    start: int = 0
+    end: int = 0
+    """Where its words stand."""
 
     @property
     def has_core(self) -> bool:
@@ -166,7 +169,7 @@ def read_clause(units: Sequence[Unit], *, joined: bool, carried: bool) -> tuple[
 
     `carried`: a negation before 'or' or 'and' goes on here ('wont drain or spin').
     """
-    reader = _Reader(Clause(joined=joined), units)
+    reader = _Reader(Clause(joined=joined, start=units[0].start, end=units[-1].end), units)
     if carried:
         reader.deny()
     for place in range(len(units)):

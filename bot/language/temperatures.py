@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Final
@@ -10,6 +11,7 @@ from bot.language.degrees import CELSIUS, COUNTED, FAHRENHEIT, INSIDE, WANTED
 from bot.language.scope import Clause, Feature
 
 COLD_FAMILY: Final = "refrigerator"
+BAKING_FAMILY: Final = "range"
 WARM: Final = {"fresh": 44.0, "fridge": 44.0, "freezer": 11.0}
 """Degrees F from which people call a part too warm: food keeps below 40 in the fridge, near 0 in the freezer."""
 WELL: Final = {"fresh": 40.0, "fridge": 40.0, "freezer": 6.0}
@@ -22,6 +24,9 @@ DEEPEST, DEEP = -30.0, -14.0
 """Nor does a freezer mostly come to so few degrees F; -18 C is what it is set to."""
 BAKING: Final = (170.0, 600.0)
 """Degrees F or C that an oven is set to."""
+HOT: Final = 100.0
+"""From here on a number may be a temperature of an oven."""
+_NOT: Final = re.compile(r"not\b|n['’]?t\b|\bnever\b|\bno\b|[?]", re.IGNORECASE)
 _STATES: Final = frozenset({"warm", "cold", "frozen"})
 OFF: Final = 15.0
 """Two readings of an oven that are this far apart are not one."""
@@ -45,12 +50,21 @@ def judge_temperatures(clauses: Sequence[Clause]) -> None:
 def _measured(clause: Clause) -> Iterator[tuple[str, Feature]]:
     """Which part each number is said of: the one before it, or, where the numbers come first ('10 in the fridge'), the
     one after it."""
-    said = [f for f in clause.features if f.concept in WARM or (f.kind == "number" and f.form not in (WANTED, COUNTED))]
+    said = [f for f in clause.features if f.concept in WARM or (
+        f.kind == "number" and f.form not in (WANTED, COUNTED) and not _is_code(clause, f))]
     first = bool(said) and said[0].kind == "number" and said[0].form in (CELSIUS, FAHRENHEIT, INSIDE)
     for one, other in pairwise(said):
         part, number = (other, one) if first else (one, other)
         if part.kind != "number" and number.kind == "number" and abs(number.value) <= HOTTEST:
             yield part.concept, number
+
+
+def _is_code(clause: Clause, number: Feature) -> bool:
+    """'flashing 22 C error', 'code 33 C': what stands right beside the word for a code is its number."""
+    if not any(f.concept == "code" and f.sign > 0 for f in clause.features):
+        return False
+    place = clause.features.index(number)
+    return any(f.concept == "code" and f.sign > 0 for f in clause.features[max(0, place - 1):place + 2])
 
 
 def _scale(numbers: Sequence[Feature], fridge: Sequence[float]) -> str | None:
@@ -71,6 +85,16 @@ def _judge_baking(clauses: Sequence[Clause]) -> None:
         clause, last = said[1]
         clause.features += [Feature("temp", "thing", 1, last.start, last.end),
                             Feature("wrong", "state", 1, last.start, last.end)]
+
+
+def bakes_as_set(clauses: Sequence[Clause], text: str) -> bool:
+    """'set at 350 reads 350': two temperatures of an oven that are one, and no third beside them."""
+    said = sorted((f.start, f.end, f.value) for c in clauses if not c.past for f in c.features
+                  if f.kind == "number" and HOT <= f.value <= BAKING[1])
+    if len(said) != 2 or min(said[0][2], said[1][2]) < BAKING[0]:
+        return False
+    (_, end, wanted), (start, _, found) = said
+    return abs(wanted - found) < OFF and not _NOT.search(text[end:start])
 
 
 def judged(clauses: Sequence[Clause]) -> dict[str, set[str]]:

@@ -10,7 +10,15 @@ from typing import Final
 import numpy as np
 
 from bot.language import fan_runs
-from bot.language.aim import as_measured, not_by_build, not_denied_by_build, not_of_a_reading, not_past
+from bot.language.aim import (
+    as_baked,
+    as_measured,
+    not_by_build,
+    not_denied_by_build,
+    not_of_a_reading,
+    not_past,
+    of_the_freezer,
+)
 from bot.language.bearing import only_likelier, with_implied, without_hum, without_rivals, without_wanted_spark
 from bot.language.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.hazards import (
@@ -29,11 +37,13 @@ from bot.language.layer import Floats
 from bot.language.matching import Match, matches
 from bot.language.meaning import Clue, Guess, Hazard, Meaning
 from bot.language.order import placed
+from bot.language.outlived import of_today, outlived, without
 from bot.language.patterns import heard
+from bot.language.plainly import otherwise, put_plainly
 from bot.language.results import results_in
 from bot.language.scope import Clause
 from bot.language.talk import Talk, talk_in
-from bot.language.temperatures import COLD_FAMILY, judged
+from bot.language.temperatures import BAKING_FAMILY, COLD_FAMILY, bakes_as_set, judged
 from bot.language.text import Token, codes_shown, tokens_of, word_set
 from bot.language.traits import Traits, traits_of
 from bot.language.units import Unit, units_of
@@ -100,7 +110,12 @@ class Parsed:
 def parse(index: Index, text: str) -> Parsed:
     """Tokens, mended words, units and clauses of a text."""
     tokens, words = index.speller.spelled(tokens_of(text))
-    units = units_of(tokens, words, index.lexicon, codes_shown(text))
+    shown = codes_shown(text)
+    units = units_of(tokens, words, index.lexicon, shown)
+    plain = put_plainly(tokens, words, units)
+    if plain:
+        tokens, words = otherwise(plain, tokens, words)
+        units = units_of(tokens, words, index.lexicon, shown)
     return Parsed(text, tokens, words, units, heard(units))
 
 
@@ -117,16 +132,30 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     Any text is accepted; what stands after the first 10,000 characters is left unread.
     """
     checks = tuple(checks)
-    meaning = _understood(index, text, family, checks)
+    meaning = _of_today(index, text, family, checks)
     rest = fan_runs.beside_fan(text) if meaning.family == fan_runs.FAMILY else None
     if rest is None:
         return meaning
     return fan_runs.of_the_fan(text, meaning, _understood(index, rest, meaning.family, checks))
 
 
+def _of_today(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
+    """What a message says, without the complaints that rest on words of what is over."""
+    parsed = parse(index, without_lacks(text))
+    meaning = _meant(index, parsed, text, family, checks)
+    over = outlived(parsed.clauses, parsed.units) if meaning.complaints else []
+    if not over:
+        return meaning
+    return of_today(meaning, _understood(index, without(text, over), family or meaning.family, checks), over)
+
+
 def _understood(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
     """What a message says, whatever its subject."""
-    parsed = parse(index, without_lacks(text))
+    return _meant(index, parse(index, without_lacks(text)), text, family, checks)
+
+
+def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
+    """The meaning of a message that was read as `parsed`."""
     dangers = dangers_of(parsed.tokens, parsed.words, parsed.clauses)
     machine = machine_of(index, parsed.units, parsed.clauses)
     talk = talk_in([w for w in parsed.words if w[0].isalnum()])
@@ -140,7 +169,7 @@ def _understood(index: Index, text: str, family: str | None, checks: tuple[str, 
     shares = {family: 1.0} if family in index.tables else machine.shares()
     likeliest = max(shares, key=lambda f: shares[f])
     told_before = likeliest if family or (shares[likeliest] > 0.4 and machine.named) else None
-    dangers = in_context(dangers, told_before, parsed.clauses)
+    dangers = in_context(dangers, told_before, parsed.clauses, parsed.words)
     clauses = without_dangers(parsed.clauses, dangers)
     lost = not (family or machine.named)
     traits = traits_in(parsed, clauses)
@@ -148,7 +177,8 @@ def _understood(index: Index, text: str, family: str | None, checks: tuple[str, 
     common = dict(zip(index.learned[COMMON].meanings, index.learned[COMMON].heard(message).tolist(), strict=True))
     dangers = believed(dangers, {h: common[f"hazard:{h}"] for h in LEARNED_HAZARDS}, parsed.tokens, parsed.words)
     if not dangers and len(parsed.words) >= DANGER_WORDS:
-        dangers = learned_danger(common, DANGER_ASKED if checks else DANGER, parsed.words)
+        dangers = in_context(learned_danger(common, DANGER_ASKED if checks else DANGER, parsed.words),
+                             told_before, parsed.clauses, parsed.words)
     hazard = dangers[0].hazard if dangers else None
     setting = Setting(len(parsed.clauses), talk.scope, common["scope"], lost)
     if family is None or family not in index.tables:
@@ -169,6 +199,7 @@ def _understood(index: Index, text: str, family: str | None, checks: tuple[str, 
     states = judged(parsed.clauses) if told == COLD_FAMILY else {}
     guesses, denied = as_measured(
         states, without_hum(without_rivals(guesses), text), not_past(parsed.clauses, heard_denied, clues))
+    guesses, denied = _of_parts(told, parsed, guesses, denied)
     denied = with_implied(told, without_wanted_spark(
         not_denied_by_build(index, told, text, clues, denied), guesses, text), [g.id for g in guesses if g.p >= BEST])
     variant, variant_clues = _variant(index, parsed, told)
@@ -187,12 +218,21 @@ def _understood(index: Index, text: str, family: str | None, checks: tuple[str, 
     confident = (not vague and (not listed or listed[0].p >= sure)) or bool(small) or bool(dangers)
     return Meaning(
         family=told, family_p=round(shares[best], 3),
-        complaints=listed, denied=denied, variant=variant, results=results, confident=confident,
+        complaints=listed, denied=_not_there(denied, dangers), variant=variant, results=results,
+        confident=confident,
         hazard=hazard, candidates=() if confident else tuple(g for g in guesses if g.p >= OFFERED)[:5],
         families=() if told else tuple(Guess(f, round(p, 3)) for f, p in sorted(shares.items(), key=lambda s: -s[1])
                                        if p >= 0.1),
         small_talk=small, weighed=tuple(guesses),
         clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
+
+
+def _of_parts(family: str | None, parsed: Parsed, guesses: Sequence[Guess], denied: tuple[str, ...],
+              ) -> tuple[list[Guess], tuple[str, ...]]:
+    """What is said of one part of a machine, or was measured of it, and no more than that."""
+    if family == COLD_FAMILY:
+        return of_the_freezer(parsed.clauses, guesses, denied)
+    return as_baked(family == BAKING_FAMILY and bakes_as_set(parsed.clauses, parsed.text), guesses, denied)
 
 
 def learned_danger(heard: Mapping[str, float], least: float, words: Sequence[str]) -> list[Danger]:
@@ -332,6 +372,12 @@ def _with_hazards(index: Index, family: str | None, dangers: Sequence[Danger], l
         elif family or danger.hazard == "shock":
             listed = (*listed, Guess(same[0], 0.9))
     return listed
+
+
+def _not_there(denied: tuple[str, ...], dangers: Sequence[Danger]) -> tuple[str, ...]:
+    """'She smells no gas, i do' denies no smell of gas."""
+    there = {same for danger in dangers for same in SAME.get(danger.hazard, ())}
+    return tuple(complaint for complaint in denied if complaint not in there)
 
 
 def _danger_clues(parsed: Parsed, dangers: Sequence[Danger]) -> list[Clue]:

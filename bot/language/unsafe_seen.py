@@ -86,6 +86,18 @@ _OF_A_COIL: Final = re.compile(
     r"\b(?:coils?|burners?|units?|swap\w*|prongs?|elem\w*|[lr][fr]|hob|pots?|hornilla)\b", re.IGNORECASE)
 """Plugs and sockets of a range that are its coils' own."""
 _ASKED: Final = re.compile(r"\?\s*$")
+_SMELT: Final = re.compile(
+    r"(?<!\bno )(?<!\bnot )(?<!\bdoesnt )\b(?:smell\w*|stinks?|stank|odou?r|whiff|reek\w*|huele)\b"
+    r"(?: (?:a bit|a little|kind of|kinda|sort of|like|of|a|it|its|is|was|really|slightly|real|"
+    r"somethings?))*? "
+    r"(?:burn\w*|melt\w*|scorched|charred|singed|cooked|toasted|fried|a quemado|quemad\w*)\b"
+    r"(?: (?:plastic|rubber|wires?|wiring|insulation))?", re.IGNORECASE)
+"""What a nose tells of; nobody has seen it."""
+_AT_CORD: Final = re.compile(
+    rf"\b(?:at|by|near|from|around|round|behind|on|in|inside|where) (?:the |its |that |my )?(?:\w+ ){{0,2}}"
+    rf"(?:{_CORD}|{_OUTLET}|{_BLOCK})\b|\b{_OUTLET} smells\b|\b{_CORD}(?: end)? smells\b", re.IGNORECASE)
+_PULLED: Final = re.compile(
+    r"\bpull\w* (?:the |its |my )?plugs?\b|\bplugs? (?:is |was )?(?:out|pulled)\b", re.IGNORECASE)
 
 
 def unsafe_seen(text: str, family: str | None = None) -> tuple[tuple[str, str], ...]:
@@ -93,10 +105,19 @@ def unsafe_seen(text: str, family: str | None = None) -> tuple[tuple[str, str], 
     Nothing for what was mended, is asked, or was long ago."""
     if _PAST.search(text) or _ASKED.search(text) or (family == "range" and _OF_A_COIL.search(text)):
         return ()
+    text = _SMELT.sub("smells", text)
     plain = next((results for pattern, results in _SEEN if pattern.search(text)), ())
     if plain or not any(pattern.search(text) for pattern in _CORD_BURNT):
         return plain
     return _AT_THE_BLOCK if _AT_MACHINE.search(text) else _AT_THE_WALL
+
+
+def smelt_at_cord(text: str) -> str | None:
+    """Where something burnt is smelt at the feed and nobody says that it was seen: 'cord' or 'outlet'; None else."""
+    left = _PULLED.sub(" ", _SMELT.sub("smells", text))
+    if _SMELT.search(text) is None or _PAST.search(text) or _ASKED.search(text) or _AT_CORD.search(left) is None:
+        return None
+    return "outlet" if re.search(rf"\b{_OUTLET}\b", left, re.IGNORECASE) else "cord"
 
 
 def burnt_part(text: str) -> bool:
@@ -105,8 +126,10 @@ def burnt_part(text: str) -> bool:
 
 
 def found_burnt(text: str, family: str | None) -> bool:
-    """Whether a plug, outlet or block is told as it was found, burnt, with no smoke, flame or heat now."""
-    return _BURNS_NOW.search(text) is None and any(result == "burnt" for _, result in unsafe_seen(text, family))
+    """Whether a plug, outlet or block is told as it was found, burnt, or smelt burnt, with no smoke, flame or heat
+    now."""
+    return _BURNS_NOW.search(text) is None and (smelt_at_cord(text) is not None or any(
+        result == "burnt" for _, result in unsafe_seen(text, family)))
 
 
 def cold_burnt(text: str) -> bool:

@@ -97,7 +97,7 @@ def from_row(index: Index, row: dict[str, Any]) -> Example:
     machine = machine_of(index, parsed.units, parsed.clauses)
     talk = talk_in([w for w in parsed.words if w[0].isalnum()])
     known = family if family in index.tables else None
-    dangers = in_context(dangers_of(parsed.tokens, parsed.words, parsed.clauses), known, parsed.clauses)
+    dangers = in_context(dangers_of(parsed.tokens, parsed.words, parsed.clauses), known, parsed.clauses, parsed.words)
     clauses = without_dangers(parsed.clauses, dangers)
     forgiven = {f"complaint:{c}" for c in also.get("complaints", ())} | {f"denied:{c}" for c in also.get("denied", ())}
     turned_away = bool(machine.handoff and (not known or known in KINDS.get(machine.handoff, ())))
