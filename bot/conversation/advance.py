@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Final
 
+from bot.conversation.alarming import wires_first
 from bot.conversation.asking import put
 from bot.conversation.effects import Text
 from bot.conversation.facts import answered_checks, evidence_of, situation_of, told_already
@@ -16,6 +17,7 @@ from bot.conversation.intake import ask_missing
 from bot.conversation.job import Phase
 from bot.conversation.machine import covers_needed, show_card
 from bot.conversation.not_run import runs_after_all
+from bot.conversation.other_half import ask_other_half
 from bot.conversation.phases import Move
 from bot.conversation.shut import ask_if_shut
 from bot.conversation.signoffs import beyond
@@ -52,11 +54,8 @@ MOSTLY: Final = 0.5
 
 def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     """Find the next step and put it. Paragraphs that were gathered go along with it."""
-    if keeps_out(turn) or out_of_gas(turn) or ask_missing(turn, meaning):
+    if keeps_out(turn) or out_of_gas(turn) or ask_missing(turn, meaning) or not _covered(turn) or _at_the_wires(turn):
         return
-    if not _covered(turn):
-        return
-    _to_checks(turn)
     evidence = evidence_of(turn.job)
     belief = believe(turn.model, evidence)
     _trace_belief(turn, belief)
@@ -75,6 +74,8 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
         advance(turn)
         return
     _trace_decision(turn, decision)
+    if ask_other_half(turn, decision):
+        return
     best = decision.best
     match best.do:
         case "check" if decision.again:
@@ -90,6 +91,15 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
             if not (_settling(turn, evidence, belief, situation, told)
                     or _told_apart(turn, evidence, belief, situation)):
                 _unsure(turn, belief)
+
+
+def _at_the_wires(turn: Turn) -> bool:
+    """On to the checks; mice and hurt wires that were told just now are looked at first. True if they are."""
+    _to_checks(turn)
+    wires = wires_first(turn)
+    if wires is not None:
+        ask_for(turn, wires)
+    return wires is not None
 
 
 def _better_run(turn: Turn, evidence: Evidence, belief: Belief, decision: Decision) -> bool:

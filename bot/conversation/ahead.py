@@ -12,6 +12,7 @@ from bot.conversation.phases import Move
 from bot.conversation.repairing import answer_repair, answer_repair_failed
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import how_it_went, told_of_repair
+from bot.conversation.wording.over import over_in
 from bot.conversation.wording.ways import way_of
 from bot.language.text import drop_apostrophes
 
@@ -30,7 +31,8 @@ def ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) ->
     is: each taken for what it tells. True if the text was one."""
     if question.kind == "repair":
         how = how_it_went(text)
-        if value not in {None, "done"} or (how != "same" and (value or told_of_repair(text, asked_for=True) is None)):
+        tells = told_of_repair(text, asked_for=True) is not None or over_in(text) is not None
+        if value not in {None, "done"} or (how != "same" and (value or not tells)):
             return False
         if how == "same":
             answer_repair_failed(turn)

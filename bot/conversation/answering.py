@@ -24,6 +24,7 @@ from bot.conversation.next_trouble import new_troubles, set_aside_trouble
 from bot.conversation.parts import of_the_part, tells_wrong_part
 from bot.conversation.phases import Move
 from bot.conversation.proof_told import proof_chosen, proof_in_words
+from bot.conversation.readings_told import tells_continuity, tells_open, tells_reading
 from bot.conversation.repairing import (
     answer_consent,
     answer_finding,
@@ -32,7 +33,7 @@ from bot.conversation.repairing import (
     answer_waiting,
 )
 from bot.conversation.reported import answer_cause, takes_report
-from bot.conversation.second_trouble import told_of_second
+from bot.conversation.second_trouble import set_second_aside, told_of_second
 from bot.conversation.shut import answer_cover
 from bot.conversation.site import could_be_place
 from bot.conversation.slipped import answer_slip, instead_of_slip, says_mistake
@@ -43,10 +44,13 @@ from bot.conversation.which import answer_which, which_in_words
 from bot.conversation.worded import answer_to
 from bot.conversation.wording import render_choice
 from bot.conversation.wording.mended import how_it_went, works_but
+from bot.conversation.wording.over import over_in
 from bot.conversation.wording.ways import way_of
 from bot.language.about import parts_of
-from bot.language.meaning import Meaning
+from bot.language.likeness import own_words
+from bot.language.meaning import HeardResult, Meaning
 from bot.language.readings import read
+from bot.language.understand import understand
 
 
 def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
@@ -54,6 +58,9 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     question = turn.job.question
     if question is None:
         return False
+    if question.kind == "closing" and over_in(text) == "runs":
+        put_again(turn, question)  # 'works': good, and the list is still to be gone through
+        return True
     aside = (question.kind == "repair" and how_it_went(text) != "same" and way_of("repair", text) is None
              and set_aside_trouble(turn, meaning))
     if takes_report(turn, question, text, meaning):
@@ -95,8 +102,9 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         return True
     if done:
         _besides(turn, meaning, question)
+        _readings_beside(turn, said, question)
     elif told:
-        if any(c.isdigit() for c in said):
+        if any(c.isdigit() for c in said) or tells_open(said) or tells_continuity(said):
             take_unasked(turn, said)
         turn.go_on = turn.job.question is None or turn.job.question is question
     if done or told:
@@ -144,7 +152,28 @@ def _besides(turn: Turn, meaning: Meaning, question: Question) -> None:
     words = len(turn.event.text.split()) if isinstance(turn.event, Typed) else 0
     said_more = words > SHORT or (isinstance(turn.event, Typed) and len(parts_of(turn.event.text)) > 1)
     absorb(turn, replace(meaning, complaints=(), denied=meaning.denied if words >= LONG else (), results=tuple(
-        r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8)))
+        r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8
+        and not _told_by_answer(turn, question, r))))
+
+
+def _told_by_answer(turn: Turn, question: Question, beside: HeardResult) -> bool:
+    """Whether the words of the answer alone tell it: a unit that shows no light is dead, and was not run besides."""
+    said = turn.event.text.lower() if isinstance(turn.event, Typed) else ""
+    filed = {fact.subject: fact.value for fact in turn.job.standing("result")}
+    ways = {way for key in question.checks if key in filed for way in own_words(turn.pack.checks[key], filed[key])}
+    return any(way in said for way in ways.intersection(own_words(turn.pack.checks[beside.check], beside.result)))
+
+
+def _readings_beside(turn: Turn, text: str, question: Question) -> None:
+    """'Belt grips. actuator reads open': a reading beside the answer that is none of what is asked."""
+    parts = parts_of(text)
+    for part in parts if len(parts) > 1 else ():
+        if turn.job.question is not None or not (tells_open(part) or tells_reading(part)):
+            continue
+        heard = [answer_to(turn, key, part) for key in question.checks]
+        if all(its.result is None and (its.heard is None or its.heard.value is None) for its in heard):
+            take_unasked(turn, part)
+    turn.go_on = turn.go_on and turn.job.question is None
 
 
 def chosen(turn: Turn, question: Question, value: str) -> None:
@@ -156,7 +185,10 @@ def chosen(turn: Turn, question: Question, value: str) -> None:
             turn.close_question(labels(turn, question)[value])
             turn.fact("family", value)
             set_family(turn, value)
+            unplaced = turn.job.position.unplaced
             hear_again_unasked(turn)
+            for text in unplaced:
+                set_second_aside(turn, understand(turn.context.release.index, text, family=value), text)
             turn.go_on = True
         case "variant":
             _variant(turn, question, value)
@@ -166,8 +198,6 @@ def chosen(turn: Turn, question: Question, value: str) -> None:
             _complaint(turn, question, value)
         case _:
             _HANDLERS[question.kind](turn, value)
-
-
 
 
 def _callback(turn: Turn, value: str) -> None:

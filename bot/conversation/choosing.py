@@ -22,6 +22,9 @@ FEW: Final = 4
 """Words of an answer that is taken for the choice it shares one with."""
 _LITTLE: Final = word_set("a all an the it its is this that one ones my me i im ill got has have and or of on in at to "
                           "with so just thats there was yes yeah ok el la un una es de y")
+_ALIKE: Final = {stem(said): stem(shown) for said, shown in (
+    ("lights", "lamps"), ("leds", "lamps"), ("buttons", "keys"), ("touchpad", "keys"), ("dial", "knob"))}
+"""What techs call a thing -> what choices call it."""
 _PLAIN_WORD: Final = re.compile(r"^\s*(yes|yep|yeah|yup|no|nope|nah|si|sí)\s*[,.;!]\s.*$", re.IGNORECASE | re.DOTALL)
 """'Nope, too dear': the word before the comma answers, what follows says why."""
 _CONTRAST: Final = re.compile(r"\b(but|still|not|except|though|however|only|pero|dont|didnt|isnt|wont)\b")
@@ -86,7 +89,7 @@ def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
     of_check = any(value.startswith("result:") for _, value in forms)
     if of_check or len(words) > FEW or _CONTRAST.search(said) or "no" in words:
         return None
-    told = {stem(w) for w in words if w not in _LITTLE}
+    told = {_ALIKE.get(stem(w), stem(w)) for w in words if w not in _LITTLE}
     having = {value for form, value in forms if told & {stem(w) for w in _folded(form).split() if w not in _LITTLE}}
     return having.pop() if len(having) == 1 else None
 

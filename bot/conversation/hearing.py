@@ -19,19 +19,23 @@ from bot.conversation.checks import CLEAR
 from bot.conversation.clearance import hears_of_clearance
 from bot.conversation.events import PhotoSent, Typed
 from bot.conversation.facts import not_to_run
+from bot.conversation.fills_off import with_filling_off
 from bot.conversation.handing import hand_off
+from bot.conversation.hard_wired import without_outlet
 from bot.conversation.hazards import danger_told, raise_hazard
 from bot.conversation.heat_unasked import with_unasked_heat
 from bot.conversation.intake import CORRECTING, absorb, keep_for_later, take_builds, told_again, with_build
 from bot.conversation.job import Phase, Question
 from bot.conversation.made_dead import takes_made_dead
 from bot.conversation.never import never
+from bot.conversation.no_word_on_it import without_no_words
 from bot.conversation.not_fitted import go_on_without, without_what_lacks
 from bot.conversation.not_run import go_on_without_run, without_run
 from bot.conversation.onset import beginnings_in, not_today, without_beginning
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
 from bot.conversation.revising import corrected, late_reply
+from bot.conversation.second_kept import asks_after_second, without_what_waits
 from bot.conversation.second_trouble import set_second_aside
 from bot.conversation.site import note_site, noted_here, without_site
 from bot.conversation.steered import steer
@@ -43,12 +47,14 @@ from bot.conversation.turn import Turn
 from bot.conversation.unasked import (
     file_besides,
     hear_again_unasked,
+    seen_at_first,
     set_aside,
     take_details,
     take_unasked,
     told_before,
 )
 from bot.conversation.worded import answer_to
+from bot.language.by_itself import without_helped
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
 
@@ -75,20 +81,23 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     if text != whole and not any(c.isalnum() for c in text):
         go_on_without_run(turn)
         return None
-    fitted, text = text, without_what_lacks(turn, text, turn.job.family)
+    fitted, text = text, without_outlet(turn, without_what_lacks(turn, text, turn.job.family), turn.job.family)
     if text != fitted and not text:
         go_on_without(turn)
         return None
-    troubles = without_beginning(text)
+    troubles = without_helped(without_beginning(text))
     meaning = understand(turn.context.release.index, troubles or text, family=turn.job.family,
                          checks=question.checks if question else ())
     if not troubles:
         meaning = replace(meaning, complaints=(), denied=(), candidates=())
     if turn.job.family is None:
+        text = without_outlet(turn, text, meaning.family)
         without_what_lacks(turn, text, meaning.family)
     meaning = with_unasked_heat(turn, with_build(turn, danger_told(turn, whole, meaning), text), text)
+    meaning = with_filling_off(turn, meaning, text)
     if text != whole and meaning.hazard is None:  # a danger may be named with it: 'not running that, it sparked'
         meaning = replace(meaning, hazard=understand(turn.context.release.index, whole, family=turn.job.family).hazard)
+    meaning = without_no_words(turn, without_what_waits(turn, meaning), text)
     turn.trace("understood", **told_again(turn, meaning))
     no = never(text, turn.job.family or meaning.family) if meaning.hazard is None else None
     if no is not None:
@@ -178,7 +187,7 @@ def _told_beside(turn: Turn, text: str, meaning: Meaning) -> bool:
     question = turn.job.question
     read = set_aside(turn, text, ())[1] if question is not None and question.kind == "variant" else []
     metered = [heard for heard in read if "meter" in turn.pack.checks[heard.check].tools]
-    begun = file_besides(turn, [*beginnings_in(turn, text), *metered])
+    begun = file_besides(turn, [*beginnings_in(turn, text), *metered, *seen_at_first(turn, text)])
     alarming = take_alarming(turn, text) is not None  # the family may be known only now
     today = question is None or question.kind != "check" or not not_today(text)
     if not today:
@@ -200,7 +209,7 @@ def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:
         turn.note("check.nodded")
         turn.send()
         return True
-    if takes_made_dead(turn, text) or follow_bet(turn, text):
+    if takes_made_dead(turn, text) or follow_bet(turn, text) or asks_after_second(turn, text):
         return True
     tool = at_hand_again(turn, text)
     if tool is None:

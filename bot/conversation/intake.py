@@ -8,12 +8,15 @@ from typing import Any, Final
 
 from bot.conversation.asking import put
 from bot.conversation.cautions import for_machine
+from bot.conversation.fills_off import with_filling_off
+from bot.conversation.hard_wired import has_no_outlet
 from bot.conversation.heat_unasked import with_unasked_heat
 from bot.conversation.job import Phase
 from bot.conversation.machine import opened
 from bot.conversation.turn import Turn
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
+from bot.language.by_itself import without_helped
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
 from bot.language.variants import builds_named, fuel_after_name, said_alone
@@ -65,8 +68,8 @@ def hear_again(turn: Turn) -> None:
         return
     turn.place(unplaced=())
     for text in unplaced:
-        heard = understand(turn.context.release.index, text, family=turn.job.family)
-        absorb(turn, with_unasked_heat(turn, with_build(turn, heard, text), text))
+        heard = understand(turn.context.release.index, without_helped(text), family=turn.job.family)
+        absorb(turn, with_filling_off(turn, with_unasked_heat(turn, with_build(turn, heard, text), text), text))
 
 
 def with_build(turn: Turn, meaning: Meaning, text: str) -> Meaning:
@@ -92,7 +95,7 @@ def take_builds(turn: Turn, text: str) -> bool:
 def file_heard(turn: Turn, heard: HeardResult) -> str | None:
     """The result of a check heard in free words; a bare value is put into its band. The result that was filed."""
     check = turn.pack.checks.get(heard.check)
-    if check is None:
+    if check is None or has_no_outlet(turn, heard.check):
         return None
     result = heard.result
     if heard.value is not None and check.reading is not None and result not in check.results:

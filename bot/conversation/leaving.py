@@ -43,9 +43,18 @@ def answer_leave(turn: Turn, value: str) -> None:
     if value == "beyond_repair":
         put(turn, "age", ("skip",))
         return
-    outcome = Outcome.FIXED if value == "fixed_already" else Outcome(value)
+    outcome = _fixed_or_open(turn) if value == "fixed_already" else Outcome(value)
     _make_safe(turn, outcome)
     end(turn, outcome)
+
+
+def _fixed_or_open(turn: Turn) -> Outcome:
+    """Fixed, unless a second trouble was told that nobody has looked at."""
+    waits = turn.job.position.later
+    if not waits:
+        return Outcome.FIXED
+    turn.note("later.left_open", said=[turn.pack.complaints[complaint].says for complaint in waits])
+    return Outcome.NOT_FIXED
 
 
 def answer_age(turn: Turn, years: float | None) -> None:

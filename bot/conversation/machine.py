@@ -70,6 +70,8 @@ def opened(turn: Turn, check: Check) -> None:
 def close_up(turn: Turn) -> None:
     """Covers back on and power back, for a run or the proof."""
     machine = turn.job.position.machine
+    for back in filter(None, (turn.pack.covers[cover].back for cover in machine.covers)):
+        turn.quote(back)
     if machine.covers and machine.power != "off" and all(turn.pack.covers[c].power == "any" for c in machine.covers):
         turn.note("machine.covers_on")
     elif machine.covers:

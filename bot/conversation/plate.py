@@ -1,4 +1,4 @@
-"""What a message tells of the rating plate or a stamp: watts, for judging a heater's ohms by physics."""
+"""What a message tells of the rating plate or a stamp: watts and volts, for judging a heater's ohms by physics."""
 
 from __future__ import annotations
 
@@ -12,6 +12,20 @@ _WATTS: Final = re.compile(
 LEAST, MOST = 100.0, 10_000.0
 """Household heating elements lie between these, in watts."""
 
+_VOLTS: Final = re.compile(r"\b(1[0-2]\d|2[0-4]\d)\s*-?\s*(?:v|volts?|voltios)\b", re.IGNORECASE)
+BESIDE: Final = 12
+"""Characters between the watts and volts of one stamp. Volts further off were measured somewhere."""
+
+
+def volts_in(text: str) -> float | None:
+    """The volts that stand beside the watts ('240 volt 2000 watt', '2000W 208V'), or None: alone they are a reading."""
+    watts = _WATTS.search(text)
+    if watts is None:
+        return None
+    near = text[max(0, watts.start() - BESIDE):watts.end() + BESIDE]
+    found = _VOLTS.search(near)
+    return float(found[1]) if found is not None else None
+
 
 def watts_in(text: str) -> float | None:
     """The watts a message names ('5400w', '2.1 kW'), or None. Only what a heating element can be."""
@@ -24,7 +38,8 @@ def watts_in(text: str) -> float | None:
 
 def note_plate(turn: Turn, text: str) -> None:
     """File what the message tells of the plate; a newer value replaces an older one."""
-    watts = watts_in(text)
-    if watts is not None and all(f.number != watts for f in turn.job.standing("given") if f.subject == "watts"):
-        turn.withdraw([f for f in turn.job.standing("given") if f.subject == "watts"])
-        turn.fact("given", "watts", number=watts)
+    for subject, value in (("watts", watts_in(text)), ("volts", volts_in(text))):
+        known = [f for f in turn.job.standing("given") if f.subject == subject]
+        if value is not None and all(f.number != value for f in known):
+            turn.withdraw(known)
+            turn.fact("given", subject, number=value)

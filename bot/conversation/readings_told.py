@@ -10,6 +10,7 @@ from bot.conversation.asking import put
 from bot.conversation.checks import take_answer
 from bot.conversation.facts import evidence_of
 from bot.conversation.turn import Turn
+from bot.conversation.vague import no_figure
 from bot.conversation.worded import answer_to
 from bot.diagnosis.setting import holds_as_told
 from bot.language.measured import at_supply, is_difference, like_mains, quantity_of
@@ -21,7 +22,8 @@ from knowledge.schema import Check
 _WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
 _IDLE: Final = frozenset({"reads", "reading", "ohms", "volts", "amps", "across", "meter", "measured", "with", "from",
                           "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that",
-                          "open", "infinite", "continuity", "dead", "looks", "shown"})
+                          "open", "infinite", "continuity", "dead", "looks", "shown",
+                          "beep", "beeps", "beeped", "beeping"})
 _MEASURED: Final = re.compile(
     r"(?<!\d)(?<!\d[.,])\d[\d.,]*\s*(k|m|meg|mega|kilo)?\s*(ohms?|Ω|v|vac|vdc|volts?|a|amps?|uf|mfd|microfarads?|f|c|deg\w*|min\w*|sec\w*|rpm|k|meg|"
     r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|marca|mide)\b"
@@ -31,6 +33,7 @@ _OPEN: Final = re.compile(
     r"\b(ol|o\.l|infinite|no continuity)\b|"
     r"\b(reads?|reading|shows?|measures?|measured|tests?|tested|metered) (as )?open\b|\bopen on (the |my )?meter\b",
     re.IGNORECASE)
+_BEEPS: Final = re.compile(r"\bbeep(?:s|ed|ing)?\b|\bhas continuity\b", re.IGNORECASE)
 _TO_CASE: Final = re.compile(
     r"\bto (the |its )?(case|ground|frame|body|chassis|cabinet|metal|flange|shell)\b", re.IGNORECASE)
 _OPENED: Final = word_set("door lid valve valves vent flap window panel damper drawer lock tap")
@@ -53,6 +56,11 @@ def tells_open(text: str) -> bool:
     return _OPEN.search(text) is not None or _only_open(text)
 
 
+def tells_continuity(text: str) -> bool:
+    """'Beeps', 'no beep', 'has continuity'."""
+    return _BEEPS.search(text) is not None
+
+
 def tells_reading(text: str) -> bool:
     """Whether words have a number with a unit, or one that a meter is said to show."""
     return _MEASURED.search(text) is not None
@@ -61,20 +69,21 @@ def tells_reading(text: str) -> bool:
 def take_reading(turn: Turn, text: str) -> bool:
     """File a reading on the one check whose name or question speaks of its part; or ask of which it is. True if the
     words told one."""
-    open_circuit = tells_open(text)
-    if not (open_circuit or tells_reading(text)):
+    open_circuit, grounded = tells_open(text), reads_to_ground(text) is not None
+    figureless = open_circuit or tells_continuity(text)
+    if not (figureless or tells_reading(text) or grounded):
         return False
     words = _words(_TO_CASE.sub(" ", text))
-    if reads_to_ground(text) is not None:
+    if grounded:
         done, rest = _take_to_ground(turn, words, text), apart_from_ground(text)
         return (rest not in {"", text} and take_reading(turn, rest)) or done
-    told = "ohm" if open_circuit else _quantity_told(text)
+    told = "ohm" if figureless else _quantity_told(text)
     ranked = _spoken_of(turn, words, lambda check: check.reading is not None and told in {None, quantity_read(check)}
-                        and (not open_circuit or shows_open(check, text)))
+                        and (not open_circuit or shows_open(check, text)) and not _only_to_metal(check))
     if not ranked:
         return False
     key = ranked[0][1]
-    if not open_circuit and _no_temperature(turn.pack.checks[key], told, text):
+    if not figureless and _no_temperature(turn.pack.checks[key], told, text):
         return False
     if told is None and _asked_of_what(turn, key, words, text):
         return True
@@ -82,11 +91,13 @@ def take_reading(turn: Turn, text: str) -> bool:
     if lid is None:
         return True
     key = lid
-    if open_circuit and not (_told_of(words, turn.pack.checks[key])
+    if figureless and not (_told_of(words, turn.pack.checks[key])
                              and (len(ranked) == 1 or ranked[0][0] - ranked[1][0] >= PLAINLY)):
         return False
     heard = answer_to(turn, key, text)
     read = heard.heard
+    if heard.result is not None and (tells_continuity(text) or (read is None and no_figure(text))):
+        return take_answer(turn, key, heard, text)
     if read is None or read.unit_mismatch or (read.value is None and not (open_circuit and read.special == "open")):
         return False
     return take_answer(turn, key, heard, text)
@@ -95,12 +106,18 @@ def take_reading(turn: Turn, text: str) -> bool:
 def _take_to_ground(turn: Turn, words: set[str], text: str) -> bool:
     """The ohms of a part to bare metal are never those of the part itself: they are filed on the check of that, where
     the words name one part."""
-    ranked = _spoken_of(turn, words, lambda check: sides_of(check) is not None)
-    if not ranked:
+    ranked = _spoken_of(turn, words, lambda check: sides_of(check) is not None and bool(words & _words(check.name)))
+    if not ranked or at_supply(text):
         return False
     key = ranked[0][1]
     heard = answer_to(turn, key, text)
     return (heard.result is not None or heard.heard is not None) and take_answer(turn, key, heard, text)
+
+
+def _only_to_metal(check: Check) -> bool:
+    """Whether a check reads from a part to bare metal and nothing else: the ohms of a winding are none of its."""
+    sides = sides_of(check)
+    return sides is not None and not sides.rest
 
 
 def _spoken_of(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> list[tuple[int, str]]:
@@ -218,6 +235,16 @@ def _overlap(words: set[str], check: Check) -> int:
     return 6 * len(words & named) - len(named - words) + 2 * len(words & _words(check.ask))
 
 
+_SAME: Final = (("heating element", "element"), ("heater", "element"), ("ignitor", "igniter"),
+                ("glow bar", "igniter"), ("thermistor", "temperature sensor"), ("temp sensor", "temperature sensor"))
+"""Names that people have for a part, and the packs' own."""
+_HEAT: Final = re.compile(r"\bheat(?:s|ing|ed)?\b(?! (?:relay|pair|contacts?|sensor))")
+"""What the machine does or does not; no part of it."""
+
+
 def _words(text: str) -> set[str]:
-    said = text.lower().replace("heating element", "element").replace("heater", "element")
+    said = text.lower()
+    for name, own in _SAME:
+        said = said.replace(name, own)
+    said = _HEAT.sub(" ", said)
     return {word.rstrip("s") for word in _WORD.findall(said)} - {word.rstrip("s") for word in _IDLE}

@@ -95,6 +95,9 @@ def answer_repair(turn: Turn, value: str, *, cause: str = "") -> None:
     turn.close_question()
     turn.move(Move.DONE)
     turn.record("repair", repair=turn.job.position.repair, fault=turn.job.position.fault, **_said(cause))
+    if turn.job.position.fault == NO_FAULT and turn.job.position.later:
+        go_to_next(turn, turn.job.position.later)
+        return
     if turn.job.position.fault == NO_FAULT:
         turn.move(Move.HELD)
         start_closing(turn, Outcome.NO_FAULT_FOUND)

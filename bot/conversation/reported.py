@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import Final
 
 from bot.conversation.asking import put
@@ -22,6 +23,7 @@ from bot.conversation.repairing import answer_repair, answer_repair_failed
 from bot.conversation.turn import Turn
 from bot.conversation.worded import answer_to
 from bot.conversation.wording.mended import Told, cause_in, names_nothing, told_of_repair, work_in
+from bot.conversation.wording.over import over_in, puts_a_part_in, told_over
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import Belief
 from bot.diagnosis.thresholds import SURE_OF_FAULT
@@ -35,8 +37,10 @@ ON_THE_WAY: Final = frozenset({"check", "variant", "which_check", "doubt_reading
 """Questions at which nothing is on the table yet, or only a root cause is asked."""
 FEW: Final = 4
 """Words of an answer that is taken for one whatever repair it sounds like."""
-ON_THE_TABLE: Final = frozenset({"finding", "consent", "thinking", "waiting", "repair"})
+ON_THE_TABLE: Final = frozenset({"finding", "consent", "thinking", "waiting", "repair", "plate", "due"})
 """Questions at which a repair is."""
+OF_THE_PART: Final = frozenset({"plate", "due"})
+"""Those of them that are answered with what stands on a plate, or a day: 'its on the door' is no part that is in."""
 _WAYS: Final[dict[Phase, tuple[Move, ...]]] = {
     Phase.CHECKS: (Move.SETTLED, Move.NOTHING_TO_PAY), Phase.FINDING: (Move.NOTHING_TO_PAY,),
     Phase.CONSENT: (Move.AGREED,), Phase.WAITING: (Move.ARRIVED,), Phase.REPAIR: ()}
@@ -52,7 +56,7 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         return False
     if question.kind not in ON_THE_WAY | ON_THE_TABLE:
         return False
-    told = told_of_repair(text, asked_for=question.kind in ON_THE_TABLE)
+    told = _told(turn, question, text)
     if told is None:
         return False
     repair = repair_named(turn, work_in(text), told)
@@ -77,6 +81,22 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         return True
     settle(turn, repair, told, text, cause)
     return True
+
+
+def _told(turn: Turn, question: Question, text: str) -> Told | None:
+    """What a line tells of a repair, as far as the question lets it mean that."""
+    told = told_of_repair(text, asked_for=question.kind in ON_THE_TABLE - OF_THE_PART)
+    if question.kind == "check" and all(turn.pack.checks[key].begins for key in question.checks):
+        return told_over(text) if over_in(text) == "runs" else told  # 'works' is no word on how it began
+    if question.kind not in ON_THE_TABLE - {"repair"}:
+        return told
+    over = told_over(text)
+    if over is None:
+        return told
+    if told is not None:
+        return replace(over, fitted=told.fitted, cleaned=told.cleaned)
+    of_order = question.kind in OF_THE_PART | {"thinking", "waiting"}
+    return None if of_order and over.how is None else over  # 'done' may be said of the order, too
 
 
 def answer_cause(turn: Turn, text: str) -> None:
@@ -147,7 +167,7 @@ def _of_the_table(turn: Turn, question: Question, text: str, told: Told, repair:
         return told.how == "same" or (other and (told.fitted or told.cleaned))
     done = told.fitted or told.cleaned
     return told.did or told.plainly or (repair is not None and (done or told.now)) or (
-        done and names_nothing(work_in(text)))
+        done and names_nothing(work_in(text))) or puts_a_part_in(text)
 
 
 def _on_the_way(turn: Turn, told: Told, repair: str | None, meaning: Meaning) -> bool:

@@ -6,10 +6,10 @@ import re
 from typing import Final
 
 from bot.conversation.asking import put
-from bot.conversation.intake import stands_told
 from bot.conversation.job import Question
 from bot.conversation.next_trouble import PLAIN_TROUBLE, go_to_next
 from bot.conversation.repairing import proved
+from bot.conversation.second_kept import keep_announced, wait_for_first
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import how_it_went, works_but
 from bot.language.meaning import Meaning
@@ -27,7 +27,11 @@ FEWEST: Final = 2
 def set_second_aside(turn: Turn, meaning: Meaning, text: str) -> None:
     """Keep for later what follows on 'and also' and went under beside the first trouble: most likely it has nothing to
     do with that one, and would only lead astray."""
-    if turn.job.family not in turn.context.release.knowledge.packs or turn.job.question is not None:
+    question = turn.job.question
+    if turn.job.family not in turn.context.release.knowledge.packs or not (
+            question is None or question.kind == "family"):
+        return
+    if keep_announced(turn, meaning, text):
         return
     pieces = _ON_TOP.split(text, maxsplit=1)
     told = [f.subject for f in turn.job.standing("complaint") if f.turn == turn.key]
@@ -38,12 +42,7 @@ def set_second_aside(turn: Turn, meaning: Meaning, text: str) -> None:
     new = [g.id for g in alone.complaints if g.p >= CERTAIN and g.id in pack and g.id not in heard]
     if not new:
         return
-    if any(pack[c].unsafe or pack[c].hazard for c in new):
-        for complaint in new:
-            stands_told(turn, complaint)
-        return
-    turn.place(later=(*turn.job.position.later, *new))
-    turn.note("later.second", said=[pack[c].says for c in new])
+    wait_for_first(turn, new)
 
 
 def left_over(turn: Turn) -> list[str]:

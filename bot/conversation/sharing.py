@@ -15,6 +15,7 @@ from bot.diagnosis.readings import expected, plausible
 from bot.diagnosis.setting import holds_as_told
 from bot.language.about import about, named_instead, parts_of
 from bot.language.meaning import HeardResult
+from bot.language.text import plain_words
 from knowledge.schema import Check
 
 CLEAR: Final = 0.8
@@ -41,7 +42,7 @@ class Shared:
 def share_out(turn: Turn, checks: Sequence[str], text: str, *, aside: bool = False) -> Shared:
     """Which of the open checks a line answers, part by part."""
     line = _Line(turn, tuple(checks), aside)
-    parts = parts_of(text)
+    parts = [one for part in parts_of(text) for one in line.apart(part)]
     in_order = line.in_order(parts)
     if in_order:
         return Shared(in_order)
@@ -96,6 +97,20 @@ class _Line:
         if check.reading is None or read is None or read.value is None or read.unit_mismatch:
             return None
         return HeardResult(key, "", heard.p, read.value) if read.plausible and plausible(check, read.value) else None
+
+    def apart(self, part: str) -> list[str]:
+        """'Element OL high limit beeps' with no comma: taken apart where the next check's own name begins."""
+        words, names = part.split(), [set(plain_words(self.turn.pack.checks[key].name)) for key in self.checks]
+        plain = [re.sub(r"\W", "", word.lower()) for word in words]
+        own = {word: at for at, name in enumerate(names) for word in name if sum(word in n for n in names) == 1}
+        owner = [own.get(word) for word in plain]
+        starts, last = [0], owner[0] if owner else None
+        for place, mine in enumerate(owner):
+            if mine is not None and last is not None and mine != last and place - starts[-1] > 1:
+                starts.append(place)
+            last = mine if mine is not None else last
+        ends = [*starts[1:], len(words)]
+        return [" ".join(words[a:b]) for a, b in zip(starts, ends, strict=True)]
 
     def fits(self, words: str) -> dict[str, HeardResult]:
         """The same for every open check that the words answer."""

@@ -26,7 +26,7 @@ _TOLD: Final = re.compile(
 
 def without_told_you(text: str) -> str:
     """A line without 'as I said'; as it is where nothing else would be left."""
-    left = _TOLD.sub(" ", text).strip(" ,.;:-")
+    left = _TOLD.sub(", ", text).strip(" ,.;:-")
     return left if any(c.isalnum() for c in left) and left != text else text
 
 

@@ -10,11 +10,21 @@ from bot.conversation.alarming import take_alarming
 from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard, hear_again
 from bot.conversation.labels_told import label_of_another
+from bot.conversation.leak_told import leak_told, of_leak
 from bot.conversation.legs_told import legs_told, take_legs
 from bot.conversation.onset import beginning_in, beginnings_in, tells_only_beginning
-from bot.conversation.readings_told import FEWEST, quantity_read, shows_open, take_reading, tells_open, tells_reading
+from bot.conversation.readings_told import (
+    FEWEST,
+    quantity_read,
+    shows_open,
+    take_reading,
+    tells_continuity,
+    tells_open,
+    tells_reading,
+)
 from bot.conversation.tripped_told import half_tripped_told, take_half_tripped
 from bot.conversation.turn import Turn
+from bot.conversation.windings_told import of_windings, take_windings, windings_told
 from bot.conversation.worded import answer_to, speaks_of
 from bot.diagnosis.setting import holds_as_told, senseless
 from bot.language.about import about, covered, of_relative, parts_of
@@ -22,9 +32,10 @@ from bot.language.answers import usual
 from bot.language.details import details_in
 from bot.language.forms import stem
 from bot.language.half_tripped import half_tripped
+from bot.language.hurt_part import is_hurt, is_its_own, mends
 from bot.language.legs import tells_of_legs
 from bot.language.meaning import HeardResult
-from bot.language.measured import quantity_of
+from bot.language.measured import quantity_of, readings_apart
 from bot.language.text import plain_words, word_set
 from bot.language.unasked import SURE, told_of
 from knowledge.schema import Check, Result
@@ -62,12 +73,14 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
             found.append(began)
         if tells_only_beginning(part) and not any(turn.pack.checks[key].begins for key in asked):
             continue
-        heard = _of_like_part(turn, part, asked) or _of_another(turn, part, asked)
+        heard = ((label_of_another(turn, part, asked) if len(parts) > 1 else None)
+                 or _of_like_part(turn, part, asked) or _of_another(turn, part, asked))
         if heard is None or (not heard.result and len(parts) == 1):
             kept.append(part)
         elif heard.result:
             found.append(heard)
-    whole = _of_another(turn, text, asked) if not found and len(parts) > 1 else None
+    readings = sum(tells_open(part) or tells_reading(part) or tells_continuity(part) for part in parts)
+    whole = _of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 else None
     if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
         return "", [whole]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
@@ -79,7 +92,8 @@ def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[st
     label = label_of_another(turn, text, asked)
     if label is not None:
         return "", [label]
-    for told, of_it in ((legs_told(turn, text), tells_of_legs), (half_tripped_told(turn, text), half_tripped)):
+    for told, of_it in ((legs_told(turn, text), tells_of_legs), (half_tripped_told(turn, text), half_tripped),
+                        (windings_told(turn, text), of_windings), (leak_told(turn, text, asked), of_leak)):
         if told is not None and told.check not in asked:
             return ", ".join(part for part in parts_of(text) if not of_it(part)), [told]
     return None
@@ -88,6 +102,29 @@ def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[st
 def _of_one_piece(check: Check, parts: Sequence[str]) -> bool:
     """'120 on one leg and 0 on the other', 'belt slips n shiny': what the joint does not part."""
     return check.kind == "meter" or (not check.tells_kind and all(len(part.split()) < FEWEST for part in parts))
+
+
+def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
+    """What somebody found before anything was asked: 'found the belt snapped in the bottom' is the look at the belt."""
+    if turn.job.question is not None or turn.job.family not in turn.context.release.knowledge.packs:
+        return []
+    heard: list[HeardResult] = []
+    for part in parts_of(text):
+        found = _FOUND.search(part)
+        its = _out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
+            found is not None or is_hurt(part)) else None
+        if its is None:
+            continue
+        check = turn.pack.checks[its.check]
+        told = its.result != usual(check) and not mends(text) and is_its_own(part, check, its.result)
+        if (told and check.power != "run") or (found is not None and check.power == "off"):
+            heard.append(its)
+    return heard
+
+
+_FOUND: Final = re.compile(
+    r"\b(?:found|i (?:can )?see|i saw|spotted|theres|there is|turns out|encontre) (?:that )?(?:the |a |an |its )?"
+    r"(?P<what>[^?]+)$", re.IGNORECASE)
 
 
 def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
@@ -203,13 +240,13 @@ def take_unasked(turn: Turn, text: str) -> bool:
     """File readings on the one check each whose name or question speaks of the same part. True if one was found."""
     if turn.job.family is None:
         return False
-    parts = parts_of(text)
-    tripped, fed = take_half_tripped(turn, text), take_legs(turn, text)
-    if tripped or fed:
+    parts = [one for part in parts_of(text) for one in readings_apart(part)]
+    tripped, fed, wound = take_half_tripped(turn, text), take_legs(turn, text), take_windings(turn, text)
+    if tripped or fed or wound:
         if turn.job.question is not None and not turn.go_on:
             return True
-        parts = [part for part in parts if not (half_tripped(part) or tells_of_legs(part))]
-    asked, found = turn.job.question, tripped or fed
+        parts = [part for part in parts if not (half_tripped(part) or tells_of_legs(part) or of_windings(part))]
+    asked, found = turn.job.question, tripped or fed or wound
     for part in parts:
         if turn.job.question is None or turn.job.question is asked:  # else something is asked of what was read
             found = take_reading(turn, part) or found

@@ -5,8 +5,11 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from bot.conversation.no_word_on_it import no_word_on
+from bot.conversation.side_question import without_side_denial
 from bot.conversation.thermometer import in_degrees, reads_degrees
 from bot.conversation.turn import Turn
+from bot.conversation.vague import without_figure
 from bot.language.about import about
 from bot.language.answers import answer
 from bot.language.half_tripped import half_tripped
@@ -27,6 +30,8 @@ TOUCHED: Final = 0.5
 def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer:
     """What a text says as an answer to a check."""
     check = turn.pack.checks[key]
+    if no_word_on(check, text):
+        return Answer()
     if check.reading is not None:
         if half_tripped(text):
             return Answer()  # 'one half tripped' is no half of anything that is measured
@@ -40,7 +45,12 @@ def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer
     def heard(words: str) -> Answer:
         return answer(turn.context.release.index, turn.job.family or "", key, words, given(turn), aside=aside)
 
-    return in_degrees(turn, check, text, heard) if reads_degrees(check) else heard(text)
+    if reads_degrees(check):
+        return in_degrees(turn, check, text, heard)
+    found, first = heard(text), without_side_denial(check, text)
+    if found.result is None and found.none is None and first != text and any(c.isalnum() for c in first):
+        return heard(first)  # 'grips, no oil': the belt is asked for, the oil in passing
+    return without_figure(check, text, found.heard, given(turn)) or found
 
 
 def speaks_of(turn: Turn, key: str, text: str) -> bool:

@@ -52,7 +52,11 @@ def results(chat: Chat) -> dict[str, str]:
     ("fridge not cooling", "hissing at the compressor terminal", "refrigerant"),
     ("fridge not cooling", "can hear it hiss. oil on the floor too", "refrigerant"),
     (DRYER, "hes not breathing", "injury"),
-    (DRYER, "i cut myself bad", "injury"), ("fridge not cooling", "it tipped over on me", "injury")])
+    (DRYER, "i cut myself bad", "injury"), ("fridge not cooling", "it tipped over on me", "injury"),
+    (GAS_RANGE, "tenant smelled gas this morning, i cant smell it", "gas"),
+    (GAS_RANGE, "husband says no gas smell, wife says yes", "gas"), (DRYER, "says it never sparked. just did", "fire"),
+    ("fridge not cooling", "no hiss before, now its hissing at the coil", "refrigerant"),
+    ("dishwasher wont drain", "water still running across the floor wont quit", "flood")])
 def test_what_is_dangerous_on_this_machine_comes_first(chat_of, opening, text, hazard):
     """The word alone may be harmless: a hiss is one thing at a gas fitting and another at a fill valve."""
     chat = after(chat_of, opening, text)
@@ -73,6 +77,7 @@ def test_what_is_dangerous_on_this_machine_comes_first(chat_of, opening, text, h
     (DRYER, "customer says it burned her clothes"), (DRYER, "coil touches metal at the bottom"),
     ("dishwasher wont fill", "water line runs right by the outlet"),
     ("front loader wont drain", "hose is full of water"),
+    (GAS_RANGE, "she smells no gas and neither do i"), ("dishwasher wont drain", "two inches of water left in the tub"),
     ("fridge not cooling", "dispenser pours cubes all over"), (DRYER, "nearly had a heart attack at the price")])
 def test_what_only_sounds_like_it_stops_nothing(chat_of, opening, text):
     """False alarms teach people to ignore the true one."""

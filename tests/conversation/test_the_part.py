@@ -99,8 +99,8 @@ def test_words_about_the_machine_are_no_address(release, said, ended):
 def test_what_only_wants_cleaning_has_no_part_priced(chat_of):
     """A repair that cleans or replaces may go without a part: no price, no order."""
     chat = chat_of()
-    for text in ("dishwasher electronic, grit on the glasses, upper rack mostly", "holes plugged with labels",
-                 "filter is clean"):
+    for text in ("dishwasher electronic, grit on the glasses, upper rack mostly", "docked and whole", "well loaded",
+                 "holes plugged with labels", "filter is clean"):
         chat.send(text)
     assert "Cleaning will do" in chat.latest[-1].choices
     chat.send("dont need a part i can just clean it")

@@ -53,6 +53,7 @@ TEXTS: Final[dict[str, str]] = {
     "machine.open": "To get there: {covers}. `how` tells you how.",
     # ---- checks ------------------------------------------------------------------------------------------------
     "check.while_in_there": "While you are in there, answer in one go:",
+    "check.other_half": "And the other:",
     "check.numbered": "{number}. {ask} ({labels})",
     "check.good": "Good: {good}",
     "check.type_reading": "Send me the number, or a choice.",
@@ -60,7 +61,19 @@ TEXTS: Final[dict[str, str]] = {
     "suspect.this": "Could be, {part}. This shows it.",
     "suspect.look": "Could be, {part}. Then we look at that first.",
     "check.which": "I can read that two ways. Which one?",
-    "burnt.noted": "Burnt there, noted. It stays dead until that is cut back and made new.",
+    "burnt.noted": "Burnt there, noted. Plug out, or its breaker off, and it stays dead until that is cut back and made "
+                   "new.",
+    "wires.noted": "**Stop here.** Plug out, or its breaker off and locked. It gets no power until those wires are made "
+                   "new, and the rest of the harness is looked at too.",
+    "smelt.cord": "**Stop here.** Plug out or breaker off, and it stays so until the cord's terminals were looked at: a "
+                  "loose one burns.",
+    "smelt.outlet": "**Stop here.** Plug out or breaker off, and it stays so until plug and outlet were looked at.",
+    "off.noted": "Good find. Plug out or breaker off, then it goes back on until it clicks, and a run proves it.",
+    "mice.noted": "Mice chew wires. Plug out or breaker off first, and look along every wire before it runs. Droppings: "
+                  "gloves and mask, wipe them up wet, nothing blown or swept.",
+    "mice.clean": "Mice: gloves and mask, droppings wiped up wet, nothing blown or swept.",
+    "wet_trips.noted": "**Stop here.** Water and a breaker that trips: breaker off and left off, don't stand in the wet, "
+                       "dry the floor before you reach in. Nothing is started to see it again.",
     "not_run.will_not": "Right. It isn't run, then.",
     "not_run.open": "Leave it as it is, then. First what needs no run.",
     "not_run.again": "Good, then it can run.",
@@ -71,6 +84,7 @@ TEXTS: Final[dict[str, str]] = {
     "check.unsure": "Fine, we do without that one.",
     "check.cannot": "All right, without that one.",
     "not_fitted.none": "Noted: no {names} on it. I leave out what looks at that.",
+    "not_fitted.outlet": "Hard-wired, noted. I leave out what takes an outlet.",
     "cover.stays": "All right, without {name}.",
     "tool.back": "Good, with {name} then.",
     "check.without_tool": "All right, I leave out what needs it.",
@@ -192,6 +206,8 @@ TEXTS: Final[dict[str, str]] = {
     "ask.cause.again": "What was it, in a few words?",
     "later.noted": "Noted: {said}. That one comes after this repair.",
     "later.second": "Noted too: {said}. That comes second.",
+    "later.kept": "I have it: {said}. It comes after this one.",
+    "later.left_open": "Not looked at yet: {said}. So it isn't closed as fixed.",
     "later.now": "Good, that one is done. Now the other.",
     "ask.repair": "Tell me when it is done.",
     "ask.repair.again": "Is it done?",

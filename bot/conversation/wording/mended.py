@@ -49,7 +49,8 @@ CLEANED: Final = re.compile(
     r"\b(cleaned|cleared|unclogged|unblocked|flushed|scrubbed|vacuumed|rinsed|descaled|freed|unjammed|unkinked|"
     r"straightened|leveled|levelled|tightened|reseated|re-?seated|seated|reset|reconnected|readjusted|adjusted|aligned|"
     r"realigned|dug|fished|(picked|pulled|took|got|knocked|blew|sucked) (\w+ ){0,4}out|limpie|saque|destape|aprete|"
-    r"plugged (it|the \w+|them) (back )?(in|on)|put (it|the \w+|them) back|turned (it|the \w+|them) (back )?on)\b",
+    r"plugged (it|the \w+|them) (back )?(in|on)|(pushed|hooked|snapped|clipped|pressed|shoved|slid|stuck|popped|clicked|"
+    r"slipped) (it|the (\w+ ){1,3}|them|that|both)( ?back)?( ?all the way)? ?(in|on|home|together)\b|put (it|the \w+|them) back|turned (it|the \w+|them) (back )?on)\b",
     re.IGNORECASE)
 """Something was set right without a part."""
 DID_IT: Final = re.compile(
@@ -60,7 +61,7 @@ DID_IT: Final = re.compile(
 """What was just asked for is done."""
 WORKS_NOW: Final = re.compile(
     rf"\b(fixed (it|that|her)|(its|it is|is|all|got it|got her) fixed|got (it|her|this thing) (going|working|running)|"
-    rf"back to normal|(it|she|that) works\b(?! (like|the|as))|{_WORKS} (fine |good |great |ok |again )?now|"
+    rf"back to normal|(it|she|that) works\b(?! (like|the|as))|{_WORKS} (fine |good |great |ok |again |right )?now|"
     rf"now (it |its |she )?{_WORKS}|(it|she) ({_WORKS}) (again|now)|problem solved|works (again|fine|great|good|"
     rf"like new)|"
     rf"(it|she) (lit|spun|drained|started|filled|heated) now|"
