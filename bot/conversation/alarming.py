@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from bot.conversation.events import Typed
 from bot.conversation.facts import STAYS_OPEN, evidence_of, not_to_run
 from bot.conversation.heat_unasked import UNASKED
 from bot.conversation.intake import file_result, stands_told
@@ -31,6 +32,11 @@ LEAKS: Final = frozenset({"leaks", "water_on_floor"})
 TRIPS: Final = "trips_breaker"
 BROKEN: Final = "part_broken"
 """The complaint of a knob or hinge, that a broken wire sounds like."""
+SHOCK: Final = "electric_shock"
+"""The complaint that bare copper sounds like, with nobody who felt anything."""
+FELT: Final = re.compile(
+    r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit|bites?|buzz\w*|nailed|electrocut\w*|felt|feel\w*|touch\w*|"
+    r"toques?|corriente)\b", re.IGNORECASE)
 LOOKS: Final = {"wires.noted": (HARNESS,), "mice.noted": (HARNESS,),
                 "smelt.cord": ("terminal_block_look", "box_look", "cord_look", "outlet_look"),
                 "smelt.outlet": ("outlet_look", "cord_look")}
@@ -107,7 +113,8 @@ def _hurt(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
         turn.note("wires.noted")
     if mice_in_it(part):
         turn.note("mice.clean")
-    turn.withdraw([f for f in turn.job.standing("complaint") if f.subject == BROKEN and f.turn == turn.key])
+    misheard = {BROKEN} if FELT.search(turn.event.text if isinstance(turn.event, Typed) else part) else {BROKEN, SHOCK}
+    turn.withdraw([f for f in turn.job.standing("complaint") if f.subject in misheard and f.turn == turn.key])
     check = turn.pack.checks.get(HARNESS)
     if check is not None and HURT in check.results and seen_on_wires(part):
         proven = turn.job.position.machine.proven

@@ -13,7 +13,8 @@ from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.turn import Turn
 from bot.language.dangers_here import danger_here, long_ago
-from bot.language.hazards import ORDER
+from bot.language.hazards import ORDER, WITH_BURNER
+from bot.language.hurt_wiring import burnt_and_cold
 from bot.language.meaning import Hazard, Meaning
 from bot.language.text import drop_apostrophes
 from bot.language.unsafe_seen import cold_burnt, found_burnt
@@ -57,7 +58,7 @@ ANSWERS: Final[dict[str, tuple[str, ...]]] = {
 
 def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     """The meaning with the hazard that the words name on this machine; smoke of last year is no complaint either."""
-    hazard = _hazard_in(turn, text, meaning.hazard)
+    hazard = _hazard_in(turn, text, meaning)
     if meaning.hazard is None or hazard is not None or not long_ago(text):
         return replace(meaning, hazard=hazard)
     pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
@@ -65,8 +66,9 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id not in old))
 
 
-def _hazard_in(turn: Turn, text: str, heard: Hazard | None) -> Hazard | None:
+def _hazard_in(turn: Turn, text: str, meaning: Meaning) -> Hazard | None:
     """The hazard that the words name. A refrigerant read off the plate is none; gas hissing out is one."""
+    heard = meaning.hazard
     escaping = _REFRIGERANT_OUT.search(text) is not None
     if heard == "refrigerant" and not escaping and _PLATE_WORDS.search(text):
         return None
@@ -74,11 +76,16 @@ def _hazard_in(turn: Turn, text: str, heard: Hazard | None) -> Hazard | None:
         return "refrigerant"
     machine = turn.job.position.machine
     dead = machine.stays_dead or machine.power == "off"
-    burnt = (dead and cold_burnt(text)) or found_burnt(text, turn.job.family)
+    family = turn.job.family or meaning.family
+    burnt = ((dead and cold_burnt(text)) or (family is not None and burnt_and_cold(text))
+             or found_burnt(text, turn.job.family))
     if (heard in STAYS_DEAD and long_ago(text)) or (heard == "fire" and burnt):
         return None  # what was found burnt has an instruction of its own
-    fuel = next((fact.value for fact in turn.job.standing("variant") if fact.subject == "fuel"), None)
-    here = danger_here(text, turn.job.family, fuel)
+    fuel = next((fact.value for fact in turn.job.standing("variant") if fact.subject == "fuel"),
+                meaning.variant.get("fuel"))
+    # the first message names its own machine; a hiss told of a fridge there is mostly how it sounds
+    machines = turn.job.family or (family if family in WITH_BURNER else None)
+    here = danger_here(text, machines, fuel)
     return min((hazard for hazard in (heard, here) if hazard is not None), key=ORDER.index, default=None)
 
 

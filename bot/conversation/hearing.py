@@ -34,6 +34,7 @@ from bot.conversation.not_run import go_on_without_run, without_run
 from bot.conversation.onset import beginnings_in, not_today, without_beginning
 from bot.conversation.photos import again
 from bot.conversation.plate import note_plate
+from bot.conversation.reported import mended_at_first, takes_mended_at_first
 from bot.conversation.revising import corrected, late_reply
 from bot.conversation.second_kept import asks_after_second, without_what_waits
 from bot.conversation.second_trouble import set_second_aside
@@ -55,6 +56,7 @@ from bot.conversation.unasked import (
 )
 from bot.conversation.worded import answer_to
 from bot.language.by_itself import without_helped
+from bot.language.hurt_wiring import melts_now
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
 
@@ -149,19 +151,20 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         text = besides if any(c.isalnum() for c in besides) else text
         if tool is not None and do_without(turn, tool):
             turn.note("check.without_tool")
-    rest = take_alarming(turn, text)
-    if rest == "":
+    rest, whole = take_alarming(turn, text), text
+    mended = _mended_already(turn, text, meaning)
+    if rest == "" and not mended:
         _taken_in(turn)
         return
     text = rest or text
-    if late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or answered(turn, text, meaning):
+    if mended or late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or answered(turn, text, meaning):
         _send_what_is_left(turn)
         return
     if take_builds(turn, text):  # 'gas', and nothing else, is no smell
         absorb(turn, replace(meaning, complaints=(), denied=(), results=()))
         _taken_in(turn)
         return
-    told = _told_beside(turn, text, meaning) or rest is not None
+    told = _told_beside(turn, text, whole, meaning) or rest is not None
     set_second_aside(turn, meaning, text)
     if take_unasked(turn, text):
         _send_what_is_left(turn)
@@ -180,14 +183,20 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         missed(turn, text, meaning)
 
 
-def _told_beside(turn: Turn, text: str, meaning: Meaning) -> bool:
-    """File what words tell that answer nothing that is asked. True if anything was new."""
+def _mended_already(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """A first line that tells the trouble and that it was put right: what it tells is filed, and its proof asked."""
+    return mended_at_first(turn, text) and absorb(turn, meaning) and takes_mended_at_first(turn, text)
+
+
+def _told_beside(turn: Turn, text: str, whole: str, meaning: Meaning) -> bool:
+    """File what words tell that answer nothing that is asked; `whole` has what was alarming, too. True if anything was
+    new."""
     ahead = answers_what_comes(turn, text)
     new = absorb(turn, besides(text, meaning) if ahead else while_asked(turn, text, meaning))
     question = turn.job.question
     read = set_aside(turn, text, ())[1] if question is not None and question.kind == "variant" else []
     metered = [heard for heard in read if "meter" in turn.pack.checks[heard.check].tools]
-    begun = file_besides(turn, [*beginnings_in(turn, text), *metered, *seen_at_first(turn, text)])
+    begun = file_besides(turn, [*beginnings_in(turn, text), *metered, *seen_at_first(turn, whole)])
     alarming = take_alarming(turn, text) is not None  # the family may be known only now
     today = question is None or question.kind != "check" or not not_today(text)
     if not today:
@@ -253,7 +262,7 @@ def _answers_with_burnt(turn: Turn, text: str, meaning: Meaning) -> bool:
     question = turn.job.question
     if meaning.hazard != "fire" or question is None or question.kind != "check":
         return turn.job.phase is Phase.HAZARD and question is not None and question.data.get("hazard") == meaning.hazard
-    if any(word in text.lower() for word in ("smok", "flame", "fire", "humo", "fuego", "llama")):
+    if melts_now(text) or any(word in text.lower() for word in ("smok", "flame", "fire", "humo", "fuego", "llama")):
         return False
     heard = answer_to(turn, question.checks[0], text)
     return heard.result is not None and heard.p >= CLEAR

@@ -22,7 +22,15 @@ from bot.conversation.phases import Move
 from bot.conversation.repairing import answer_repair, answer_repair_failed
 from bot.conversation.turn import Turn
 from bot.conversation.worded import answer_to
-from bot.conversation.wording.mended import Told, cause_in, names_nothing, told_of_repair, work_in
+from bot.conversation.wording.mended import (
+    SET_RIGHT,
+    Told,
+    cause_in,
+    names_nothing,
+    put_back_in,
+    told_of_repair,
+    work_in,
+)
 from bot.conversation.wording.over import over_in, puts_a_part_in, told_over
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import Belief
@@ -67,7 +75,8 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         taken = _of_the_table(turn, question, text, told, repair)
     else:
         again = repair in before and told.how is None
-        taken = not again and not _says_what_is_asked(turn, question, text) and _on_the_way(turn, told, repair, meaning)
+        taken = (not again and not _says_what_is_asked(turn, question, text)
+                 and _on_the_way(turn, text, told, repair, meaning))
     if not taken:
         return False
     turn.place(misses=0)
@@ -97,6 +106,24 @@ def _told(turn: Turn, question: Question, text: str) -> Told | None:
         return replace(over, fitted=told.fitted, cleaned=told.cleaned)
     of_order = question.kind in OF_THE_PART | {"thinking", "waiting"}
     return None if of_order and over.how is None else over  # 'done' may be said of the order, too
+
+
+def mended_at_first(turn: Turn, text: str) -> bool:
+    """Whether a first line tells that something was put back and that it works now, and nothing unsafe stands."""
+    if turn.job.phase is not Phase.INTAKE or turn.job.question is not None or turn.job.position.machine.stays_dead:
+        return False
+    told = told_of_repair(put_back_in(text), asked_for=False)
+    return told is not None and told.how == "cured" and told.now
+
+
+def takes_mended_at_first(turn: Turn, text: str) -> bool:
+    """'Plug on the lock was half off, I pushed it in and it locks now' before anything was asked: on to its proof."""
+    told = told_of_repair(put_back_in(text), asked_for=False)
+    if told is None or not turn.job.standing("complaint") or stays_dead(turn.job, turn.pack):
+        return False
+    turn.move(Move.KNOWN)
+    settle(turn, repair_named(turn, text, told), told, text, " ".join(work_in(text).split())[:120])
+    return True
 
 
 def answer_cause(turn: Turn, text: str) -> None:
@@ -170,14 +197,15 @@ def _of_the_table(turn: Turn, question: Question, text: str, told: Told, repair:
         done and names_nothing(work_in(text))) or puts_a_part_in(text)
 
 
-def _on_the_way(turn: Turn, told: Told, repair: str | None, meaning: Meaning) -> bool:
+def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: Meaning) -> bool:
     """Whether words while a check is open tell of a repair, and not of what the check shows."""
     plainly = told.now or told.how == "same"
     if repair is not None and (told.fitted or (told.cleaned and plainly)):
         return True
     complained = {fact.subject for fact in turn.job.standing("complaint")}
     gone = told.now and bool(complained & set(meaning.denied)) and not complained & {c.id for c in meaning.complaints}
-    return bool(complained) and told.how == "cured" and (told.plainly or gone)
+    set_right = told.now and put_back_in(text) != "" and names_nothing(SET_RIGHT.sub(" ", work_in(text)))
+    return bool(complained) and told.how == "cured" and (told.plainly or gone or set_right)
 
 
 def _meant(turn: Turn, cause: str, told: Told) -> str | None:
@@ -190,7 +218,7 @@ def _meant(turn: Turn, cause: str, told: Told) -> str | None:
         return turn.job.position.repair
     chance = _chance_of(turn)
     best = max((key for key, _ in _repairs(turn)), key=lambda key: chance(turn.pack.faults_of(key)))
-    fresh = any(fact.kind == "result" and fact.turn == turn.key for fact in turn.job.standing())
+    fresh = any(fact.kind == "result" and (fact.turn == turn.key or told.cleaned) for fact in turn.job.standing())
     return best if fresh and chance(turn.pack.faults_of(best)) >= SURE_OF_FAULT else None
 
 

@@ -116,7 +116,7 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         if its is None:
             continue
         check = turn.pack.checks[its.check]
-        told = its.result != usual(check) and not mends(text) and is_its_own(part, check, its.result)
+        told = its.result != usual(check) and not mends(text) and is_its_own(part, its.check, check, its.result)
         if (told and check.power != "run") or (found is not None and check.power == "off"):
             heard.append(its)
     return heard

@@ -37,9 +37,19 @@ _GAS: Final = _words(
     r"^\W*gas\s*!+\W*$", r"\bmercaptan\b",
     r"\b(?:bunch|lot|lots|cloud|full) of (?:\w+ )?gas\b(?! (?:ranges?|dryers?|stoves?|calls?|jobs?|appliances?))",
     rf"{_PIPE} (?:just |has )?(?:came|come|popped|pulled|blew|broke|tore) (?:off|out|loose)\b")
+_ILL: Final = (r"(?:(?<!is a )(?<!was a )(?<!being a )(?<!such a )(?<!is a real )(?<!is a proper )"
+               r"headaches?|"
+               r"dizzy|nauseous|nausea|light ?headed|feel\w* (?:sick|faint|ill|funny)|"
+               r"(?:getting|got|get) (?:sick(?! of)|woozy|dizzy)|woozy)\b")
 _CO: Final = _words(
-    r"\b(?:i|im|we|he|she|they|wife|husband|kids?|customers?|owner|lady|everyone|everybody|people|tenants?|helper|mom|mother|man|woman|baby)\b"
-    rf"{_GAP}\b(?:headaches?|dizzy|nauseous|nausea|light ?headed|feel\w* (?:sick|faint))\b")
+    r"\b(?:i|im|we|he|she|they|us|me|wife|husband|kids?|customers?|cust|owner|lady|everyone|everybody|family|people|"
+    r"tenants?|helper|mom|mother|dad|father|son|daughter|man|woman|baby)\b"
+    rf"{_GAP}\b{_ILL}",
+    r"\b(?:my|his|her|their|our|everyones?|everybodys|wifes|customers) heads? (?:is |are |was )?(?:really |just )?"
+    r"(?:hurt\w*|ach(?:es?|ing)|pound\w*|throb\w*|split\w*|spin\w*|swim\w*|light)\b",
+    rf"{_NOT}\bheadaches?(?: \w+){{0,2}} (?:in (?:the )?(?:kitchen|laundry|house|room|basement)|when\w*|since|after|"
+    r"while|from (?:it|the (?:fumes|stove|range|oven|dryer|burner|flames?)))\b",
+    r"\b(?:duele|dolor de) (?:mucho )?(?:la )?cabeza\b")
 _HISS: Final = _words(_both(r"\bhiss\w*\b", r"\b(?:coils?|evap\w*|lines?|tub(?:e|es|ing)|back wall|liner)\b"))
 _HISS_NOW: Final = _words(
     r"\b(?:but|now|today)\b(?: (?:its|it is|theres|there is|i hear|i can hear|a))* (?:just )?(?:started )?hiss\w*\b"
@@ -115,7 +125,7 @@ def danger_here(text: str, family: str | None, fuel: str | None) -> Hazard | Non
     burns = family in {"dryer", "range"} and fuel != "electric"
     if burns and fuel == "gas" and _GAS.search(text):
         return "gas"
-    if burns and _CO.search(text):
+    if burns and _CO.search(text.replace("'", "")):
         return "co"
     if _FIRE.search(text):
         return "fire"

@@ -15,6 +15,7 @@ from bot.language.lexicon import data
 from bot.language.meaning import Hazard
 from bot.language.scope import Clause, Feature
 from bot.language.sealed_gas import of_the_circuit
+from bot.language.sounds_like import of_a_knock, of_a_length, of_held_water
 from bot.language.text import Token, word_set
 
 ORDER: Final[tuple[Hazard, ...]] = get_args(Hazard)
@@ -98,7 +99,10 @@ def harmless(words: Sequence[str]) -> bool:
 
 
 def of_a_part(words: Sequence[str]) -> bool:
-    """Whether belt or shocks are the parts of that name, and nothing else tells of a shock: 'got the belt for it'."""
+    """Whether belt, shocks, a jolt, foot and elbow are of the machine, and nothing else tells of a shock: 'got the belt
+    for it', 'stops with a jolt'."""
+    if of_a_knock(words) or of_a_length(words):
+        return True
     left = list(words)
     for phrase in _parts():
         place = _place(left, phrase)
@@ -167,6 +171,8 @@ def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[
     for danger in dangers:
         here = [f.concept for c in clauses for f in c.features if f.start < danger.end and f.end > danger.start]
         around = {f.concept for c in clauses for f in c.features}
+        if danger.hazard == "flood" and of_held_water(words):
+            continue
         if danger.hazard == "gas" and family in WITH_WATER and danger.eggs:
             continue
         if danger.by_sentence and family in WITH_BURNER and _of_burner(family, here) and not around & NOT_THE_IGNITER:

@@ -17,8 +17,9 @@ _NOT_SEEN: Final = re.compile(
     r"\?|\b(?:smells?|sounds?|feels?|like|as if|maybe|might|could|would|if|think|thinks|guess|says?|said|told|"
     r"customer|cust|was|were|wont|cant|not|no|isnt|arent|never|nothing|keeps?|gets?|always|sometimes|before|"
     r"replaced|changed|swapped|new|last|fixed|huele|suena|parece|dice)\b", re.IGNORECASE)
-_LITTLE: Final = frozenset(
-    "the a an its is are has have been all at in on of and n so that this my her his one bit with to la el una un".split())
+_LITTLE: Final = frozenset((
+    "a", "all", "an", "and", "are", "at", "been", "bit", "el", "has", "have", "her", "his", "in", "is", "its", "la",
+    "my", "n", "of", "on", "one", "so", "that", "the", "this", "to", "un", "una", "with"))
 NEAREST: Final = 3
 """Words beside the one that says how it is that tell which part it is."""
 NAMED: Final = 0.6
@@ -26,7 +27,8 @@ NAMED: Final = 0.6
 
 
 _MENDED: Final = re.compile(
-    r"\b(?:cleaned|cleared|freed|fixed|straightened|replaced|swapped|changed|removed|took|pulled|limpie)\b", re.IGNORECASE)
+    r"\b(?:cleaned|cleared|freed|fixed|straightened|replaced|swapped|changed|removed|took|pulled|"
+    r"limpie)\b", re.IGNORECASE)
 
 
 def mends(text: str) -> bool:
@@ -40,7 +42,7 @@ def is_hurt(text: str) -> bool:
     return _HURT.search(plain) is not None and _NOT_SEEN.search(plain) is None
 
 
-def is_its_own(text: str, check: Check, result: str) -> bool:
+def is_its_own(text: str, key: str, check: Check, result: str) -> bool:
     """Whether the part that words call hurt is the one that a check looks at, and this result says so in such words: a
     cracked cap of a filter is no packed filter."""
     found = _HURT.search(text)
@@ -51,7 +53,7 @@ def is_its_own(text: str, check: Check, result: str) -> bool:
     if not stems(found.group()) & stems(says):
         return False
     near = _of_part(text[:found.start()])[-NEAREST:] or _of_part(text[found.end():])[:NEAREST]
-    own = stems(f"{check.name} {check.ask} {says}")
+    own = stems(f"{key.replace('_', ' ')} {check.name} {check.ask} {says}")
     return bool(near) and sum(bool(stems(word) & own) for word in near) >= NAMED * len(near)
 
 

@@ -6,6 +6,8 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from bot.language.unsafe_seen import burnt_part
+
 _WIRES: Final = (
     r"(?:wires?(?! (?:rack|shel\w+|basket|brush|mesh|nut|tie|hanger|cutter|diagram|guard))|wiring|"
     r"(?:wire )?harness(?:es)?|wire (?:looms?|bundles?)|insulation on (?:the |a |one )?\w+|connectors?|"
@@ -70,6 +72,31 @@ def hurt_wiring(text: str) -> bool:
         return False
     chewed = _CHEWED.search(plain) is not None and not (_NO_WIRE.search(plain) or _NO_ANIMAL.search(plain))
     return chewed or _HURT_WIRES.search(plain) is not None
+
+
+_NOT_OVER: Final = re.compile(
+    r"\b(?:smel\w*|stink\w*|stunk|stench|odou?r|whiff|reek\w*|fishy|huele|olor|flash\w*|flicker\w*|buzz\w*|zap\w*|"
+    r"smou?lder\w*|spits?|spitting|pops|popping|crackl\w*|hum\w*|melt\w*|shock\w*|just|now|"
+    r"while|when i|as i|still|started|starting|spread\w*)\b", re.IGNORECASE)
+
+
+def burnt_and_cold(text: str) -> bool:
+    """Whether a wire or terminal is told as it was found, burnt off or black, with nothing that one sees, hears or
+    smells of it now."""
+    return burnt_part(text) and _NOT_OVER.search(text) is None
+
+
+_MELTS: Final = re.compile(
+    r"(?<!\bno )(?<!\bnot )\b(?:wires?|wiring|harness|splice|connectors?|terminals?|board|plug|cord|outlet|insulation|"
+    r"plastic|it|its|lug|block)\b(?:(?!\b(?:no|not|never|nothing|isnt|smell\w*|was|were|had)\b)[^.;,!?]){0,24}?"
+    r"\b(?:melting|to melt|glow(?:s|ing)|catching|sizzling|arcing)\b|"
+    r"\b(?:glow(?:s|ing)|melting|sizzling|arcing)\b[^.;,!?]{0,12}\b(?:at|on|by) (?:the |that |a |its )?"
+    r"(?:wires?|wiring|harness|connector|terminal|plug|cord|outlet|lug|block|board)\b", re.IGNORECASE)
+
+
+def melts_now(text: str) -> bool:
+    """Whether something of the wiring melts, glows or arcs as it is told; not what is asked or was seen once."""
+    return not text.rstrip().endswith("?") and _MELTS.search(text.replace("'", "")) is not None
 
 
 def seen_on_wires(text: str) -> bool:

@@ -8,9 +8,10 @@ from typing import Final
 _CONNECTION: Final = r"(?:wires?|connectors?|connections?|spades?|leads?|terminals?|harness(?: plug)?|plugs?|molex)"
 _OFF: Final = (
     r"(?:left (?:off|out|unplugged|hanging|disconnected)|(?:was|were|is|are|had|came|come|fell|popped|slipped|pulled|"
-    r"worked|hanging|sitting|been) (?:(?:half|partly|partway|halfway|not all the way|barely) )?(?:off|on|in|loose|out|unplugged|disconnected|unhooked)|not (?:plugged|pushed|hooked|put) "
+    r"worked|hanging|sitting|been) (?:(?:half|halfway|partly) out|(?:(?:half|halfway|partly) )?off|loose|"
+    r"unplugged|disconnected|unhooked|(?:not all the way|barely) (?:on|in))|not (?:plugged|pushed|hooked|put) "
     r"(?:back )?(?:in|on|up)|never (?:plugged|hooked|put) (?:back )?(?:in|on|up)|disconnected|unhooked|unplugged|"
-    r"(?:was |were |is )?hanging (?:off|loose|free))")
+    r"(?:was |were |is )?hanging (?:half )?(?:off|loose|free))")
 _PART: Final = (
     r"(?:pump|motor|thermostat|element|heater|fuse|limit|cut ?off|sensor|thermistor|valve|coil|igniter|switch|board|"
     r"control|latch|lock|relay|timer|fan|compressor|diverter|float|actuator|solenoid|dispenser)")

@@ -227,3 +227,89 @@ def test_what_is_not_doing_it_today_goes_by_what_the_customer_saw(chat_of):
 def test_what_was_not_metered_is_no_reading(chat_of, opening, text, check):
     """Nobody who says that a part is bad has measured volts at it, or ohms to the case."""
     assert check not in results(after(chat_of, opening, text))
+
+
+@pytest.mark.parametrize("first", [
+    "gas range yellow flames and soot on pots, customer has a headache", "gas oven, the wife has a bad headache",
+    "gas oven, she has a real headache today", "gas range, yellow flames, my head hurts",
+    "stove burns yellow, wife got a headache from it",
+    "gas dryer no heat, both of us feel sick since it ran", "whole family been woozy, gas dryer runs in the closet"])
+def test_who_is_ill_at_a_flame_clears_the_house_with_the_first_message(chat_of, first):
+    """The message that names the machine is the one that tells of the headache."""
+    chat = after(chat_of, first)
+    assert chat.job.phase is Phase.HAZARD
+    assert chat.job.question.data["hazard"] == "co"
+
+
+@pytest.mark.parametrize("first", [
+    "gas range, this customer is a real headache", "electric dryer wont heat, customer has a headache from the noise",
+    "gas range, nobody has a headache"])
+def test_a_headache_that_no_flame_makes_clears_no_house(chat_of, first):
+    """What is a figure of speech, denied, or beside a machine without a flame."""
+    assert after(chat_of, first).job.phase is not Phase.HAZARD
+
+
+@pytest.mark.parametrize("lines", [
+    ("dryer stops", "door or a jolt"), ("dryer stops when it gets a jolt",),
+    ("dryer quits when a heavy load jolts the door",), ("dishwasher quits with a jolt to the door",),
+    ("dryer slow", "metal duct 35 foot with elbows"), ("dryer slow", "metal but 35 foot with 5 elbows"),
+    ("front loader bangs in spin", "shocks done in march"), ("front loader shocks done in march still bangs",)])
+def test_a_knock_a_duct_and_a_damper_shock_nobody(chat_of, lines):
+    """A jolt that stops a machine, a foot of duct and its elbows, shocks that were put in."""
+    assert after(chat_of, *lines).job.phase is not Phase.HAZARD
+
+
+@pytest.mark.parametrize("text", [
+    "i got a jolt off the door", "it gives you a jolt", "her son got a jolt on the rack", "dryer jolted the customer",
+    "35 foot duct and my elbow got zapped off it", "customer had shocks from it"])
+def test_a_jolt_that_somebody_got_is_a_shock(chat_of, text):
+    """Whatever else a jolt may be, somebody who got one comes first."""
+    chat = after(chat_of, "dryer stops", text)
+    assert chat.job.phase is Phase.HAZARD
+    assert chat.job.question.data["hazard"] == "shock"
+
+
+@pytest.mark.parametrize("text", ["wire started melting", "wires are melting back there", "its glowing at the wire"])
+def test_what_melts_now_is_no_answer_to_a_look(chat_of, text):
+    """Asked how the element looks, with a burnt wire among the answers: what melts or glows now is a fire."""
+    chat = after(chat_of, "electric oven wont heat")
+    assert "element" in chat.heard["rui"][-1].text
+    chat.send(text)
+    assert chat.job.phase is Phase.HAZARD
+    assert chat.job.question.data["hazard"] == "fire"
+
+
+@pytest.mark.parametrize("first", [
+    "oven bake element wire burned off at the back",
+    "two right burners dead on electric range, feed wire burnt off at the switch"])
+def test_a_wire_found_burnt_off_is_no_fire_and_stays_dead(chat_of, first):
+    """No fire brigade for a cold wire; no power either until it is made new."""
+    chat = after(chat_of, first)
+    assert chat.job.phase is not Phase.HAZARD
+    assert chat.job.position.machine.stays_dead
+
+
+@pytest.mark.parametrize("first", [
+    "oven bake element wire burned off at the back and it smells", "electric oven, the wire just burned off in there",
+    "range coil socket wire is charred and it spits when i twist the element"])
+def test_a_burnt_wire_with_a_smell_or_a_spit_is_still_a_fire(chat_of, first):
+    """Anything that one smells, hears or sees now."""
+    chat = after(chat_of, first)
+    assert chat.job.phase is Phase.HAZARD
+    assert chat.job.question.data["hazard"] == "fire"
+
+
+def test_water_that_runs_to_its_pan_again_is_no_flood(chat_of):
+    """The drain was cleared and tried with a pint: that is how it should be."""
+    chat = after(chat_of, "theres water all over the kitchen floor coming from the bottom drawer and a sheet of ice "
+                          "under the basket", "paper grips all round", "cleaning will do",
+                 "done, poured a pint down n it runs to the pan now")
+    assert chat.job.phase is not Phase.HAZARD
+    assert chat.job.question.kind == "proof"
+
+
+def test_bare_copper_that_nobody_felt_is_no_shock_from_the_cabinet(chat_of):
+    """Chewed wires with the plug in: no power first, and no complaint that nobody made."""
+    chat = after(chat_of, "mice chewed the wires behind the fridge, bare copper, plugged in")
+    assert chat.job.position.machine.stays_dead
+    assert not any(fact.subject == "electric_shock" for fact in chat.job.standing("complaint"))

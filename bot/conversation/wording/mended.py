@@ -49,10 +49,15 @@ CLEANED: Final = re.compile(
     r"\b(cleaned|cleared|unclogged|unblocked|flushed|scrubbed|vacuumed|rinsed|descaled|freed|unjammed|unkinked|"
     r"straightened|leveled|levelled|tightened|reseated|re-?seated|seated|reset|reconnected|readjusted|adjusted|aligned|"
     r"realigned|dug|fished|(picked|pulled|took|got|knocked|blew|sucked) (\w+ ){0,4}out|limpie|saque|destape|aprete|"
-    r"plugged (it|the \w+|them) (back )?(in|on)|(pushed|hooked|snapped|clipped|pressed|shoved|slid|stuck|popped|clicked|"
-    r"slipped) (it|the (\w+ ){1,3}|them|that|both)( ?back)?( ?all the way)? ?(in|on|home|together)\b|put (it|the \w+|them) back|turned (it|the \w+|them) (back )?on)\b",
+    r"plugged (it|the \w+|them) (back )?(in|on)|(pushed|hooked|snapped|clipped|pressed|shoved|slid|stuck|popped|"
+    r"clicked|slipped) (it|the (\w+ ){1,3}|them|that|both)( ?back)?( ?all the way)? ?(in|on|home|together)\b|"
+    r"put (it|the \w+|them) back|turned (it|the \w+|them) (back )?on)\b",
     re.IGNORECASE)
 """Something was set right without a part."""
+SET_RIGHT: Final = re.compile(
+    r"\b(pushed|hooked|snapped|clipped|pressed|shoved|slid|stuck|popped|clicked|slipped|put|plugged|reconnected|"
+    r"connected|tightened|re-?seated)\b( (it|them|that|both|the (\w+ ){1,3}))?", re.IGNORECASE)
+"""Of these: something that was off or loose went back to where it belongs."""
 DID_IT: Final = re.compile(
     r"\b(did (that|it|this|those|so)( one)?( already| too)?|already did( (that|it|this))?|did already|done that|"
     r"(thats|that is|its|it is|been) done( already)?|already (done|put|swapped|replaced|changed|cleaned|"
@@ -169,6 +174,16 @@ def how_it_went(text: str) -> How | None:
         return "cured"
     whole = way_of("proof", _without_new(said))
     return "same" if whole == "same" else "cured" if whole == "holds" else None
+
+
+def put_back_in(text: str) -> str:
+    """What a line says from where something off or loose was put back: 'pushed it in, locks now'; empty if nothing."""
+    said = plain(text)
+    found = SET_RIGHT.search(said)
+    if found is None:
+        return ""
+    begins = [m.end() for m in _TURNS.finditer(said, 0, found.start())]
+    return said[max(begins, default=0):].strip()
 
 
 def works_but(text: str) -> bool:

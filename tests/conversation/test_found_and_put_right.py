@@ -1,0 +1,73 @@
+"""What a tech found himself, how he found it, and that he put it right: kept, and proved."""
+
+import pytest
+
+from bot.conversation.job import Phase
+from bot.simulation.chat import Chat
+
+
+def results(chat: Chat) -> dict[str, str]:
+    """Check -> result that stands."""
+    return {fact.subject: fact.value for fact in chat.job.standing("result")}
+
+
+@pytest.mark.parametrize(("line", "check", "result"), [
+    ("fridge not cold. freezer door gasket torn", "gasket_paper", "torn"),
+    ("fridge warm, the door gasket is ripped at the hinge", "gasket_paper", "torn"),
+    ("fridge not cooling good and the condenser fan is jammed with a mouse nest", "condenser_fan_spin", "jammed"),
+    ("bottom freezer fridge, frost along the front, drawer rails bent", "drawer_slide_look", "crooked"),
+    ("dryer takes forever, lint packed in the duct", "duct_look", "blocked"),
+    ("top load washer wont start, lid strike snapped off", "lid_strike_look", "broken")])
+def test_a_part_told_as_torn_or_jammed_in_the_first_line_is_its_look(chat_of, line, check, result):
+    """Who says what he found is not sent to look for it."""
+    chat = chat_of()
+    chat.send(line)
+    assert results(chat).get(check) == result
+
+
+@pytest.mark.parametrize("line", [
+    "front load washer shakes, filter cap cracked",
+    "dishwasher wont latch, hinge arm cracked",
+    "fridge warm, customer says the door gasket is torn",
+    "fridge warm, is the gasket torn?"])
+def test_what_was_not_seen_or_is_of_another_part_is_no_look(chat_of, line):
+    """The cap of a filter, a hinge, hearsay and a question show nothing of that check."""
+    chat = chat_of()
+    chat.send(line)
+    assert not {"filter_look", "arm_look", "gasket_paper"} & set(results(chat))
+
+
+@pytest.mark.parametrize("line", [
+    "top loader wont start, lid lock blinks. plug on the lid lock was half off, i pushed it in and it locks now",
+    "dryer no heat, a wire was off the thermostat, i reconnected it and heats now",
+    "dishwasher wont drain, plug was off the drain pump. plugged it back in, drains now"])
+def test_found_and_put_right_in_the_first_line_goes_to_its_proof(chat_of, line):
+    """Trouble, cause and cure in one breath: only the proof is left to ask."""
+    chat = chat_of()
+    chat.send(line)
+    assert chat.job.phase is Phase.PROOF
+
+
+def test_a_wire_put_back_that_was_burnt_off_is_not_run_for_a_proof(chat_of):
+    """What burnt stays dead until it is made new, whatever works now."""
+    chat = chat_of()
+    chat.send("dryer no heat, wire burnt off the thermostat, i reconnected it and heats now")
+    assert chat.job.phase is not Phase.PROOF
+
+
+@pytest.mark.parametrize("line", ["plug on the lid lock was half off", "the connector is hanging half off the lid lock",
+                                  "plug was not all the way on at the lid lock"])
+def test_a_plug_half_off_is_off(chat_of, line):
+    """Half off is found as much as off."""
+    chat = chat_of()
+    chat.send("top load washer wont start")
+    chat.send(line)
+    assert results(chat).get("harness_wiggle") == "bad" or "lock_plug_look" in results(chat)
+
+
+def test_pushed_back_on_and_works_now_ends_the_questions(chat_of):
+    """'Pushed it back on' says of what was just told that it is mended."""
+    chat = chat_of()
+    chat.send("top loader overfills, pressure hose is off at the tub")
+    chat.send("pushed it back on, fills right now")
+    assert chat.job.question is not None and chat.job.question.kind in {"cause", "proof"}
