@@ -20,6 +20,7 @@ from bot.conversation.in_its_words import has_or_not
 from bot.conversation.intake import absorb, set_family
 from bot.conversation.job import Outcome, Phase, Question
 from bot.conversation.leaving import answer_age, answer_leave, ask_how_left, end
+from bot.conversation.made_dead import without_proved_dead
 from bot.conversation.next_trouble import new_troubles, set_aside_trouble
 from bot.conversation.parts import of_the_part, tells_wrong_part
 from bot.conversation.phases import Move
@@ -94,7 +95,7 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
 
 def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     """An answer to the open checks, a result of another one, or both: each part goes to what it speaks of."""
-    said, others = set_aside(turn, text, question.checks)
+    said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
     done = any(c.isalnum() for c in said) and answer_check(turn, question, said)
     if not done and not told and _wants_the_part(turn, text):
@@ -153,6 +154,7 @@ def _besides(turn: Turn, meaning: Meaning, question: Question) -> None:
     said_more = words > SHORT or (isinstance(turn.event, Typed) and len(parts_of(turn.event.text)) > 1)
     absorb(turn, replace(meaning, complaints=(), denied=meaning.denied if words >= LONG else (), results=tuple(
         r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8
+        and (words > SHORT or not turn.pack.checks[r.check].results[r.result].complaints)
         and not _told_by_answer(turn, question, r))))
 
 

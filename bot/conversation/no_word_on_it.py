@@ -15,6 +15,15 @@ from bot.language.text import drop_apostrophes
 from knowledge.schema import Check
 
 MOST_WORDS: Final = 5
+_BARE: Final = re.compile(
+    r"\W*(?:(?:no|nope|nah|none|nothing|nada|ninguno|zip|zero|negative|not|never|any|at|all|there|here|now|it|its|is|ok|"
+    r"clean|clear|fresh|fine|good|air|sir|man|i|can|cant|dont|that|noticed?|tell|everything|todo|bien)\b\W*)+",
+    re.IGNORECASE)
+"""'Nope, nothing' clears the air; a 'nothing' beside other words is of something else."""
+GAS_SMELL: Final = "gas_smell"
+_OF_A_SMELL: Final = re.compile(
+    r"smel\w*|odou?r\w*|whiff\w*|snif\w*|nose|stink\w*|stench|reek\w*|fumes?|rotten|eggs?|\bgas\b|olor\w*|olfat\w*|"
+    r"huel\w*|\b(?:none|sin|nothing steady)\b", re.IGNORECASE)
 METERS: Final = frozenset({"meter", "clamp", "insulation_tester", "outlet_tester", "voltage_pen", "thermometer"})
 """Tools that read something."""
 _METERED: Final = re.compile(r"\b(?:reads?|reading|metered|metering|ohms?|volts?|continuity|multimeter)\b")
@@ -40,6 +49,13 @@ def no_word_on(check: Check, text: str) -> bool:
     return _METERED.search(said) is not None and not stems("reads ohms volts continuity meter") & words
 
 
+def clears_gas_unsaid(check: Check, result: str | None, text: str) -> bool:
+    """Whether words would settle that no gas is smelt though they speak of no smell: 'nothing spilled'."""
+    smelt = {name for name, entry in check.results.items() if GAS_SMELL in entry.complaints}
+    return (result is not None and bool(smelt) and result not in smelt
+            and not _BARE.fullmatch(drop_apostrophes(text)) and not _OF_A_SMELL.search(text))
+
+
 def without_no_words(turn: Turn, meaning: Meaning, text: str) -> Meaning:
     """A meaning without results of checks that the words say nothing of."""
     pack = turn.context.release.knowledge.packs.get(turn.job.family or "")
@@ -47,7 +63,9 @@ def without_no_words(turn: Turn, meaning: Meaning, text: str) -> Meaning:
         return meaning
     return replace(meaning, results=tuple(
         heard for heard in meaning.results
-        if heard.check not in pack.checks or not no_word_on(pack.checks[heard.check], text)))
+        if heard.check not in pack.checks or not (
+            no_word_on(pack.checks[heard.check], text)
+            or clears_gas_unsaid(pack.checks[heard.check], heard.result, text))))
 
 
 @cache

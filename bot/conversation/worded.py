@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from bot.conversation.no_word_on_it import no_word_on
+from bot.conversation.no_word_on_it import clears_gas_unsaid, no_word_on
 from bot.conversation.side_question import without_side_denial
 from bot.conversation.thermometer import in_degrees, reads_degrees
 from bot.conversation.turn import Turn
@@ -50,6 +50,8 @@ def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer
     found, first = heard(text), without_side_denial(check, text)
     if found.result is None and found.none is None and first != text and any(c.isalnum() for c in first):
         return heard(first)  # 'grips, no oil': the belt is asked for, the oil in passing
+    if clears_gas_unsaid(check, found.result, text):
+        return Answer()
     return without_figure(check, text, found.heard, given(turn)) or found
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
@@ -218,7 +219,7 @@ def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: 
     confident = (not vague and (not listed or listed[0].p >= sure)) or bool(small) or bool(dangers)
     return Meaning(
         family=told, family_p=round(shares[best], 3),
-        complaints=listed, denied=_not_there(denied, dangers), variant=variant, results=results,
+        complaints=listed, denied=_not_there(denied, dangers, text), variant=variant, results=results,
         confident=confident,
         hazard=hazard, candidates=() if confident else tuple(g for g in guesses if g.p >= OFFERED)[:5],
         families=() if told else tuple(Guess(f, round(p, 3)) for f, p in sorted(shares.items(), key=lambda s: -s[1])
@@ -374,10 +375,19 @@ def _with_hazards(index: Index, family: str | None, dangers: Sequence[Danger], l
     return listed
 
 
-def _not_there(denied: tuple[str, ...], dangers: Sequence[Danger]) -> tuple[str, ...]:
-    """'She smells no gas, i do' denies no smell of gas."""
+def _not_there(denied: tuple[str, ...], dangers: Sequence[Danger], text: str) -> tuple[str, ...]:
+    """'She smells no gas, i do' denies no smell of gas, and nor does 'nothing spilled'."""
     there = {same for danger in dangers for same in SAME.get(danger.hazard, ())}
+    if GAS_SMELL in denied and not _OF_GAS.search(text):
+        there.add(GAS_SMELL)
     return tuple(complaint for complaint in denied if complaint not in there)
+
+
+GAS_SMELL: Final = "gas_smell"
+_OF_GAS: Final = re.compile(
+    r"sme?ll?|odou?r|gas|whiff|propane|\blp\b|\blng\b|egg|olor|huel|snif|stink|reek|stench|scent|sul(?:f|ph)ur|fumes|nose|"
+    r"leak|fuga|\bgs\b", re.IGNORECASE)
+"""Words without which nobody denies it."""
 
 
 def _danger_clues(parsed: Parsed, dangers: Sequence[Danger]) -> list[Clue]:

@@ -246,3 +246,30 @@ def test_a_step_passed_over_may_have_left_it_open(release: Release) -> None:
             return
         chat.send("1")
     pytest.fail("no check behind a cover was asked for")
+
+
+@pytest.mark.parametrize("text", [
+    "proved it dead", "its dead, meter says so", "tested dead at the cord", "ok proved dead"])
+def test_that_it_was_proved_dead_is_no_reading(release, text):
+    """It is the way to the ohms; they are asked for again."""
+    chat = at(release, "element_ohms", "electric dryer no heat")
+    chat.send(text)
+    assert not facts(chat, "result") and not facts(chat, "complaint").keys() - {"no_heat"}
+    assert chat.job.question.checks == ("element_ohms",)
+
+
+def test_the_reading_beside_it_counts(release):
+    """'Proved dead n element is 9.8' is 9.8 ohms."""
+    chat = at(release, "element_ohms", "electric dryer no heat")
+    chat.send("proved dead n element is 9.8")
+    assert [f.number for f in chat.job.standing("result")] == [9.8]
+
+
+@pytest.mark.parametrize(("text", "result"), [
+    ("nobody worked on it n nothing spilled", {}), ("nothing was done to it at all", {}),
+    ("nope nothing", {"gas_smell_now": "none"}), ("sniffed all round it, nothing", {"gas_smell_now": "none"})])
+def test_the_air_is_clear_of_gas_only_where_somebody_says_so(release, text, result):
+    """'Nothing spilled' is no word on a smell."""
+    chat = at(release, "gas_smell_now", "gas range oven wont light")
+    chat.send(text)
+    assert {k: v for k, v in facts(chat, "result").items() if k == "gas_smell_now"} == result

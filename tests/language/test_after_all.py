@@ -63,3 +63,9 @@ def test_denials_before_a_shock_take_nothing_from_it(index: Index, text: str, ha
 def test_gas_out_of_a_fridges_circuit_is_refrigerant(index: Index, text: str, hazard: str) -> None:
     """What is smelt, or comes from a gas line beside it, stays gas."""
     assert understand(index, text, "refrigerator").hazard == hazard
+
+
+@pytest.mark.parametrize("text", ["nobody worked on it n nothing spilled", "nothing spilled on it"])
+def test_what_speaks_of_no_smell_denies_none(index, text):
+    """A 'nothing' of something else never clears the air of gas."""
+    assert "gas_smell" not in understand(index, text, family="range").denied
