@@ -53,7 +53,14 @@ def advise(model: Model, evidence: Evidence, belief: Belief, situation: Situatio
         return doubtful
     decision = _no_long_shot(model, evidence, belief, situation, plan(model, evidence, situation, keep, look), look)
     decision = _watch_first(model, evidence, situation, decision, look)
-    if decision.best.do != "check":
+    return named_if_sure(model, evidence, belief, situation, decision)
+
+
+def named_if_sure(model: Model, evidence: Evidence, belief: Belief, situation: Situation, decision: Decision,
+                  ) -> Decision:
+    """The decision, or, where a check or a senior was to come though a fault is sure enough, its repair: that a new
+    part may be wrong and a senior would come as cheap is no reason to say that one is not sure."""
+    if decision.best.do not in {"check", "handoff"}:
         return decision
     settled = _settled(model, evidence, belief, situation, decision)
     if settled is None:
@@ -146,7 +153,7 @@ def _settled(model: Model, evidence: Evidence, belief: Belief, situation: Situat
         return key
     now = next((o.expected_minutes for o in decision.options if (o.do, o.id) == ("repair", key)), float("inf"))
     likely, sure = (LIKELY_DEAR, SURE_OF_DEAR) if dear else (LIKELY_FAULT, SURE_OF_FAULT)
-    if chance < likely:
+    if chance < likely or decision.best.do == "handoff":
         return None
     as_good = now <= decision.best.expected_minutes * (1 + NAME_WITHIN)
     return key if as_good or _leaves_it(model, evidence, decision.best, model.cured_by(key), likely, sure) else None

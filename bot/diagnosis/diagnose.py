@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
+from bot.diagnosis.advice import named_if_sure
 from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import Model
-from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
+from bot.diagnosis.evidence import Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.planner import plan
 from bot.diagnosis.why import why
 
@@ -58,7 +60,8 @@ def diagnose(model: Model, query: dict[str, Any]) -> dict[str, Any]:
     evidence = _evidence(model, asked)
     situation = Situation(signoffs=frozenset(asked.signoffs))
     belief = believe(model, evidence)
-    decision = plan(model, evidence, situation)
+    decision = _theirs(model, evidence, situation, named_if_sure(
+        model, evidence, belief, situation, plan(model, evidence, situation)))
     best = decision.best
     return {
         "faults": [{"id": fault, "p": p} for fault, p in belief.faults],
@@ -67,6 +70,19 @@ def diagnose(model: Model, query: dict[str, Any]) -> dict[str, Any]:
         "next": {"do": best.do, "id": best.id, "expected_minutes": round(best.expected_minutes, 2),
                  "why": why(model, belief, decision)},
     }
+
+
+def _theirs(model: Model, evidence: Evidence, situation: Situation, decision: Decision) -> Decision:
+    """The decision, with a repair that is not this person's to make handed off."""
+    if decision.best.do != "repair":
+        return decision
+    entry = model.entries[model.repair_index[decision.best.id]]
+    licences = {model.pack.faults[fault].licensed for fault in model.cured_by(decision.best.id)} - {None}
+    if set(entry.signoff) | licences <= situation.signoffs and not set(entry.tools) & evidence.cannot:
+        return decision
+    minutes = situation.handoff_minutes
+    handed = next((o for o in decision.options if o.do == "handoff"), Option("handoff", "handoff", minutes, minutes))
+    return replace(decision, best=handed)
 
 
 def family_of(query: Mapping[str, Any]) -> str:

@@ -49,6 +49,9 @@ def _handoff(model: Model, belief: Belief) -> str:
     entry = model.pack.faults.get(fault)
     if entry is not None and entry.licensed and p >= 0.5:
         return f"{_capital(name(model, fault))} at {_percent(p)}: that takes a {entry.licensed} licence."
+    if entry is not None and p >= 0.5 and model.pack.repair_of(fault)[1].signoff:
+        wanted = " and ".join(model.pack.repair_of(fault)[1].signoff)
+        return f"{_capital(name(model, fault))} at {_percent(p)}: its repair takes a sign-off for {wanted}."
     return (f"{_capital(name(model, fault))} leads with only {_percent(p)}, and no step left here is worth its time"
             f" against a senior's.")
 

@@ -13,6 +13,7 @@ from bot.diagnosis.compiled import Model, compile_pack
 from bot.diagnosis.evidence import Decision, Evidence, Repaired, Seen, Situation
 from bot.diagnosis.planner import plan
 from bot.diagnosis.thresholds import MISFIT_AGAIN, MISFIT_HANDOFF, NAMED_FROM, SURE_OF_DEAR, SURE_OF_FAULT
+from knowledge.loader import load
 from tests.diagnosis.packs import check, fault, pack
 
 PARTS = ("belt", "pump", "valve", "motor")
@@ -48,6 +49,18 @@ def test_what_is_sure_enough_is_named_and_a_dear_part_wants_more() -> None:
     assert advise(cheap, evidence, belief, Situation()).best.id == "belt.bad"
     careful = advise(dear, evidence, belief, Situation())
     assert careful.best.do != "repair" or careful.best.id != "belt.bad"
+
+
+def test_what_is_sure_is_named_where_a_senior_would_come_as_cheap() -> None:
+    """A bearing takes half a day whoever makes it, and the way of a senior besides: who knows what it is says so."""
+    model = compile_pack(load().knowledge.packs["front_load_washer"])
+    evidence = Evidence("front_load_washer", complaints=("noisy",), history=(
+        Seen("noise_when", "roar"), Seen("drum_by_hand", "growls"), Seen("history", "slowly"),
+        Seen("drum_play", "none")))
+    assert dict(believe(model, evidence).faults)["drum_bearing.worn"] > SURE_OF_DEAR
+    assert plan(model, evidence, Situation()).best.do == "handoff"
+    best = advice(model, evidence).best
+    assert (best.do, best.id) == ("repair", "drum_bearing.worn")
 
 
 def test_a_repair_that_was_refused_or_failed_is_not_named_again() -> None:
