@@ -31,7 +31,7 @@ from bot.conversation.wording.mended import (
     told_of_repair,
     work_in,
 )
-from bot.conversation.wording.over import over_in, puts_a_part_in, told_over
+from bot.conversation.wording.over import clearly_over, puts_a_part_in, told_over
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import Belief
 from bot.diagnosis.thresholds import SURE_OF_FAULT
@@ -96,7 +96,7 @@ def _told(turn: Turn, question: Question, text: str) -> Told | None:
     """What a line tells of a repair, as far as the question lets it mean that."""
     told = told_of_repair(text, asked_for=question.kind in ON_THE_TABLE - OF_THE_PART)
     if question.kind == "check" and all(turn.pack.checks[key].begins for key in question.checks):
-        return told_over(text) if over_in(text) == "runs" else told  # 'works' is no word on how it began
+        return told_over(text) if clearly_over(text) else told  # 'works' is no word on how it began
     if question.kind not in ON_THE_TABLE - {"repair"}:
         return told
     over = told_over(text)

@@ -91,3 +91,13 @@ def test_work_of_others_is_one(chat_of):
     chat = chat_of()
     chat.send("front load washer wont drain since they cleaned the filter")
     assert [fact.value for fact in chat.job.standing("result") if fact.subject == "history"] == ["worked_on"]
+
+
+@pytest.mark.parametrize("said", ["turns, cold", "turns, stays cold", "it turns"])
+def test_how_it_runs_with_its_trouble_is_no_cure(chat_of, said):
+    """Asked how it began, he tells what the run shows."""
+    chat = chat_of()
+    chat.send("electric dryer, timer dial, drum turns, no heat at all")
+    assert chat.job.question.checks == ("since_when",)
+    chat.send(said)
+    assert chat.job.phase is Phase.CHECKS and chat.job.question.kind == "check"

@@ -43,6 +43,12 @@ _OPEN: Final = re.compile(
 _PUT_IN: Final = re.compile(
     r"\b(?:replaced|swapped|changed|installed|fitted|cambi[eé]|instal[eé])\b|\bnew \w+(?: \w+)? (?:is |are )?in\b",
     re.IGNORECASE)
+_AMISS: Final = re.compile(
+    r"(?:(?:it|its|the|air|but|stays|stayed|blows|runs|drum|water|still) )*(?:ice |stone |too )?"
+    r"(?:cold|cool|warm|lukewarm|slow|slowly|weak|weakly|loud|noisy|dead|wet|damp|rough|nothing|no heat|frio|fria)")
+"""What else it does: 'turns, cold' tells how it runs, and not that it is well."""
+_CLEARLY: Final = re.compile(
+    r"\b(?:works|working|fixed|solved|sorted|cured|now|again|trick|new|business|no more|funciona|jala|sirve|ahora)\b")
 _OF_TOOLS: Final = re.compile(
     r"\b(covers?|panels?|screws?|lid|meter|probes?|leads?|batter\w+|drill|bit|blade|gloves?|light|flashlight|cord|shirt)\b")
 
@@ -61,9 +67,14 @@ def over_in(text: str) -> Over | None:
     if len(said.split()) > MOST_WORDS or _OPEN.search(said) or how_it_went(said) == "same":
         return None
     parts = [" ".join(part.split()) for part in _PARTS.split(said)]
-    if any(_RUNS.fullmatch(part) for part in parts):
+    if any(_RUNS.fullmatch(part) for part in parts) and not any(_AMISS.fullmatch(part) for part in parts):
         return "runs"
     return "done" if any(_DONE.fullmatch(part) for part in parts) else None
+
+
+def clearly_over(text: str) -> bool:
+    """The same where nobody spoke of a repair: 'works now' is; 'turns' may be how it runs with the trouble."""
+    return over_in(text) == "runs" and _CLEARLY.search(plain(text)) is not None
 
 
 def told_over(text: str) -> Told | None:
