@@ -4,6 +4,7 @@ reading."""
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Final
 
 from bot.conversation.asking import put_again
@@ -11,6 +12,7 @@ from bot.conversation.facts import stays_dead
 from bot.conversation.job import Question
 from bot.conversation.turn import Turn
 from bot.language.text import drop_apostrophes
+from knowledge.schema import Check
 
 _WELL: Final = (r"(?:ok(?:ay)?|yes|yep|yeah|done|its|it's|it is|its all|all|alright|sure|did that|sí|si|ya|and|now|"
                 r"already|both)")
@@ -51,11 +53,17 @@ def without_proved_dead(turn: Turn, question: Question, text: str) -> str:
     checks = [turn.pack.checks[key] for key in question.checks if key in turn.pack.checks]
     said = drop_apostrophes(text)
     left = _PROVED.sub("", said)
-    if any(check.reading is not None for check in checks) and all(check.power == "off" and not any(
-            _IS_DEAD.fullmatch(way) for result in check.results.values()
-            for way in (result.label, *(p for said in result.phrases.values() for p in said))) for check in checks):
+    if _IS_DEAD.search(left) and _measures_dead(checks):
         left = _IS_DEAD.sub("", left)
     return text if left == said else left.strip(" ,.;")
+
+
+def _measures_dead(checks: Sequence[Check]) -> bool:
+    """Whether something is read here, all of it without power, and 'dead' is no result of it."""
+    ways = (way for check in checks for result in check.results.values()
+            for way in (result.label, *(phrase for said in result.phrases.values() for phrase in said)))
+    return (any(check.reading is not None for check in checks) and all(check.power == "off" for check in checks)
+            and not any(_IS_DEAD.fullmatch(way) for way in ways))
 
 
 def takes_made_dead(turn: Turn, text: str) -> bool:

@@ -12,6 +12,7 @@ from bot.conversation.turn import Turn
 from bot.language.about import stems
 from bot.language.meaning import Meaning
 from bot.language.text import drop_apostrophes
+from bot.language.understand import GAS_SMELL
 from knowledge.schema import Check
 
 MOST_WORDS: Final = 5
@@ -20,7 +21,6 @@ _BARE: Final = re.compile(
     r"clean|clear|fresh|fine|good|air|sir|man|i|can|cant|dont|that|noticed?|tell|everything|todo|bien)\b\W*)+",
     re.IGNORECASE)
 """'Nope, nothing' clears the air; a 'nothing' beside other words is of something else."""
-GAS_SMELL: Final = "gas_smell"
 _OF_A_SMELL: Final = re.compile(
     r"smel\w*|odou?r\w*|whiff\w*|snif\w*|nose|stink\w*|stench|reek\w*|fumes?|rotten|eggs?|\bgas\b|olor\w*|olfat\w*|"
     r"huel\w*|\b(?:none|sin|nothing steady)\b", re.IGNORECASE)

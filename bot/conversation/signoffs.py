@@ -5,13 +5,12 @@ from __future__ import annotations
 from bot.conversation.effects import Text
 from bot.conversation.turn import Turn
 from bot.diagnosis.evidence import Belief
+from bot.diagnosis.setting import signoffs_for
 
 
 def lacking_for(turn: Turn, key: str) -> frozenset[str]:
     """The sign-offs and licences that the repair of a fault takes and the tech does not have."""
-    fault, repair = turn.pack.faults[key], turn.pack.repair_of(key)[1]
-    needed = set(repair.signoff) | ({fault.licensed} if fault.licensed else set())
-    return frozenset(needed - set(turn.tech.signoffs))
+    return signoffs_for(turn.pack, key) - set(turn.tech.signoffs)
 
 
 def beyond(turn: Turn, belief: Belief) -> dict[str, float]:

@@ -18,7 +18,7 @@ from bot.diagnosis.compiled import Floats, Ints, Model, rows_given
 from bot.diagnosis.evidence import Belief, Evidence, Repaired, Seen
 from bot.diagnosis.readings import band_weights, factor
 from bot.diagnosis.thresholds import PAIR, PAIR_SHOWN, PAIRS_CALLED
-from knowledge.schema import Pack
+from knowledge.schema import Pack, Result
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,23 +89,23 @@ def _weighed(model: Model, evidence: Evidence) -> Posterior:
 
 def seen_complaints(pack: Pack, evidence: Evidence) -> Iterator[str]:
     """Complaints that results count as."""
-    for fact in evidence.history:
-        if isinstance(fact, Seen) and fact.result is not None and fact.check in pack.checks:
-            yield from pack.checks[fact.check].results[fact.result].complaints
+    return (complaint for result in _results_seen(pack, evidence) for complaint in result.complaints)
 
 
 def lifted_complaints(pack: Pack, evidence: Evidence) -> Iterator[str]:
     """Complaints that bar no check any more: the door that would not open stands open."""
-    for fact in evidence.history:
-        if isinstance(fact, Seen) and fact.result is not None and fact.check in pack.checks:
-            yield from pack.checks[fact.check].results[fact.result].lifts
+    return (complaint for result in _results_seen(pack, evidence) for complaint in result.lifts)
 
 
 def moot_checks(pack: Pack, evidence: Evidence) -> Iterator[str]:
     """Checks that what was seen leaves no sense: no key answers on a dead panel."""
+    return (check for result in _results_seen(pack, evidence) for check in result.moots)
+
+
+def _results_seen(pack: Pack, evidence: Evidence) -> Iterator[Result]:
     for fact in evidence.history:
         if isinstance(fact, Seen) and fact.result is not None and fact.check in pack.checks:
-            yield from pack.checks[fact.check].results[fact.result].moots
+            yield pack.checks[fact.check].results[fact.result]
 
 
 def weighed(prior: Floats, factors: Sequence[Floats]) -> Floats:

@@ -13,6 +13,7 @@ from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.planner import plan
+from bot.diagnosis.setting import signoffs_for
 from bot.diagnosis.why import why
 
 
@@ -77,8 +78,8 @@ def _theirs(model: Model, evidence: Evidence, situation: Situation, decision: De
     if decision.best.do != "repair":
         return decision
     entry = model.entries[model.repair_index[decision.best.id]]
-    licences = {model.pack.faults[fault].licensed for fault in model.cured_by(decision.best.id)} - {None}
-    if set(entry.signoff) | licences <= situation.signoffs and not set(entry.tools) & evidence.cannot:
+    needed = frozenset().union(*(signoffs_for(model.pack, fault) for fault in model.cured_by(decision.best.id)))
+    if needed <= situation.signoffs and not set(entry.tools) & evidence.cannot:
         return decision
     minutes = situation.handoff_minutes
     handed = next((o for o in decision.options if o.do == "handoff"), Option("handoff", "handoff", minutes, minutes))

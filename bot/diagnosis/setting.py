@@ -141,6 +141,12 @@ def _may_repair(model: Model, fault: int, situation: Situation) -> bool:
     return licensed is None or licensed in situation.signoffs
 
 
+def signoffs_for(pack: Pack, fault: str) -> frozenset[str]:
+    """The sign-offs, and the licence, that the repair of a fault takes."""
+    licensed = pack.faults[fault].licensed
+    return frozenset(pack.repair_of(fault)[1].signoff) | ({licensed} if licensed else frozenset())
+
+
 def _other_trade(model: Model, repair: str) -> bool:
     trade = model.entries[model.repair_index[repair]].trade
     return trade is not None or any(model.pack.faults[f].trade for f in model.cured_by(repair))
@@ -157,7 +163,8 @@ def _wrong(model: Model, repair: str, entry: Repair) -> float:
 
 def senseless(pack: Pack, check: Check, evidence: Evidence) -> bool:
     """Whether what was told leaves a check no sense, or answers it already."""
-    if set(check.unless) & (set(evidence.complaints) - set(lifted_complaints(pack, evidence))):
+    barred = set(check.unless) & set(evidence.complaints)
+    if barred and barred - set(lifted_complaints(pack, evidence)):
         return True
     if any(pack.checks.get(moot) is check for moot in moot_checks(pack, evidence)):
         return True

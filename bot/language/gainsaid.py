@@ -69,6 +69,7 @@ def _denied(index: Index, family: str, check: str, result: str) -> frozenset[str
 
 
 _FINE: Final = r"(?:good|fine|ok|okay|sound|solid|tight|free|whole|intact|perfect|normal|new|bien|buen[oa]s?)"
+_WELL: Final = re.compile(_FINE, re.IGNORECASE)
 _ILL: Final = re.compile(
     r"\b(?:bad|worn|shot|loose|broken|broke|torn|cracked|bent|wobbl\w*|squeal\w*|stuck|seized|flat|gone|missing|but|"
     r"except|not|isnt|arent|gastad\w*|mal[oa]?)\b", re.IGNORECASE)
@@ -77,9 +78,11 @@ _ILL: Final = re.compile(
 def called_fine(entry: Check, result: str, text: str) -> bool:
     """True where a result is called after the part that is bad, and the words call just that part good: 'idler fine'
     is no 'idler worn'."""
-    named = [word for word in plain_words(entry.results[result].label) if stem(word) in PARTS]
     plain = drop_apostrophes(text)
-    if not named or entry.kind not in KINDS or _ILL.search(plain):
+    if entry.kind not in KINDS or not _WELL.search(plain) or _ILL.search(plain):
+        return False
+    named = [word for word in plain_words(entry.results[result].label) if stem(word) in PARTS]
+    if not named:
         return False
     label = "|".join(re.escape(stem(word)) for word in named)
     return re.search(rf"\b(?:{label})\w*(?: (?:is|are|looks?|feels?|seems?|s|all|both|pretty|and \w+|\w+s))* {_FINE}\b",
@@ -95,10 +98,13 @@ _HALF: Final = re.compile(
 def half_said(entry: Check, result: str, text: str) -> bool:
     """True where the words give what the result says only by halves, and the result itself does not: 'half clean' is
     no 'clean'."""
+    halves = list(_HALF.finditer(drop_apostrophes(text)))
+    if not halves:
+        return False
     ways = own_words(entry, result)
     own = {stem(word) for way in ways for word in plain_words(way)}
     return any(stem(found.group(1).lower()) in own and not any(found.group().lower() in way.lower() for way in ways)
-               for found in _HALF.finditer(drop_apostrophes(text)))
+               for found in halves)
 
 
 def only_sounds_like(entry: Check, result: str, text: str) -> bool:

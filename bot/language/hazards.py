@@ -74,7 +74,7 @@ def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[
     found: list[Danger] = []
     meant = [{f.key: f for f in reversed(c.features)} for c in clauses if not (c.past or c.not_that)]
     begun = [] if harmless(words) else sorted(p for word in set(words) for p in _by_first_word().get(word, ()))
-    lines = [" ".join(token.word for token in tokens), " ".join(words)]
+    lines = dict.fromkeys((" ".join(token.word for token in tokens), " ".join(words)))
     told = {hazard: (line, span) for line in lines for hazard, span in [*after_all(line), *deep_water(line)]}
     for hazard in ORDER:
         spot = _in_clauses(hazard, meant) or _in_words(

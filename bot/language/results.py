@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 LIKELY: Final = 0.9
 STATED: Final = 0.75
 CLEAR: Final = 0.7
+FEWEST: Final = 3
+"""Words that state a result of a check that nothing points to."""
 _NOT: Final = word_set("no not never without didnt isnt dont doesnt wasnt arent sin nunca aint")
 
 
@@ -66,6 +68,8 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
             said = phrased
             if not _NOT.isdisjoint(words[max(0, place - 2):place]):
                 break
+            if length < FEWEST and not any(check in likely for check, _ in phrased):
+                continue
             if not supply and reads_to_ground(" ".join(words[place:place + length])) is not None:
                 said = tuple(s for s in said if sides_of(checks[s[0]]) is not None)  # of a part, not of the outlet
             said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text))
@@ -87,7 +91,7 @@ def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely
     if len(near) == 1:
         return HeardResult(near[0][0], near[0][1], LIKELY)
     told = [s for s in said if set(checks[s[0]].results[s[1]].complaints) <= set(reported)]
-    if near or len(said) != 1 or not told or length < 3:
+    if near or len(said) != 1 or not told or length < FEWEST:
         return None
     return HeardResult(told[0][0], told[0][1], STATED)
 

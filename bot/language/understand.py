@@ -91,8 +91,9 @@ DANGER_WORDS: Final = 5
 LEARNED_HAZARDS: Final[tuple[Hazard, ...]] = ("gas", "fire", "injury", "shock", "refrigerant", "flood")
 """Those told often enough to learn from."""
 _ALL_AND_NOTHING: Final = word_set("work- inop broken")
+GAS_SMELL: Final = "gas_smell"
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
-    "gas": ("gas_smell",), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
+    "gas": (GAS_SMELL,), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
     "flood": ("leaks", "water_on_floor")}
 """Complaints that say the same as a hazard."""
 
@@ -383,7 +384,6 @@ def _not_there(denied: tuple[str, ...], dangers: Sequence[Danger], text: str) ->
     return tuple(complaint for complaint in denied if complaint not in there)
 
 
-GAS_SMELL: Final = "gas_smell"
 _OF_GAS: Final = re.compile(
     r"sme?ll?|odou?r|gas|whiff|propane|\blp\b|\blng\b|egg|olor|huel|snif|stink|reek|stench|scent|sul(?:f|ph)ur|fumes|nose|"
     r"leak|fuga|\bgs\b", re.IGNORECASE)
