@@ -14,10 +14,10 @@ from bot.conversation.context import Context
 from bot.conversation.effects import Effect, Offer, Text
 from bot.conversation.events import LEFT, TAKE_UP, Due, Event, Undelivered
 from bot.conversation.job import Handing, Job, Phase
-from bot.conversation.leaving import FOLLOW_UP
-from bot.conversation.site import ARRIVAL
+from bot.conversation.repair.leaving import FOLLOW_UP
+from bot.conversation.repair.waiting import PART_DUE
 from bot.conversation.talk import talk
-from bot.conversation.waiting import PART_DUE
+from bot.conversation.told.site import ARRIVAL
 from bot.followup.arrival import greet
 from bot.followup.held import ask_held, part_due
 from bot.followup.taking_up import take_up

@@ -75,8 +75,8 @@ def duty(person: str, on_duty: bool | None, until: str | None, hours: str | None
          data: Path | None, config: Path | None) -> None:
     """When ID is on duty. Off duty, nobody is asked or written to, but for a hazard."""
     from bot.conversation.context import Firm  # noqa: PLC0415
-    from bot.conversation.dates import days_in  # noqa: PLC0415
-    from bot.conversation.duty import start_of, zone_of  # noqa: PLC0415
+    from bot.conversation.crew.dates import days_in  # noqa: PLC0415
+    from bot.conversation.crew.duty import start_of, zone_of  # noqa: PLC0415
     from bot.service.people import set_duty, set_reach  # noqa: PLC0415
     from bot.service.service import utc_now  # noqa: PLC0415
 

@@ -6,8 +6,8 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
-from bot.conversation.choosing import choose
 from bot.conversation.markup import Paragraph, plain
+from bot.conversation.questions.choosing import choose
 
 Content = Mapping[str, Any]
 _QUOTE: Final = re.compile(r"\A(?:> [^\n]*\n)+\n?")

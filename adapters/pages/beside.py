@@ -15,7 +15,7 @@ from typing import Final
 
 from adapters.pages.house import House
 from bot.conversation.context import Person
-from bot.conversation.duty import is_on
+from bot.conversation.crew.duty import is_on
 from bot.conversation.effects import Say, Text
 from bot.conversation.events import Event, Typed
 from bot.conversation.ids import derive

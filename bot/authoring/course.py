@@ -12,12 +12,12 @@ from datetime import UTC, datetime
 from typing import Final, Literal
 
 from bot.conversation.advance import advance
-from bot.conversation.answering import chosen
 from bot.conversation.context import Context, Firm, Person, Signoff
 from bot.conversation.effects import Effect, Offer, Record
 from bot.conversation.events import Typed
 from bot.conversation.facts import evidence_of
 from bot.conversation.job import Fact, Job, Phase, Question
+from bot.conversation.questions.answering import chosen
 from bot.conversation.release import Release
 from bot.conversation.turn import Turn
 from bot.diagnosis.belief import believe, posterior

@@ -6,8 +6,8 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from bot.authoring.remarks import Remark
+from bot.language.complaints.patterns import keys_of
 from bot.language.index import Index
-from bot.language.patterns import keys_of
 from bot.language.understand import understand
 from knowledge.schema import Complaint, Pack
 from knowledge.source import Place

@@ -6,21 +6,21 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.alarming import wires_first
-from bot.conversation.asking import put
+from bot.conversation.crew.signoffs import beyond
 from bot.conversation.effects import Text
 from bot.conversation.facts import answered_checks, evidence_of, situation_of, told_already
-from bot.conversation.finding import present
-from bot.conversation.gas_smelt import out_of_gas
-from bot.conversation.handing import STANDS_OUT, hand_off, keeps_out
 from bot.conversation.intake import ask_missing
 from bot.conversation.job import Phase
-from bot.conversation.machine import covers_needed, show_card
-from bot.conversation.not_run import runs_after_all
-from bot.conversation.other_half import ask_other_half
 from bot.conversation.phases import Move
-from bot.conversation.shut import ask_if_shut
-from bot.conversation.signoffs import beyond
+from bot.conversation.questions.asking import put
+from bot.conversation.questions.other_half import ask_other_half
+from bot.conversation.questions.shut import ask_if_shut
+from bot.conversation.repair.finding import present
+from bot.conversation.repair.handing import STANDS_OUT, hand_off, keeps_out
+from bot.conversation.safety.alarming import wires_first
+from bot.conversation.safety.gas_smelt import out_of_gas
+from bot.conversation.safety.machine import covers_needed, show_card
+from bot.conversation.told.not_run import runs_after_all
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import FITS_NOTHING, confirming, opens, telling_apart
 from bot.diagnosis.belief import believe

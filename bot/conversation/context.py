@@ -26,7 +26,7 @@ class Person:
     timezone: str = "UTC"
     signoffs: frozenset[Signoff] = frozenset()
     on_duty: bool = True
-    """The standing switch; whether somebody is on duty at an instant says `bot.conversation.duty`."""
+    """The standing switch; whether somebody is on duty at an instant says `bot.conversation.crew.duty`."""
     phone: str = ""
     """For a senior who would rather ring; empty where none is on file."""
     hours: str = ""

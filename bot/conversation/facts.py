@@ -6,7 +6,7 @@ from typing import Final
 
 from bot.conversation.context import Context
 from bot.conversation.job import Job
-from bot.conversation.machine import covers_needed
+from bot.conversation.safety.machine import covers_needed
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
 from knowledge.schema import Pack
 

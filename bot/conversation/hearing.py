@@ -9,43 +9,43 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.alarming import take_alarming
-from bot.conversation.answering import answered
-from bot.conversation.asked_back import asked_back, asks_meaning
-from bot.conversation.asking import put, put_again
-from bot.conversation.before_asked import answers_what_comes
-from bot.conversation.besides import FEW, besides, while_asked
-from bot.conversation.checks import CLEAR
-from bot.conversation.clearance import hears_of_clearance
 from bot.conversation.events import PhotoSent, Typed
 from bot.conversation.facts import not_to_run
-from bot.conversation.fills_off import with_filling_off
-from bot.conversation.handing import hand_off
-from bot.conversation.hard_wired import without_outlet
-from bot.conversation.hazards import danger_told, raise_hazard
-from bot.conversation.heat_unasked import with_unasked_heat
 from bot.conversation.intake import CORRECTING, absorb, keep_for_later, take_builds, told_again, with_build
 from bot.conversation.job import Phase, Question
-from bot.conversation.made_dead import takes_made_dead
-from bot.conversation.never import never
-from bot.conversation.no_word_on_it import without_no_words
-from bot.conversation.not_fitted import go_on_without, without_what_lacks
-from bot.conversation.not_run import go_on_without_run, without_run
-from bot.conversation.onset import beginnings_in, not_today, without_beginning
-from bot.conversation.photos import again
-from bot.conversation.plate import note_plate
-from bot.conversation.reported import mended_at_first, takes_mended_at_first
-from bot.conversation.revising import corrected, late_reply
-from bot.conversation.second_kept import asks_after_second, without_what_waits
-from bot.conversation.second_trouble import set_second_aside
-from bot.conversation.site import note_site, noted_here, without_site
-from bot.conversation.steered import steer
-from bot.conversation.steering import Steer, skips_because, steering
-from bot.conversation.suspected import follow_bet, follow_suspicion
-from bot.conversation.told_you import finds_what_was_told, without_told_you
-from bot.conversation.tools import asks_for_time, at_hand_again, do_without, lacking, nods
-from bot.conversation.turn import Turn
-from bot.conversation.unasked import (
+from bot.conversation.questions.answering import answered
+from bot.conversation.questions.asking import put, put_again
+from bot.conversation.questions.checks import CLEAR
+from bot.conversation.questions.no_word_on_it import without_no_words
+from bot.conversation.questions.photos import again
+from bot.conversation.questions.tools import asks_for_time, at_hand_again, do_without, lacking, nods
+from bot.conversation.questions.worded import answer_to
+from bot.conversation.repair.handing import hand_off
+from bot.conversation.repair.reported import mended_at_first, takes_mended_at_first
+from bot.conversation.repair.second_kept import asks_after_second, without_what_waits
+from bot.conversation.repair.second_trouble import set_second_aside
+from bot.conversation.safety.alarming import take_alarming
+from bot.conversation.safety.clearance import hears_of_clearance
+from bot.conversation.safety.hazards import danger_told, raise_hazard
+from bot.conversation.safety.heat_unasked import with_unasked_heat
+from bot.conversation.safety.never import never
+from bot.conversation.steering.acts import steer
+from bot.conversation.steering.asked_back import asked_back, asks_meaning
+from bot.conversation.steering.revising import corrected, late_reply
+from bot.conversation.steering.words import Steer, skips_because, steering
+from bot.conversation.told.before_asked import answers_what_comes
+from bot.conversation.told.besides import FEW, besides, while_asked
+from bot.conversation.told.fills_off import with_filling_off
+from bot.conversation.told.hard_wired import without_outlet
+from bot.conversation.told.made_dead import takes_made_dead
+from bot.conversation.told.not_fitted import go_on_without, without_what_lacks
+from bot.conversation.told.not_run import go_on_without_run, without_run
+from bot.conversation.told.onset import beginnings_in, not_today, without_beginning
+from bot.conversation.told.plate import note_plate
+from bot.conversation.told.site import note_site, noted_here, without_site
+from bot.conversation.told.suspected import follow_bet, follow_suspicion
+from bot.conversation.told.told_you import finds_what_was_told, without_told_you
+from bot.conversation.told.unasked import (
     file_besides,
     hear_again_unasked,
     seen_at_first,
@@ -54,9 +54,9 @@ from bot.conversation.unasked import (
     take_unasked,
     told_before,
 )
-from bot.conversation.worded import answer_to
-from bot.language.by_itself import without_helped
-from bot.language.hurt_wiring import melts_now
+from bot.conversation.turn import Turn
+from bot.language.complaints.by_itself import without_helped
+from bot.language.dangers.hurt_wiring import melts_now
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
 

@@ -6,20 +6,20 @@ import re
 from dataclasses import replace
 from typing import Any, Final
 
-from bot.conversation.asking import put
-from bot.conversation.cautions import for_machine
-from bot.conversation.fills_off import with_filling_off
-from bot.conversation.hard_wired import has_no_outlet
-from bot.conversation.heat_unasked import with_unasked_heat
 from bot.conversation.job import Phase
-from bot.conversation.machine import opened
+from bot.conversation.questions.asking import put
+from bot.conversation.safety.cautions import for_machine
+from bot.conversation.safety.heat_unasked import with_unasked_heat
+from bot.conversation.safety.machine import opened
+from bot.conversation.told.fills_off import with_filling_off
+from bot.conversation.told.hard_wired import has_no_outlet
 from bot.conversation.turn import Turn
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
-from bot.language.by_itself import without_helped
+from bot.language.complaints.by_itself import without_helped
+from bot.language.machine.variants import builds_named, fuel_after_name, said_alone
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
-from bot.language.variants import builds_named, fuel_after_name, said_alone
 
 SURE: Final = 0.5
 """A complaint counts from here on when the message as a whole was clear."""

@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.conversation.advance import advance
-from bot.conversation.answering import chosen
-from bot.conversation.asking import put_again
 from bot.conversation.context import Context
 from bot.conversation.echo import echo
 from bot.conversation.effects import Effect
 from bot.conversation.events import Due, Edited, Event, Other, PhotoSent, Pressed, Redacted, Typed, Undelivered
 from bot.conversation.hearing import hear
 from bot.conversation.job import Job
-from bot.conversation.photos import again, take_photos
-from bot.conversation.revising import edited, late_press, redacted
+from bot.conversation.questions.answering import chosen
+from bot.conversation.questions.asking import put_again
+from bot.conversation.questions.photos import again, take_photos
+from bot.conversation.steering.revising import edited, late_press, redacted
 from bot.conversation.turn import Turn
 from bot.language.meaning import Meaning
 

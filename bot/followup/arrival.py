@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from bot.conversation.asking import put
 from bot.conversation.context import Context, PastVisit
 from bot.conversation.effects import Effect, Text
 from bot.conversation.events import Due
 from bot.conversation.job import Job, Outcome, Phase
+from bot.conversation.questions.asking import put
 from bot.conversation.turn import Turn
 
 TOLD = frozenset({Phase.INTAKE, Phase.CHECKS})

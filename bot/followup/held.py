@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from bot.conversation.asking import put, put_again
 from bot.conversation.context import Context
 from bot.conversation.effects import Effect
 from bot.conversation.events import Due
 from bot.conversation.job import Job, Outcome, Phase
+from bot.conversation.questions.asking import put, put_again
+from bot.conversation.repair.waiting import ON_THE_DAY
 from bot.conversation.turn import Turn, label_of
-from bot.conversation.waiting import ON_THE_DAY
 
 
 def ask_held(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ...]]:

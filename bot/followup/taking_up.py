@@ -8,17 +8,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bot.conversation.asking import put_again
 from bot.conversation.context import Context
 from bot.conversation.echo import machine_name, phrases
 from bot.conversation.effects import Alter, CancelTimer, Effect, Say, Text
 from bot.conversation.events import Due
-from bot.conversation.finding import beyond_signoffs, current_repair
-from bot.conversation.handing import hand_off
 from bot.conversation.ids import derive
 from bot.conversation.job import Job, Phase
+from bot.conversation.questions.asking import put_again
+from bot.conversation.repair.finding import beyond_signoffs, current_repair
+from bot.conversation.repair.handing import hand_off
+from bot.conversation.repair.waiting import PART_DUE
 from bot.conversation.turn import Turn, capital, label_of
-from bot.conversation.waiting import PART_DUE
 
 
 def take_up(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, ...]]:

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from bot.conversation.context import Context, Person
-from bot.conversation.duty import is_on, next_on, when
+from bot.conversation.crew.duty import is_on, next_on, when
 from bot.conversation.effects import Effect, Say, Text
 from bot.conversation.events import Due, Event, Other, PhotoSent, Typed
 from bot.conversation.ids import derive

@@ -6,13 +6,13 @@ from typing import Final
 
 from bot.conversation.advance import leaning
 from bot.conversation.context import Context
-from bot.conversation.danger import CLEARED, KEEPS_OUT, dangers, not_safe_yet
+from bot.conversation.crew.signoffs import beyond, lacking_named
 from bot.conversation.echo import machine_name, phrases, said_of
 from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Event, PhotoSent, Typed
 from bot.conversation.facts import WILL_NOT, evidence_of, kept_from_running
 from bot.conversation.job import Fact, Job
-from bot.conversation.signoffs import beyond, lacking_named
+from bot.conversation.safety.danger import CLEARED, KEEPS_OUT, dangers, not_safe_yet
 from bot.conversation.turn import Turn
 from bot.diagnosis.belief import believe
 from bot.handoff.words import in_their_words, remembered

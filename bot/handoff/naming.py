@@ -7,14 +7,14 @@ from typing import Final
 
 from rapidfuzz import fuzz, process
 
-from bot.conversation.asking import put
 from bot.conversation.context import Context
-from bot.conversation.danger import not_safe_yet
 from bot.conversation.effects import Effect, Text
 from bot.conversation.events import Typed
-from bot.conversation.finding import announce
 from bot.conversation.job import Handing, Job
 from bot.conversation.phases import Move
+from bot.conversation.questions.asking import put
+from bot.conversation.repair.finding import announce
+from bot.conversation.safety.danger import not_safe_yet
 from bot.conversation.turn import Turn
 from bot.handoff.afterwards import still_heard
 from bot.handoff.noting import ask_for_note

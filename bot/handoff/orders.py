@@ -12,7 +12,7 @@ from typing import Final, Literal
 from rapidfuzz import fuzz
 
 from bot.conversation.context import Person
-from bot.language.text import drop_apostrophes
+from bot.language.words.text import drop_apostrophes
 
 Kind = Literal["carry_on", "ask", "found", "pass", "call", "end", "where"]
 NEAR: Final = 80

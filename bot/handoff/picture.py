@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from bot.conversation.bands import alike, is_reading, on_bands
 from bot.conversation.context import Context
 from bot.conversation.job import Job
 from bot.conversation.picture import OnBands, Picture
+from bot.conversation.questions.bands import alike, is_reading, on_bands
 
 FEWEST: Final = 3
 """Readings from which a picture says more than the line of words."""

@@ -9,20 +9,20 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.advance import leading
-from bot.conversation.asking import labels
-from bot.conversation.checks import answer_check, press_result
 from bot.conversation.context import Context
 from bot.conversation.echo import said_of
 from bot.conversation.effects import Effect, Say, Text
 from bot.conversation.events import Edited, Event, Other, PhotoSent, Pressed, Typed
 from bot.conversation.facts import evidence_of
-from bot.conversation.gas_smelt import out_of_gas
 from bot.conversation.ids import derive
 from bot.conversation.job import Handing, Job, Question
-from bot.conversation.steering import Steer, steering
+from bot.conversation.questions.asking import labels
+from bot.conversation.questions.checks import answer_check, press_result
+from bot.conversation.questions.worded import speaks_of
+from bot.conversation.safety.gas_smelt import out_of_gas
+from bot.conversation.steering.words import Steer, steering
 from bot.conversation.talk import talk
 from bot.conversation.turn import Turn
-from bot.conversation.worded import speaks_of
 from bot.conversation.wording import render_choice
 from bot.diagnosis.belief import believe
 from bot.handoff.afterwards import still_heard

@@ -12,7 +12,7 @@ from bot.conversation.context import Context
 from bot.conversation.effects import Choice, Post, Text
 from bot.conversation.ids import derive
 from bot.conversation.job import Job, Offered
-from bot.language.hazards import ORDER
+from bot.language.dangers.hazards import ORDER
 
 OPEN_TO_ALL: Final = frozenset((
     *(f"brief.danger.{hazard}" for hazard in (*ORDER, "fire_out")),

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from bot.conversation.clearance import clearance_in, file_cleared
 from bot.conversation.context import Context
-from bot.conversation.danger import dangers, nobody_goes_in, not_safe_yet, takes_gas_signoff
 from bot.conversation.effects import Text
 from bot.conversation.job import Job, Phase
 from bot.conversation.phases import Move
+from bot.conversation.safety.clearance import clearance_in, file_cleared
+from bot.conversation.safety.danger import dangers, nobody_goes_in, not_safe_yet, takes_gas_signoff
 from bot.conversation.turn import Turn
 
 

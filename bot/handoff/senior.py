@@ -9,19 +9,19 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.conversation.advance import advance
-from bot.conversation.clearance import leak_first
 from bot.conversation.context import Context
-from bot.conversation.crew_acts import SENIORS
-from bot.conversation.danger import nobody_goes_in
-from bot.conversation.duty import is_on
+from bot.conversation.crew.acts import SENIORS
+from bot.conversation.crew.duty import is_on
 from bot.conversation.effects import Audit, Choice, Effect, Record, Say, Text
 from bot.conversation.events import Edited, Event, Other, PhotoSent, Pressed, Typed
 from bot.conversation.ids import derive
 from bot.conversation.intake import absorb
 from bot.conversation.job import Handing, HandOff, Job, Outcome, Phase
-from bot.conversation.leaving import end
 from bot.conversation.phases import Move
+from bot.conversation.repair.leaving import end
 from bot.conversation.routing import offer_answer
+from bot.conversation.safety.clearance import leak_first
+from bot.conversation.safety.danger import nobody_goes_in
 from bot.conversation.turn import Turn
 from bot.handoff.afterwards import said_afterwards, still_heard
 from bot.handoff.brief import brief

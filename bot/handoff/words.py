@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.asking import labels
 from bot.conversation.context import Context
 from bot.conversation.effects import Effect, Record, Text
 from bot.conversation.events import Edited, Event, PhotoSent, Redacted, Typed
 from bot.conversation.job import Job, Spoken
-from bot.conversation.steering import steering
+from bot.conversation.questions.asking import labels
+from bot.conversation.steering.words import steering
 from bot.conversation.turn import Turn
 from bot.conversation.wording import choice_words, render_choice
-from bot.language.text import drop_apostrophes
+from bot.language.words.text import drop_apostrophes
 
 LONGEST: Final = 300
 """Characters of a message that are kept: it is read on a phone."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final, get_args
 
-from bot.language.answers import heater_range, plausible_range
+from bot.language.answers.answer import heater_range, plausible_range
 from bot.language.index import Index
 from bot.language.meaning import Asked, Heard, Meaning
-from bot.language.readings import Range, read
+from bot.language.readings.read import Range, read
 from bot.language.understand import understand
 
 _ASKED: Final = get_args(Asked)

@@ -11,8 +11,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from bot.language.lexicon import Lexicon, lexicon
-from bot.language.patterns import (
+from bot.language.complaints.patterns import (
     FRAME_TRUST,
     WORKS_TRUST,
     Pattern,
@@ -23,15 +22,16 @@ from bot.language.patterns import (
     vocabulary_of,
     weights_of,
 )
-from bot.language.phrases import Phrases
-from bot.language.scope import Clause
-from bot.language.spelling import Speller
-from bot.language.spoken import Spoken, spoken_results
-from bot.language.text import tokens_of
-from bot.language.units import units_of
-from bot.language.variants import Table as VariantTable
-from bot.language.variants import build_phrases, variant_table
-from bot.language.weights import Group, learned_phrases, weights
+from bot.language.learned.weights import Group, learned_phrases, weights
+from bot.language.machine.variants import Table as VariantTable
+from bot.language.machine.variants import build_phrases, variant_table
+from bot.language.words.lexicon import Lexicon, lexicon
+from bot.language.words.phrases import Phrases
+from bot.language.words.scope import Clause
+from bot.language.words.spelling import Speller
+from bot.language.words.spoken import Spoken, spoken_results
+from bot.language.words.text import tokens_of
+from bot.language.words.units import units_of
 from knowledge.building import unsearched
 from knowledge.schema import Knowledge
 

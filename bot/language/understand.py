@@ -10,8 +10,9 @@ from typing import Final
 
 import numpy as np
 
-from bot.language import fan_runs
-from bot.language.aim import (
+from bot.language.answers.results import results_in
+from bot.language.complaints import fan_runs
+from bot.language.complaints.aim import (
     as_baked,
     as_measured,
     not_by_build,
@@ -20,9 +21,20 @@ from bot.language.aim import (
     not_past,
     of_the_freezer,
 )
-from bot.language.bearing import only_likelier, with_implied, without_hum, without_rivals, without_wanted_spark
-from bot.language.family import KINDS, WASHERS, Machine, machine_of
-from bot.language.hazards import (
+from bot.language.complaints.bearing import (
+    only_likelier,
+    with_implied,
+    without_hum,
+    without_rivals,
+    without_wanted_spark,
+)
+from bot.language.complaints.matching import Match, matches
+from bot.language.complaints.outlived import of_today, outlived, without
+from bot.language.complaints.patterns import heard
+from bot.language.complaints.plainly import otherwise, put_plainly
+from bot.language.complaints.talk import Talk, talk_in
+from bot.language.complaints.temperatures import BAKING_FAMILY, COLD_FAMILY, bakes_as_set, judged
+from bot.language.dangers.hazards import (
     Danger,
     believed,
     dangers_of,
@@ -33,24 +45,18 @@ from bot.language.hazards import (
     of_metal_alone,
 )
 from bot.language.index import Index
-from bot.language.lacks import without_lacks
-from bot.language.layer import Floats
-from bot.language.matching import Match, matches
+from bot.language.learned.layer import Floats
+from bot.language.learned.order import placed
+from bot.language.learned.traits import Traits, traits_of
+from bot.language.learned.weighing import Setting, aside_chance, chances
+from bot.language.learned.weights import COMMON, Group, read
+from bot.language.machine.family import KINDS, WASHERS, Machine, machine_of
+from bot.language.machine.lacks import without_lacks
+from bot.language.machine.variants import variants_in
 from bot.language.meaning import Clue, Guess, Hazard, Meaning
-from bot.language.order import placed
-from bot.language.outlived import of_today, outlived, without
-from bot.language.patterns import heard
-from bot.language.plainly import otherwise, put_plainly
-from bot.language.results import results_in
-from bot.language.scope import Clause
-from bot.language.talk import Talk, talk_in
-from bot.language.temperatures import BAKING_FAMILY, COLD_FAMILY, bakes_as_set, judged
-from bot.language.text import Token, codes_shown, tokens_of, word_set
-from bot.language.traits import Traits, traits_of
-from bot.language.units import Unit, units_of
-from bot.language.variants import variants_in
-from bot.language.weighing import Setting, aside_chance, chances
-from bot.language.weights import COMMON, Group, read
+from bot.language.words.scope import Clause
+from bot.language.words.text import Token, codes_shown, tokens_of, word_set
+from bot.language.words.units import Unit, units_of
 
 FAMILY_SURE: Final = 0.9
 """Below this the family is asked for."""

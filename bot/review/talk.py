@@ -11,10 +11,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from bot.conversation.bands import alike, on_bands
 from bot.conversation.context import Firm
 from bot.conversation.job import Fact, Job
 from bot.conversation.picture import OnBands
+from bot.conversation.questions.bands import alike, on_bands
 from bot.conversation.wording.amounts import minutes
 from bot.review.naming import MARKS, Names, outcome, reason
 from bot.store.review import ReviewStore

@@ -19,7 +19,7 @@ from typing import Any, Final
 import yaml
 
 from bot.conversation.effects import Audit
-from bot.language.answers import answer
+from bot.language.answers.answer import answer
 from bot.language.index import Index, build_index
 from bot.language.meaning import Meaning
 from bot.language.understand import understand

@@ -18,7 +18,7 @@ from secrets import token_bytes, token_hex
 from typing import Final
 
 from bot.conversation.context import Context, Firm
-from bot.conversation.duty import next_on
+from bot.conversation.crew.duty import next_on
 from bot.conversation.effects import ROOM, Alter, Effect, Post, Say, Text, Trace
 from bot.conversation.events import Due, Event
 from bot.conversation.ids import derive

@@ -7,9 +7,9 @@ from datetime import datetime, timedelta
 from secrets import token_bytes, token_hex
 from typing import Final, TypeVar, get_args
 
-from bot.conversation.codes import GROUPS, code_from, code_hash, looks_like_code
 from bot.conversation.context import Person, Role, Signoff
-from bot.conversation.duty import read_hours
+from bot.conversation.crew.codes import GROUPS, code_from, code_hash, looks_like_code
+from bot.conversation.crew.duty import read_hours
 from bot.conversation.effects import Audit, Invite, SetDuty
 from bot.store.errors import RefusedError
 from bot.store.people import VALID

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from random import Random
 
 from bot.conversation.job import Job, Question
-from bot.conversation.machine import covers_needed
+from bot.conversation.safety.machine import covers_needed
 from bot.simulation.machine import Machine
 from knowledge.schema import Check, Pack, Result
 

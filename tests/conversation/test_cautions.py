@@ -2,8 +2,8 @@
 
 import pytest
 
-from bot.conversation.cautions import without_gas, without_repeats
-from bot.conversation.machine import wait_said
+from bot.conversation.safety.cautions import without_gas, without_repeats
+from bot.conversation.safety.machine import wait_said
 
 
 def all_said(messages):

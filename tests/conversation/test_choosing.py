@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.conversation.choosing import choose
+from bot.conversation.questions.choosing import choose
 
 VALUES = ("got_part", "order", "doubt")
 LABELS = {"got_part": "Got one", "order": "Order it", "doubt": "Not convinced"}

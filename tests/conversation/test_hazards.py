@@ -3,8 +3,8 @@
 import pytest
 
 from bot.conversation.context import Person
-from bot.conversation.hazards import ANSWERS, hazard_answer
 from bot.conversation.job import Outcome, Phase
+from bot.conversation.safety.hazards import ANSWERS, hazard_answer
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 

@@ -11,9 +11,9 @@ from bot.conversation.release import Release
 from bot.diagnosis.belief import posterior
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
 from bot.diagnosis.setting import setting_of
-from bot.language.answers import answer
+from bot.language.answers.answer import answer
+from bot.language.dangers.unsafe_seen import unsafe_seen
 from bot.language.understand import understand
-from bot.language.unsafe_seen import unsafe_seen
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 

@@ -9,7 +9,7 @@ from bot.conversation.job import Phase
 from bot.conversation.release import Release
 from bot.diagnosis.advice import Adviser
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
-from bot.language.wet_mains import water_is_danger
+from bot.language.dangers.wet_mains import water_is_danger
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 

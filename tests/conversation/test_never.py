@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bot.conversation.job import Phase
-from bot.conversation.never import never
+from bot.conversation.safety.never import never
 
 FRIDGE = "fridge warm freezer ok"
 DISHWASHER = "dishwasher trips the rcd"

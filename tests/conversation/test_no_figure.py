@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bot.conversation.vague import without_figure
-from bot.language.answers import answer
+from bot.conversation.questions.vague import without_figure
+from bot.language.answers.answer import answer
 
 
 def heard(release, family, check, text):

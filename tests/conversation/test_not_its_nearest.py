@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from bot.language.answers import answer
-from bot.language.by_itself import fills_by_itself, without_helped
-from bot.language.windings import run_and_start
+from bot.language.answers.answer import answer
+from bot.language.answers.windings import run_and_start
+from bot.language.complaints.by_itself import fills_by_itself, without_helped
 from tests.conversation.test_told_beside import at, facts, visit
 
 

@@ -6,8 +6,8 @@ import pytest
 
 from bot.conversation.context import Person
 from bot.conversation.job import Outcome, Phase
+from bot.conversation.questions.tools import asks_for_time
 from bot.conversation.release import Release
-from bot.conversation.tools import asks_for_time
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM

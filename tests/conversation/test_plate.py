@@ -2,7 +2,7 @@
 
 import pytest
 
-from bot.conversation.plate import volts_in, watts_in
+from bot.conversation.told.plate import volts_in, watts_in
 
 
 @pytest.mark.parametrize(("text", "watts"), [

@@ -3,7 +3,7 @@
 
 import pytest
 
-from bot.conversation.steering import Steer, steering
+from bot.conversation.steering.words import Steer, steering
 
 
 @pytest.mark.parametrize(("text", "word"), [

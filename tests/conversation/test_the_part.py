@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from bot.conversation.choosing import choose
 from bot.conversation.context import Person
 from bot.conversation.job import Job, Outcome, Phase
+from bot.conversation.questions.choosing import choose
 from bot.conversation.release import Release
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation

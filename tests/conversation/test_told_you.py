@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bot.conversation.told_you import without_told_you
+from bot.conversation.told.told_you import without_told_you
 from bot.simulation.chat import Chat
 
 OVERNIGHT = "front load washer drum fills overnight"

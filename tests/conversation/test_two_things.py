@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bot.conversation.job import Outcome
-from bot.language.two_things import troubles_announced
+from bot.language.complaints.two_things import troubles_announced
 
 TWO = "top load washer 2 things. loud like a jet in spin n wont take cold"
 

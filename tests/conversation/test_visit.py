@@ -12,7 +12,7 @@ from bot.conversation.effects import Say
 from bot.conversation.events import PhotoSeen, Typed
 from bot.conversation.facts import evidence_of
 from bot.conversation.job import Outcome, Phase, dump_job, load_job
-from bot.conversation.steering import Steer
+from bot.conversation.steering.words import Steer
 from bot.diagnosis.belief import believe
 from bot.simulation.chat import Chat
 from bot.simulation.machine import Machine, World

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bot.language.hurt_wiring import hurt_wiring, mice_in_it, wet_and_trips
-from bot.language.left_off import found_off
+from bot.language.answers.left_off import found_off
+from bot.language.dangers.hurt_wiring import hurt_wiring, mice_in_it, wet_and_trips
 from tests.conversation.test_told_beside import facts, visit
 from tests.conversation.test_wet_or_tripping import powered
 

@@ -7,9 +7,9 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from bot.conversation.context import Person
-from bot.conversation.daytime import in_days
+from bot.conversation.crew.daytime import in_days
 from bot.conversation.job import Outcome, Phase
-from bot.conversation.site import site_in
+from bot.conversation.told.site import site_in
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 

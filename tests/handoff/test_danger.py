@@ -2,9 +2,9 @@
 
 import pytest
 
-from bot.conversation.clearance import clearance_in
-from bot.conversation.danger import nobody_goes_in
 from bot.conversation.job import Outcome, Phase
+from bot.conversation.safety.clearance import clearance_in
+from bot.conversation.safety.danger import nobody_goes_in
 
 
 def out_of_gas(crew, *, taken=False):

@@ -2,8 +2,8 @@
 
 import pytest
 
-from bot.conversation.danger import dangers, nobody_goes_in
 from bot.conversation.job import Handing, Phase
+from bot.conversation.safety.danger import dangers, nobody_goes_in
 
 HAZARDS = {"gas": "i smell gas", "shock": "got a shock off the cabinet", "fire": "smoke out of the back",
            "co": "the co alarm went off", "flood": "water all over the floor and its at the outlet"}

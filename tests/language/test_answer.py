@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.language import Index, answer
-from bot.language.likeness import likeness
-from bot.language.typed import answered_checks, typed_for
+from bot.language.answers.likeness import likeness
+from bot.language.answers.typed import answered_checks, typed_for
 
 
 def test_every_phrase_of_the_packs_is_understood(index: Index) -> None:

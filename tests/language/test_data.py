@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from bot.language import Index
-from bot.language.frames import frames, works
-from bot.language.lexicon import lexicon
+from bot.language.complaints.frames import frames, works
+from bot.language.words.lexicon import lexicon
 
 
 def test_frames_name_complaints_that_exist(index: Index) -> None:

@@ -2,10 +2,10 @@
 
 import pytest
 
-from bot.language.half_tripped import half_tripped
-from bot.language.legs import legs
-from bot.language.measured import is_difference, quantity_of
-from bot.language.readings import read
+from bot.language.answers.half_tripped import half_tripped
+from bot.language.answers.legs import legs
+from bot.language.answers.measured import is_difference, quantity_of
+from bot.language.readings.read import read
 
 
 @pytest.mark.parametrize(("text", "told"), [

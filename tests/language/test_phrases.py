@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from bot.language.complaints.matching import matches
+from bot.language.complaints.patterns import PHRASE_TRUST, Pattern
 from bot.language.index import Index, Phrasing
-from bot.language.matching import matches
-from bot.language.patterns import PHRASE_TRUST, Pattern
-from bot.language.phrases import Phrases
+from bot.language.words.phrases import Phrases
 
 
 def test_the_longest_phrase_stands_first() -> None:

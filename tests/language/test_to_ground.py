@@ -7,7 +7,7 @@ import pytest
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
 from bot.language import Index, answer
-from bot.language.to_ground import apart_from_ground, reads_to_ground, sides_of
+from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
 
 CLEAR = [
     "OL to the shell", "OL to shell on all pins", "o.l. to case", "nothing to ground", "not shorted to case",

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from bot.language import Index, build_index, explain_text, understand, understand_json
 from bot.language.meaning import Meaning
-from bot.language.text import codes_shown
+from bot.language.words.text import codes_shown
 
 
 def ids(meaning: Meaning) -> list[str]:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from bot.conversation.crew_words import order_in
+from bot.conversation.crew.words import order_in
 from bot.service.people import redeem
 from bot.store.errors import RefusedError
 from tests.service.crew import typed

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
-from bot.conversation.bands import on_bands
 from bot.conversation.context import Firm
 from bot.conversation.job import Fact
 from bot.conversation.picture import OnBands, Picture
+from bot.conversation.questions.bands import on_bands
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
 from bot.service import drawing

@@ -1,6 +1,6 @@
 """Ways in which techs say that they have repaired something, and how it went: 'put a new belt on, still no spin'.
 
-Words only; which repair they mean, and what comes of it, is settled in `bot/conversation/reported.py`.
+Words only; which repair they mean, and what comes of it, is settled in `bot/conversation/repair/reported.py`.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from bot.conversation.wording.ways import MOST_WORDS, way_of
-from bot.language.text import drop_apostrophes, word_set
+from bot.language.words.text import drop_apostrophes, word_set
 
 How = Literal["cured", "same"]
 

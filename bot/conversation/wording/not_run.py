@@ -1,6 +1,6 @@
 """Ways in which techs say that the machine is not to be run, or that it stands unplugged or open.
 
-Words only; what comes of it is settled in `bot/conversation/not_run.py`.
+Words only; what comes of it is settled in `bot/conversation/told/not_run.py`.
 """
 
 # ruff: noqa: E501  a way of saying it is read best in one piece

@@ -1,6 +1,6 @@
 """Words that say of a repair that it is over, at a question that asks for something else: 'done it, spins now'.
 
-Words only; what comes of them is settled in `bot/conversation/reported.py`.
+Words only; what comes of them is settled in `bot/conversation/repair/reported.py`.
 """
 
 from __future__ import annotations

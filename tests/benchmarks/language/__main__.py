@@ -19,11 +19,11 @@ from typing import Any
 from rapidfuzz import fuzz
 from rapidfuzz.process import extractOne
 
-import bot.language.calibration as curve
+import bot.language.learned.calibration as curve
 from bot.language import build_index, read_json, understand
-from bot.language.answers import answer
+from bot.language.answers.answer import answer
+from bot.language.answers.likeness import own_words
 from bot.language.index import Index
-from bot.language.likeness import own_words
 from knowledge.loader import load
 from tests.benchmarks.language.baselines import (
     Nearest,

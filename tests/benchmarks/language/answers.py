@@ -22,10 +22,10 @@ import numpy as np
 from scipy.sparse import csr_matrix
 from sklearn.linear_model import LogisticRegression
 
-from bot.language import build_index, typed
-from bot.language.answers import scored
-from bot.language.index import Index
-from bot.language.likeness import (
+from bot.language import build_index
+from bot.language.answers import typed
+from bot.language.answers.answer import scored
+from bot.language.answers.likeness import (
     Choice,
     Floats,
     Learned,
@@ -36,7 +36,8 @@ from bot.language.likeness import (
     choices_from,
     own_words,
 )
-from bot.language.typed import NO_RESULT
+from bot.language.answers.typed import NO_RESULT
+from bot.language.index import Index
 from knowledge.loader import load
 from tests.language.labelled_set import rows
 

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from bot.language.family import KINDS, WASHERS, machine_of
-from bot.language.frames import sayings
-from bot.language.hazards import dangers_of, in_context
+from bot.language.complaints.frames import sayings
+from bot.language.complaints.talk import talk_in
+from bot.language.dangers.hazards import dangers_of, in_context
 from bot.language.index import Index
-from bot.language.order import Placed, placed
-from bot.language.talk import talk_in
-from bot.language.traits import Traits
+from bot.language.learned.order import Placed, placed
+from bot.language.learned.traits import Traits
+from bot.language.machine.family import KINDS, WASHERS, machine_of
 from bot.language.understand import parse, traits_in, without_dangers
 from tests.language.labelled_set import OPEN, rows
 

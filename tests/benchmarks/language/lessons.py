@@ -18,9 +18,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bot.language.index import Index
-from bot.language.order import OTHER
+from bot.language.learned.order import OTHER
+from bot.language.learned.weights import COMMON
 from bot.language.understand import LEARNED_HAZARDS
-from bot.language.weights import COMMON
 from tests.benchmarks.language.examples import Example
 
 SELDOM: Final = 2

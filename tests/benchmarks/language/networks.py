@@ -1,6 +1,6 @@
 """Learns the two networks of understanding with PyTorch (extra `train`).
 
-`bot.language.order.Order` sees the words in their order, `bot.language.weights.Net` the bag of traits.
+`bot.language.learned.order.Order` sees the words in their order, `bot.language.learned.weights.Net` the bag of traits.
 """
 
 from __future__ import annotations
@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 from torch import nn
 from torch.nn import functional
 
-from bot.language.across import FARTHEST, HEADS, Across, distances
-from bot.language.layer import Layer
-from bot.language.order import OTHER, REACH, Order
-from bot.language.weights import Net, Rows
+from bot.language.learned.across import FARTHEST, HEADS, Across, distances
+from bot.language.learned.layer import Layer
+from bot.language.learned.order import OTHER, REACH, Order
+from bot.language.learned.weights import Net, Rows
 from tests.benchmarks.language.lessons import Floats, Lesson, Numbers, batches
 
 UNITS: Final = 256

@@ -22,13 +22,13 @@ from pathlib import Path
 import numpy as np
 from sklearn.linear_model import LogisticRegression
 
-import bot.language.calibration as curve
+import bot.language.learned.calibration as curve
 from bot.language import build_index
-from bot.language.forms import stem
+from bot.language.complaints.patterns import phrase_mark
 from bot.language.index import Index
-from bot.language.patterns import phrase_mark
-from bot.language.weighing import Setting, aside_inputs, inputs
-from bot.language.weights import COMMON, Group, read
+from bot.language.learned.weighing import Setting, aside_inputs, inputs
+from bot.language.learned.weights import COMMON, Group, read
+from bot.language.words.forms import stem
 from knowledge.loader import load
 from tests.benchmarks.language import teacher
 from tests.benchmarks.language.examples import Example, from_messages, from_phrases, from_text

@@ -1,0 +1,1 @@
+"""The crew: invitations, sign-offs, duty, and days as they are typed."""

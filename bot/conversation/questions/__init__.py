@@ -1,0 +1,1 @@
+"""The open question: putting it, and hearing an answer to it."""

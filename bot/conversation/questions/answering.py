@@ -1,0 +1,357 @@
+"""Answers to the open question: by press, number, label, or in the tech's own words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Final
+
+from bot.conversation.effects import SetTimer
+from bot.conversation.events import TAKE_UP, Typed
+from bot.conversation.ids import derive
+from bot.conversation.intake import absorb, set_family
+from bot.conversation.job import Outcome, Phase, Question
+from bot.conversation.phases import Move
+from bot.conversation.questions.asking import labels, put, put_again
+from bot.conversation.questions.checks import answer_check, answer_doubt, press_result, take_answer
+from bot.conversation.questions.choosing import choose
+from bot.conversation.questions.in_its_words import has_or_not
+from bot.conversation.questions.shut import answer_cover
+from bot.conversation.questions.which import answer_which, which_in_words
+from bot.conversation.questions.worded import answer_to
+from bot.conversation.repair.ahead import ahead_of_us
+from bot.conversation.repair.closing import answer_closing, answer_site
+from bot.conversation.repair.leaving import answer_age, answer_leave, ask_how_left, end
+from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
+from bot.conversation.repair.parts import of_the_part, tells_wrong_part
+from bot.conversation.repair.proof import proof_chosen, proof_in_words
+from bot.conversation.repair.repairing import (
+    answer_consent,
+    answer_finding,
+    answer_repair,
+    answer_thinking,
+    answer_waiting,
+)
+from bot.conversation.repair.reported import answer_cause, takes_report
+from bot.conversation.repair.second_trouble import set_second_aside, told_of_second
+from bot.conversation.repair.waiting import answer_due, answer_plate, day_in_words
+from bot.conversation.safety.clearance import answer_cleared
+from bot.conversation.safety.hazards import hazard_answer, in_doubt, settle_hazard
+from bot.conversation.safety.slipped import answer_slip, instead_of_slip, says_mistake
+from bot.conversation.told.made_dead import without_proved_dead
+from bot.conversation.told.readings import tells_continuity, tells_open, tells_reading
+from bot.conversation.told.site import could_be_place
+from bot.conversation.told.unasked import file_besides, hear_again_unasked, set_aside, take_unasked
+from bot.conversation.turn import Turn
+from bot.conversation.wording import render_choice
+from bot.conversation.wording.mended import how_it_went, works_but
+from bot.conversation.wording.over import over_in
+from bot.conversation.wording.ways import way_of
+from bot.language.answers.about import parts_of
+from bot.language.answers.likeness import own_words
+from bot.language.meaning import HeardResult, Meaning
+from bot.language.readings.read import read
+from bot.language.understand import understand
+
+
+def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """Whether the message answers the open question; if so it was dealt with."""
+    question = turn.job.question
+    if question is None:
+        return False
+    if question.kind == "closing" and over_in(text) == "runs":
+        put_again(turn, question)  # 'works': good, and the list is still to be gone through
+        return True
+    aside = (question.kind == "repair" and how_it_went(text) != "same" and way_of("repair", text) is None
+             and set_aside_trouble(turn, meaning))
+    if takes_report(turn, question, text, meaning):
+        return True
+    if question.kind == "proof" and told_of_second(turn, question, text, meaning):
+        return True
+    if question.kind == "proof" and new_troubles(turn, meaning) and works_but(text):
+        turn.place(misses=0)
+        return proof_in_words(turn, meaning)
+    if question.kind == "check":
+        return _check_answered(turn, question, text, meaning)
+    if says_mistake(turn, text) or (question.kind == "hazard" and in_doubt(turn, question, text)):
+        return True
+    if question.kind in {"due", "waiting", "thinking"} and day_in_words(turn, text):
+        turn.place(misses=0)
+        return True
+    shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
+    value = choose(text, question.values, shown, turn.tech.language)
+    if value is None and question.kind == "slip":
+        return instead_of_slip(turn) is not None and answered(turn, text, meaning)
+    if value is None or (value == "stuck" and tells_wrong_part(turn, text)):
+        done = (_in_other_words(turn, question, text) or _free_answer(turn, question, text, meaning)
+                or _has_or_not(turn, question, text))
+        if aside and not done:
+            put_again(turn, question)
+        return done or aside
+    turn.place(misses=0)
+    chosen(turn, question, value)
+    return True
+
+
+def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """An answer to the open checks, a result of another one, or both: each part goes to what it speaks of."""
+    said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
+    told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
+    done = any(c.isalnum() for c in said) and answer_check(turn, question, said)
+    if not done and not told and _wants_the_part(turn, text):
+        put_again(turn, question)
+        return True
+    if done:
+        _besides(turn, meaning, question)
+        _readings_beside(turn, said, question)
+    elif told:
+        if any(c.isdigit() for c in said) or tells_open(said) or tells_continuity(said):
+            take_unasked(turn, said)
+        turn.go_on = turn.job.question is None or turn.job.question is question
+    if done or told:
+        turn.place(misses=0)
+    return done or told
+
+
+def _wants_the_part(turn: Turn, text: str) -> bool:
+    """'Order it' while the cause is still looked for: the part comes after that."""
+    if turn.job.phase is not Phase.FINDING or way_of("finding", text) not in {"got_part", "order"}:
+        return False
+    turn.place(misses=0)
+    turn.note("finding.this_first")
+    return True
+
+
+def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
+    """A usual way to answer a question that every visit has. True if the text was one."""
+    if of_the_part(turn, question, text):
+        return True
+    value = way_of(question.kind, text)
+    if question.kind in {"finding", "repair"} and ahead_of_us(turn, question, text, value):
+        turn.place(misses=0)
+        return True
+    if value is None:
+        return False
+    turn.place(misses=0)
+    if value in question.values:
+        chosen(turn, question, value)
+    elif value == "declined" and question.kind == "finding":
+        turn.move(Move.PART_AT_HAND)
+        answer_consent(turn, "no")
+    elif value == "arrived" and question.kind == "thinking":
+        answer_waiting(turn, value)
+    elif value == "not_yet":
+        put_again(turn, question)
+    else:
+        return False
+    return True
+
+
+def _besides(turn: Turn, meaning: Meaning, question: Question) -> None:
+    """What a clear answer says besides: variants, other results, and in a long one what works; its symptoms are the
+    answer itself."""
+    words = len(turn.event.text.split()) if isinstance(turn.event, Typed) else 0
+    said_more = words > SHORT or (isinstance(turn.event, Typed) and len(parts_of(turn.event.text)) > 1)
+    absorb(turn, replace(meaning, complaints=(), denied=meaning.denied if words >= LONG else (), results=tuple(
+        r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8
+        and (words > SHORT or not turn.pack.checks[r.check].results[r.result].complaints)
+        and not _told_by_answer(turn, question, r))))
+
+
+def _told_by_answer(turn: Turn, question: Question, beside: HeardResult) -> bool:
+    """Whether the words of the answer alone tell it: a unit that shows no light is dead, and was not run besides."""
+    said = turn.event.text.lower() if isinstance(turn.event, Typed) else ""
+    filed = {fact.subject: fact.value for fact in turn.job.standing("result")}
+    ways = {way for key in question.checks if key in filed for way in own_words(turn.pack.checks[key], filed[key])}
+    return any(way in said for way in ways.intersection(own_words(turn.pack.checks[beside.check], beside.result)))
+
+
+def _readings_beside(turn: Turn, text: str, question: Question) -> None:
+    """'Belt grips. actuator reads open': a reading beside the answer that is none of what is asked."""
+    parts = parts_of(text)
+    for part in parts if len(parts) > 1 else ():
+        if turn.job.question is not None or not (tells_open(part) or tells_reading(part)):
+            continue
+        heard = [answer_to(turn, key, part) for key in question.checks]
+        if all(its.result is None and (its.heard is None or its.heard.value is None) for its in heard):
+            take_unasked(turn, part)
+    turn.go_on = turn.go_on and turn.job.question is None
+
+
+def chosen(turn: Turn, question: Question, value: str) -> None:
+    """A choice of the open question, by press, number or word."""
+    match question.kind:
+        case "check":
+            press_result(turn, value)
+        case "family":
+            turn.close_question(labels(turn, question)[value])
+            turn.fact("family", value)
+            set_family(turn, value)
+            unplaced = turn.job.position.unplaced
+            hear_again_unasked(turn)
+            for text in unplaced:
+                set_second_aside(turn, understand(turn.context.release.index, text, family=value), text)
+            turn.go_on = True
+        case "variant":
+            _variant(turn, question, value)
+        case "menu":
+            _menu(turn, question, value)
+        case "complaint":
+            _complaint(turn, question, value)
+        case _:
+            _HANDLERS[question.kind](turn, value)
+
+
+def _callback(turn: Turn, value: str) -> None:
+    """Whether this is the same trouble as last time: a callback is a label, and what was replaced then is evidence."""
+    question = turn.job.question
+    data = question.data if question else {}
+    turn.close_question()
+    turn.record("callback", job=data.get("past"), same={"same_trouble": True, "other_trouble": False}.get(value))
+    interrupted = turn.job.position.interrupted
+    turn.place(interrupted=None)
+    if value == "same_trouble":
+        turn.fact("payer", "callback")
+        turn.note("callback.ours")
+        if data.get("repair") and data.get("family") == turn.job.family and turn.pack.faults_of(data["repair"]):
+            turn.fact("repaired", data["repair"])
+            turn.note("callback.tried")
+            turn.go_on = True
+            return
+    if interrupted is not None:
+        put_again(turn, interrupted)
+    else:
+        turn.go_on = True
+
+
+def _resume(turn: Turn, value: str) -> None:
+    """Take up the job that waits at this place: it is woken, and this one was only the way to it."""
+    question = turn.job.question
+    data = question.data if question else {}
+    turn.close_question()
+    interrupted = turn.job.position.interrupted
+    turn.place(interrupted=None)
+    if value == "take_up":
+        turn.effects.append(SetTimer(
+            id=derive(turn.event.id, TAKE_UP), at=turn.context.now, name=TAKE_UP, job=data["open"],
+            person=turn.job.tech, conversation=turn.job.conversation))
+        end(turn, Outcome.CONTINUED)
+    elif interrupted is not None:
+        put_again(turn, interrupted)
+    else:
+        turn.go_on = True
+
+
+def _held(turn: Turn, value: str) -> None:
+    """Did it hold: a label, and a word. The job stays closed."""
+    turn.close_question()
+    turn.record("proof", held={"held": True, "came_back": False}.get(value), later=True,
+                fault=turn.job.position.fault, repair=turn.job.position.repair)
+    turn.note(f"held.{value}")
+    turn.send()
+
+
+def _after_hand_off(turn: Turn, value: str) -> None:
+    if value == "leave":
+        ask_how_left(turn)
+        return
+    turn.close_question()
+    turn.move(Move.GIVEN_BACK)
+    turn.fact("declined", "handoff")
+    turn.note("handoff.back_to_it")
+    turn.go_on = True
+
+
+def _variant(turn: Turn, question: Question, value: str) -> None:
+    turn.close_question(labels(turn, question)[value])
+    if value == "dont_know":
+        turn.fact("declined", f"variant:{question.data['axis']}")
+    else:
+        _, axis, chosen_value = value.split(":")
+        turn.fact("variant", axis, chosen_value)
+    turn.go_on = True
+
+
+def _has_or_not(turn: Turn, question: Question, text: str) -> bool:
+    """'Two strips by the filter' where strips are asked for."""
+    value = has_or_not(turn, question, text) if question.kind == "variant" else None
+    if value is None:
+        return False
+    turn.place(misses=0)
+    _variant(turn, question, value)
+    return True
+
+
+def _menu(turn: Turn, question: Question, value: str) -> None:
+    turn.close_question(labels(turn, question)[value])
+    if value == "other":
+        turn.note("menu.own_words")
+        turn.send()
+        return
+    complaints = turn.pack.family.menu[int(value)].complaints
+    if len(complaints) == 1:
+        turn.fact("complaint", complaints[0])
+        turn.go_on = True
+    else:
+        put(turn, "complaint", [*complaints[:5], "other"])
+
+
+def _complaint(turn: Turn, question: Question, value: str) -> None:
+    turn.close_question(labels(turn, question)[value])
+    if value == "other":
+        turn.note("menu.own_words")
+        turn.send()
+        return
+    turn.fact("complaint", value)
+    turn.go_on = True
+
+
+def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """Questions that take words: an address, a plate, an age, how the proof went, a reading that was meant."""
+    match question.kind:
+        case "site":
+            if not could_be_place(text):
+                return False
+            answer_site(turn, text)
+        case "plate":
+            if not any(c.isdigit() for c in text):
+                return False
+            answer_plate(turn, text)
+        case "age":
+            years = read("minutes", f"{text} min").value
+            answer_age(turn, years / 60 if years is not None else None)
+        case "hazard":
+            value = hazard_answer(text, question.values)
+            if value is None:
+                return False
+            settle_hazard(turn, value)
+        case "cause":
+            answer_cause(turn, text)
+        case "proof":
+            return proof_in_words(turn, meaning)
+        case "which_check":
+            return which_in_words(turn, question, text)
+        case "doubt_reading":
+            key = question.data["check"]
+            heard = answer_to(turn, key, text)
+            return take_answer(turn, key, heard, text)
+        case _:
+            return False
+    return True
+
+
+SHORT: Final = 6
+"""Words of an answer in one piece up to which it tells of nothing else."""
+LONG: Final = 12
+"""Words of an answer from which on it may tell of other things too."""
+_HANDLERS: Final[dict[str, Callable[[Turn, str], None]]] = {
+    "doubt_reading": answer_doubt, "which_check": answer_which, "cover": answer_cover,
+    "finding": answer_finding, "consent": answer_consent, "repair": answer_repair,
+    "proof": proof_chosen, "closing": answer_closing, "waiting": answer_waiting,
+    "thinking": answer_thinking, "leave": answer_leave,
+    "hazard": settle_hazard, "site": lambda turn, _: answer_site(turn, None),
+    "plate": lambda turn, _: answer_plate(turn, None), "age": lambda turn, _: answer_age(turn, None),
+    "handed_off": _after_hand_off, "callback": _callback, "held": _held, "resume": _resume, "due": answer_due,
+    "cause": lambda turn, _: answer_cause(turn, ""), "cleared": answer_cleared, "slip": answer_slip,
+    "outside": lambda turn, _: ask_how_left(turn), "kept_off": lambda turn, _: ask_how_left(turn),
+}

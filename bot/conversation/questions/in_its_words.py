@@ -1,0 +1,47 @@
+"""A question after something that a machine has or has not, answered in its own words: 'two strips by the filter'."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.conversation.job import Question
+from bot.conversation.turn import Turn
+from bot.language.words.forms import stem
+from bot.language.words.text import drop_apostrophes, plain_words, word_set
+
+_HAS: Final = frozenset({"present", "absent"})
+_NO: Final = re.compile(
+    r"\b(?:no|not|none|nope|nah|never|without|dont|doesnt|isnt|arent|aint|cant|couldnt|nothing|neither|no hay|sin|"
+    r"ningun\w*)\b")
+_YES: Final = re.compile(
+    r"^\W*(?:yes|yep|yeah|yup|ya|si|sí|sure|it (?:does|has)|they are|there (?:is|are)|it (?:is|"
+    r"are))\W*$", re.IGNORECASE)
+_BARE_NO: Final = re.compile(r"^\W*(?:no|nope|nah|none|not any|neither|it (?:doesnt|hasnt)|there (?:isnt|arent))\W*$")
+_LITTLE: Final = word_set(
+    "a an the is are has have got it its there theres theyre its i see can yes yep yeah si of on in by at to and or "
+    "with two 2 both "
+    "some any this that one right here just do does they them el la los las hay un una en de dos y inside")
+FEWEST: Final = 1
+
+
+def has_or_not(turn: Turn, question: Question, text: str) -> str | None:
+    """The value of a has-it-or-not question that words mean which say nothing but what was asked for; else None."""
+    axis = question.data.get("axis", "")
+    variant = turn.pack.family.variants.get(axis)
+    if variant is None or set(variant.values) != _HAS or "?" in text:
+        return None
+    bare = drop_apostrophes(text.lower())
+    value = _said(bare, variant.ask)
+    return None if value is None else f"variant:{axis}:{value}"
+
+
+def _said(bare: str, ask: str) -> str | None:
+    if _YES.search(bare) or _BARE_NO.search(bare):
+        return "present" if _YES.search(bare) else "absent"
+    denied = _NO.search(bare) is not None
+    told = {stem(word) for word in plain_words(_NO.sub(" ", bare)) if word not in _LITTLE}
+    asked = {stem(word) for word in plain_words(ask)}
+    if len(told & asked) < FEWEST or not told <= asked:
+        return None
+    return "absent" if denied else "present"

@@ -1,0 +1,73 @@
+"""Short words that tell of something else than what is asked: 'no code' where the step is, 'reads normal' where nothing
+is measured. They answer nothing, however like an answer they sound."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from functools import cache
+from typing import Final
+
+from bot.conversation.turn import Turn
+from bot.language.answers.about import stems
+from bot.language.meaning import Meaning
+from bot.language.understand import GAS_SMELL
+from bot.language.words.text import drop_apostrophes
+from knowledge.schema import Check
+
+MOST_WORDS: Final = 5
+_BARE: Final = re.compile(
+    r"\W*(?:(?:no|nope|nah|none|nothing|nada|ninguno|zip|zero|negative|not|never|any|at|all|there|here|now|it|its|is|ok|"
+    r"clean|clear|fresh|fine|good|air|sir|man|i|can|cant|dont|that|noticed?|tell|everything|todo|bien)\b\W*)+",
+    re.IGNORECASE)
+"""'Nope, nothing' clears the air; a 'nothing' beside other words is of something else."""
+_OF_A_SMELL: Final = re.compile(
+    r"smel\w*|odou?r\w*|whiff\w*|snif\w*|nose|stink\w*|stench|reek\w*|fumes?|rotten|eggs?|\bgas\b|olor\w*|olfat\w*|"
+    r"huel\w*|\b(?:none|sin|nothing steady)\b", re.IGNORECASE)
+METERS: Final = frozenset({"meter", "clamp", "insulation_tester", "outlet_tester", "voltage_pen", "thermometer"})
+"""Tools that read something."""
+_METERED: Final = re.compile(r"\b(?:reads?|reading|metered|metering|ohms?|volts?|continuity|multimeter)\b")
+_SAYS: Final = re.compile(r"\b(?:sticker|label|display|panel|screen|it|plate|gauge|dial|thermometer|says?)\b")
+_DENIES: Final = re.compile(
+    r"^\W*(?:no|not any|without|sin)(?: \w+)? (codes?|errors?|fault codes?|smells?|trips?)\b"
+    r"(?: (?:on it|at all|shown|showing|that i see|yet))?\W*$")
+
+
+def no_word_on(check: Check, text: str) -> bool:
+    """Whether a short line speaks of a meter or denies a trouble that the check knows nothing of."""
+    said = drop_apostrophes(text.lower())
+    if len(said.split()) > MOST_WORDS:
+        return False
+    words = _words(check.name, check.ask, check.again, tuple(
+        way for result in check.results.values() for way in (
+            result.label, result.says, *(phrase for those in result.phrases.values() for phrase in those))))
+    denied = _DENIES.search(said)
+    if denied is not None:
+        return not stems(denied[1]) & words
+    if check.reading is not None or check.kind == "meter" or METERS & set(check.tools) or _SAYS.search(said):
+        return False
+    return _METERED.search(said) is not None and not stems("reads ohms volts continuity meter") & words
+
+
+def clears_gas_unsaid(check: Check, result: str | None, text: str) -> bool:
+    """Whether words would settle that no gas is smelt though they speak of no smell: 'nothing spilled'."""
+    smelt = {name for name, entry in check.results.items() if GAS_SMELL in entry.complaints}
+    return (result is not None and bool(smelt) and result not in smelt
+            and not _BARE.fullmatch(drop_apostrophes(text)) and not _OF_A_SMELL.search(text))
+
+
+def without_no_words(turn: Turn, meaning: Meaning, text: str) -> Meaning:
+    """A meaning without results of checks that the words say nothing of."""
+    pack = turn.context.release.knowledge.packs.get(turn.job.family or "")
+    if pack is None or not meaning.results:
+        return meaning
+    return replace(meaning, results=tuple(
+        heard for heard in meaning.results
+        if heard.check not in pack.checks or not (
+            no_word_on(pack.checks[heard.check], text)
+            or clears_gas_unsaid(pack.checks[heard.check], heard.result, text))))
+
+
+@cache
+def _words(name: str, ask: str, again: str, ways: tuple[str, ...]) -> frozenset[str]:
+    return stems(" ".join((name, ask, again, *ways)))

@@ -1,0 +1,1 @@
+"""Dangers named on a visit, what is never done, cautions, and how the machine stands."""

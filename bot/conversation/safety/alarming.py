@@ -1,0 +1,165 @@
+"""What must not get power again, said in passing while something else is asked: filed at once, with its instruction.
+
+A burnt plug, hurt wires, mice, a wet floor with a breaker that trips, what heats with nobody asking.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.conversation.events import Typed
+from bot.conversation.facts import STAYS_OPEN, evidence_of, not_to_run
+from bot.conversation.intake import file_result, stands_told
+from bot.conversation.questions.worded import answer_to
+from bot.conversation.safety.heat_unasked import UNASKED
+from bot.conversation.turn import Turn
+from bot.diagnosis.setting import holds_as_told
+from bot.language.answers.about import parts_of
+from bot.language.answers.left_off import found_off
+from bot.language.dangers.hurt_wiring import hurt_wiring, mice_in_it, seen_on_wires, wet_and_trips
+from bot.language.dangers.unasked_heat import heats_unasked, on_air_too
+from bot.language.dangers.unsafe_seen import burnt_part, smelt_at_cord, stays_on, unsafe_seen
+
+STAYS_ON: Final = "wont_turn_off"
+"""The complaint of a range that heats with its knob off."""
+HARNESS: Final = "harness_wiggle"
+HURT: Final = "bad"
+"""The look along the wires, and what it shows where one is hurt."""
+WIRED: Final = re.compile(r"\b(?:wires?|plug|connector)\b")
+"""The name of a check that looks at the wires of one part."""
+LEAKS: Final = frozenset({"leaks", "water_on_floor"})
+TRIPS: Final = "trips_breaker"
+BROKEN: Final = "part_broken"
+"""The complaint of a knob or hinge, that a broken wire sounds like."""
+SHOCK: Final = "electric_shock"
+"""The complaint that bare copper sounds like, with nobody who felt anything."""
+FELT: Final = re.compile(
+    r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit|bites?|buzz\w*|nailed|electrocut\w*|felt|feel\w*|touch\w*|"
+    r"toques?|corriente)\b", re.IGNORECASE)
+LOOKS: Final = {"wires.noted": (HARNESS,), "mice.noted": (HARNESS,),
+                "smelt.cord": ("terminal_block_look", "box_look", "cord_look", "outlet_look"),
+                "smelt.outlet": ("outlet_look", "cord_look")}
+"""Note -> the looks that come next, the likeliest first."""
+
+
+def take_alarming(turn: Turn, text: str) -> str | None:
+    """File what words say of a burnt plug, a bare cord, what heats unasked. What else they say, '' where that was
+    all; None where they say nothing of the kind."""
+    if turn.job.family not in turn.context.release.knowledge.packs:
+        return None
+    question = turn.job.question
+    asked = question.checks if question is not None else ()
+    wet = _keep_dry(turn, text)
+    parts = parts_of(text)
+    told = [part for part in parts if _take(turn, part, asked)]
+    return ", ".join(part for part in parts if part not in told) if told or wet else None
+
+
+def wires_first(turn: Turn) -> str | None:
+    """The look along the wires, where mice, hurt wires or a smell at the feed were told just now and nobody has looked;
+    None else."""
+    wanted = [key for text in turn.texts for key in LOOKS.get(text.key, ())]
+    seen = {fact.subject for fact in turn.job.standing("result", "declined", "cannot")}
+    return next((key for key in wanted if key in turn.pack.checks and key not in seen
+                 and holds_as_told(turn.pack.checks[key], evidence_of(turn.job))), None)
+
+
+def _take(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
+    checks = turn.pack.checks
+    for check, result in unsafe_seen(part, turn.job.family):
+        if check in asked:
+            return False
+        if check in checks and result in checks[check].results:
+            file_result(turn, check, result)
+            return True
+    too_hot = any(f.subject == "too_hot" for f in turn.job.standing("complaint"))
+    if UNASKED in turn.pack.complaints and (heats_unasked(part) or (too_hot and on_air_too(part))):
+        return stands_told(turn, UNASKED)
+    if STAYS_ON in turn.pack.complaints and stays_on(part) and "off_check" not in asked:
+        return stands_told(turn, STAYS_ON)
+    return (_smelt(turn, part, asked) or _burnt(turn, part, asked) or _hurt(turn, part, asked)
+            or _mice(turn, part, asked) or _off(turn, part, asked))
+
+
+def _keep_dry(turn: Turn, text: str) -> bool:
+    """Water on the floor and a breaker that trips: nobody stands in it to try once more. True if it was news."""
+    stands = {fact.subject for fact in turn.job.standing("complaint")}
+    if turn.job.position.machine.stays_dead or not (wet_and_trips(text) or (LEAKS & stands and TRIPS in stands)):
+        return False
+    turn.machine(stays_dead=True)
+    turn.note("wet_trips.noted")
+    return True
+
+
+def _smelt(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
+    """Something burnt that is smelt where the power comes in: no power until somebody has looked. A nose is no look."""
+    where = smelt_at_cord(part)
+    if where is None or _answers(turn, part, asked):
+        return False
+    if not turn.job.position.machine.stays_dead:
+        turn.machine(stays_dead=True)
+        turn.note(f"smelt.{where}")
+    return True
+
+
+def _hurt(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
+    """Wires that are chewed, bare or broken: no power until they are made new. Seen, they are what the look along the
+    wires shows."""
+    if not hurt_wiring(part) or _answers(turn, part, asked):
+        return False
+    if not turn.job.position.machine.stays_dead:
+        turn.machine(stays_dead=True)
+        turn.note("wires.noted")
+    if mice_in_it(part):
+        turn.note("mice.clean")
+    misheard = {BROKEN} if FELT.search(turn.event.text if isinstance(turn.event, Typed) else part) else {BROKEN, SHOCK}
+    turn.withdraw([f for f in turn.job.standing("complaint") if f.subject in misheard and f.turn == turn.key])
+    check = turn.pack.checks.get(HARNESS)
+    if check is not None and HURT in check.results and seen_on_wires(part):
+        proven = turn.job.position.machine.proven
+        file_result(turn, HARNESS, HURT)
+        turn.machine(proven=proven)  # seen is not metered: it may have been live then
+    return True
+
+
+def _off(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
+    """A wire or plug that was found off its part: it goes back on with the power off, and that is proved."""
+    check = turn.pack.checks.get(HARNESS)
+    if check is None or HURT not in check.results or not found_off(part) or not seen_on_wires(part):
+        return False
+    named = any(fact.turn == turn.key and WIRED.search(turn.pack.checks[fact.subject].name)
+                for fact in turn.job.standing("result") if fact.subject in turn.pack.checks)
+    if named or _answers(turn, part, asked):
+        return False
+    proven = turn.job.position.machine.proven
+    file_result(turn, HARNESS, HURT)
+    turn.machine(proven=proven)
+    turn.note("off.noted")
+    return True
+
+
+def _mice(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
+    """Mice chew wires: the machine is looked at with its plug out before it runs."""
+    if not mice_in_it(part) or _answers(turn, part, asked):
+        return False
+    if not_to_run(turn.job, turn.pack):
+        turn.note("mice.clean")
+        return True
+    turn.fact("declined", "run", STAYS_OPEN)
+    turn.note("mice.noted")
+    return True
+
+
+def _answers(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
+    """Whether it is what was asked for."""
+    return any(answer_to(turn, key, part).result is not None for key in asked)
+
+
+def _burnt(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
+    """A burnt wire or terminal that no check of the family asks for: made new before anything gets power."""
+    if not burnt_part(part) or _answers(turn, part, asked):
+        return False
+    turn.machine(stays_dead=True)
+    turn.note("burnt.noted")
+    return True

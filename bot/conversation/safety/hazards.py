@@ -1,0 +1,157 @@
+"""Hazard words come before everything else: the right instruction first, then whatever else the message said."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Final
+
+from bot.conversation.job import Phase, Question
+from bot.conversation.phases import Move
+from bot.conversation.questions.asking import put, put_again
+from bot.conversation.repair.handing import hand_off
+from bot.conversation.safety.danger import nobody_goes_in
+from bot.conversation.turn import Turn
+from bot.language.dangers.dangers_here import danger_here, long_ago
+from bot.language.dangers.hazards import ORDER, WITH_BURNER
+from bot.language.dangers.hurt_wiring import burnt_and_cold
+from bot.language.dangers.unsafe_seen import cold_burnt, found_burnt
+from bot.language.meaning import Hazard, Meaning
+from bot.language.words.text import drop_apostrophes
+
+ALWAYS_SENIOR: Final = frozenset({"gas", "co", "injury"})
+"""After these the visit is a senior's, whatever the junior writes next."""
+STAYS_DEAD: Final = frozenset({"fire", "shock", "flood"})
+"""After these only checks on a dead machine are made until the repair is done."""
+_WORSE: Final = re.compile(
+    r"wors|still (smok|burn|spark|com|run)|flame|spread|can'?t (reach|get|stop|find)|peor|sigue", re.IGNORECASE)
+_DONE: Final[dict[str, re.Pattern[str]]] = {
+    "out": re.compile(r"\bout\b|outside|left the house|fuera|afuera", re.IGNORECASE),
+    "dead": re.compile(
+        r"dead|unplug|plug(ged)? .*out|pulled|breaker|\boff\b|\bsafe\b|no (more )?smoke|desenchuf|apagad",
+        re.IGNORECASE),
+    "water_off": re.compile(r"\boff\b|shut|closed|valve|stopped|cerrad", re.IGNORECASE),
+    "aired": re.compile(r"\bair|window|vent|open|abiert", re.IGNORECASE),
+    "helped": re.compile(r"help|ambulance|doctor|hospital|\bok\b|fine|bien", re.IGNORECASE)}
+"""How people say that it is done, besides the choice's own words."""
+_OUT: Final = r"(hiss|leak|escap|coming out|blowing out|spray|burst|punctur|pierc)"
+_STUFF: Final = r"\b(gas|refrigerant|coolant)\b"
+_REFRIGERANT_OUT: Final = re.compile(rf"{_OUT}.{{0,40}}{_STUFF}|{_STUFF}.{{0,40}}{_OUT}", re.IGNORECASE)
+_PLATE_WORDS: Final = re.compile(r"\br-?\s?\d{2,4}[a-z]?\b", re.IGNORECASE)
+_UNSURE: Final = re.compile(
+    r"\b(not|isnt|wasnt|aint|arent|havent|hasnt|dont|didnt|doesnt|wont|cant|cannot|never|except|but|think|guess|hope|"
+    r"believe|reckon|assume|should|might|maybe|probably|perhaps|supposed|suppose|about to|going|getting|gonna|trying|"
+    r"try|will|ill|almost|nearly|hang on|hold on|wait|still|creo|quiza|todavia)\b|\bin a (sec|min)|\?\s*$",
+    re.IGNORECASE)
+"""Doubt, denial and what is only meant to be done: none of it makes a machine dead."""
+_ALLAYED: Final = re.compile(
+    r"\bstill (unplugged|off|dead|out|shut|locked)\b|"
+    r"\b(not|isnt|doesnt|dont|never) (even |any ?more )?(smok|burn|spark|smell|hot|leak|runn|drip|hurt|touch|com)\w*",
+    re.IGNORECASE)
+"""'Dead, not smoking any more' and 'still unplugged' have no doubt in them."""
+_ASSENT: Final = re.compile(r"\W*(yes|yep|yeah|yup|ok|okay|sure|right|si|sí|will do|k)\b\W*", re.IGNORECASE)
+"""Assent may be to the instruction: it says nothing of what was done."""
+ANSWERS: Final[dict[str, tuple[str, ...]]] = {
+    "gas": ("out",), "co": ("out",), "injury": ("helped",), "fire": ("dead", "worse"), "shock": ("dead", "worse"),
+    "flood": ("water_off", "worse"), "refrigerant": ("aired", "worse")}
+
+
+def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
+    """The meaning with the hazard that the words name on this machine; smoke of last year is no complaint either."""
+    hazard = _hazard_in(turn, text, meaning)
+    if meaning.hazard is None or hazard is not None or not long_ago(text):
+        return replace(meaning, hazard=hazard)
+    pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
+    old = {key for key, c in pack.complaints.items() if c.hazard == meaning.hazard} if pack is not None else set()
+    return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id not in old))
+
+
+def _hazard_in(turn: Turn, text: str, meaning: Meaning) -> Hazard | None:
+    """The hazard that the words name. A refrigerant read off the plate is none; gas hissing out is one."""
+    heard = meaning.hazard
+    escaping = _REFRIGERANT_OUT.search(text) is not None
+    if heard == "refrigerant" and not escaping and _PLATE_WORDS.search(text):
+        return None
+    if heard is None and escaping and turn.job.family == "refrigerator":
+        return "refrigerant"
+    machine = turn.job.position.machine
+    dead = machine.stays_dead or machine.power == "off"
+    family = turn.job.family or meaning.family
+    burnt = ((dead and cold_burnt(text)) or (family is not None and burnt_and_cold(text))
+             or found_burnt(text, turn.job.family))
+    if (heard in STAYS_DEAD and long_ago(text)) or (heard == "fire" and burnt):
+        return None  # what was found burnt has an instruction of its own
+    fuel = next((fact.value for fact in turn.job.standing("variant") if fact.subject == "fuel"),
+                meaning.variant.get("fuel"))
+    # the first message names its own machine; a hiss told of a fridge there is mostly how it sounds
+    machines = turn.job.family or (family if family in WITH_BURNER else None)
+    here = danger_here(text, machines, fuel)
+    return min((hazard for hazard in (heard, here) if hazard is not None), key=ORDER.index, default=None)
+
+
+def hazard_answer(text: str, values: tuple[str, ...]) -> str | None:
+    """How it stands, in plain words. Anything like worse counts as worse."""
+    if _WORSE.search(text):
+        return "worse" if "worse" in values else None
+    return next((value for value in values if value in _DONE and _DONE[value].search(text)), None)
+
+
+def in_doubt(turn: Turn, question: Question, text: str) -> bool:
+    """Whether words leave it open that it was made safe; then it is asked again, and nothing is taken as done."""
+    bare = drop_apostrophes(text)
+    if _ASSENT.fullmatch(bare):
+        turn.note("hazard.which")
+    elif not _WORSE.search(text) and _UNSURE.search(_ALLAYED.sub(" ", bare)):
+        turn.note("hazard.for_certain")
+    else:
+        return False
+    put_again(turn, question)
+    return True
+
+
+def raise_hazard(turn: Turn, hazard: str) -> None:
+    """Say what to do now, and wait for the word that it is done."""
+    turn.texts = []
+    turn.mark()
+    turn.close_question(closed="passed")
+    turn.move(Move.HAZARD)
+    turn.record("hazard", hazard=hazard)
+    turn.fact("danger", hazard)
+    turn.note(f"hazard.{hazard}")
+    if hazard in ALWAYS_SENIOR:
+        turn.note("hazard.telling_senior")
+        turn.offer("hazard", urgent=True)
+    put(turn, "hazard", ANSWERS[hazard], hazard=hazard)
+
+
+def settle_hazard(turn: Turn, value: str) -> None:
+    """The tech says how it stands: go on, leave it to a senior, or get out."""
+    question = turn.job.question
+    hazard = question.data["hazard"] if question else "fire"
+    turn.close_question()
+    if value == "worse":
+        turn.note(f"hazard.{hazard}.worse")
+        turn.offer("hazard", urgent=True)
+        out_of = hazard if hazard in {"gas", "co"} else "fire_out"
+        turn.fact("danger", out_of)
+        put(turn, "hazard", ("out",), hazard=out_of)
+        return
+    turn.fact("danger", hazard, value)
+    if nobody_goes_in(turn.job) is not None:
+        turn.note("hazard.stay_out")
+        turn.move(Move.HAND_OFF)
+        put(turn, "outside", ("leave",))
+        return
+    if hazard in ALWAYS_SENIOR:
+        turn.note("hazard.wait")
+        turn.move(Move.HAND_OFF)
+        put(turn, "handed_off", ("carry_on", "leave"))
+        return
+    if hazard == "refrigerant" and "refrigerant" not in turn.tech.signoffs:
+        hand_off(turn, "hazard", None)
+        return
+    turn.machine(power="unknown", stays_dead=hazard in STAYS_DEAD)
+    turn.note(f"hazard.{hazard}.cleared")
+    if turn.job.phase is Phase.HAZARD:
+        turn.move(Move.CLEARED)
+    turn.go_on = True

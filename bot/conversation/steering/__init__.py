@@ -1,0 +1,1 @@
+"""Words that steer the talk, what they do, corrections, and detail when asked."""

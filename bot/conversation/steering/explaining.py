@@ -1,0 +1,167 @@
+"""Detail when asked: how to do a step, why it is asked, where things stand, the likely course on one sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from bot.conversation.advance import fault_name, leading, leaning
+from bot.conversation.echo import machine_name, phrases
+from bot.conversation.effects import Text
+from bot.conversation.facts import evidence_of, situation_of
+from bot.conversation.job import Phase
+from bot.conversation.questions.asking import put_again
+from bot.conversation.repair.finding import current_repair
+from bot.conversation.safety.danger import not_safe_yet
+from bot.conversation.safety.machine import covers_needed
+from bot.conversation.safety.making_safe import left_safe
+from bot.conversation.turn import Turn, capital
+from bot.diagnosis.belief import believe
+from bot.diagnosis.evidence import UNKNOWN, Evidence, Seen
+from bot.diagnosis.planner import plan
+from knowledge.schema import Check, Repair
+
+
+def tell_how(turn: Turn) -> None:
+    """The steps of what is open: cautions first, then where and how, what a good part shows, how it is misread."""
+    question = turn.job.question
+    if question is not None and question.kind == "check":
+        _covers_how(turn, [c for key in question.checks for c in turn.pack.checks[key].access])
+        for key in question.checks:
+            _check_steps(turn, turn.pack.checks[key])
+    elif turn.job.position.fault is not None and turn.job.phase in {Phase.FINDING, Phase.CONSENT, Phase.REPAIR,
+                                                                    Phase.WAITING}:
+        _repair_steps(turn, current_repair(turn))
+    elif question is not None and question.kind == "proof":
+        turn.note("how.proof")
+    else:
+        turn.note("how.variant" if question is not None and question.kind == "variant" else "how.nothing")
+        if question is not None:
+            put_again(turn, question)
+            return
+    turn.send()
+
+
+def _check_steps(turn: Turn, check: Check) -> None:
+    _numbered(turn, check.cautions, check.steps or (check.ask,))
+    if check.reading is not None and check.reading.pins:
+        turn.note("how.pins", pins=check.reading.pins)
+    if check.good:
+        turn.note("check.good", good=check.good)
+    if check.misread:
+        turn.note("how.misread", misread=check.misread)
+
+
+def _repair_steps(turn: Turn, repair: Repair) -> None:
+    _covers_how(turn, repair.access)
+    _numbered(turn, repair.cautions, repair.steps)
+    if repair.parts:
+        turn.note("how.parts", parts=list(repair.parts))
+
+
+def _covers_how(turn: Turn, access: Iterable[str]) -> None:
+    for cover in covers_needed(turn.pack, access):
+        turn.quote(turn.pack.covers[cover].how)
+
+
+def _numbered(turn: Turn, cautions: Iterable[str], steps: Iterable[str]) -> None:
+    for caution in cautions:
+        turn.note("caution", text=caution)
+    for number, step in enumerate(steps, 1):
+        turn.note("how.step", number=number, step=step)
+
+
+def tell_why(turn: Turn) -> None:
+    """The reasoning with its numbers: what each answer would point to, and what is believed now."""
+    if turn.job.family is None or turn.job.family not in turn.context.release.models:
+        turn.note("why.family")
+        turn.send()
+        return
+    evidence = evidence_of(turn.job)
+    belief = believe(turn.model, evidence)
+    question = turn.job.question
+    if question is not None and question.kind == "check":
+        for key in question.checks[:1]:
+            for line in points_to(turn, evidence, key):
+                turn.texts.append(line)
+    turn.note("why.now", leading=leading(turn, belief))
+    turn.send()
+
+
+def points_to(turn: Turn, evidence: Evidence, key: str) -> list[Text]:
+    """For each result of a check that may well come: which fault it would point to, and how surely."""
+    lines = []
+    for result, entry in turn.pack.checks[key].results.items():
+        after = believe(turn.model, replace(evidence, history=(*evidence.history, Seen(key, result))))
+        fault, p = next(((f, p) for f, p in after.faults if f != UNKNOWN), (UNKNOWN, 1.0))
+        says = capital(entry.says)
+        lines.append(Text("why.result", {"result": says, "fault": fault_name(turn, fault),
+                                         "chance": Text("chance", {"p": p})}))
+    return lines
+
+
+def tell_where(turn: Turn) -> None:
+    """What is known, what is believed, how the machine stands; then the open question once more."""
+    if turn.job.family is None:
+        turn.note("where.nothing")
+    else:
+        facts = turn.job.standing("complaint", "denied", "result", "cannot")
+        machine = machine_name(turn, turn.job.standing("variant"))
+        turn.note("where.known", machine=capital(machine),
+                  said=phrases(turn, facts) or [Text("where.no_facts")])
+        if (found := _found_by_senior(turn)) is not None:
+            turn.texts.append(found)
+        elif facts and not not_safe_yet(turn.job):
+            turn.texts.append(leaning(turn, believe(turn.model, evidence_of(turn.job))))
+        machine_state = turn.job.position.machine
+        if machine_state.power == "off" or machine_state.covers:
+            turn.note("where.machine", power=Text(f"power.{machine_state.power}"),
+                      covers=[turn.pack.covers[c].name for c in machine_state.covers] or [Text("where.no_covers")])
+    _again_or_send(turn)
+
+
+def _found_by_senior(turn: Turn) -> Text | None:
+    """The finding that the visit is on, where a senior named it; None where it is ours, or doubted since."""
+    named = next((f for f in reversed(turn.job.standing("verdict"))), None)
+    if named is None or named.subject != turn.job.position.fault or turn.job.phase in {Phase.CHECKS, Phase.INTAKE}:
+        return None
+    who = turn.context.people.get(named.value)
+    fault = turn.pack.faults[named.subject].name
+    return Text("where.found_by", {"name": who.name, "fault": fault}) if who else Text("where.found", {"fault": fault})
+
+
+def tell_sheet(turn: Turn) -> None:
+    """The likely course in one message, for places without signal: this step, and what follows each answer."""
+    question = turn.job.question
+    if turn.job.family is None or question is None or question.kind != "check":
+        turn.note("sheet.nothing")
+        _again_or_send(turn)
+        return
+    evidence = evidence_of(turn.job)
+    key = question.checks[0]
+    turn.note("sheet.title", ask=turn.pack.checks[key].ask)
+    for result, entry in turn.pack.checks[key].results.items():
+        turn.note("sheet.branch", result=entry.says, then=_then(turn, evidence, key, result))
+    turn.note("sheet.safe", make_safe=left_safe(turn))
+    turn.send()
+
+
+def _then(turn: Turn, evidence: Evidence, key: str, result: str) -> Text:
+    """What would follow a result: the next check with its question, the likely repair, or the senior."""
+    after = replace(evidence, history=(*evidence.history, Seen(key, result)))
+    best = plan(turn.model, after, situation_of(turn.job, turn.context)).best
+    if best.do == "check":
+        return Text("sheet.check", {"ask": turn.pack.checks[best.id].ask})
+    if best.do in {"repair", "stop"} and turn.pack.faults_of(best.id):
+        fault = next((part for f, _ in believe(turn.model, after).faults for part in f.split("+")
+                      if part in turn.pack.faults_of(best.id)), turn.pack.faults_of(best.id)[0])
+        repair = turn.pack.repair_of(fault)[1]
+        return Text("sheet.repair", {"fault": turn.pack.faults[fault].name, "repair": repair.name})
+    return Text("sheet.senior")
+
+
+def _again_or_send(turn: Turn) -> None:
+    if turn.job.question is not None:
+        put_again(turn, turn.job.question)
+    else:
+        turn.send()

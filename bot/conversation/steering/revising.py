@@ -1,0 +1,148 @@
+"""Late answers, corrections, edits and withdrawn messages: each lands on the question it belongs to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from bot.conversation.echo import echo, said_of
+from bot.conversation.effects import Text
+from bot.conversation.events import Edited, Pressed, Redacted
+from bot.conversation.intake import CORRECTING, absorb, told_again
+from bot.conversation.job import Fact, Phase
+from bot.conversation.questions.asking import put_again
+from bot.conversation.questions.checks import CLEAR, take_answer, take_result
+from bot.conversation.questions.choosing import choose
+from bot.conversation.questions.photos import again
+from bot.conversation.questions.worded import answer_to
+from bot.conversation.safety.hazards import raise_hazard
+from bot.conversation.steering import undoing
+from bot.conversation.turn import Turn
+from bot.language.meaning import Meaning
+from bot.language.understand import understand
+
+LATEST: Final = 4
+"""How many answers back a correction may mean."""
+
+
+def late_reply(turn: Turn, text: str, reply_to: str | None) -> bool:
+    """A reply to an earlier question lands on that question."""
+    if reply_to is None or (turn.job.question is not None and turn.job.question.message == reply_to):
+        return False
+    earlier = next((a.question for a in reversed(turn.job.asked) if a.question.message == reply_to), None)
+    return earlier is not None and earlier.kind == "check" and _revise(turn, earlier.checks, text)
+
+
+def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """'Wait, it was 5.2 ohm, not open': the latest answer that the words can be about is replaced."""
+    if not CORRECTING.search(text) or turn.job.family is None:
+        return False
+    recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
+    open_checks = turn.job.question.checks if turn.job.question else ()
+    return bool(recent) and _revise(turn, tuple(dict.fromkeys(reversed(recent))), text, open_checks)
+
+
+def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ...] = ()) -> bool:
+    """Replace the answer that the words can be about; not if they answer what is asked just now (`asked`) better."""
+    ranked = sorted(((_clearness(turn, key, text), key) for key in checks), reverse=True)
+    p, key = ranked[0]
+    if p < CLEAR or any(_clearness(turn, other, text) > p for other in asked):
+        return False
+    was = next((f for f in reversed(turn.job.standing("result")) if f.subject == key), None)
+    heard = answer_to(turn, key, text)
+    open_question = turn.job.question
+    if not take_answer(turn, key, heard, text):
+        return False
+    say_revised(turn, was, key)
+    if not turn.go_on and turn.job.question is None and open_question is not None:
+        put_again(turn, open_question)
+    return True
+
+
+def _clearness(turn: Turn, key: str, text: str) -> float:
+    """How clearly the words answer a check (0..1); a reading for a check that takes one is clear."""
+    heard = answer_to(turn, key, text)
+    read = heard.heard is not None and heard.heard.value is not None
+    numeric = read and turn.pack.checks[key].reading is not None
+    return max(heard.p if heard.result is not None else 0.0, 0.9 if numeric else 0.0)
+
+
+def say_revised(turn: Turn, was: Fact | None, key: str) -> None:
+    now = next((f for f in reversed(turn.job.standing("result")) if f.subject == key and f.turn == turn.key), None)
+    if now is None:
+        return
+    if was is not None and was.value != now.value:
+        turn.note("revised.instead", name=turn.pack.checks[key].name, now=said_of(turn, now), was=said_of(turn, was))
+    else:
+        turn.note("revised.noted", name=turn.pack.checks[key].name, now=said_of(turn, now))
+
+
+def edited(turn: Turn, event: Edited, hear: Callable[[Turn, str, str | None], Meaning | None]) -> Meaning | None:
+    """An edited message replaces what it had told, on the question that it had answered; else it is heard as new."""
+    told = any(f.turn == event.target for f in turn.job.facts)
+    question = undoing.question_answered_by(turn.job, event.target)
+    if not told and question is None:
+        return hear(turn, event.text, None)
+    turn.mark()
+    before = turn.job.standing()
+    turn.job = undoing.unturned(turn.job, event.target, turn.key)
+    meaning = understand(turn.context.release.index, event.text, family=turn.job.family,
+                         checks=question.checks if question else ())
+    turn.trace("understood", **told_again(turn, meaning))
+    if meaning.hazard is not None:
+        raise_hazard(turn, meaning.hazard)
+        return meaning
+    if question is not None and question.kind == "check":
+        for key in question.checks:
+            heard = answer_to(turn, key, event.text)
+            chosen = choose(event.text, question.values, {}, turn.tech.language)
+            if chosen is not None and chosen.startswith("result:"):
+                take_result(turn, key, chosen.split("/")[1])
+            else:
+                take_answer(turn, key, heard, event.text)
+    absorb(turn, meaning)
+    if turn.job.standing() == before:
+        turn.note("edit.nothing_new")
+        again(turn)
+        return None
+    said = echo(turn)
+    turn.note("edit.noted", said=said if said is not None else Text("edit.taken_out"))
+    go_on_unless_over(turn)
+    return meaning
+
+
+def redacted(turn: Turn, event: Redacted) -> None:
+    """A message that was taken back withdraws what it told."""
+    if all(f.turn != event.target for f in turn.job.standing()):
+        if turn.job.phase is Phase.HAZARD:
+            turn.note("hazard.before_stop")
+            again(turn)
+        return
+    turn.mark()
+    turn.job = undoing.unturned(turn.job, event.target, turn.key)
+    turn.note("edit.withdrawn")
+    go_on_unless_over(turn)
+
+
+def go_on_unless_over(turn: Turn) -> None:
+    if turn.job.phase in {Phase.ENDED, Phase.HANDED_OFF, Phase.HAZARD}:
+        again(turn)
+    else:
+        turn.go_on = True
+
+
+def late_press(turn: Turn, event: Pressed) -> None:
+    """A press on an earlier question: on a check it is an answer that came late, anything else is settled."""
+    late = next((a.question for a in reversed(turn.job.asked) if a.question.id == event.question), None)
+    if late is not None and late.kind == "check" and 1 <= event.choice <= len(late.values):
+        check, result = late.values[event.choice - 1].removeprefix("result:").split("/")
+        was = next((f for f in reversed(turn.job.standing("result")) if f.subject == check), None)
+        if was is None or was.value != result:
+            take_result(turn, check, result)
+            say_revised(turn, was, check)
+            go_on_unless_over(turn)
+            return
+    turn.note("press.settled")
+    again(turn)
+
+

@@ -1,0 +1,1 @@
+"""What is told beside the open question, or before there is one."""

@@ -1,0 +1,58 @@
+"""Answers given while we still ask what kind of machine it is: 'runs, basket just sits there' is what a run shows."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.conversation.facts import evidence_of, situation_of
+from bot.conversation.intake import file_heard
+from bot.conversation.questions.worded import answer_to, speaks_of
+from bot.conversation.turn import Turn
+from bot.conversation.wording.mended import besides_work
+from bot.diagnosis.belief import believe
+from bot.language.answers.about import stems
+from bot.language.answers.unasked import SURE
+from bot.language.meaning import HeardResult
+
+_ONCE_MORE: Final = re.compile(
+    r"\b(still|same|no|nope|not|wont|dont|doesnt|didnt|isnt|help|change|difference|again|thing|there|just|but|and|done|she|"
+    r"machine|washer|dryer|dishwasher|oven|range|fridge)\b")
+NEXT: Final = 5
+"""How many of the checks that would come next are listened for."""
+
+
+def answers_what_comes(turn: Turn, text: str) -> bool:
+    """File words that answer one of the checks that come next, and no other of them. True if they did."""
+    question = turn.job.question
+    if question is None or question.kind != "variant":
+        return False
+    heard = [(key, answer_to(turn, key, text)) for key, check in turn.pack.checks.items()
+             if check.kind == "run" and speaks_of(turn, key, text)]
+    found = [HeardResult(key, its.result, its.p) for key, its in heard if its.result is not None and its.p >= SURE]
+    if not found:
+        return False
+    coming = _coming(turn)
+    found = [result for result in found if result.check in coming]
+    return len(found) == 1 and file_heard(turn, found[0]) is not None
+
+
+def file_what_comes(turn: Turn, text: str) -> None:
+    """What the word on a repair says of the run that comes next: 'no, still hums' is what it shows."""
+    text = besides_work(text)
+    said = stems(_ONCE_MORE.sub(" ", text))
+    told = [turn.pack.complaints[fact.subject] for fact in turn.job.standing("complaint")]
+    if said <= {word for c in told for word in stems(f"{c.says} {c.label}")}:
+        return  # 'still no spin' is the complaint once more
+    for key in _coming(turn)[:1]:
+        heard = answer_to(turn, key, text)
+        if turn.pack.checks[key].kind in {"run", "listen"} and heard.result is not None and heard.p >= SURE:
+            file_heard(turn, HeardResult(key, heard.result, heard.p))
+
+
+def _coming(turn: Turn) -> list[str]:
+    """The checks that the plan would take next, best first."""
+    evidence = evidence_of(turn.job)
+    decision = turn.context.adviser(turn.model, evidence, believe(turn.model, evidence),
+                                    situation_of(turn.job, turn.context), None)
+    return [option.id for option in decision.options if option.do == "check"][:NEXT]

@@ -1,0 +1,65 @@
+"""What a line tells besides the answer to what is asked: which of it is a new trouble, which takes one back."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Final
+
+from bot.conversation.intake import CORRECTING
+from bot.conversation.job import Question
+from bot.conversation.questions.worded import answer_to, speaks_of
+from bot.conversation.turn import Turn
+from bot.language.meaning import Guess, Meaning
+
+ANSWERED: Final = frozenset({"check", "finding", "consent", "repair", "proof", "closing", "due", "leave"})
+"""Questions at which words are most likely an answer, however they are put."""
+FEW: Final = 4
+LIKELY: Final = 0.9
+BEYOND_DOUBT: Final = 0.98
+_ON_TOP: Final = re.compile(
+    r"\b(also|(and|but) now|now (it|its|theres|the)|another thing|other thing|on top of that|besides|as well|"
+    r"new (problem|trouble)|tambien|además|ademas|otra cosa)\b", re.IGNORECASE)
+"""Words that say of a trouble that it comes on top."""
+
+
+def while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
+    """Words while a question is open are most likely an answer put oddly: 'all heat', 'quiet and clean', 'buttons'.
+
+    A few of them take no complaint back, and make one only if they could hardly mean anything else; while a check is
+    open, only what is plainly a new trouble is one. Nor does a longer line take a complaint back that stands, unless it
+    says that it corrects.
+    """
+    words, question = len(text.split()), turn.job.question
+    if question is None or question.kind not in ANSWERED or CORRECTING.search(text):
+        return meaning
+    if question.kind == "check":
+        meaning = replace(meaning, complaints=_new_troubles(turn, question, text, meaning))
+    if words > FEW or question.kind != "check":
+        stands = {f.subject for f in turn.job.standing("complaint")}
+        return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= LIKELY),
+                       denied=tuple(c for c in meaning.denied if c not in stands))
+    return replace(meaning, denied=())
+
+
+def besides(text: str, meaning: Meaning) -> Meaning:
+    """What an answer tells besides: no complaint in other words, but one that is said to come on top."""
+    return replace(meaning, complaints=_on_top(meaning) if _ON_TOP.search(text) else (), denied=())
+
+
+def _on_top(meaning: Meaning) -> tuple[Guess, ...]:
+    """The troubles of a line that says of them that they come on top."""
+    return tuple(g for g in meaning.complaints if g.p >= LIKELY)
+
+
+def _new_troubles(turn: Turn, question: Question, text: str, meaning: Meaning) -> tuple[Guess, ...]:
+    """What a line tells of a new trouble: said to come on top, or beyond doubt and not about the check.
+
+    Answers to checks name so many parts and noises that one in six of them sounds like some complaint.
+    """
+    if _ON_TOP.search(text):
+        return _on_top(meaning)
+    if len(text.split()) <= FEW or any(answer_to(turn, key, text).near or speaks_of(turn, key, text)
+                                       for key in question.checks):
+        return ()
+    return tuple(g for g in meaning.complaints if g.p >= BEYOND_DOUBT)

@@ -1,0 +1,81 @@
+"""How it began, told of itself: 'it started after the move', 'no heat since they cleaned behind it'."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.conversation.questions.worded import answer_to
+from bot.conversation.turn import Turn
+from bot.language.answers.about import parts_of
+from bot.language.meaning import HeardResult
+
+_EVENT: Final = (
+    r"(?:mov(?:e|ed|ing)|remodel\w*|renovat\w*|install\w*|deliver\w*|hook(?:ed|ing|up)\w*|plumber|electrician|"
+    r"gas (?:guy|man)|tech|repair\w*|work(?:ed)? (?:on|done)|clean\w*|self.?clean\w*|storm|lightning|outage|"
+    r"power (?:cut|went)|surge|vacation|holiday|shop(?:ping)?|groceries|party|spill\w*|boil\w*|kitchen|"
+    r"new (?:house|place|apartment|duct|vent|cord|hoses?|outlet|plumbing|disposal|disposer)|"
+    r"counter|floor|fitted|put in|went in|mudanza|limpi\w*|tormenta|instal\w*|apag[oó]n)")
+_BEGAN: Final = re.compile(
+    r"\b(?:began|begun|started|happen(?:s|ed|ing)?|been (?:like (?:this|that)|this way|doing (?:it|this|that))|"
+    rf"empez[oó])\b.{{0,25}}\b(?:after|since|when|with|following|despu[eé]s|desde|cuando)\b.{{0,40}}\b{_EVENT}\b"
+    rf"|\b(?:ever since|since|desde)\b.{{0,30}}\b{_EVENT}\b"
+    r"|\b(?:put|fitted|installed|changed|swapped|laid)\b.{0,25}\bnew (?:cord|plug|cable|outlet|hoses?|duct|vent|"
+    r"counter|floor)\b.{0,20}\b(?:yesterday|last (?:week|month|weekend)|(?:days?|weeks?) ago|just before)\b",
+    re.IGNORECASE)
+_ONLY_THAT: Final = re.compile(
+    r"^\W*(?:(?:and|but|so|well|they|she|he|customer|cust|lady|guy|owner|says?|said|told me|that|it|its|it's|this|all|"
+    r"the trouble|has|only|just|thing|y|dice que)\s+)*"
+    r"(?:began|begun|started|happen\w*|been (?:like|this way|doing)|ever since|since|empez[oó]|desde)\b", re.IGNORECASE)
+_GOES_ON: Final = re.compile(
+    r"\b(its?\s+\w|wont|won't|doesn'?t|not|no|can'?t|don'?t|isn'?t|never|nothing|dead)\b", re.IGNORECASE)
+"""After the beginning: 'since the move it won't heat' tells the trouble too."""
+_NOT_TODAY: Final = re.compile(
+    r"\b(?:comes and goes|on and off|intermittent\w*|hit or miss|now and then)\b|"
+    r"\b(?:can'?t|cannot|couldn'?t|won'?t) (?:make|get) it (?:to )?(?:do (?:it|that)|fail|act up)\b|"
+    r"\b(?:won'?t|not|isn'?t|ain'?t|doesn'?t|didn'?t|never) (?:do(?:ing)? it|act(?:ing)? up|trip(?:ping)?|"
+    r"happen(?:ing)?|show(?:ing)?|leak(?:ing)?|fail(?:ing)?) (?:it )?(?:for me|right now|today|while i'?m here)\b|"
+    r"\b(?:works?|working|runs?|running|doing|is) (?:just )?(?:fine|ok|okay|good|normal) "
+    r"(?:today|for me|while i'?m here)\b",
+    re.IGNORECASE)
+"""'Works fine today, can't make it do it': it comes and goes."""
+SOMETIMES: Final = "comes and goes"
+CLEAR: Final = 0.8
+"""How clearly words have to name a beginning that the pack knows."""
+
+
+def tells_only_beginning(text: str) -> bool:
+    """Whether words say after what the trouble came, and nothing else: 'it started after the move' starts nothing."""
+    told = _BEGAN.search(text)
+    return told is not None and _ONLY_THAT.search(text) is not None and not _GOES_ON.search(text[told.end():])
+
+
+def without_beginning(text: str) -> str:
+    """The line without what tells only since when."""
+    parts = parts_of(text)
+    kept = [part for part in parts if not tells_only_beginning(part)]
+    return text if len(kept) == len(parts) else ", ".join(kept)
+
+
+def beginnings_in(turn: Turn, text: str) -> list[HeardResult]:
+    """What the parts of a line tell of how it began."""
+    return [heard for part in parts_of(text) if (heard := beginning_in(turn, part)) is not None]
+
+
+def not_today(text: str) -> bool:
+    """Whether the trouble is said not to show just now."""
+    return _NOT_TODAY.search(text) is not None
+
+
+def beginning_in(turn: Turn, text: str) -> HeardResult | None:
+    """The answer that words give to the family's question of how it began, if it has one."""
+    told = _BEGAN.search(text)
+    if (told is None and not not_today(text)) or turn.job.family not in turn.context.release.knowledge.packs:
+        return None
+    words = SOMETIMES if told is None else text[told.start():]
+    for key, check in turn.pack.checks.items():
+        if check.begins:
+            heard = answer_to(turn, key, words)
+            if heard.result is not None and heard.p >= CLEAR:
+                return HeardResult(key, heard.result, heard.p)
+    return None

@@ -1,0 +1,250 @@
+"""Readings that nobody asked for: which check they are of, by the part, the quantity and the place."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Final
+
+from bot.conversation.facts import evidence_of
+from bot.conversation.questions.asking import put
+from bot.conversation.questions.checks import take_answer
+from bot.conversation.questions.vague import no_figure
+from bot.conversation.questions.worded import answer_to
+from bot.conversation.turn import Turn
+from bot.diagnosis.setting import holds_as_told
+from bot.language.answers.measured import at_supply, is_difference, like_mains, quantity_of
+from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
+from bot.language.readings.quantities import measures
+from bot.language.words.text import word_set
+from knowledge.schema import Check
+
+_WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
+_IDLE: Final = frozenset({"reads", "reading", "ohms", "volts", "amps", "across", "meter", "measured", "with", "from",
+                          "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that",
+                          "open", "infinite", "continuity", "dead", "looks", "shown",
+                          "beep", "beeps", "beeped", "beeping"})
+_MEASURED: Final = re.compile(
+    r"(?<!\d)(?<!\d[.,])\d[\d.,]*\s*(k|m|meg|mega|kilo)?\s*(ohms?|Ω|v|vac|vdc|volts?|a|amps?|uf|mfd|microfarads?|f|c|deg\w*|min\w*|sec\w*|rpm|k|meg|"
+    r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|marca|mide)\b"
+    r".{0,60}?\d|\d.{0,60}?\b(across|on the meter|ohm\w*)\b", re.IGNORECASE)
+"""A number with a unit, or one that the meter is said to say: the 240 of 'electric 240' is neither."""
+_OPEN: Final = re.compile(
+    r"\b(ol|o\.l|infinite|no continuity)\b|"
+    r"\b(reads?|reading|shows?|measures?|measured|tests?|tested|metered) (as )?open\b|\bopen on (the |my )?meter\b",
+    re.IGNORECASE)
+_BEEPS: Final = re.compile(r"\bbeep(?:s|ed|ing)?\b|\bhas continuity\b", re.IGNORECASE)
+_TO_CASE: Final = re.compile(
+    r"\bto (the |its )?(case|ground|frame|body|chassis|cabinet|metal|flange|shell)\b", re.IGNORECASE)
+_OPENED: Final = word_set("door lid valve valves vent flap window panel damper drawer lock tap")
+"""Things that stand open with nothing wrong."""
+_LID: Final = re.compile(r"\b(?:lid|door)(?: is|'s|s)? (down|shut|closed|up|open|raised|lifted)\b", re.IGNORECASE)
+_SHUT: Final = frozenset({"down", "shut", "closed"})
+_BARE: Final = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.]*\w)")
+_VOLTS: Final = re.compile(r"\bvolts?\b", re.IGNORECASE)
+_ASKED: Final = {"seconds": "minutes"}
+FEWEST: Final = 3
+"""Words of a part that can name a check and say what it showed."""
+MOST_AMPS: Final = 15.0
+"""What the largest part on a clamp draws."""
+PLAINLY: Final = 3
+"""By how much the words of 'element reads OL' have to speak more of one check than of any other."""
+
+
+def tells_open(text: str) -> bool:
+    """'Reads OL', 'element open'."""
+    return _OPEN.search(text) is not None or _only_open(text)
+
+
+def tells_continuity(text: str) -> bool:
+    """'Beeps', 'no beep', 'has continuity'."""
+    return _BEEPS.search(text) is not None
+
+
+def tells_reading(text: str) -> bool:
+    """Whether words have a number with a unit, or one that a meter is said to show."""
+    return _MEASURED.search(text) is not None
+
+
+def take_reading(turn: Turn, text: str) -> bool:
+    """File a reading on the one check whose name or question speaks of its part; or ask of which it is. True if the
+    words told one."""
+    open_circuit, grounded = tells_open(text), reads_to_ground(text) is not None
+    figureless = open_circuit or tells_continuity(text)
+    if not (figureless or tells_reading(text) or grounded):
+        return False
+    words = _words(_TO_CASE.sub(" ", text))
+    if grounded:
+        done, rest = _take_to_ground(turn, words, text), apart_from_ground(text)
+        return (rest not in {"", text} and take_reading(turn, rest)) or done
+    told = "ohm" if figureless else _quantity_told(text)
+    ranked = _spoken_of(turn, words, lambda check: check.reading is not None and told in {None, quantity_read(check)}
+                        and (not open_circuit or shows_open(check, text)) and not _only_to_metal(check))
+    if not ranked:
+        return False
+    key = ranked[0][1]
+    if not figureless and _no_temperature(turn.pack.checks[key], told, text):
+        return False
+    if told is None and _asked_of_what(turn, key, words, text):
+        return True
+    lid = _with_the_lid(turn, key, text)
+    if lid is None:
+        return True
+    key = lid
+    if figureless and not (_told_of(words, turn.pack.checks[key])
+                             and (len(ranked) == 1 or ranked[0][0] - ranked[1][0] >= PLAINLY)):
+        return False
+    heard = answer_to(turn, key, text)
+    read = heard.heard
+    if heard.result is not None and (tells_continuity(text) or (read is None and no_figure(text))):
+        return take_answer(turn, key, heard, text)
+    if read is None or read.unit_mismatch or (read.value is None and not (open_circuit and read.special == "open")):
+        return False
+    return take_answer(turn, key, heard, text)
+
+
+def _take_to_ground(turn: Turn, words: set[str], text: str) -> bool:
+    """The ohms of a part to bare metal are never those of the part itself: they are filed on the check of that, where
+    the words name one part."""
+    ranked = _spoken_of(turn, words, lambda check: sides_of(check) is not None and bool(words & _words(check.name)))
+    if not ranked or at_supply(text):
+        return False
+    key = ranked[0][1]
+    heard = answer_to(turn, key, text)
+    return (heard.result is not None or heard.heard is not None) and take_answer(turn, key, heard, text)
+
+
+def _only_to_metal(check: Check) -> bool:
+    """Whether a check reads from a part to bare metal and nothing else: the ohms of a winding are none of its."""
+    sides = sides_of(check)
+    return sides is not None and not sides.rest
+
+
+def _spoken_of(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> list[tuple[int, str]]:
+    """The checks of this machine that fit, by how much the words speak of each; none where no one of them is meant."""
+    evidence = evidence_of(turn.job)
+    ranked = sorted(((_overlap(words, check), key) for key, check in turn.pack.checks.items()
+                     if holds_as_told(check, evidence) and fits(check)), reverse=True)
+    one = bool(ranked) and ranked[0][0] > 0 and (len(ranked) == 1 or ranked[0][0] != ranked[1][0])
+    return ranked if one else []
+
+
+def _quantity_told(text: str) -> str | None:
+    """What the number is of: by its unit or words; a bare 118 at the outlet in the wall can only be volts."""
+    told = quantity_of(text)
+    if told is None and at_supply(text) and any(like_mains(float(n)) for n in _BARE.findall(text)):
+        return "volt"
+    return told
+
+
+def _no_temperature(check: Check, told: str | None, text: str) -> bool:
+    """'Outlet reads 165' is no temperature for the place alone, and '50 degrees too cold' is none at all."""
+    if quantity_read(check) != "temperature":
+        return False
+    return is_difference(text) or (told is None and not _words(check.name) <= _words(text))
+
+
+def quantity_read(check: Check) -> str | None:
+    """The quantity that a check reads, also where its answer is no number; None for one with no meter."""
+    if check.reading is not None:
+        return measures(_ASKED.get(check.reading.quantity, check.reading.quantity))  # type: ignore[arg-type]
+    return "volt" if "meter" in check.tools and _VOLTS.search(check.name) else None
+
+
+def _asked_of_what(turn: Turn, key: str, words: set[str], text: str) -> bool:
+    """A bare number that may as well be of another quantity at the same part is asked about. True if it was."""
+    read = answer_to(turn, key, text).heard
+    value = None if read is None or read.unit_mismatch else read.value
+    if value is None:
+        return False
+    check, evidence = turn.pack.checks[key], evidence_of(turn.job)
+    named, mine = words & _words(check.name), quantity_read(check)
+    rivals = [other for other, entry in turn.pack.checks.items()
+              if quantity_read(entry) not in {None, mine} and named <= _words(entry.name) | _words(entry.ask)
+              and holds_as_told(entry, evidence) and _could_be(quantity_read(entry), value)]
+    if rivals:
+        turn.close_question()
+        put(turn, "which_check", tuple(f"check:{one}" for one in (key, *rivals[:3])), said=text)
+        return True
+    if mine != "ohm" or value == 0 or not like_mains(value) or "sensor" in check.name:
+        return False
+    turn.close_question()
+    turn.note("reading.no_unit", number=f"{value:g}")
+    put(turn, "doubt_reading", (f"value:{value:g}:ohm", "measure_again"), check=key)
+    return True
+
+
+def _could_be(quantity: str | None, value: float) -> bool:
+    """Whether a bare number is one that a meter shows of that quantity on a household machine."""
+    match quantity:
+        case "volt":
+            return like_mains(value)
+        case "amp":
+            return 0 < value <= MOST_AMPS
+        case "ohm":
+            return True
+    return False
+
+
+def _with_the_lid(turn: Turn, key: str, text: str) -> str | None:
+    """The same switch is read with the lid shut and with the lid up, and the same number means the opposite: the check
+    that the words say. None where they leave it open; then it is asked."""
+    lids = {check: lid for check, entry in turn.pack.checks.items()
+            if entry.reading is not None and (lid := _lid(entry.name)) is not None
+            and _without_lid(entry.name) == _without_lid(turn.pack.checks[key].name)}
+    if key not in lids or len(lids) < 2:
+        return key
+    said = _lid(text)
+    if said is None:
+        turn.close_question()
+        put(turn, "which_check", tuple(f"check:{check}" for check in lids), said=text)
+        return None
+    return next((check for check, lid in lids.items() if lid == said), key)
+
+
+def _lid(text: str) -> str | None:
+    found = _LID.search(text)
+    return None if found is None else "shut" if found[1].lower() in _SHUT else "up"
+
+
+def _without_lid(name: str) -> str:
+    return _LID.sub("", name).strip(" ,")
+
+
+def _only_open(text: str) -> bool:
+    """'Element open', and nothing else: a part with a circuit, no door."""
+    words = text.lower().split()
+    return len(words) <= FEWEST and words[-1:] == ["open"] and not set(words) & _OPENED
+
+
+def shows_open(check: Check, text: str) -> bool:
+    """Whether an open circuit is what this check can show: across a part, or to the case where the words say so."""
+    return (check.reading is not None and check.reading.quantity == "ohm"
+            and (" to " in check.name) == (_TO_CASE.search(text) is not None))
+
+
+def _told_of(words: set[str], check: Check) -> bool:
+    """Whether the words name the check's part and nothing that it does not speak of."""
+    named = _words(check.name)
+    return bool(words & named) and words <= named | _words(check.ask)
+
+
+def _overlap(words: set[str], check: Check) -> int:
+    """How much the words speak of the check; a check whose name says more than they do is less likely meant."""
+    named = _words(check.name)
+    return 6 * len(words & named) - len(named - words) + 2 * len(words & _words(check.ask))
+
+
+_SAME: Final = (("heating element", "element"), ("heater", "element"), ("ignitor", "igniter"),
+                ("glow bar", "igniter"), ("thermistor", "temperature sensor"), ("temp sensor", "temperature sensor"))
+"""Names that people have for a part, and the packs' own."""
+_HEAT: Final = re.compile(r"\bheat(?:s|ing|ed)?\b(?! (?:relay|pair|contacts?|sensor))")
+"""What the machine does or does not; no part of it."""
+
+
+def _words(text: str) -> set[str]:
+    said = text.lower()
+    for name, own in _SAME:
+        said = said.replace(name, own)
+    said = _HEAT.sub(" ", said)
+    return {word.rstrip("s") for word in _WORD.findall(said)} - {word.rstrip("s") for word in _IDLE}

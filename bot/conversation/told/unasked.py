@@ -1,0 +1,265 @@
+"""What nobody asked for: a result told beside the open question, and readings such as 'element reads 9000 ohm'."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final
+
+from bot.conversation.facts import evidence_of
+from bot.conversation.intake import file_heard, hear_again
+from bot.conversation.questions.worded import answer_to, speaks_of
+from bot.conversation.safety.alarming import take_alarming
+from bot.conversation.told.labels import label_of_another
+from bot.conversation.told.leak import leak_told, of_leak
+from bot.conversation.told.legs import legs_told, take_legs
+from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_beginning
+from bot.conversation.told.readings import (
+    FEWEST,
+    quantity_read,
+    shows_open,
+    take_reading,
+    tells_continuity,
+    tells_open,
+    tells_reading,
+)
+from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
+from bot.conversation.told.windings import of_windings, take_windings, windings_told
+from bot.conversation.turn import Turn
+from bot.diagnosis.setting import holds_as_told, senseless
+from bot.language.answers.about import about, covered, of_relative, parts_of
+from bot.language.answers.answer import usual
+from bot.language.answers.details import details_in
+from bot.language.answers.half_tripped import half_tripped
+from bot.language.answers.hurt_part import is_hurt, is_its_own, mends
+from bot.language.answers.legs import tells_of_legs
+from bot.language.answers.measured import quantity_of, readings_apart
+from bot.language.answers.unasked import SURE, told_of
+from bot.language.meaning import HeardResult
+from bot.language.words.forms import stem
+from bot.language.words.text import plain_words, word_set
+from knowledge.schema import Check, Result
+
+_METER: Final = re.compile(
+    r"\d|\b(zero|nothing|volts?|ohms?|amps?|continuity|beeps?|meter\w*|probes?|legs?)\b", re.IGNORECASE)
+WHOLE: Final = 0.75
+"""Share of the words of an unsafe result, or of one way to say it, that has to be said where it was not asked."""
+_LITTLE: Final = word_set("a an the is are has have at with when it its on to of and el la un una es")
+NAMED_BY: Final = 2.5
+"""Weight of a check's own words from which on 'belt is broken' names its part."""
+CLEARLY: Final = 1.3
+"""By how much more of one check's name has to be said than of another's."""
+_NOT_SEEN: Final = re.compile(
+    r"\?|\b(others?|rest|everything|will|would|should|could|might|maybe|think|"
+    r"guess|if|need|needs|want|wants|going to|gonna|yet|"
+    r"says|said|was|"
+    r"replaced|swapped|changed|new|last|before|havent|haven't|didnt|didn't)\b", re.IGNORECASE)
+"""Planned, supposed, heard from others or done before: nothing that was seen now."""
+
+
+def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[HeardResult]]:
+    """The words that are for the checks that are asked, and the results that the rest tells of others."""
+    if turn.job.family is None:
+        return text, []
+    plain = _plainly_of_another(turn, text, asked)
+    if plain is not None:
+        return plain
+    kept: list[str] = []
+    found: list[HeardResult] = []
+    parts = parts_of(text)
+    for part in parts:
+        began = beginning_in(turn, part)
+        if began is not None and began.check not in asked:
+            found.append(began)
+        if tells_only_beginning(part) and not any(turn.pack.checks[key].begins for key in asked):
+            continue
+        heard = ((label_of_another(turn, part, asked) if len(parts) > 1 else None)
+                 or _of_like_part(turn, part, asked) or _of_another(turn, part, asked))
+        if heard is None or (not heard.result and len(parts) == 1):
+            kept.append(part)
+        elif heard.result:
+            found.append(heard)
+    readings = sum(tells_open(part) or tells_reading(part) or tells_continuity(part) for part in parts)
+    whole = _of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 else None
+    if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
+        return "", [whole]
+    return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
+
+
+def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[HeardResult]] | None:
+    """What is said in words that go with one check alone: the two legs, a breaker half tripped, another one's own
+    label; and the parts of the line that say more."""
+    label = label_of_another(turn, text, asked)
+    if label is not None:
+        return "", [label]
+    for told, of_it in ((legs_told(turn, text), tells_of_legs), (half_tripped_told(turn, text), half_tripped),
+                        (windings_told(turn, text), of_windings), (leak_told(turn, text, asked), of_leak)):
+        if told is not None and told.check not in asked:
+            return ", ".join(part for part in parts_of(text) if not of_it(part)), [told]
+    return None
+
+
+def _of_one_piece(check: Check, parts: Sequence[str]) -> bool:
+    """'120 on one leg and 0 on the other', 'belt slips n shiny': what the joint does not part."""
+    return check.kind == "meter" or (not check.tells_kind and all(len(part.split()) < FEWEST for part in parts))
+
+
+def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
+    """What somebody found before anything was asked: 'found the belt snapped in the bottom' is the look at the belt."""
+    if turn.job.question is not None or turn.job.family not in turn.context.release.knowledge.packs:
+        return []
+    heard: list[HeardResult] = []
+    for part in parts_of(text):
+        found = _FOUND.search(part)
+        its = _out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
+            found is not None or is_hurt(part)) else None
+        if its is None:
+            continue
+        check = turn.pack.checks[its.check]
+        told = its.result != usual(check) and not mends(text) and is_its_own(part, its.check, check, its.result)
+        if (told and check.power != "run") or (found is not None and check.power == "off"):
+            heard.append(its)
+    return heard
+
+
+_FOUND: Final = re.compile(
+    r"\b(?:found|i (?:can )?see|i saw|spotted|theres|there is|turns out|encontre) (?:that )?(?:the |a |an |its )?"
+    r"(?P<what>[^?]+)$", re.IGNORECASE)
+
+
+def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+    """The result of a check that is not asked, told in words that do not answer what is."""
+    if len(part.split()) < FEWEST:
+        return None
+    evidence = evidence_of(turn.job)
+    heard = told_of(turn.context.release.index, turn.job.family or "", part, asked, _idle(turn))
+    if heard is None:
+        return _out_of_turn(turn, part, asked)
+    check = turn.pack.checks[heard.check]
+    if not holds_as_told(check, evidence):
+        return None
+    if "meter" in check.tools and not _metered(check, part):
+        return None
+    if "clamp" in check.tools and not _metered(check, part):
+        return _out_of_turn(turn, part, asked)  # 'glows orange' is what was seen, no current
+    if not _said_whole(check.results[heard.result], part):
+        return None
+    return None if any(answer_to(turn, key, part).result is not None for key in asked) else heard
+
+
+def _said_whole(result: Result, text: str) -> bool:
+    """Whether an unsafe result that is a complaint too was said, and not only sounded like: 'the oven heats' is no
+    'oven heats at off'."""
+    if not (result.unsafe and result.complaints):
+        return True
+    said = {stem(word) for word in plain_words(text)}
+    ways = [result.says, *(phrase for those in result.phrases.values() for phrase in those)]
+    wholes = [{stem(word) for word in plain_words(way)} - _LITTLE for way in ways]
+    return any(whole and len(whole & said) >= WHOLE * len(whole) for whole in wholes)
+
+
+def _metered(check: Check, text: str) -> bool:
+    """Whether words tell of a reading that this check can show: 'held by ice' is no volts, 'element open' no ground."""
+    told = quantity_of(text)
+    if told is not None and quantity_read(check) not in {None, told}:
+        return False
+    if tells_open(text):
+        return shows_open(check, text)
+    return tells_reading(text) or _METER.search(text) is not None
+
+
+def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+    """'Belt is broken' while the vent is asked: the look whose part it names, if it says nothing of what is asked."""
+    if _NOT_SEEN.search(part) or any(speaks_of(turn, key, part) for key in asked):
+        return None
+    index, family = turn.context.release.index, turn.job.family or ""
+    evidence, idle = evidence_of(turn.job), _idle(turn)
+    looks = [key for key, check in turn.pack.checks.items()
+             if check.reading is None and "meter" not in check.tools and key not in asked
+             and holds_as_told(check, evidence)]
+    found = []
+    for key, weight in about(index, family, part, looks).items():
+        heard = answer_to(turn, key, part) if weight >= NAMED_BY else None
+        if heard is not None and heard.result is not None and heard.p >= SURE and not (
+                key in idle and heard.result == usual(turn.pack.checks[key])) and _said_whole(
+                turn.pack.checks[key].results[heard.result], part):
+            found.append((covered(index, family, part, key), HeardResult(key, heard.result, heard.p)))
+    found.sort(key=lambda f: -f[0])
+    if not found or found[0][0] <= 0 or (len(found) > 1 and found[0][0] < CLEARLY * found[1][0]):
+        return None
+    best = found[0][1]
+    forced = [answer_to(turn, key, part) for key in asked if turn.pack.checks[key].reading is None]
+    return best if all(heard.result is None or heard.p < min(SURE, best.p) for heard in forced) else None
+
+
+def _idle(turn: Turn) -> set[str]:
+    """Checks of troubles that nobody reported: 'no spark' of a burner that does not light is no word on arcs."""
+    evidence = evidence_of(turn.job)
+    return {key for key, check in turn.pack.checks.items() if check.presumes and senseless(turn.pack, check, evidence)}
+
+
+def _of_like_part(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+    """'Start reads open' where the run winding is asked for: never that one's answer, clear or not (result '')."""
+    if len(asked) != 1 or asked[0] not in turn.pack.checks:
+        return None
+    other = of_relative(turn.context.release.index, turn.job.family or "", part, asked[0])
+    if other is None:
+        return None
+    heard = answer_to(turn, other, part)
+    sure = heard.result is not None and heard.p >= SURE
+    return HeardResult(other, heard.result if sure and heard.result is not None else "", heard.p)
+
+
+def file_besides(turn: Turn, found: Sequence[HeardResult]) -> bool:
+    """File results that were told unasked; the answer says them back. True if anything was new."""
+    before = turn.job.facts
+    for heard in found:
+        file_heard(turn, heard)
+    return turn.job.facts != before
+
+
+def take_details(turn: Turn, text: str) -> bool:
+    """'While washing' of a machine that leaks, whatever is asked just now. True if it was news."""
+    if turn.job.family not in turn.context.release.knowledge.packs:
+        return False
+    stands = [fact.subject for fact in turn.job.standing("complaint")]
+    return file_besides(turn, details_in(turn.context.release.index, turn.job.family, text, stands))
+
+
+def told_before(turn: Turn, text: str) -> bool:
+    """Whether words say of another check than the one that is asked what was noted of it already."""
+    question = turn.job.question
+    if question is None or question.kind not in {"check", "variant"}:
+        return False
+    noted = {fact.subject: fact.value for fact in turn.job.standing("result") if fact.subject in turn.pack.checks}
+    heard = {key: answer_to(turn, key, text) for key in noted if speaks_of(turn, key, text)}
+    return any(its.result == noted[key] and its.p >= SURE for key, its in heard.items())
+
+
+def take_unasked(turn: Turn, text: str) -> bool:
+    """File readings on the one check each whose name or question speaks of the same part. True if one was found."""
+    if turn.job.family is None:
+        return False
+    parts = [one for part in parts_of(text) for one in readings_apart(part)]
+    tripped, fed, wound = take_half_tripped(turn, text), take_legs(turn, text), take_windings(turn, text)
+    if tripped or fed or wound:
+        if turn.job.question is not None and not turn.go_on:
+            return True
+        parts = [part for part in parts if not (half_tripped(part) or tells_of_legs(part) or of_windings(part))]
+    asked, found = turn.job.question, tripped or fed or wound
+    for part in parts:
+        if turn.job.question is None or turn.job.question is asked:  # else something is asked of what was read
+            found = take_reading(turn, part) or found
+    return found or (len(parts) > 1 and take_reading(turn, text))
+
+
+def hear_again_unasked(turn: Turn) -> None:
+    """What was said before the family was known, heard as about that machine: also how it began, and readings."""
+    texts = turn.job.position.unplaced
+    hear_again(turn)
+    if turn.job.family is None or turn.job.family not in turn.context.release.knowledge.packs:
+        return
+    for text in texts:
+        file_besides(turn, beginnings_in(turn, text))
+        take_alarming(turn, text)
+        take_unasked(turn, text)

@@ -1,0 +1,354 @@
+"""`answer`: what a free-text answer to one open check says."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from rapidfuzz import fuzz
+
+from bot.language.answers.beside_it import all_but_one, only_life
+from bot.language.answers.foreign import of_another_part
+from bot.language.answers.gainsaid import called_fine, gainsaid, half_said, nowhere_but, only_sounds_like
+from bot.language.answers.likeness import Likeness, likeness, own_words
+from bot.language.answers.to_ground import MEGOHM, apart_from_ground, leak_among, reads_to_ground, sides_of
+from bot.language.answers.windings import adds_up, asks_windings, run_and_start, tells_more
+from bot.language.complaints.patterns import keys_of, kind_weight
+from bot.language.index import Index
+from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
+from bot.language.readings.read import Range, read
+from bot.language.words.forms import stem
+from bot.language.words.silence import said_as_one
+from bot.language.words.text import tokens_of, word_set
+from knowledge.likelihood import probability
+from knowledge.schema import Check, Reading, Result
+
+CLEAR: Final = 0.8
+"""A result is acted on from this probability on: below it one in four is wrong, and a wrong one costs five messages."""
+CLEAR_ASIDE: Final = 0.62
+"""How well a phrase of the pack has to fit words that need not be an answer, ...."""
+AHEAD: Final = 0.15
+"""... and by how much better than those of the other results."""
+EXACT: Final = 0.985
+"""A phrase of the pack's own, letter by letter, needs no weighing."""
+SURE_OF_NONE: Final = 0.5
+"""From here on it cannot be done, or cannot be told."""
+FEW: Final = 2
+"""Words of an answer that is a bare 'OL', 'no beep', 'yes' or 'nope'."""
+WORTH_ASKING: Final = 0.12
+_ASKED: Final[Mapping[str, Asked]] = {"seconds": "minutes"}
+_SAME: Final = (("yes", ("yes", "true", "present", "on")), ("no", ("no", "none", "absent", "off", "clear")))
+_OPEN: Final = frozenset({"open", "no_beep"})
+_CLOSED: Final = frozenset({"beeps", "zero"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    result: str
+    keys: tuple[frozenset[str], ...]
+    words: tuple[str, ...]
+
+
+def answer(index: Index, family: str, check: str, text: str, given: Mapping[str, float] | None = None, *,
+           aside: bool = False) -> Answer:
+    """The result of `check` that a text reports; a reading where the check asks for a number.
+
+    `given`: with watts and volts, the ohms of a heater are asked about again when no such heater can have them.
+    `aside`: the words need not be an answer, such as those under a photo; only what the pack itself says counts.
+    Raises KeyError for a family or check that does not exist.
+    """
+    entry = index.knowledge.packs[family].checks[check]
+    heard = _reading(entry.reading, text, heater_range(check, given)) if entry.reading else None
+    to_metal = _to_metal(index, family, check, text, heard)
+    if to_metal is not None:
+        return to_metal
+    if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
+        return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
+    if only_life(entry, text):
+        return Answer(heard=heard)
+    windings = run_and_start(text) if asks_windings(entry.ask) else None
+    if windings in entry.results:
+        return Answer(windings, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{windings}"),))
+    but_one = all_but_one(entry, text)
+    if but_one is not None:
+        return Answer(but_one, 0.9, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
+    return _in_words(index, family, check, text, heard, given, aside=aside)
+
+
+def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | None,
+              given: Mapping[str, float] | None, *, aside: bool) -> Answer:
+    """The same where it is words that tell it and no number."""
+    entry = index.knowledge.packs[family].checks[check]
+    ranked = scored(index, family, check, text)
+    few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
+    named = _by_special(entry, heard) if heard is not None else None
+    plain = Guess(named, 0.93) if named is not None and few else _plainly(entry, ranked, text, few)
+    if plain is not None:
+        return Answer(plain.id, plain.p, heard, clues=(Clue(0, len(text), text, f"result:{plain.id}"),))
+    if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not entry.tells_kind:
+        return Answer(heard=heard, none="cannot", p=0.95)
+    if _NOTHING_TO.search(text):
+        return Answer(heard=heard, none="cannot", p=0.9)
+    if aside or _ASKS_BACK.search(text):
+        first, second = (*ranked, *_NOBODY)[:2]
+        sure = first.p >= CLEAR_ASIDE and first.p - second.p >= AHEAD and not (
+            only_sounds_like(entry, first.id, text) or of_another_part(index, family, check, text))
+        return Answer(first.id, first.p, heard) if sure else Answer(heard=heard)
+    alike = likeness(index, family, check, text, {g.id: g.p for g in ranked})
+    if nowhere_but(index, family, check, alike.results[0][0], text):
+        alike = _without(alike, alike.results[0][0])
+    found = _weighed(alike, text, heard)
+    otherwise = _otherwise(index, family, check, text, found)
+    if otherwise is not None:
+        return otherwise
+    if found.result is not None and gainsaid(index, family, check, found.result, text):
+        return Answer(heard=heard, near=(Guess(found.result, found.p), *found.near, *_others(entry, found))[:4])
+    if found.result is None and found.none is None and heard is not None and heard.special is not None:
+        if named is not None:
+            return Answer(named, 0.93, heard)
+        if heard.special in ("cant_measure", "unsure"):
+            return Answer(heard=heard, near=found.near, p=0.9)
+    if found.result is None and found.none is None and (quiet := said_as_one(text)) != text:
+        return answer(index, family, check, quiet, given)
+    return found
+
+
+def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) -> Answer | None:
+    """What words say that only sound like a result: they are on another part, or call that one good, or half so."""
+    entry, result, heard = index.knowledge.packs[family].checks[check], found.result, found.heard
+    well = usual(entry)
+    if result is None:
+        return None
+    if of_another_part(index, family, check, text):
+        return Answer(heard=heard)
+    if result != well and called_fine(entry, result, text):
+        return Answer(heard=heard) if well is None else Answer(well, CLEAR, heard)
+    if result == well and half_said(entry, result, text):
+        return Answer(heard=heard, near=tuple(_others(entry, found))[:4])
+    return None
+
+
+def _to_metal(index: Index, family: str, check: str, text: str, heard: Heard | None) -> Answer | None:
+    """What a text says of the way to bare metal, where the check asks for that; a leak before all praise."""
+    sides = sides_of(index.knowledge.packs[family].checks[check])
+    told = reads_to_ground(text, sides.metal, asked=not sides.rest) if sides is not None else None
+    value = heard.value if heard is not None else None
+    if sides is None or told is None or (told == "leak" and value is not None and value < MEGOHM):
+        return None
+    if told == "megohms" and sides.high is not None:
+        return Answer(sides.high, MEASURED) if value is not None and value < MEGOHM else None
+    shares = dict(likeness(index, family, check, text, {g.id: g.p for g in scored(index, family, check, text)}).results)
+    leak, clues = leak_among(sides, shares), (Clue(0, len(text), text, f"to_ground:{told}"),)
+    if told == "leak" and leak is not None:
+        return Answer(leak, MEASURED, clues=clues)
+    if told in ("leak", "both"):
+        return Answer(near=tuple(Guess(name, 0.4) for name in (*sides.leaks, sides.clear)[-3:]), clues=clues)
+    besides = apart_from_ground(text, sides.metal)
+    if not adds_up(besides) and sides.rest:
+        return Answer(near=tuple(Guess(name, 0.4) for name in (sides.rest[-1], sides.clear)), clues=clues)
+    other = answer(index, family, check, besides) if sides.rest and tells_more(besides) else Answer()
+    return other if other.result in sides.rest else Answer(sides.clear, MEASURED, clues=clues)
+
+
+MEASURED: Final = 0.95
+"""How sure it is what a meter is said to read to bare metal."""
+
+
+def _plainly(entry: Check, ranked: Sequence[Guess], text: str, few: bool) -> Guess | None:
+    """A phrase of the pack letter by letter, praise, or a yes or no that is a result's own name."""
+    if ranked and ranked[0].p >= EXACT and (len(ranked) == 1 or ranked[1].p < EXACT):
+        return ranked[0]
+    praised = usual(entry) if _is_praise(text) else None
+    if praised is not None:
+        return Guess(praised, 0.85)
+    short = read("yes_no", text).special if few else None
+    named = next((r for r in entry.results if r in dict(_SAME)[short]), None) if short in ("yes", "no") else None
+    return None if named is None else Guess(named, 0.9)
+
+
+def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
+    """The result that the words are most like, or that they name none."""
+    first, p = found.results[0]
+    near = tuple(Guess(r, round(share, 3)) for r, share in found.results[:4] if share >= WORTH_ASKING)
+    for kind in ("cannot", "unsure"):
+        if found.none[kind] >= max(SURE_OF_NONE, p):
+            return Answer(heard=heard, none=kind, p=round(found.none[kind], 3), near=near)
+    if found.none["other"] >= max(SURE_OF_NONE, p):
+        return Answer(heard=heard)
+    if p < CLEAR:
+        return Answer(heard=heard, near=near)
+    return Answer(first, round(p, 3), heard, near=tuple(g for g in near if g.id != first),
+                  clues=(Clue(0, len(text), text, f"result:{first}"),))
+
+
+def _without(alike: Likeness, result: str) -> Likeness:
+    """The likenesses without one result that the words rule out; its chance goes to the others."""
+    left = [(name, p) for name, p in alike.results if name != result]
+    whole = sum(p for _, p in left) or 1.0
+    all_of_it = 1.0 - sum(alike.none.values())
+    return Likeness(tuple((name, p / whole * all_of_it) for name, p in left), alike.none)
+
+
+def _others(entry: Check, found: Answer) -> list[Guess]:
+    """The results beside those that were near: one of them is meant where the nearest cannot be."""
+    near = {found.result, *(g.id for g in found.near)}
+    return [Guess(result, WORTH_ASKING) for result in entry.results if result not in near]
+
+
+_NOBODY: Final = (Guess("", 0.0), Guess("", 0.0))
+_ASKS_BACK: Final = re.compile(
+    r"^\W*(what|which|where|how|why|who|when|whats|wheres|hows|should|do i|can i|could i|you want|want me|am i|que|"
+    r"cual|donde|como)\b|\?\s*$", re.IGNORECASE)
+"""A question back is no answer, however many of its words it has."""
+_WIRED_IN: Final = re.compile(
+    r"\bhard.?wired?\b|\bno (outlet|plug|cord)\b(?! (?:tester|power))|"
+    r"\b(wired|goes) (straight|right|direct|directly) in\b", re.IGNORECASE)
+_OUTLET: Final = re.compile(r"\b(outlet|plug by)\b", re.IGNORECASE)
+"""'No outlet, its hard wired' tells nothing of an outlet that is asked for: there is none to look at."""
+_NOTHING_TO: Final = re.compile(
+    r"\b(?:so|hence|as such|then) (?:there is |theres |there's |its |i got |we got )?(?:nothing|nuttin|nothin|"
+    r"no noise|no sound)(?: there)? "
+    r"to (?:hear|see|feel|watch|listen (?:to|for)|look at|check|measure)\b", re.IGNORECASE)
+"""'It isn't turning, so nothing to hear': what is asked cannot be told on this machine as it is."""
+_PRAISE: Final = word_set("good ok okay fine normal bien bueno perfect alright great")
+_AROUND: Final = word_set(
+    "its it is looks look reads seems all was esta se ve todo pretty that one the they are sounds checks tests "
+    "checked out")
+
+
+def _is_praise(text: str) -> bool:
+    """'its good', 'looks fine' and nothing else."""
+    words = [t.word for t in tokens_of(text[:80]) if not t.is_mark]
+    return bool(words) and any(w in _PRAISE for w in words) and all(w in _PRAISE or w in _AROUND for w in words)
+
+
+def usual(entry: Check) -> str | None:
+    """What a machine without any of the check's faults shows, when one result is likely enough."""
+    normal = entry.likelihoods.get("normal", {})
+    best = max(normal, key=lambda r: probability(normal[r]), default=None)
+    return best if best is not None and probability(normal[best]) > 0.5 else None
+
+
+def _reading(reading: Reading, text: str, rated: Range | None) -> Heard:
+    asked: Asked = _ASKED.get(reading.quantity, reading.quantity)  # type: ignore[arg-type]
+    heard = read(asked, text, rated or plausible_range(reading))
+    if reading.quantity == "seconds" and heard.value is not None and not _says_time(text):
+        scale = 1 / 60.0
+        return Heard(value=heard.value * scale, low=None if heard.low is None else heard.low * scale,
+                     high=None if heard.high is None else heard.high * scale)
+    return heard
+
+
+def _says_time(text: str) -> bool:
+    return any(t.word.startswith(("min", "sec", "seg", "hour", "hr", "hora")) for t in tokens_of(text[:200]))
+
+
+_HEATERS: Final = word_set("heater element")
+TIMES: Final = 20.0
+"""A reading beyond this many times a heater's own ohms is no heater: a slip of unit or range, or the wrong part."""
+
+
+def heater_range(check: str | None, given: Mapping[str, float] | None) -> Range | None:
+    """Ohms that a heater of so many watts at so many volts can show: R = V^2 / W (Joule), up to TIMES as much.
+
+    None where watts or volts are not given or the check measures something else than the heater's ohms.
+    """
+    watts, volts = (given or {}).get("watts"), (given or {}).get("volts")
+    parts = check.split("_") if check else None
+    if not watts or not volts or (parts is not None and not (set(parts) & _HEATERS and parts[-1] == "ohms")):
+        return None
+    return 0.0, TIMES * volts ** 2 / watts
+
+
+def plausible_range(reading: Reading | None) -> Range | None:
+    """The SI range of plausible readings, from the pack."""
+    if reading is None or reading.plausible is None:
+        return None
+    band = reading.plausible
+    scale = 1e-6 if reading.quantity == "microfarad" else 1.0
+    return (None if band.low is None else band.low * scale, None if band.high is None else band.high * scale)
+
+
+def _by_special(entry: Check, heard: Heard) -> str | None:
+    """'OL' and 'no beep' go to the open band (or the result that says so), 'beeps' to the closed one."""
+    if heard.special in _OPEN:
+        return open_result(entry)
+    if heard.special in _CLOSED:
+        low = [(r.band.low or 0.0, n) for n, r in entry.results.items() if r.band is not None and not r.band.open]
+        if low and heard.special == "zero":
+            return min(low)[1]
+        return next((n for n, r in entry.results.items() if _says(r, ("beeps", "continuity", "closed", "beep"))), None)
+    return None
+
+
+def open_result(entry: Check) -> str | None:
+    """The result that 'OL' stands for."""
+    for name, result in entry.results.items():
+        if result.band is not None and result.band.open:
+            return name
+    return next((n for n, r in entry.results.items() if _says(r, ("ol", "open", "no beep", "no continuity"))), None)
+
+
+def _says(result: Result, words: Sequence[str]) -> bool:
+    said = {p for phrases in result.phrases.values() for p in phrases} | {result.label.lower(), result.says.lower()}
+    return any(w in said for w in words)
+
+
+def _choices(index: Index, family: str, check: str) -> list[_Choice]:
+    found = index.answers.get((family, check))
+    if found is None:
+        found = []
+        entry = index.knowledge.packs[family].checks[check]
+        for name in entry.results:
+            said = own_words(entry, name)
+            plain = tuple(" ".join(t.word for t in tokens_of(p) if not t.is_mark) for p in said)
+            found.append(_Choice(name, tuple(keys_of(index.parse(p)) for p in said), plain))
+        index.answers[(family, check)] = found
+    return list(found)
+
+
+def scored(index: Index, family: str, check: str, text: str) -> list[Guess]:
+    """Results by how well the text fits one of their phrases: the same concepts, or nearly the same letters."""
+    words, clauses = index.read(text)
+    have, plain = keys_of(clauses), " ".join(words)
+    found = []
+    for choice in _choices(index, family, check):
+        score = 0.0
+        for keys, said in zip(choice.keys, choice.words, strict=True):
+            alike = 0.7 + 0.3 * _same_words(plain, said)
+            score = max(score, _concepts(index, have, keys) * alike, _letters(plain, said))
+            if score >= 1.0:
+                break
+        found.append(Guess(choice.result, round(min(score, 0.99), 3)))
+    return sorted((g for g in found if g.p > 0.1), key=lambda g: -g.p)
+
+
+def _concepts(index: Index, have: frozenset[str], keys: frozenset[str]) -> float:
+    if not keys or not have:
+        return 0.0
+
+    def weight(found: frozenset[str]) -> float:
+        return sum(index.weights.get(k, 2.0) * kind_weight(k, index.kinds) for k in found)
+
+    both = weight(have & keys)
+    opposite = {k for k in keys if (k.rstrip("-") if k.endswith("-") else k + "-") in have}
+    if opposite:
+        both -= weight(frozenset(opposite))
+    return max(0.0, 0.95 * (0.6 * both / weight(keys) + 0.4 * both / weight(have)))
+
+
+def _same_words(plain: str, said: str) -> float:
+    """Share of words in common, so that 'squeals' is nearer to 'squeals' than to 'rattles', both of them noises."""
+    one, two = {stem(w) for w in plain.split()}, {stem(w) for w in said.split()}
+    return len(one & two) / max(1, min(len(one), len(two)))
+
+
+def _letters(plain: str, said: str) -> float:
+    if plain == said:
+        return 1.0
+    if len(said) < 4 or len(plain) < 4:
+        return 0.97 if said and f" {said} " in f" {plain} " and len(plain) < 30 and len(said) > 1 else 0.0
+    ratio = fuzz.ratio(plain[:200], said) / 100
+    return ratio if ratio > 0.8 else 0.0

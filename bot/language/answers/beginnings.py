@@ -1,0 +1,26 @@
+"""Whether words tell how a trouble began at all: 'works', 'cleaned the filter twice' name work, and no beginning."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.language.words.text import drop_apostrophes
+
+_WORK: Final = re.compile(
+    r"\b(works?|working|worked|clean\w*|clear(?:ed)?|chang\w+|swap\w*|replac\w+|fitted|install\w*|put|repair\w*|fixed|"
+    r"flushed|tightened|reset|limpi\w+|cambi\w+|repar\w+)\b", re.IGNORECASE)
+_WHEN: Final = re.compile(
+    r"\b(since|after\w*|ago|when|then|til+|until|before|last|yesterday|today|sudden\w*|overnight|morning|months?|weeks?|"
+    r"days?|years?|recent\w*|just|new(?:ly)?|first|began|begun|started|starts|slow\w*|gradual\w*|worse|bit by bit|"
+    r"never|always|callback|moved?|desde|despu[eé]s|hace|ayer|nuev[oa])\b", re.IGNORECASE)
+_WHO: Final = re.compile(
+    r"\b(somebody|someone|some(?:one|body) else|guys?|techs?|technician|company|plumber|electrician|handyman|landlord|"
+    r"neighbou?r|husband|wife|son|dad|cousin|brother|uncle|friend|customer|cust|owner|tenants?|previous|other|"
+    r"another|he|she|they|her|his|alguien|t[eé]cnico|plomero|le metieron)\b", re.IGNORECASE)
+
+
+def names_only_work(text: str) -> bool:
+    """Whether words tell of work, or that it works, with no word on when it was or on anybody else who did it."""
+    said = drop_apostrophes(text)
+    return bool(_WORK.search(said)) and not _WHEN.search(said) and not _WHO.search(said)

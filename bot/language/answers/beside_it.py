@@ -1,0 +1,63 @@
+"""Answers that speak of what is beside the thing asked: of the clock where a burner is asked, of 'the others' where one
+of several is."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.language.words.text import plain_words, word_set
+from knowledge.schema import Check
+
+_LIFE: Final = word_set("clock display lamp panel screen bulb keys keypad buttons reloj pantalla foco")
+"""Signs that a machine has power."""
+_LIGHT: Final = re.compile(r"\b(?:light (?:is |does )?(?:works?|working|on|comes|fine|ok|good|lit|too|also)|(?:oven|"
+                           r"inside|drum|hood|"
+                           r"and|the|y) lights?|lights? and)\b", re.IGNORECASE)
+"""The lamp: 'it lights' is a flame."""
+_WITH_LIFE: Final = word_set(
+    "the a its is are and n both all oven inside drum hood light lights time shows show showing work works working "
+    "fine ok "
+    "okay good on live lit up comes come too also normal yes yeah still does do has have power beep beeps they it "
+    "el la y "
+    "prende prenden bien luz")
+_ASKS_LIFE: Final = re.compile(
+    r"\b(?:clock|display|lamp|panel|keys?|screen|sign of life|beep|oven light|drum light|bulb|lights? (?:on|up|in|"
+    r"still))\b",
+    re.IGNORECASE)
+
+_OTHERS: Final = re.compile(
+    r"\b(?:(?:all |both |the |all the |any )?others?(?: (?:ones?|two|three|four|\d|burners?|units?|coils?|eyes?|"
+    r"rings?|zones?))?|"
+    r"(?:the )?rest(?: of (?:them|em|the \w+))?|everything else|every(?:one| one)? else|every other one|"
+    r"(?:l[oa]s )?(?:otr[oa]s|dem[aá]s))\b"
+    r"(?: (?:all|do|does|are|is|just|still|will|seem to|come up|s[ií]))* ?"
+    r"(?:heat\w*|work\w*|lights?|lit|fine|ok|okay|good|glow\w*|hot|red|on|sparks?|tick\w*|great|perfect|normal|"
+    r"running|well|"
+    r"bien|calientan|prenden|sirven|jalan)\b", re.IGNORECASE)
+_NOT: Final = re.compile(r"\b(?:no|not|none|dont|don't|doesnt|doesn't|arent|aren't|isnt|isn't|wont|won't|neither|"
+                         r"dead|cold|either)\b",
+                         re.IGNORECASE)
+_ALL: Final = word_set("all every both todas todos")
+_ONE: Final = word_set("one single una uno")
+_SEVERAL: Final = word_set("side pair half lado par")
+
+
+def only_life(entry: Check, text: str) -> bool:
+    """Whether an answer tells of clock and lamp and of nothing else, where the check asks for none of them."""
+    words = plain_words(text)
+    if not words or not (set(words) & _LIFE or _LIGHT.search(text)) or not set(words) <= _LIFE | _WITH_LIFE:
+        return False
+    own = " ".join([entry.name, entry.ask, *(result.says for result in entry.results.values())])
+    return _ASKS_LIFE.search(own) is None
+
+
+def all_but_one(entry: Check, text: str) -> str | None:
+    """The result 'just one', where an answer says that the others are well: one is not, and it is known which."""
+    found = _OTHERS.search(text)
+    if found is None or "meter" in entry.tools or _NOT.search(text[found.start():]):
+        return None
+    ones = [name for name, result in entry.results.items()
+            if (words := set(plain_words(result.label))) & _ONE and not words & _SEVERAL]
+    alls = [name for name, result in entry.results.items() if set(plain_words(f"{result.label} {result.says}")) & _ALL]
+    return ones[0] if len(ones) == 1 and alls and ones[0] not in alls else None

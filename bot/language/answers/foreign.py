@@ -1,0 +1,48 @@
+"""Words on another part than the one that is looked at: 'the clamp on the sump hose is loose' is no word on a filter.
+
+What tells one result of a look from another are often words that go with any part: loose, torn, leaking. Where the part
+they are said of is one that neither the check nor anybody who answered it has ever named, they answer nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.language.answers.likeness import choices_of, learned
+from bot.language.index import Index
+from bot.language.words.forms import stem
+from bot.language.words.text import plain_words, word_set
+from knowledge.schema import Check
+
+KINDS: Final = frozenset({"look", "feel", "turn"})
+"""Kinds of checks that go by the state of one part."""
+_PARTS: Final = word_set(
+    "hose hoses clamp clamps belt idler pulley roller rollers bearing gasket seal boot hinge latch strike handle "
+    "element heater fuse thermostat thermistor sensor igniter burner motor capacitor valve solenoid coil pump impeller "
+    "filter screen float fan blower compressor duct elbow cord terminal connector harness breaker outlet timer relay "
+    "switch rack arm dispenser lid bellows disposer shaft magnet knob drawer")
+PARTS: Final = frozenset(stem(word) for word in _PARTS)
+_STATE: Final = re.compile(
+    r"\b(?:loose|broken|broke|torn|cracked|split|leak\w*|drip\w*|worn|shot|busted|bad|burnt|snapped|missing|bent|"
+    r"(?:came|popped|fell|slid|is|was) off)\b", re.IGNORECASE)
+FEWEST: Final = 4
+"""Words from which on an answer names the part it speaks of."""
+
+
+def of_another_part(index: Index, family: str, check: str, text: str) -> bool:
+    """True where the words tell the state of parts none of which has to do with what is looked at."""
+    entry = index.knowledge.packs[family].checks[check]
+    if entry.kind not in KINDS or entry.tells_kind or not _STATE.search(text):
+        return False
+    words = plain_words(text)
+    said = {stem(word) for word in words} & PARTS
+    if len(words) < FEWEST or not said or said & _own(entry):
+        return False
+    choices = choices_of(index, family, check, learned())
+    return not any(f"'{word}" in choice.counts for choice in choices for word in said)
+
+
+def _own(entry: Check) -> set[str]:
+    told = (entry.name, entry.ask, entry.again or "", entry.good or "", *entry.steps, *entry.cautions)
+    return {stem(word) for line in told for word in plain_words(line)}

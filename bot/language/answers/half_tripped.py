@@ -1,0 +1,31 @@
+"""A breaker found with one half tripped: 'one half tripped', 'one side of the double breaker was off'."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.language.answers.about import parts_of
+
+_BREAKER: Final = r"(?:breakers?|brkr|bkr|double pole|two pole|2 pole|pastilla|pastillas)"
+_HALF: Final = (r"(?:(?:one|1|the other|only one|just one|a) (?:half|side|leg|pole|handle)|half|una mitad|la mitad|"
+                r"un lado|media)")
+_DOWN: Final = r"(?:tripped|popped|kicked|thrown|down|dropped|botad[ao]|caid[ao]|abajo)"
+_MIDDLE: Final = r"(?:half ?way|in the middle|in between|mid ?way|a la mitad|en medio)"
+_IS: Final = r"(?: (?:was|is|were|had|has|got|been|sits?|sat|found|it|estaba|esta|it is|its))*"
+_FOUND: Final = re.compile(
+    rf"\b{_HALF} (?:of |del? )?(?:the |its |that |a |this |la )?(?:[a-z]+ )?(?:double )?{_BREAKER}{_IS} "
+    rf"(?:{_DOWN}|off|{_MIDDLE})\b|"
+    rf"\b{_BREAKER}{_IS} (?:{_HALF} (?:{_DOWN}|off)|{_MIDDLE}|(?:{_DOWN}|off) on {_HALF}|{_DOWN} {_HALF})\b|"
+    rf"\b{_BREAKER} (?:has|had|with) {_HALF}{_IS} (?:{_DOWN}|off)\b|"
+    rf"\b{_HALF}{_IS} (?:tripped|popped|botad[ao])\b", re.IGNORECASE)
+_NOT_FOUND: Final = re.compile(
+    r"\?|\b(?:not|no|never|nothing|neither|isnt|wasnt|arent|isn't|wasn't|if|should|would|could|might|maybe|check for|"
+    r"half the time|keeps?|every|again|trips|"
+    r"tripp(?:ed|ing) (?:the|my|one|it)|through|thru|into)\b", re.IGNORECASE)
+"""Denied, supposed or asked; or a breaker that goes while it runs, which is a complaint."""
+
+
+def half_tripped(text: str) -> bool:
+    """Whether words say that a breaker was found half tripped."""
+    return any(_FOUND.search(part) is not None and _NOT_FOUND.search(part) is None for part in parts_of(text))

@@ -1,0 +1,61 @@
+"""A part that is said to be torn, jammed, bent: how somebody found it who looked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final
+
+from bot.language.answers.about import stems
+from knowledge.schema import Check
+
+_HURT: Final = re.compile(
+    r"\b(?:jammed|torn|ripped|bent|snapped|melted|cracked|split|kinked|squashed|squished|crushed|flattened|pinched|"
+    r"chewed|frayed|worn through|packed|full of (?:lint|fluff|hair)|clogged|off its (?:rail|slide|track|hinge)|"
+    r"roto|rota|rasgad[oa]|doblad[oa]|atorad[oa])\b", re.IGNORECASE)
+_NOT_SEEN: Final = re.compile(
+    r"\?|\b(?:smells?|sounds?|feels?|like|as if|maybe|might|could|would|if|think|thinks|guess|says?|said|told|"
+    r"customer|cust|was|were|wont|cant|not|no|isnt|arent|never|nothing|keeps?|gets?|always|sometimes|before|"
+    r"replaced|changed|swapped|new|last|fixed|huele|suena|parece|dice)\b", re.IGNORECASE)
+_LITTLE: Final = frozenset((
+    "a", "all", "an", "and", "are", "at", "been", "bit", "el", "has", "have", "her", "his", "in", "is", "its", "la",
+    "my", "n", "of", "on", "one", "so", "that", "the", "this", "to", "un", "una", "with"))
+NEAREST: Final = 3
+"""Words beside the one that says how it is that tell which part it is."""
+NAMED: Final = 0.6
+"""Share of those words that a check has to speak of for the part to be its own."""
+
+
+_MENDED: Final = re.compile(
+    r"\b(?:cleaned|cleared|freed|fixed|straightened|replaced|swapped|changed|removed|took|pulled|"
+    r"limpie)\b", re.IGNORECASE)
+
+
+def mends(text: str) -> bool:
+    """Whether a line tells that it was set right: 'filter packed, cleaned it' is how it was."""
+    return _MENDED.search(text) is not None
+
+
+def is_hurt(text: str) -> bool:
+    """Whether words say of a part how it was found, and not what it sounds like or what somebody says of it."""
+    plain = text.replace("'", "")
+    return _HURT.search(plain) is not None and _NOT_SEEN.search(plain) is None
+
+
+def is_its_own(text: str, key: str, check: Check, result: str) -> bool:
+    """Whether the part that words call hurt is the one that a check looks at, and this result says so in such words: a
+    cracked cap of a filter is no packed filter."""
+    found = _HURT.search(text)
+    if found is None:
+        return False
+    entry = check.results[result]
+    says = " ".join([entry.label, entry.says, *entry.phrases.get("en", ()), *entry.phrases.get("es", ())])
+    if not stems(found.group()) & stems(says):
+        return False
+    near = _of_part(text[:found.start()])[-NEAREST:] or _of_part(text[found.end():])[:NEAREST]
+    own = stems(f"{key.replace('_', ' ')} {check.name} {check.ask} {says}")
+    return bool(near) and sum(bool(stems(word) & own) for word in near) >= NAMED * len(near)
+
+
+def _of_part(text: str) -> Sequence[str]:
+    return [word for word in re.findall(r"[a-zñáéíóú]+", text.lower()) if word not in _LITTLE]

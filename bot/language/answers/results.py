@@ -1,0 +1,129 @@
+"""Results of checks, heard in a message that was no answer to a question."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Final
+
+from bot.language.answers.answer import answer, open_result, plausible_range
+from bot.language.answers.details import details_in
+from bot.language.answers.foreign import of_another_part
+from bot.language.answers.gainsaid import only_sounds_like
+from bot.language.answers.measured import at_supply
+from bot.language.answers.to_ground import reads_to_ground, sides_of
+from bot.language.index import Index
+from bot.language.meaning import Asked, Clue, HeardResult
+from bot.language.readings.quantities import measures, unit_for
+from bot.language.readings.read import read
+from bot.language.words.lexicon import DROPPED
+from bot.language.words.text import word_set
+from knowledge.schema import Check
+
+if TYPE_CHECKING:
+    from bot.language.understand import Parsed
+
+LIKELY: Final = 0.9
+STATED: Final = 0.75
+CLEAR: Final = 0.7
+FEWEST: Final = 3
+"""Words that state a result of a check that nothing points to."""
+_NOT: Final = word_set("no not never without didnt isnt dont doesnt wasnt arent sin nunca aint")
+
+
+def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
+               reported: Iterable[str] = ()) -> tuple[tuple[HeardResult, ...], list[Clue]]:
+    """Results that the text states in so many words; those of likely checks are heard more easily. Also what the
+    `reported` complaints tell of themselves."""
+    pack = index.knowledge.packs[family]
+    likely = tuple(c for c in dict.fromkeys(checks) if c in pack.checks
+                   and not of_another_part(index, family, c, parsed.text))
+    found: dict[str, tuple[HeardResult, Clue]] = {}
+    reported = frozenset(reported)
+    for hit, clue in _stated(index, family, parsed, likely, reported):
+        if hit.check not in found or hit.p > found[hit.check][0].p:
+            found[hit.check] = hit, clue
+    for check in likely[:4]:
+        if check not in found:
+            near = _answered(index, family, check, pack.checks[check], parsed)
+            if near is not None:
+                found[check] = near, Clue(0, len(parsed.text), "", f"result:{near.check}={near.result}")
+    for detail in details_in(index, family, parsed.text, reported):
+        clue = Clue(0, len(parsed.text), "", f"result:{detail.check}={detail.result}")
+        found.setdefault(detail.check, (detail, clue))
+    order = sorted(found.values(), key=lambda f: -f[0].p)
+    return tuple(h for h, _ in order), [c for _, c in order]
+
+
+def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], reported: Collection[str],
+            ) -> list[tuple[HeardResult, Clue]]:
+    spoken = index.spoken_of(family)
+    kept = [(t, w) for t, w in zip(parsed.tokens, parsed.words, strict=True) if w not in DROPPED and not t.is_mark]
+    words = [w for _, w in kept]
+    checks = index.knowledge.packs[family].checks
+    found: list[tuple[HeardResult, Clue]] = []
+    supply = at_supply(parsed.text)
+    place = 0
+    while place < len(words):
+        for length, phrased in spoken.at(words, place):
+            said = phrased
+            if not _NOT.isdisjoint(words[max(0, place - 2):place]):
+                break
+            if length < FEWEST and not any(check in likely for check, _ in phrased):
+                continue
+            if not supply and reads_to_ground(" ".join(words[place:place + length])) is not None:
+                said = tuple(s for s in said if sides_of(checks[s[0]]) is not None)  # of a part, not of the outlet
+            said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text))
+            chosen = _one_of(said, checks, likely, length, reported)
+            if chosen is not None:
+                start, end = kept[place][0].start, kept[place + length - 1][0].end
+                found.append((chosen, Clue(start, end, "", f"result:{chosen.check}={chosen.result}")))
+                place += length - 1
+                break
+        place += 1
+    return found
+
+
+def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely: Sequence[str], length: int,
+            reported: Collection[str]) -> HeardResult | None:
+    """The result meant when one is clear: of a likely check, or of one check only and no mere complaint, unless that is
+    reported anyway."""
+    near = [s for s in said if s[0] in likely]
+    if len(near) == 1:
+        return HeardResult(near[0][0], near[0][1], LIKELY)
+    told = [s for s in said if set(checks[s[0]].results[s[1]].complaints) <= set(reported)]
+    if near or len(said) != 1 or not told or length < FEWEST:
+        return None
+    return HeardResult(told[0][0], told[0][1], STATED)
+
+
+def _answered(index: Index, family: str, check: str, entry: Check, parsed: Parsed) -> HeardResult | None:
+    """The whole message as an answer to a likely check: a reading with its unit, or words near a result's own."""
+    if entry.reading is not None and entry.reading.quantity != "seconds":
+        asked: Asked = entry.reading.quantity
+        heard = read(asked, parsed.text, plausible_range(entry.reading))
+        if heard.value is not None and not heard.unit_mismatch and heard.plausible and _has_unit(parsed, asked):
+            return HeardResult(check, in_band(entry, heard.value), LIKELY, heard.value)
+        named = open_result(entry) if heard.special == "open" else None
+        return HeardResult(check, named, LIKELY) if named else None
+    found = answer(index, family, check, parsed.text, aside=True)
+    return HeardResult(check, found.result, found.p * 0.9) if found.result is not None and found.p >= CLEAR else None
+
+
+def _has_unit(parsed: Parsed, asked: Asked) -> bool:
+    want = measures(asked)
+    units = [unit_for(t.word.lstrip("0123456789.,"), asked) for t in parsed.tokens]
+    return any(u is not None and u.measures == want for u in units)
+
+
+def in_band(entry: Check, value: float) -> str:
+    """The result whose fixed band holds a value in SI units; '' where bands are relative or none fits."""
+    if entry.reading is None or entry.reading.relative:
+        return ""
+    if entry.reading.quantity == "microfarad":
+        value *= 1e6
+    for name, result in entry.results.items():
+        band = result.band
+        if band is not None and not band.open and (band.low is None or value >= band.low) and (
+                band.high is None or value < band.high):
+            return name
+    return ""

@@ -1,0 +1,83 @@
+"""What complaints have to do with each other: rivals for the same words, and what a denial says of others."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping, Sequence
+from functools import cache
+from typing import Final
+
+from bot.language.meaning import Guess
+from bot.language.words.lexicon import data
+
+HALF: Final = 0.5
+LOSES: Final = 0.3
+"""What is left of the probability of a rival that fits less well."""
+
+
+@cache
+def _rivals() -> frozenset[tuple[str, str]]:
+    return frozenset(pair for a, b in data("rivals")["pairs"] for pair in ((a, b), (b, a)))
+
+
+@cache
+def _same() -> tuple[tuple[str, str], ...]:
+    return tuple((a, b) for a, b in data("rivals")["denied"])
+
+
+@cache
+def _implied() -> dict[str, dict[str, list[str]]]:
+    return {f: dict(said) for f, said in data("denials").items()}
+
+
+def without_rivals(guesses: Sequence[Guess]) -> list[Guess]:
+    """Guesses (best first) with those lowered that a better one stands for: 'slow spin' is no 'no spin' as well."""
+    kept: list[Guess] = []
+    for guess in guesses:
+        beaten = any((guess.id, other.id) in _rivals() for other in kept)
+        kept.append(Guess(guess.id, round(guess.p * LOSES, 3)) if beaten else guess)
+    return sorted(kept, key=lambda g: -g.p)
+
+
+def only_likelier(denied: Mapping[str, float]) -> tuple[str, ...]:
+    """What is denied, by chance, without the less likely of two that say the same: 'top burners work fine'."""
+    gone = {min(pair, key=lambda name: (denied[name], name)) for pair in _same() if denied.keys() >= set(pair)}
+    return tuple(sorted(denied.keys() - gone))
+
+
+_ARC: Final = re.compile(r"\b(?:arc\w*|flash\w*|sparks? (?:inside|in the oven|at the (?:plug|back|outlet))|"
+                         r"sparks? or smoke)\b",
+                         re.IGNORECASE)
+_UNLIT: Final = frozenset({"burner_wont_light"})
+
+
+def without_wanted_spark(denied: Sequence[str], guesses: Sequence[Guess], text: str) -> tuple[str, ...]:
+    """'No spark at any burner' is an igniter that does not tick, and no word on arcs."""
+    unlit = any(g.id in _UNLIT and g.p >= HALF for g in guesses) and not _ARC.search(text)
+    return tuple(name for name in denied if not (unlit and name == "sparks"))
+
+
+_HUM: Final = re.compile(r"\b(?:hum\w*|buzz\w*|zumb\w*|bzz+)\b", re.IGNORECASE)
+_NOISE: Final = re.compile(
+    r"\b(?:loud\w*|nois\w+|squ(?:eal|eak)\w*|grind\w*|rattl\w*|thump\w*|bang\w*|scrap\w*|clunk\w*|knock\w*|screech\w*|"
+    r"growl\w*|boom\w*|rumbl\w*|roar\w*|chirp\w*|whin\w*|sounds?|racket|terrible|awful|bad|ruido\w*|rechin\w*|chill\w*|"
+    r"golpe\w*|suena)\b",
+    re.IGNORECASE)
+_STILL: Final = frozenset({"no_tumble"})
+HUM_ALONE: Final = 0.75
+"""A drum that stands is sure to be reported, and noise less than so: the hum is the motor that tries."""
+
+
+def without_hum(guesses: Sequence[Guess], text: str) -> list[Guess]:
+    """'Motor hums, drum don't turn' is one complaint: what the motor sounds like is no noise of its own."""
+    still = max((g.p for g in guesses if g.id in _STILL), default=0.0)
+    if still < HUM_ALONE or not _HUM.search(text) or _NOISE.search(text):
+        return list(guesses)
+    return [g for g in guesses if g.id != "noisy"]
+
+
+def with_implied(family: str | None, denied: Sequence[str], present: Collection[str]) -> tuple[str, ...]:
+    """'dries ok' is no word on heat, but there is some. What is reported as `present` is not denied."""
+    said = _implied().get(family or "", {})
+    more = (also for d in denied for also in said.get(d, ()) if also not in present)
+    return tuple(sorted({*denied, *more}))

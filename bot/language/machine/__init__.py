@@ -1,0 +1,1 @@
+"""Which machine is spoken of, and how it is built."""

@@ -1,0 +1,163 @@
+"""What the text tells about the build of the machine: belt drive, gas, side by side."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from bot.language.words.lexicon import data
+from bot.language.words.phrases import Phrases
+from bot.language.words.text import plain_words, word_set
+from knowledge.schema import Pack
+
+_NOT: Final = word_set("no not without isnt doesnt sin wont never nunca aint dont")
+Table = Mapping[tuple[str, ...], tuple[str, str]]
+
+
+def variant_table(pack: Pack) -> Phrases[tuple[str, str]]:
+    """Words -> (axis, value). Words that are said of other things too stand in data/variants.yaml as `not_alone`."""
+    extra = data("variants")
+    weak = frozenset(extra["not_alone"])
+    table: dict[tuple[str, ...], tuple[str, str]] = {}
+    for axis, entry in pack.family.variants.items():
+        for value, said in entry.values.items():
+            more = extra.get(pack.family.id, {}).get(axis, {}).get(value, [])
+            for phrase in [*(p for group in said.phrases.values() for p in group), *more]:
+                words = plain_words(phrase)
+                if words and (len(words) > 1 or words[0] not in weak) and " ".join(words) not in weak:
+                    table.setdefault(words, (axis, value))
+    return Phrases(table)
+
+
+def variants_in(table: Phrases[tuple[str, str]], words: Sequence[str]) -> dict[str, tuple[str, int, int]]:
+    """Axis -> (value, first word, last word + 1); longest phrase first, denied ones left out."""
+    found: dict[str, tuple[str, int, int]] = {}
+    place = 0
+    while place < len(words):
+        length, hit = next(iter(table.at(words, place)), (1, None))
+        if hit is None or _denied(words, place):
+            length = 1
+        else:
+            found.setdefault(hit[0], (hit[1], place, place + length))
+            if length > 2:
+                for axis, inner in _within(table, words, place, length).items():
+                    found.setdefault(axis, inner)
+        place += length
+    return found
+
+
+def _within(table: Phrases[tuple[str, str]], words: Sequence[str], first: int, length: int
+            ) -> dict[str, tuple[str, int, int]]:
+    """What a part of a longer phrase tells beside: in 'electric wall oven' the wall oven."""
+    end = first + length
+    return {axis: (value, place, place + size) for place in range(first + 1, end)
+            for size, (axis, value) in table.at(words, place) if place + size <= end}
+
+
+def _denied(words: Sequence[str], place: int) -> bool:
+    """'No timer', 'not a belt drive'; in 'wont spin belt drive' the denial is of the verb."""
+    before = words[max(0, place - 2):place]
+    return not _NOT.isdisjoint(before[-1:]) or (before[-1:] != before and before[-1] in _ARTICLES and before[0] in _NOT)
+
+
+_ARTICLES: Final = word_set("a an the any really have got has un una el la")
+
+
+def said_alone(pack: Pack, text: str) -> dict[str, str]:
+    """Axis -> value of builds that stand by themselves beside the machine's name: 'dryer, electric, timer dial'.
+
+    There a word tells the build that in a sentence could be said of anything else.
+    """
+    table = build_phrases(pack)
+    names = {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+    told = [plain_words(part) for part in _PARTS.split(text)]
+    hits = [_named(table, words, names) for words in told]
+    run = [bool(hit) or bool(names & set(words)) for hit, words in zip(hits, told, strict=True)]
+    found: dict[str, str] = {}
+    for place, hit in enumerate(hits):
+        if hit is not None and any(names & set(told[n]) for n in _run_around(run, place)):
+            found.setdefault(*hit)
+    return found
+
+
+def builds_named(pack: Pack, text: str) -> dict[str, str]:
+    """Axis -> value where a line is nothing but builds: 'gas, timer knob'. Empty where anything else is said."""
+    table = build_phrases(pack)
+    names = {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+    hits = [_named(table, words, names) for words in map(plain_words, _PARTS.split(text)) if words]
+    builds: dict[str, str] = {}
+    for hit in hits:
+        if hit is None:
+            return {}
+        builds.setdefault(*hit)
+    return builds
+
+
+def fuel_after_name(pack: Pack, text: str) -> dict[str, str]:
+    """'Dryer electric no heat': the fuel right behind the machine's name; a gas smell or an electric shock is none."""
+    fuels = {words[0]: value for words, (axis, value) in build_phrases(pack).items()
+             if axis == FUEL and len(words) == 1}
+    names = {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+    words = plain_words(text)
+    for name, fuel, then in zip(words, words[1:], [*words[2:], ""], strict=False):
+        if name in names and fuel in fuels and then not in _OF_FUEL:
+            return {FUEL: fuels[fuel]}
+    return {}
+
+
+def _run_around(run: Sequence[bool], place: int) -> range:
+    """The unbroken row of parts around one that name the machine or its build."""
+    first, last = place, place
+    while first > 0 and run[first - 1]:
+        first -= 1
+    while last + 1 < len(run) and run[last + 1]:
+        last += 1
+    return range(first, last + 1)
+
+
+def _named(table: Table, words: Sequence[str], names: set[str]) -> tuple[str, str] | None:
+    plain = [w for w in words if w not in names and w not in _AROUND]
+    return _tiled(table, plain) or _tiled(table, [w for w in plain if not w.isdigit()])
+
+
+_PARTS: Final = re.compile(r"[,;/\n]|\.(?!\d)|\s-+\s|\s(?:with|w/?|and|n|con|y)\s", re.IGNORECASE)
+_AROUND: Final = word_set("a an the its it is this that one kind type model old new my it's un una es la el")
+
+
+FUEL: Final = "fuel"
+"""The axis of families that burn gas or heat by mains."""
+_OF_FUEL: Final = word_set(
+    "smell smells smelling odor leak leaks leaking valve line hose cock pipe company guy man igniter burner "
+    "burners shock shocks ignition spark starter")
+"""Behind 'gas' and 'electric': things of theirs, and no build."""
+_DOES_THINGS: Final = word_set(
+    "burner burners spark sparks display lock locks light lights ice heater freezer igniter glows element elements "
+    "glass screen panel pilot pilots actuator shifter clutch fan")
+"""Parts that a complaint speaks of: 'range, burners fine' tells no build."""
+
+
+def build_phrases(pack: Pack) -> Table:
+    """Words -> the build that they name when nothing else is said with them."""
+    return {tuple(plain_words(phrase)): (axis, value) for axis, entry in pack.family.variants.items()
+            for value, said in entry.values.items()
+            for phrase in (said.name, *(p for group in said.phrases.values() for p in group))
+            if not _DOES_THINGS & set(plain_words(phrase)[-1:])}
+
+
+def names_a_build(table: Table, phrase: str) -> bool:
+    """Whether words name one build, with nothing left over."""
+    return _tiled(table, plain_words(phrase)) is not None
+
+
+def _tiled(table: Table, words: Sequence[str]) -> tuple[str, str] | None:
+    """The one build that some words name, with nothing left over."""
+    hits: set[tuple[str, str]] = set()
+    place = 0
+    while place < len(words):
+        length = next((n for n in range(len(words) - place, 0, -1) if tuple(words[place:place + n]) in table), 0)
+        if not length:
+            return None
+        hits.add(table[tuple(words[place:place + length])])
+        place += length
+    return hits.pop() if len(hits) == 1 else None

@@ -1,0 +1,1 @@
+"""Readings as they are typed, to SI; and short answers without a number."""
