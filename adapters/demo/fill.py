@@ -172,7 +172,7 @@ async def _visit(firm: Firm, who: Met) -> AsyncIterator[float]:
     async for minutes in _free(firm, who):
         yield minutes
     pack, machine, where = _call(firm)
-    tech = draw_tech(machine, bank_of(pack.family.id), rng, NOISE)
+    tech = draw_tech(machine, bank_of(pack.family.id), NOISE)
     if firm.view(who).open_jobs:
         await firm.typed(who, "new")
         yield 0.5
@@ -250,16 +250,21 @@ def _call(firm: Firm) -> tuple[Pack, Machine, str]:
     recent = [each for each in firm.seen if timedelta(days=2) < firm.clock() - each[0] < timedelta(days=25)]
     if recent and rng.random() < AGAIN:
         _, where, family, fault = rng.choice(recent)
-        machine = draw_machine(firm.worlds[family], rng)
+        machine = draw_machine(firm.worlds[family], _name(rng))
         for _ in range(200):
             if fault in {machine.fault, UNKNOWN}:
                 break
-            machine = draw_machine(firm.worlds[family], rng)
+            machine = draw_machine(firm.worlds[family], _name(rng))
         return firm.worlds[family].pack, machine, where
     families = [family for family in firm.worlds if family in SHARES]
     family = rng.choices(families, [SHARES[each] for each in families])[0]
     world = firm.worlds[family]
-    return world.pack, draw_machine(world, rng, outside=world.pack.family.unknown), address(rng)
+    return world.pack, draw_machine(world, _name(rng), outside=world.pack.family.unknown), address(rng)
+
+
+def _name(rng: Random) -> str:
+    """Of a machine: what it shows follows from it."""
+    return f"demo/{rng.random()}"
 
 
 def _reply(job: Job, tech: Tech, where: str, rng: Random) -> str:

@@ -14,9 +14,9 @@ import numpy as np
 
 from bot.diagnosis.belief import believe, departure, moot_checks, posterior
 from bot.diagnosis.compiled import Model
-from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
+from bot.diagnosis.evidence import FITS_NOTHING, UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.levels import Plan
-from bot.diagnosis.planner import PLAN, plan
+from bot.diagnosis.planner import PLAN, plan, repair_option
 from bot.diagnosis.setting import senseless, setting_of
 from bot.diagnosis.thresholds import (
     AMONG_THE_LIKELIEST,
@@ -26,23 +26,22 @@ from bot.diagnosis.thresholds import (
     MAY_WELL,
     MISFIT_AGAIN,
     MISFIT_HANDOFF,
+    MOST_AGAIN,
     NAME_WITHIN,
     NAMED_FROM,
     SHOWN_BY_IT,
+    SHOWS_ITSELF,
     SURE_OF_DEAR,
     SURE_OF_FAULT,
+    TELLS,
 )
 from knowledge.schema import Check
 
 Adviser = Callable[[Model, Evidence, Belief, Situation, str | None], Decision]
 """Model, evidence, belief, situation, what was suggested last -> what to do next."""
 
-FITS_NOTHING: Final = "fits_nothing"
-"""Id of the hand-off because the answers fit no known fault."""
 HANDED_OFF: Final = "handoff"
 """Among what was declined: a senior has seen the job and gave it back."""
-MOST_AGAIN: Final = 2
-"""Checks that are asked again in one visit because they fit the rest badly."""
 
 
 def advise(model: Model, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None = None,
@@ -66,10 +65,8 @@ def named_if_sure(model: Model, evidence: Evidence, belief: Belief, situation: S
     if settled is None:
         return decision
     best = next((o for o in decision.options if o.id == settled), None)
-    chance = _chance(belief, model.cured_by(settled))
     if best is None:
-        now = decision.best
-        best = Option("repair", settled, now.minutes, now.expected_minutes, (("fixes", chance),))
+        best = repair_option(model, evidence, situation, settled)
     others = tuple(option for option in decision.options if option.id != settled)
     return replace(decision, best=best, options=(best, *others), together=(), parts=())
 
@@ -200,14 +197,8 @@ def telling_apart(model: Model, evidence: Evidence, situation: Situation) -> lis
     joint = (problem.rows[:, :, :len(setting.fault_of)] * mass) @ faults.T
     told = joint.sum(axis=2, keepdims=True)
     gain = (joint ** 2 / np.maximum(told, 1e-12)).sum(axis=(1, 2)) - ((faults @ mass) ** 2).sum()
-    order = np.argsort(-gain / problem.check_cost)
+    order = np.argsort(-np.round(gain / problem.check_cost, 12), kind="stable")
     return [setting.checks[c] for c in order if gain[c] >= TELLS]
-
-
-TELLS: Final = 0.03
-"""Gain in the sum of squared chances from which on a check tells faults apart. Judgement."""
-SHOWS_ITSELF: Final = 0.5
-"""Total variation between a fault's row and a good machine's from which on a check shows the fault. Judgement."""
 
 
 def _chance(belief: Belief, faults: tuple[str, ...]) -> float:

@@ -1,4 +1,4 @@
-"""Exact posterior over faults, pairs of faults, machine kinds and `unknown`.
+"""Exact posterior over faults, machine kinds and `unknown`, and over pairs of faults where the evidence calls for them.
 
 Evidence is weighed in stretches: what was seen before, between and after repairs. Within a stretch the order is
 of no account. A repair that did not cure multiplies its own faults by the chance that the new part was wrong or
@@ -76,11 +76,11 @@ def _weighed(model: Model, evidence: Evidence) -> Posterior:
                 for _, repair in stretches if repair is not None]
     single = weighed(prior, [*told, *(one for seen, _ in stretches for one in seen), *failures])
     latest = stretches[-1][0]
-    earlier = [*told, *(one for seen, _ in stretches[:-1] for one in seen), *failures]
-    answers, surprise = len(latest), misfit.surprise(weighed(prior, earlier), latest)
+    before = weighed(prior, [*told, *(one for seen, _ in stretches[:-1] for one in seen), *failures])
+    answers, surprise = len(latest), misfit.surprise(before, latest)
     pairs = _no_pairs()
     if failures or misfit.misfit(surprise, answers) > PAIRS_CALLED:
-        single, pairs = _with_pairs(model, evidence, prior, single, stretches, rows)
+        single, pairs, surprise = _with_pairs(model, evidence, prior, single, before, stretches)
     total = single.sum() + pairs.mass.sum()
     single = single / total
     pairs = Pairs(pairs.first, pairs.second, pairs.mass / total)
@@ -98,8 +98,10 @@ def lifted_complaints(pack: Pack, evidence: Evidence) -> Iterator[str]:
 
 
 def moot_checks(pack: Pack, evidence: Evidence) -> Iterator[str]:
-    """Checks that what was seen leaves no sense: no key answers on a dead panel."""
-    return (check for result in _results_seen(pack, evidence) for check in result.moots)
+    """Checks that what was seen leaves no sense until something is mended: no key answers on a dead panel."""
+    last = max((i for i, fact in enumerate(evidence.history) if isinstance(fact, Repaired)), default=-1)
+    since = replace(evidence, history=evidence.history[last + 1:])
+    return (check for result in _results_seen(pack, since) for check in result.moots)
 
 
 def _results_seen(pack: Pack, evidence: Evidence) -> Iterator[Result]:
@@ -154,22 +156,42 @@ def _stretches(model: Model, evidence: Evidence, rows: Floats) -> list[Stretch]:
 
 
 def _factors(model: Model, evidence: Evidence, seen: Sequence[Seen], rows: Floats) -> list[Floats]:
-    """One factor a check: a check answered twice in one stretch is one fact, the geometric mean of its answers."""
+    """One factor a check, in the order of their ids: a check answered twice in one stretch is one fact, the geometric
+    mean of its answers. A complaint that one check showed is expected of the next, as the plan expects it: two runs
+    that show the same dead spin are not twice the news."""
     by_check: dict[str, list[Seen]] = {}
     for fact in seen:
         by_check.setdefault(fact.check, []).append(fact)
     values = {fact.check: fact.value for fact in sorted(seen, key=lambda f: (f.check, f.value or 0.0))
               if fact.value is not None and math.isfinite(fact.value)}
     factors = []
+    shown: set[str] = set()
     for check in sorted(by_check):
         answers = by_check[check]
+        known = rows
+        if shown & _may_show(model.pack, check) - set(evidence.complaints):
+            known = rows_given(model, evidence.complaints, evidence.denied, shown)
+        shown |= {c for fact in answers for c in _shown(model.pack, fact)}
         if len(answers) == 1:
-            factors.append(_factor(model, evidence, answers[0], rows, values))
+            factors.append(_factor(model, evidence, answers[0], known, values))
             continue
-        logs = [np.log(_factor(model, evidence, fact, rows, values)) for fact in answers]
+        logs = [np.log(_factor(model, evidence, fact, known, values)) for fact in answers]
         logs.sort(key=lambda a: tuple(a.tolist()))
         factors.append(np.exp(np.mean(logs, axis=0)))
     return factors
+
+
+def _may_show(pack: Pack, check: str) -> set[str]:
+    """The complaints that a check's results count as."""
+    entry = pack.checks.get(check)
+    return set() if entry is None else {c for result in entry.results.values() for c in result.complaints}
+
+
+def _shown(pack: Pack, fact: Seen) -> tuple[str, ...]:
+    """Those of the answer that was given."""
+    if fact.result is None or fact.check not in pack.checks or fact.result not in pack.checks[fact.check].results:
+        return ()
+    return tuple(pack.checks[fact.check].results[fact.result].complaints)
 
 
 def _factor(model: Model, evidence: Evidence, fact: Seen, rows: Floats, values: Mapping[str, float]) -> Floats:
@@ -208,9 +230,10 @@ def _no_pairs() -> Pairs:
     return Pairs(nothing, nothing, np.zeros(0))
 
 
-def _with_pairs(model: Model, evidence: Evidence, prior: Floats, single: Floats, stretches: Sequence[Stretch],
-                rows: Floats) -> tuple[Floats, Pairs]:
+def _with_pairs(model: Model, evidence: Evidence, prior: Floats, single: Floats, before: Floats,
+                stretches: Sequence[Stretch]) -> tuple[Floats, Pairs, float]:
     """Adds pairs: states (both, only the first left, only the second left), carried forward through the stretches.
+    Last comes the surprise of the last stretch, after the singles `before` it, with pairs reckoned in.
 
     Both present: a complaint shows unless neither causes it; a check shows the row of the fault that departs more
     from a normal machine, mixed by how far each departs (total variation).
@@ -224,9 +247,15 @@ def _with_pairs(model: Model, evidence: Evidence, prior: Floats, single: Floats,
         both = both * (1 - model.shows[first, c]) * (1 - model.shows[second, c])
     only_first, only_second = np.zeros_like(both), np.zeros_like(both)
     checks = _checks_by_stretch(evidence)
+    apart = 0.0
     for (seen, repair), ids in zip(stretches, checks, strict=True):
-        for likelihood, check in zip(seen, ids, strict=True):
-            both = both * _joint(model, check, likelihood, first, second)
+        joint = [_joint(model, check, one, first, second) for one, check in zip(seen, ids, strict=True)]
+        if repair is None:
+            start = float(before.sum() + both.sum() + only_first.sum() + only_second.sum())
+            apart = sum(math.log(float(before @ one + both @ two + only_first @ one[first] + only_second @ one[second])
+                                 / start) for one, two in zip(seen, joint, strict=True))
+        for likelihood, two in zip(seen, joint, strict=True):
+            both = both * two
             only_first, only_second = only_first * likelihood[first], only_second * likelihood[second]
         if repair is not None:
             works = model.works[repair]
@@ -238,8 +267,9 @@ def _with_pairs(model: Model, evidence: Evidence, prior: Floats, single: Floats,
             both = np.where(cures_first | cures_second, both * (1 - works), both)
     single = single + np.bincount(first, weights=only_first, minlength=len(single))
     single = single + np.bincount(second, weights=only_second, minlength=len(single))
-    keep = both >= PAIR_SHOWN * (single.sum() + both.sum())
-    return single, Pairs(first[keep], second[keep], both[keep])
+    end = float(single.sum() + both.sum())
+    keep = both >= PAIR_SHOWN * end
+    return single, Pairs(first[keep], second[keep], both[keep]), apart - math.log(end / start)
 
 
 def _checks_by_stretch(evidence: Evidence) -> list[list[str]]:

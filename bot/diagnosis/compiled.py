@@ -17,8 +17,11 @@ from bot.diagnosis.evidence import UNKNOWN
 from bot.diagnosis.thresholds import (
     BACKGROUND_COMPLAINT,
     LEAK_UNIFORM,
+    LEAST_SHOWN,
     MISIDENTIFIED,
+    MISTAKEN,
     NOT_THERE,
+    SEEN_ELSEWHERE,
     SMOOTH_CHECKS,
     SMOOTH_COMPLAINTS,
     TEMPER_CHECKS,
@@ -50,6 +53,8 @@ class Model:
     """[H, V] joint prior of hypothesis and combination; sums to 1."""
     shows: Floats
     """[H, complaints] chance that the complaint is there."""
+    mistold: Floats
+    """[complaints] chance that it is told of a fault that does not name it."""
     rows: Floats
     """[C, O, H] chance of each result; padded with 0. `unknown` holds the leak."""
     normal: Floats
@@ -105,7 +110,8 @@ def compile_pack(pack: Pack, *, smooth: float = SMOOTH_CHECKS, smooth_complaints
     weights, fault_of, kind_of = _hypotheses(pack, combinations, shares, kinds)
     complaints, checks = tuple(pack.complaints), tuple(pack.checks)
     results = tuple(tuple(check.results) for check in pack.checks.values())
-    shows = _shows(pack, complaints, smooth_complaints)[fault_of]
+    shows_of, mistold = _shows(pack, complaints, smooth_complaints)
+    shows = shows_of[fault_of]
     rows, normal, applies = _rows(pack, smooth, temper, results, combinations, kinds, fault_of, kind_of)
     _leak(rows, shows, weights.sum(axis=1), fault_of, kind_of, len(faults))
     own = {fault: pack.repair_of(fault)[0] for fault in faults}
@@ -119,8 +125,8 @@ def compile_pack(pack: Pack, *, smooth: float = SMOOTH_CHECKS, smooth_complaints
         cures.setdefault(repair, []).append(fault)
     return Model(
         pack=pack, faults=faults, complaints=complaints, checks=checks, results=results, combinations=combinations,
-        fault_of=fault_of, kind_of=kind_of, weights=weights, shows=shows, rows=rows, normal=normal, applies=applies,
-        repair_of=of_fault[fault_of], repairs=repairs,
+        fault_of=fault_of, kind_of=kind_of, weights=weights, shows=shows, mistold=mistold, rows=rows, normal=normal,
+        applies=applies, repair_of=of_fault[fault_of], repairs=repairs,
         entries=tuple(entries[r] for r in repairs), cures=tuple(tuple(cures[r]) for r in repairs),
         works=np.array([entries[r].works for r in repairs]),
         check_index={check: i for i, check in enumerate(checks)},
@@ -182,15 +188,19 @@ def _hypotheses(pack: Pack, combinations: tuple[Mapping[str, str], ...], shares:
     return np.array(weights), np.array(fault_of), np.array(kind_of)
 
 
-def _shows(pack: Pack, complaints: tuple[str, ...], smooth: float) -> Floats:
-    """[faults + unknown, complaints], pulled a little to the family's own average (see thresholds)."""
+def _shows(pack: Pack, complaints: tuple[str, ...], smooth: float) -> tuple[Floats, Floats]:
+    """[faults + unknown, complaints], pulled a little to the family's own average, and [complaints] what a fault is
+    given that does not name the complaint: a share of how often it is told at all (see thresholds)."""
     frequency = np.array([fault.frequency for fault in pack.faults.values()])
-    said = np.array([[probability(fault.shows[c]) if c in fault.shows else BACKGROUND_COMPLAINT for c in complaints]
-                     for fault in pack.faults.values()])
+    named = np.array([[probability(fault.shows[c]) if c in fault.shows else 0.0 for c in complaints]
+                      for fault in pack.faults.values()])
+    mistold = BACKGROUND_COMPLAINT * (frequency @ named / frequency.sum())
+    said = np.where(named > 0, named, mistold)
     average = frequency @ said / frequency.sum()
     known = (1 - smooth) * said + smooth * average
-    unknown = (1 - LEAK_UNIFORM) * average + LEAK_UNIFORM * 0.5
-    return np.asarray(np.clip(np.vstack([known, unknown]), 1e-3, 1 - 1e-3))
+    unknown = (1 - LEAK_UNIFORM) * average + LEAK_UNIFORM * average.mean()
+    shows = np.clip(np.vstack([known, unknown]), LEAST_SHOWN, 1 - LEAST_SHOWN)
+    return np.asarray(shows), np.asarray((1 - smooth) * mistold + smooth * average)
 
 
 def _rows(pack: Pack, smooth: float, temper: float, results: tuple[tuple[str, ...], ...],
@@ -271,8 +281,9 @@ def rows_given(model: Model, complaints: Iterable[str], denied: Iterable[str] = 
     """
     shown = set(seen)
     told = shown.union(complaints)
-    true = {c: np.maximum(0.0, 1 - MISTAKEN * BACKGROUND_COMPLAINT / model.shows[:, model.complaint_index[c]])
-            for c in sorted(told - shown) if c in model.complaint_index}
+    index = model.complaint_index
+    true = {c: np.maximum(0.0, 1 - MISTAKEN * model.mistold[index[c]] / model.shows[:, index[c]])
+            for c in sorted(told - shown) if c in index}
     absent = absent_complaints(model.pack, told, denied)
     rows = model.rows
     copied = False
@@ -294,10 +305,3 @@ def rows_given(model: Model, complaints: Iterable[str], denied: Iterable[str] = 
         weight = (1 - SEEN_ELSEWHERE) * (1.0 if sure else np.maximum.reduce(doubted))
         block[:] = weight * expected / share * total + (1 - weight) * block
     return rows
-
-
-MISTAKEN: Final = 0.5
-"""Of the times that a complaint is told of a fault that does not show it, so many are a mistake: the run does not show
-it either. For the rest the machine has it of another cause. Judgement."""
-SEEN_ELSEWHERE: Final = 0.15
-"""Chance that a complaint told does not show on the day, or one denied does: intermittent, or told wrong."""

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Final, Literal
 
 from bot.diagnosis.thresholds import HANDOFF_MINUTES
 
 UNKNOWN = "unknown"
+FITS_NOTHING: Final = "fits_nothing"
+"""Id of the hand-off because the answers fit no known fault."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 import numpy as np
 
 from bot.diagnosis.compiled import Floats
 from bot.diagnosis.problem import Problem, batches, result_mask
-
-SINGLE: Final = 0.05
-"""Share of the gain that counts single hypotheses instead of classes of equal repair."""
+from bot.diagnosis.thresholds import SINGLE
 
 
 class Scorer:

@@ -32,10 +32,6 @@ class Plan:
     """Of the belief, how much the hypotheses have that are searched on; 1: all of them."""
     prune: float = 0.002
     """Nodes of less than this share of the mass are leaves."""
-    rollout: int = 8
-    """How many checks deep the plain policy is followed to learn what it costs to settle a doubt; 0: not at all."""
-    trust: float = 0.45
-    """How far the guess made of that is trusted at leaves, against recovery alone."""
     also: tuple[int, ...] = ()
     """Checks that are looked into at the root whatever their first value."""
     again: int = 0
@@ -65,8 +61,6 @@ class Level:
     """[N] a cost that no plan gets below."""
     pays: Bools = field(default_factory=lambda: np.zeros(0, dtype=bool))
     """[N] whether a check may pay."""
-    guess: Floats = field(default_factory=lambda: np.zeros(0))
-    """[N] what the node would come to if it were looked into."""
     repair: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
     best: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
     """[N] index of the best edge, -1 where recovery alone is best."""

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
-from bot.diagnosis.belief import Posterior, posterior
+from bot.diagnosis.belief import Posterior, departure, posterior
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Decision, Evidence, Option, Seen, Situation
 from bot.diagnosis.levels import Found, Plan
+from bot.diagnosis.problem import Access, after_repair
+from bot.diagnosis.recovery import groups_of, recovery
 from bot.diagnosis.search import search
 from bot.diagnosis.setting import DEAD, Setting, setting_of
 from bot.diagnosis.thresholds import (
@@ -17,8 +20,12 @@ from bot.diagnosis.thresholds import (
     KEEP_WITHIN,
     KIND_DOUBT,
     KIND_WITHIN,
+    LIGHTER,
+    LIGHTER_WITHIN,
+    POINTS_TO,
     TOGETHER_CHANCE,
     WATCH_WITHIN,
+    WORTH_NAMING,
 )
 
 OPTIONS: Final = 6
@@ -37,12 +44,31 @@ def plan(model: Model, evidence: Evidence, situation: Situation, keep: str | Non
     options = _options(model, setting, found, situation)
     best = _choose(model, setting, found, options, keep)
     if best.do == "handoff" and not _looked(model, evidence):
-        best = _look_first(options, best)
+        best = _look_first(model, after, options, best)
     others = [option for option in options if option != best]
     repairs = [option for option in others[OPTIONS - 1:] if option.do in {"repair", "stop"}][:1]
     options = [best, *others[:OPTIONS - 1], *repairs]
     return Decision(best=best, options=tuple(options), together=_together(model, setting, found, best),
                     parts=_parts(model, after, setting, best))
+
+
+def repair_option(model: Model, evidence: Evidence, situation: Situation, repair: str) -> Option:
+    """A repair by whoever may make it: what it takes, and what it comes to where recovery goes on after it."""
+    anybody = replace(situation, signoffs=frozenset(signoff for e in model.entries for signoff in e.signoff)
+                      | frozenset(f.licensed for f in model.pack.faults.values() if f.licensed))
+    setting = setting_of(model, posterior(model, evidence), evidence, anybody)
+    problem = setting.problem
+    mass = float(problem.belief.sum())
+    if repair not in setting.repairs:  # a tool is lacking: a senior brings it
+        minutes = situation.handoff_minutes + model.entries[model.repair_index[repair]].minutes
+        return Option("repair", repair, minutes, minutes)
+    r, access = np.array([setting.repairs.index(repair)]), Access(problem)
+    start = np.zeros(1, dtype=np.int64)
+    left = after_repair(problem, problem.belief[None, :], r)
+    minutes = float(access.repair_cost[0, r[0]])
+    rest, _ = recovery(problem, groups_of(problem), access, left, access.after_repair(start, r))
+    wrong = float(problem.wrong_cost[r[0]] * left.sum() + rest[0]) / mass
+    return Option("repair", repair, minutes, minutes + wrong, (("fixes", 1 - float(left.sum()) / mass),))
 
 
 def _options(model: Model, setting: Setting, found: Found, situation: Situation) -> list[Option]:
@@ -73,7 +99,7 @@ def _choose(model: Model, setting: Setting, found: Found, options: list[Option],
     kept = next((o for o in options if o.id == keep), None)
     if kept is not None and kept.expected_minutes <= best.expected_minutes * (1 + KEEP_WITHIN):
         return kept
-    best = _kind_first(model, setting, options, best)
+    best = _kind_first(model, setting, options, _lighter(options, best))
     watch = next((o for o in options if o.do == "check" and o.id == model.pack.family.watch), None)
     opened = setting.problem.open & ~(1 << setting.covers[DEAD])
     if watch is None or best.id == watch.id or not _opens(setting, best) or opened:
@@ -81,6 +107,15 @@ def _choose(model: Model, setting: Setting, found: Found, options: list[Option],
     worth = watch.expected_minutes < min(found.stop, found.repair_value)
     near = watch.expected_minutes <= best.expected_minutes * (1 + WATCH_WITHIN)
     return watch if worth and near else best
+
+
+def _lighter(options: list[Option], best: Option) -> Option:
+    """Of checks that come to nearly the same, one that asks much less of the tech."""
+    if best.do != "check":
+        return best
+    near = best.expected_minutes * (1 + LIGHTER_WITHIN)
+    alike = (o for o in options if o.do == "check" and o.expected_minutes <= near)
+    return min(alike, key=lambda o: o.expected_minutes + LIGHTER * o.minutes)
 
 
 def _kind_first(model: Model, setting: Setting, options: list[Option], best: Option) -> Option:
@@ -106,10 +141,14 @@ def _looked(model: Model, evidence: Evidence) -> bool:
     return any(not check.tells_kind for check in seen)
 
 
-def _look_first(options: list[Option], handing: Option) -> Option:
-    """A check before the job is handed off unseen, where one comes to nearly the same."""
+def _look_first(model: Model, after: Posterior, options: list[Option], handing: Option) -> Option:
+    """A check before the job is handed off unseen, where one comes to nearly the same: of these the one that shows best
+    what is likeliest, for that is what the senior will want to hear."""
     near = handing.expected_minutes * (1 + HANDOFF_WITHIN)
-    return next((o for o in options if o.do == "check" and o.expected_minutes <= near), handing)
+    looks = [o for o in options if o.do == "check" and o.expected_minutes <= near]
+    mass = np.bincount(model.fault_of, weights=after.mass, minlength=len(model.faults) + 1)[:-1]
+    lead = model.fault_of == int(mass.argmax())
+    return max(looks, key=lambda o: float(departure(model, model.check_index[o.id])[lead].max()), default=handing)
 
 
 def _opens(setting: Setting, option: Option) -> bool:
@@ -163,12 +202,12 @@ def _parts(model: Model, after: Posterior, setting: Setting, best: Option) -> tu
     parts = []
     for f in np.argsort(-chance, kind="stable")[:6]:
         mine = model.fault_of == f
-        if model.name(int(f)) == UNKNOWN or chance[f] < 0.02:
+        if model.name(int(f)) == UNKNOWN or chance[f] < WORTH_NAMING:
             continue
         row = (after.rows[check][:len(results), mine] @ after.mass[mine]) / max(float(after.mass[mine].sum()), 1e-300)
         lift = row / marginal
         o = int(np.argmax(lift))
-        if lift[o] > 1.3:
+        if lift[o] > POINTS_TO:
             parts.append((model.name(int(f)), results[o], float(chance[f] * (lift[o] - 1))))
     parts.sort(key=lambda p: -p[2])
     return tuple((fault, result) for fault, result, _ in parts[:3])

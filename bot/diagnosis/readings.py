@@ -1,8 +1,8 @@
 """Readings with doubt: what a good part should read, and how well a number fits each band.
 
 Density update: for a reading r and bands k with P(k | fault), the factor is sum_k lambda_k * P(k | fault) where
-lambda_k = [Phi((high - x)/u) - Phi((low - x)/u)] / width_k, x the reading less the leads and u its standard
-uncertainty. The division by the width matters: without it a wide band would win by its width alone.
+lambda_k = [Phi((high - x)/u) - Phi((low - x)/u)] / width_k, x the reading less the leads, u its standard uncertainty
+and the width that of the logarithms (see `_width`). The division matters: a wide band would win by its width alone.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ import numpy as np
 
 from bot.diagnosis.compiled import Floats, Model
 from bot.diagnosis.evidence import Seen
+from bot.diagnosis.thresholds import MISUSE
 from knowledge.schema import Check, Expectation, Reading
 
 KELVIN: Final = 273.15
@@ -31,10 +32,6 @@ GUESSED_ROOM_SPREAD: Final = 4.0
 LEADS: Final = 0.3
 """Ohms of a usual pair of leads, and how far from it another pair may be (half-width)."""
 LEADS_SPREAD: Final = 0.2
-MISUSE: Final = 0.02
-"""Share of readings that mean nothing: wrong pins, wrong range, in circuit."""
-SURE: Final = 0.9
-"""Below this a reading is asked for again: it lies too near the edge of a band."""
 
 METER: Final[Mapping[str, tuple[float, float, float]]] = {
     "ohm": (0.01, 3, 0.1), "volt_ac": (0.01, 3, 0.1), "volt_dc": (0.005, 2, 0.01), "microfarad": (0.04, 5, 0.1),
@@ -129,6 +126,8 @@ def band_weights(check: Check, seen: Seen, given: Mapping[str, float], other: fl
         for i, result in enumerate(check.results.values()):
             weights[i] = 1.0 if result.band is not None and result.band.open else 0.0
         return weights if weights.any() else _highest(check)
+    if reading.relative and reading.matches is not None and other is None:
+        return np.ones(len(check.results))  # what it should match was not read: no news
     scale, scale_doubt = _scale(check, given, other)
     middle = less_leads(reading, (low + high) / 2, given)
     spread = math.hypot(uncertainty(reading, middle, given), (high - low) / math.sqrt(12))

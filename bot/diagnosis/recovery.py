@@ -13,9 +13,8 @@ import numpy as np
 
 from bot.diagnosis.compiled import Floats, Ints
 from bot.diagnosis.problem import Access, Problem, batches
+from bot.diagnosis.thresholds import SLACK
 
-SLACK = 0.5
-"""Go on past the point where one more repair does not pay, in case the cover it opens serves the next."""
 LONGEST = 24
 
 

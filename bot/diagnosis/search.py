@@ -20,9 +20,7 @@ from bot.diagnosis.levels import Bools, Found, Level, Plan, children_of
 from bot.diagnosis.likely import likeliest
 from bot.diagnosis.problem import Access, Problem, after_repair, batches, result_mask
 from bot.diagnosis.recovery import Groups, groups_of, recovery_of
-
-RARE = 0.04
-"""Up to this chance, that a check turns out impossible is worth no node: the best other action then follows."""
+from bot.diagnosis.thresholds import RARE
 
 
 def search(problem: Problem, allowed: Bools, plan: Plan) -> Found:
@@ -49,7 +47,6 @@ class _Search:
         self.rows_kept = problem.rows.sum(axis=1)
         self.absent = self.rows.shape[1] - 1
         self.mass = float(problem.belief.sum())
-        self.price: float | None = like.price if like else None
         self.cut = False
         """Whether something that may pay was left out."""
         size = len(problem.belief) + problem.repairs
@@ -59,9 +56,6 @@ class _Search:
         root = Level(self.problem.belief[None, :].copy(), np.zeros(1, dtype=np.int64), ~self.allowed[None, :],
                      np.zeros(1, dtype=np.uint64))
         self._value(root)
-        if self.price is None and self.plan.rollout and root.pays[0]:
-            self.price = self._price_of_doubt()
-            self._value(root)
         levels = [root]
         frontier: Ints = np.zeros(1, dtype=np.int64)
         used = 1
@@ -93,7 +87,6 @@ class _Search:
         level.repair, level.pays = np.empty(count, dtype=np.int64), np.empty(count, dtype=bool)
         for some in batches(count):
             self._value_some(level, some)
-        level.guess = level.value.copy()
         level.best = np.full(count, -1, dtype=np.int64)
 
     def _value_some(self, level: Level, some: slice) -> None:
@@ -101,16 +94,20 @@ class _Search:
         belief, sets = level.belief[some], level.sets[some]
         inside = belief @ self.groups.member
         outside = belief @ self.outside
-        bound = (inside * self.access.least[sets]).sum(axis=1) + outside * self.problem.handoff[-1]
+        least = self.access.least[sets]
+        bound = (inside * least).sum(axis=1) + outside * self.problem.handoff[-1] - self._less_for_pairs(belief, least)
         leaf, repair = recovery_of(self.problem, self.groups, self.access, belief, inside.copy(), sets)
-        value = leaf.copy()
-        pays = self._can_pay(leaf - bound, level.mass[some], level.done[some])
-        if self.price:
-            some_pay = np.flatnonzero(pays)
-            guess = bound[some_pay] + self.price * _doubt(inside[some_pay], outside[some_pay])
-            value[some_pay] -= self.plan.trust * np.maximum(0.0, leaf[some_pay] - guess)
         level.leaf[some], level.repair[some], level.bound[some] = leaf, repair, bound
-        level.value[some], level.pays[some] = value, pays
+        level.value[some], level.pays[some] = leaf, self._can_pay(leaf - bound, level.mass[some], level.done[some])
+
+    def _less_for_pairs(self, belief: Floats, least: Floats) -> Floats:
+        """[N] what pairs, counted as handed off, cost less at least: no more than the dearer of their two repairs."""
+        less = np.zeros(len(belief))
+        for k, first, second in self.groups.pair_parts:
+            if max(first, second) < self.problem.repairs:
+                dearer = np.maximum(least[:, first], least[:, second])
+                less += belief[:, k] * np.maximum(0.0, self.problem.handoff[-1] - dearer)
+        return less
 
     def _can_pay(self, gap: Floats, mass: Floats, done: Bools) -> Bools:
         """[N] whether what is to gain at most is more than the cheapest check that is left. Covers are left out:
@@ -120,24 +117,6 @@ class _Search:
         left = np.where(done[doubtful], np.inf, self.plain_cost).min(axis=1, initial=np.inf)
         pays[doubtful] = gap[doubtful] > left * mass[doubtful]
         return pays
-
-    def _price_of_doubt(self) -> float:
-        """Minutes that it takes to settle a nat of doubt here: learned by following the plain policy (best Gini gain
-        a minute, stop where recovery is cheaper) from the root, least squares over the nodes it meets."""
-        one = (1,) * self.plan.rollout
-        plain = Plan(create=one, follow=one, nodes=600, prune=0.03, rollout=0)
-        found = _Search(self.problem, self.allowed, plain, self).run()
-        above, below = 0.0, 0.0
-        for level in found.levels[:-1]:
-            nodes = np.unique(level.parent)
-            if not len(nodes):
-                continue
-            belief = level.belief[nodes]
-            doubt = _doubt(belief @ self.groups.member, belief @ self.outside)
-            excess = level.value[nodes] - level.bound[nodes]
-            above += float((doubt * excess).sum())
-            below += float((doubt * doubt).sum())
-        return above / below if below > 0 else 0.0
 
     def _affordable(self, level: Level, frontier: Ints, create: int, left: int) -> Ints:
         """The nodes whose value may still move most, as many as the budget allows."""
@@ -161,7 +140,7 @@ class _Search:
         score = np.where(level.done[nodes] | (gain <= 1e-9 * mass[:, None]), -1.0, gain / cost)
         width = min(create, score.shape[1])
         if width < score.shape[1]:
-            top = np.argpartition(-score, width - 1, axis=1)[:, :width]
+            top = _highest(score, width)
             self.cut |= int((score > 0).sum(axis=1).max()) > width
         else:
             top = np.broadcast_to(np.arange(width), (len(nodes), width))
@@ -230,8 +209,7 @@ class _Search:
         if (level.lost > 0).any():
             q = q + level.lost * self._without(level, q)
         level.q = np.round(q, 9)
-        level.value = level.guess.copy()
-        level.value[level.parent] = level.leaf[level.parent]
+        level.value = level.leaf.copy()
         np.minimum.at(level.value, level.parent, level.q)
         level.best = np.full(len(level.leaf), -1, dtype=np.int64)
         hit = np.flatnonzero((level.q <= level.value[level.parent]) & (level.q < level.leaf[level.parent] - 1e-9))
@@ -288,6 +266,14 @@ class _Search:
                      nodes=used, access=self.access)
 
 
+def _highest(score: Floats, width: int) -> Ints:
+    """[N, width] the columns of the highest scores, ties by the lower column, on any machine alike."""
+    columns = score.shape[1]
+    steps = np.round(np.maximum(score, 0.0) / (float(score.max(initial=0.0)) or 1.0) * 2.0**40).astype(np.int64)
+    key = steps * columns - np.arange(columns)
+    return np.sort(np.argpartition(-key, width - 1, axis=1)[:, :width], axis=1)
+
+
 def _with_absence(problem: Problem) -> tuple[Floats, Bools]:
     """[C, O + 1, K] and [C, O + 1] results with one more, that the check turns out impossible. It is there where it
     tells hypotheses apart (a machine that has no such thing) or is not rare; else no node is spent on it."""
@@ -306,15 +292,3 @@ def _names(problem: Problem) -> tuple[Names, Names]:
     shape = (problem.checks, problem.rows.shape[1] + 1)
     return (rng.integers(0, 2**63, size=shape, dtype=np.uint64),
             rng.integers(0, 2**63, size=problem.repairs, dtype=np.uint64))
-
-
-def _doubt(inside: Floats, outside: Floats) -> Floats:
-    """[N] entropy over the classes of equal repair [N, R] and what no repair here cures [N]; nats times mass."""
-    outside = np.maximum(outside, 0.0)
-    whole = inside.sum(axis=1) + outside
-    doubt: Floats = np.maximum(_xlogx(whole) - _xlogx(inside).sum(axis=1) - _xlogx(outside), 0.0)
-    return doubt
-
-
-def _xlogx(x: Floats) -> Floats:
-    return x * np.log(np.maximum(x, 1e-300))

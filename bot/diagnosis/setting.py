@@ -16,12 +16,15 @@ from bot.diagnosis.thresholds import (
     ASK_MINUTES,
     DEAD_MINUTES,
     FINDING_MINUTES,
+    HARDLY_THERE,
     LIVE_MINUTES,
     PROOF_MINUTES,
+    TOUCHED,
     TRIES,
     WRONG_PART,
     WRONG_STOP,
 )
+from bot.diagnosis.unsafe import must_stop, not_run
 from knowledge.schema import Check, Pack, Repair
 
 USAGE_NORMAL: Final = "usage.normal"
@@ -64,6 +67,7 @@ def setting_of(model: Model, after: Posterior, evidence: Evidence, situation: Si
     minutes = np.array([_minutes(model, r, e) for r, e in zip(repairs, entries, strict=True)])
     wrong = np.array([_wrong(model, r, e) for r, e in zip(repairs, entries, strict=True)])
     repair_path = np.array([_path(model, e.access, e.power, covers) for e in entries], dtype=np.int64)
+    now = _open_now(model, situation, covers)
     asked = _allowed(model, after, evidence, situation)
     checks = [model.pack.checks[model.checks[c]] for c in asked]
     cannot = np.array([check.cannot for check in checks])
@@ -71,10 +75,11 @@ def setting_of(model: Model, after: Posterior, evidence: Evidence, situation: Si
         belief=cells.mass, rows=cells.rows[asked] * (1 - cannot[:, None, None]),
         check_cost=np.array([check.minutes + check.risk + ASK_MINUTES for check in checks]),
         group=group, works=np.array([e.works for e in entries]), repair_cost=minutes, wrong_cost=wrong,
-        handoff=np.append(situation.handoff_minutes + minutes, situation.handoff_minutes), ask_cost=ASK_MINUTES,
+        handoff=np.append(situation.handoff_minutes + minutes + _opening(repair_path & ~now, costs),
+                          situation.handoff_minutes), ask_cost=ASK_MINUTES,
         check_path=np.array([_path(model, c.access, c.power, covers) for c in checks], dtype=np.int64),
         check_shuts=np.array([_shuts(model, c, covers) for c in checks], dtype=np.int64),
-        repair_path=repair_path, cover_cost=costs, open=_open_now(model, situation, covers), pairs=cells.pairs)
+        repair_path=repair_path, cover_cost=costs, open=now, pairs=cells.pairs)
     return Setting(problem, repairs, stops, tuple(model.checks[c] for c in asked), cells.fault_of, covers)
 
 
@@ -92,6 +97,11 @@ def _cover_costs(model: Model, evidence: Evidence, covers: dict[str, int]) -> Fl
     waits = bool(wait) and all(evidence.variant.get(axis) == value for axis, value in axes.items())
     costs[covers[DEAD]] = DEAD_MINUTES + LIVE_MINUTES + (minutes if waits else 0.0)
     return costs
+
+
+def _opening(sets: Ints, costs: Floats) -> Floats:
+    """[N] minutes to open and close the covers in each set: a senior opens no fewer than a junior."""
+    return np.asarray((sets[:, None] >> np.arange(len(costs)) & 1) @ costs, dtype=np.float64)
 
 
 def _path(model: Model, access: tuple[str, ...], power: str, covers: dict[str, int]) -> int:
@@ -175,7 +185,7 @@ def senseless(pack: Pack, check: Check, evidence: Evidence) -> bool:
 
 def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situation) -> Ints:
     """Indices of the checks that may be asked: not answered yet, not refused, possible on this machine, tools at
-    hand, live only for the signed-off.
+    hand, live only for the signed-off, no run of what must get no power.
 
     A check made before a repair may be made again where the repair touched what it looks at.
     """
@@ -186,18 +196,26 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
         else:
             mine = np.flatnonzero(model.repair_of == repair_id(model, fact.repair))
             answered = {c for c in answered if model.pack.checks[c].begins  # how it began stays as it was told
-                        or departure(model, model.check_index[c])[mine].max(initial=0.0) < 0.2}
+                        or departure(model, model.check_index[c])[mine].max(initial=0.0) < TOUCHED}
     allowed = []
+    stop, still = must_stop(model.pack, evidence), not_run(model.pack, evidence)
     there = model.applies @ after.mass
     for c, (check_id, check) in enumerate(model.pack.checks.items()):
         out = check_id in answered or check_id in evidence.cannot or check_id in situation.declined
         out = out or bool(set(check.tools) & evidence.cannot)
-        out = out or senseless(model.pack, check, evidence)
+        out = out or senseless(model.pack, check, evidence) or _told_already(check, evidence)
         out = out or (check.power == "live" and "live" not in situation.signoffs)
-        out = out or not holds_as_told(check, evidence) or there[c] < 0.05
+        out = out or (still and check.power in {"run", "live"}) or (stop and check.at_outlet)
+        out = out or not holds_as_told(check, evidence) or there[c] < HARDLY_THERE
         if not out:
             allowed.append(c)
     return np.array(allowed, dtype=np.int64)
+
+
+def _told_already(check: Check, evidence: Evidence) -> bool:
+    """Whether it only tells how the machine is built, and that was told."""
+    axes = {axis for result in check.results.values() for axis in result.identifies}
+    return all(result.identifies for result in check.results.values()) and axes <= set(evidence.variant)
 
 
 def holds_as_told(check: Check, evidence: Evidence) -> bool:

@@ -25,14 +25,29 @@ the pack has them times 1.4, did no better than .01 nats. To be fitted anew on a
 again: `python -m tests.benchmarks.diagnosis calibration`."""
 SMOOTH_COMPLAINTS: Final = 0.05
 """The same for complaints, towards the family's average rather than 1/2: most complaints are rare."""
-BACKGROUND_COMPLAINT: Final = 0.01
-"""A complaint that a fault does not name: told by mistake or of another cause. Judgement."""
+BACKGROUND_COMPLAINT: Final = 0.02
+"""A complaint that a fault does not name, told by mistake or of another cause: this share of how often it is told at
+all. Judgement. The same chance for every complaint (it was .01) left up to half of the belief, once a rare complaint
+was told, with faults that cannot cause it, and had them asked after."""
+LEAST_SHOWN: Final = 1e-4
+"""And no chance of a complaint is less than this, nor its miss."""
 LEAK_UNIFORM: Final = 0.1
-"""`unknown` = 0.9 of the average fault + 0.1 of anything. Half of anything detects far fewer unknown faults."""
+"""`unknown` = 0.9 of the average fault + 0.1 of anything: any result alike, any complaint of the family alike. Half of
+anything detects far fewer unknown faults."""
 MISIDENTIFIED: Final = 0.02
 """Weight of a result that proves another variant than the machine has: it was misjudged. Judgement."""
 NOT_THERE: Final = 0.02
 """Chance of any result of a check that this machine does not have: the variant was misjudged. Judgement."""
+
+MISTAKEN: Final = 0.5
+"""Of the times that a complaint is told of a fault that does not show it, so many are a mistake: the run does not show
+it either. For the rest the machine has it of another cause. Judgement."""
+SEEN_ELSEWHERE: Final = 0.15
+"""Chance that a complaint told does not show on the day, or one denied does: intermittent, or told wrong. Judgement."""
+MISUSE: Final = 0.02
+"""Share of readings that mean nothing: wrong pins, wrong range, in circuit. Judgement, 1 to 3 % being usual."""
+SURE: Final = 0.9
+"""A band less sure than this is asked for again: the reading lies too near its edge. Judgement."""
 
 # --- Two faults at once --------------------------------------------------------------------------------------
 
@@ -107,6 +122,8 @@ AMONG_THE_LIKELIEST: Final = 0.5
 SHOWN_BY_IT: Final = 0.25
 """Nothing is measured again where a fault, at least half as likely as the likeliest, shows each of the answers at least
 this often: the answers fit it, however odd they are for the others. Judgement."""
+MOST_AGAIN: Final = 2
+"""Checks that are asked again in one visit because they fit the rest badly. Judgement."""
 MISFIT_HANDOFF: Final = 0.99
 """From here on a senior is brought in, once nothing is left to measure again."""
 SURE_OF_FAULT: Final = 0.95
@@ -118,14 +135,37 @@ LIKELY_FAULT: Final = 0.85
 LIKELY_DEAR: Final = 0.92
 NAMED_FROM: Final = 0.3
 """Below this no repair is named, however cheap it is to try. Judgement."""
+TELLS: Final = 0.03
+"""Gain in the sum of squared chances from which on a check tells faults apart. Judgement."""
+SHOWS_ITSELF: Final = 0.5
+"""Total variation between a fault's row and a good machine's from which on a check shows the fault. Judgement."""
 NAME_WITHIN: Final = 0.01
 """A finding this likely is named too where no check is worth more than this share of the cost: the search errs by about
 as much, and a question that can settle nothing is not worth its words. Judgement."""
 MAY_WELL: Final = 0.05
 """And where no answer at least this likely would make the finding sure, or no longer likely: such a check settles
 nothing, though the search, which looks less far behind it than behind the repair, may reckon it cheaper. Judgement."""
-PAIRS_CALLED: Final = 0.9
-"""Pairs of faults enter the belief from this misfit on, and after every failed repair."""
+PAIRS_CALLED: Final = 0.4
+"""Pairs of faults enter the belief from this misfit on, and after every failed repair: below it none comes near
+`PAIR_SHOWN`. Two parts that were both seen to be bad fit no single fault, and need not be odd enough for an alarm."""
+
+# --- The search ----------------------------------------------------------------------------------------------
+
+SINGLE: Final = 0.05
+"""Share of the gain that counts single hypotheses instead of classes of equal repair: of two checks that settle the
+repair alike, the one that also settles the fault. Judgement."""
+RARE: Final = 0.04
+"""Up to this chance, that a check turns out impossible is worth no node: the best other action then follows."""
+SLACK: Final = 0.5
+"""Recovery goes on while a repair saves at least this share of its cost: past the point where one more pays, in case
+the cover it opens serves the next."""
+TOUCHED: Final = 0.2
+"""A check may be made again after a repair whose fault departs so much (total variation) from a good machine on it."""
+HARDLY_THERE: Final = 0.05
+"""A check that fewer of the machines meant have is not asked."""
+WORTH_NAMING: Final = 0.02
+POINTS_TO: Final = 1.3
+"""`why` names a fault this likely, and a result that makes it so many times likelier. Judgement."""
 
 # --- The planner's manners -----------------------------------------------------------------------------------
 
@@ -139,6 +179,10 @@ PLANNED_HYPOTHESES: Final = 120
 """And as long as there are more than so many hypotheses to plan on."""
 KEEP_WITHIN: Final = 0.005
 """The last suggestion stays while it costs at most this share more: a change of mind must be worth its words."""
+LIGHTER_WITHIN: Final = 0.006
+LIGHTER: Final = 0.1
+"""Of checks that cost at most this share more a quicker one goes first, if it costs no more than a tenth of the minutes
+that it spares now: the search errs by more. Judgement."""
 WATCH_WITHIN: Final = 0.15
 """Watching one run goes first while it costs at most this share more than opening the machine."""
 HANDOFF_WITHIN: Final = 0.03

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from bot.diagnosis.compiled import Model
-from bot.diagnosis.evidence import UNKNOWN, Belief, Decision
+from bot.diagnosis.evidence import FITS_NOTHING, UNKNOWN, Belief, Decision
+from bot.diagnosis.setting import signoffs_for
 
 
-def why(model: Model, belief: Belief, decision: Decision) -> str:
-    """For `diagnose` and the trace; the talk words its own from the same numbers."""
+def why(model: Model, belief: Belief, decision: Decision, *, gas: bool = False) -> str:
+    """For `diagnose` and the trace; the talk words its own from the same numbers. `gas`: it was told or shown."""
     best = decision.best
     if best.do == "check":
         return _check(model, belief, decision)
@@ -17,7 +18,9 @@ def why(model: Model, belief: Belief, decision: Decision) -> str:
         chance = _chance(belief, model.cured_by(best.id))
         return (f"Most likely the machine works as it should ({_percent(chance)}); anything else to try costs more than"
                 f" it settles.")
-    return _handoff(model, belief)
+    if gas:
+        return "Gas: everybody out, nothing lit or switched, the gas emergency number from outside. Nothing is checked."
+    return _handoff(model, belief, decision)
 
 
 def _check(model: Model, belief: Belief, decision: Decision) -> str:
@@ -37,21 +40,29 @@ def _repair(model: Model, belief: Belief, decision: Decision) -> str:
     faults = model.cured_by(best.id)
     likeliest = max(faults, key=lambda f: _chance(belief, (f,)))
     check = next((o for o in decision.options if o.do == "check"), None)
-    instead = ("no check is left that could change it" if check is None else
-               f"checking first would come to {check.expected_minutes:.0f} min instead of {best.expected_minutes:.0f}")
+    if check is None:
+        instead = "no check is left that could change it"
+    elif check.expected_minutes < best.expected_minutes:
+        instead = f"sure enough, whatever {model.pack.checks[check.id].name} could add"
+    else:
+        instead = (f"checking first would come to {check.expected_minutes:.0f} min instead of"
+                   f" {best.expected_minutes:.0f}")
     return f"{_capital(name(model, likeliest))} at {_percent(_chance(belief, faults))}; {instead}."
 
 
-def _handoff(model: Model, belief: Belief) -> str:
+def _handoff(model: Model, belief: Belief, decision: Decision) -> str:
     fault, p = belief.faults[0]
+    if decision.best.id == FITS_NOTHING:
+        return f"The answers fit no fault known together ({_percent(belief.misfit)} fit better), measured again or not."
     if fault == UNKNOWN:
         return f"Nothing known fits well ({_percent(p)} for an unknown fault), and no step left here is worth its time."
     entry = model.pack.faults.get(fault)
-    if entry is not None and entry.licensed and p >= 0.5:
-        return f"{_capital(name(model, fault))} at {_percent(p)}: that takes a {entry.licensed} licence."
-    if entry is not None and p >= 0.5 and model.pack.repair_of(fault)[1].signoff:
-        wanted = " and ".join(model.pack.repair_of(fault)[1].signoff)
-        return f"{_capital(name(model, fault))} at {_percent(p)}: its repair takes a sign-off for {wanted}."
+    leads = f"{_capital(name(model, fault))} at {_percent(p)}"
+    if entry is not None and p >= 0.5:
+        wanted = sorted(signoffs_for(model.pack, fault))
+        if wanted:
+            return f"{leads}: that is for somebody signed off for {' and '.join(wanted)}."
+        return f"{leads}, and no step left here is worth its time against a senior's."
     return (f"{_capital(name(model, fault))} leads with only {_percent(p)}, and no step left here is worth its time"
             f" against a senior's.")
 

@@ -15,6 +15,8 @@ from bot.diagnosis.evidence import UNKNOWN
 from knowledge.likelihood import distribution, probability
 from knowledge.schema import Check, Pack
 
+MISTOLD = 0.03
+"""A complaint that a fault does not show is told of it all the same: this share of how often it is told at all."""
 WRONG_ROWS = 0.05
 """Share of (fault, check) rows that are simply wrong in a noisy world: another fault's row stands there."""
 
@@ -32,6 +34,7 @@ class World:
     noise: float
     seed: int
     rows: dict[tuple[str, str], dict[str, float]] = field(default_factory=dict)
+    rates: dict[str, float] = field(default_factory=dict)
 
     def frequencies(self) -> dict[str, float]:
         """Fault -> weight in this world."""
@@ -56,11 +59,20 @@ class World:
         total = sum(shifted.values())
         return {r: p / total for r, p in shifted.items()}
 
+    def told(self, complaint: str) -> float:
+        """Share of the family's machines that show the complaint, as the pack has it."""
+        if complaint not in self.rates:
+            faults = self.pack.faults.values()
+            weight = sum(e.frequency for e in faults)
+            self.rates[complaint] = sum(e.frequency * probability(e.shows[complaint]) for e in faults
+                                        if complaint in e.shows) / weight
+        return self.rates[complaint]
+
     def shows(self, fault: str, complaint: str) -> float:
         """Probability that a machine with this fault shows the complaint."""
         entry = self.pack.faults[fault]
         if complaint not in entry.shows:
-            return 0.005
+            return MISTOLD * self.told(complaint)
         rng = Random(f"{self.seed}/{fault}/shows/{complaint}")
         p = min(0.99, max(0.01, probability(entry.shows[complaint])))
         odds = p / (1 - p) * math.exp(rng.gauss(0, self.noise / 2))
@@ -82,10 +94,13 @@ class Machine:
     fault: str
     variant: dict[str, str]
     complaints: tuple[str, ...]
-    rng: Random
+    key: str
+    """Names the machine: what it shows follows from this, the check and the repairs made, in whatever order it is
+    looked at, so that the same machine meets every policy."""
     outside: Outside | None = None
     cured: bool = False
     found: dict[str, str] = field(default_factory=dict)
+    repairs: int = 0
 
     def result(self, check_id: str) -> str:
         """What a careful look finds. The same until a repair changes the machine."""
@@ -96,24 +111,29 @@ class Machine:
     def repair(self, repair: str) -> bool:
         """Carry a repair out. True if the machine is cured (the right one, and it worked)."""
         self.found = {}
+        self.repairs += 1
         pack = self.world.pack
         if self.fault != UNKNOWN and pack.repair_of(self.fault)[0] == repair:
-            self.cured = self.cured or self.rng.random() < pack.repair_of(self.fault)[1].works
+            self.cured = self.cured or self._chance(repair).random() < pack.repair_of(self.fault)[1].works
         return self.cured
 
+    def _chance(self, of: str) -> Random:
+        return Random(f"{self.key}/{of}/{self.repairs}")
+
     def _draw(self, check_id: str) -> str:
+        chance = self._chance(check_id)
         check = self.world.pack.checks[check_id]
         for result, entry in check.results.items():
             if entry.identifies and all(self.variant.get(a) == v for a, v in entry.identifies.items()):
                 return result
-        if self.cured or (self.fault == UNKNOWN and self.rng.random() < 0.6):
+        if self.cured or (self.fault == UNKNOWN and chance.random() < 0.6):
             row = distribution(check.likelihoods["normal"], tuple(check.results))
         elif self.fault == UNKNOWN:
             row = {r: 1 / len(check.results) for r in check.results}
         else:
             row = self.world.row(self.fault, check_id)
         row = self._agreeing(check, row)
-        return self.rng.choices(list(row), list(row.values()))[0]
+        return chance.choices(list(row), list(row.values()))[0]
 
     def _agreeing(self, check: Check, row: dict[str, float]) -> dict[str, float]:
         """Only results that agree with what the machine shows: one that never starts is not seen to start, and where a
@@ -125,15 +145,15 @@ class Machine:
         return agreeing or row
 
 
-def draw_machine(world: World, rng: Random, *, outside: float = 0.0, kind: Outside = "strange") -> Machine:
-    """A machine whose fault stands outside the pack with probability `outside`; it shows at least one complaint.
+def draw_machine(world: World, key: str, *, outside: float = 0.0, kind: Outside = "strange") -> Machine:
+    """The machine of that name; its fault stands outside the pack with probability `outside`, and it shows at least one
+    complaint.
 
-    A fault to be left out of the pack is one that no other fault shares its repair with.
+    First the fault, then a build that can have it: a frequency is a share of the family's visits, whatever the build. A
+    fault to be left out of the pack is one that no other fault shares its repair with.
     """
-    pack = world.pack
-    variant = _variant(pack, rng)
-    weights = {f: w for f, w in world.frequencies().items()
-               if all(variant.get(a) in v for a, v in pack.faults[f].only.items())}
+    pack, rng = world.pack, Random(key)
+    weights = world.frequencies()
     unknown = rng.random() < outside
     if unknown and kind == "left_out":
         weights = {f: w for f, w in weights.items() if len(pack.faults_of(pack.repair_of(f)[0])) == 1}
@@ -143,11 +163,13 @@ def draw_machine(world: World, rng: Random, *, outside: float = 0.0, kind: Outsi
         if shown:
             break
     truth = UNKNOWN if unknown and kind == "strange" else fault
-    return Machine(world, truth, variant, shown, rng, outside=kind if unknown else None)
+    return Machine(world, truth, _variant(pack, fault, rng), shown, key, outside=kind if unknown else None)
 
 
-def _variant(pack: Pack, rng: Random) -> dict[str, str]:
-    rows = pack.family.combinations
+def _variant(pack: Pack, fault: str, rng: Random) -> dict[str, str]:
+    """The build of a machine, of those that can have the fault."""
+    rows = [row for row in pack.family.combinations
+            if all(row.get(axis) in values for axis, values in pack.faults[fault].only.items())]
     if not rows:
         return {}
     row = rng.choices(rows, [float(r["share"]) for r in rows])[0]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from random import Random
 
 from bot.conversation.job import Job, Question
 from bot.conversation.safety.machine import covers_needed
+from bot.diagnosis.thresholds import WRONG_PART
 from bot.simulation.machine import Machine
 from knowledge.schema import Check, Pack, Result
 
@@ -29,31 +31,40 @@ class Tech:
 
     machine: Machine
     bank: Bank
-    rng: Random
     misread: float = MISREAD
     minutes: float = 0.0
     covers: set[str] = field(default_factory=set)
     wrong_repairs: int = 0
     wrong_parts: int = 0
+    prices: float = 0.0
+    """Of the parts fitted in vain, minute-equivalents."""
     repairs: int = 0
     not_understood: int = 0
+    asked: Counter[str] = field(default_factory=Counter)
+
+    def _chance(self, of: str) -> Random:
+        """Slips and words follow from the machine, from what is asked, and from how often it was."""
+        self.asked[of] += 1
+        return Random(f"{self.machine.key}/tech/{of}/{self.repairs}/{self.asked[of]}")
 
     def opening(self) -> tuple[str, list[str]]:
         """The first message, and the complaints that it tells."""
+        rng = self._chance("opening")
         told = list(self.machine.complaints)
-        self.rng.shuffle(told)
-        told = told[: 1 if self.rng.random() < 0.7 else 2]
+        rng.shuffle(told)
+        told = told[: 1 if rng.random() < 0.7 else 2]
         parts = [self._said(c) for c in told]
         absent = [c for c in self.bank if c not in self.machine.complaints and self.bank[c].get("works")]
-        if absent and self.rng.random() < 0.4:
-            parts.insert(0, self.rng.choice(self.bank[self.rng.choice(absent)]["works"]))
-        name = self.rng.choice(self.machine.world.pack.family.names.get("en", (self.machine.world.pack.family.name,)))
+        if absent and rng.random() < 0.4:
+            parts.insert(0, rng.choice(self.bank[rng.choice(absent)]["works"]))
+        name = rng.choice(self.machine.world.pack.family.names.get("en", (self.machine.world.pack.family.name,)))
         return f"{name} " + (" but " if len(parts) > 1 else "").join(parts), told
 
     def _said(self, complaint: str) -> str:
         """A complaint in the words of the bank; one that the bank does not have, by its label."""
         phrases = self.bank.get(complaint, {}).get("says")
-        return self.rng.choice(phrases) if phrases else self.machine.world.pack.complaints[complaint].label.lower()
+        label = self.machine.world.pack.complaints[complaint].label.lower()
+        return self._chance(complaint).choice(phrases) if phrases else label
 
     def reply(self, job: Job) -> str:
         """What the tech types at the open question."""
@@ -88,22 +99,14 @@ class Tech:
         for key in question.checks:
             check = pack.checks[key]
             self._work(pack, check.minutes, check.access, closing=check.power == "run")
-            if self.rng.random() < max(SKIPS, check.cannot):
+            rng = self._chance(key)
+            if rng.random() < max(SKIPS, check.cannot):
                 return "can't get to it"
             result = self.machine.result(key)
-            if self.rng.random() < self.misread:
-                result = self.rng.choice(list(check.results))
-            answers.append(self._say(question, key, check, result))
+            if rng.random() < self.misread:
+                result = rng.choice(list(check.results))
+            answers.append(_say(question, key, check, result, rng))
         return ", ".join(answers)
-
-    def _say(self, question: Question, key: str, check: Check, result: str) -> str:
-        entry = check.results[result]
-        way = self.rng.random()
-        if check.reading is not None and entry.band is not None and way < 0.5:
-            return reading_in(entry, check, self.rng)
-        if f"result:{key}/{result}" in question.values and way < 0.75:
-            return str(question.values.index(f"result:{key}/{result}") + 1)
-        return typo(entry.label if way < 0.9 else entry.says, self.rng)
 
     def _work(self, pack: Pack, minutes: float, access: Sequence[str], *, closing: bool = False) -> None:
         self.minutes += minutes
@@ -128,13 +131,15 @@ class Tech:
         if not self.machine.repair(repair_id):
             self.wrong_repairs += 1
             self.wrong_parts += repair.cost != "none"
-        return self.rng.choice(["done", "its in", "1"])
+            self.prices += WRONG_PART[repair.cost]
+        return self._chance("done").choice(["done", "its in", "1"])
 
     def _proof(self) -> str:
         pack = self.machine.world.pack
         self.minutes += 5 + sum(pack.covers[c].close_minutes for c in self.covers)
         self.covers.clear()
-        return self.rng.choice(["works now", "1", "all good"]) if self.machine.cured else self.rng.choice(["same", "2"])
+        said = ["works now", "1", "all good"] if self.machine.cured else ["same", "2"]
+        return self._chance("proof").choice(said)
 
     def _which(self, question: Question) -> str:
         pack = self.machine.world.pack
@@ -153,10 +158,21 @@ class Tech:
         return usual.get(question.kind, "1")
 
 
-def draw_tech(machine: Machine, bank: Bank, rng: Random, noise: float) -> Tech:
+def draw_tech(machine: Machine, bank: Bank, noise: float) -> Tech:
     """A junior; in a noisy world one in ten is careless."""
-    careless = noise > 0 and rng.random() < CARELESS
-    return Tech(machine, bank, rng, CARELESS_MISREAD if careless else MISREAD)
+    careless = noise > 0 and Random(f"{machine.key}/careless").random() < CARELESS
+    return Tech(machine, bank, CARELESS_MISREAD if careless else MISREAD)
+
+
+def _say(question: Question, key: str, check: Check, result: str, rng: Random) -> str:
+    """A result as a tech types it: a reading, a number of the choice, its label, its words."""
+    entry = check.results[result]
+    way = rng.random()
+    if check.reading is not None and entry.band is not None and way < 0.5:
+        return reading_in(entry, check, rng)
+    if f"result:{key}/{result}" in question.values and way < 0.75:
+        return str(question.values.index(f"result:{key}/{result}") + 1)
+    return typo(entry.label if way < 0.9 else entry.says, rng)
 
 
 def reading_in(entry: Result, check: Check, rng: Random) -> str:

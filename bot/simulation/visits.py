@@ -14,6 +14,7 @@ from bot.conversation.release import Release
 from bot.diagnosis.advice import Adviser, advise
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Situation
+from bot.diagnosis.thresholds import HANDOFF_MINUTES
 from bot.simulation.chat import Chat
 from bot.simulation.machine import Machine, Outside, World, draw_machine
 from bot.simulation.phrases import bank_of
@@ -43,7 +44,11 @@ class Visit:
     wrong_repairs: int
     wrong_parts: int
     """Those of the wrong repairs that fitted a part in vain; the others cleaned, set or tightened something."""
+    prices: float
+    """Of those parts, minute-equivalents."""
     minutes: float
+    cure_minutes: float
+    """What the repair of the true fault takes, where the book has it."""
     messages: int
     checks: tuple[str, ...]
     """Those asked, "can't" included."""
@@ -52,6 +57,13 @@ class Visit:
     """Complaints told in the opening, and those of them that the bot filed."""
     seconds: tuple[float, ...]
     """Core time of each message."""
+
+    @property
+    def cost(self) -> float:
+        """What the planner reckons in: minutes, the prices of parts in vain, and a senior with his repair where the
+        junior did not mend it."""
+        senior = 0.0 if self.fixed else HANDOFF_MINUTES + self.cure_minutes
+        return self.minutes + self.prices + senior
 
     @property
     def doubted(self) -> bool:
@@ -77,11 +89,10 @@ def visits(release: Release, family: str, jobs: int, seed: int, noise: float = 0
     share = pack.family.unknown if outside is None else outside
     remembered = remembering(adviser) if remember else adviser
     for number in range(jobs):
-        rng = Random(f"{seed}/{family}/{number}")
-        machine = draw_machine(world, rng, outside=share, kind=kind)
+        machine = draw_machine(world, f"{seed}/{family}/{number}", outside=share, kind=kind)
         book = left_out(release, family, machine.fault) if machine.outside == "left_out" else release
         told = adviser if book is not release else remembered
-        yield visit(book, machine, draw_tech(machine, bank, rng, noise), rng, told)
+        yield visit(book, machine, draw_tech(machine, bank, noise), told)
 
 
 def left_out(release: Release, family: str, fault: str) -> Release:
@@ -105,8 +116,9 @@ def remembering(adviser: Adviser) -> Adviser:
     return advised
 
 
-def visit(release: Release, machine: Machine, tech: Tech, rng: Random, adviser: Adviser = advise) -> Visit:
+def visit(release: Release, machine: Machine, tech: Tech, adviser: Adviser = advise) -> Visit:
     """One visit until it ends, a senior is asked for, or it is stuck."""
+    rng = Random(f"{machine.key}/sign-offs")
     signoffs = frozenset(signoff for signoff, share in HOLD.items() if rng.random() < share)
     chat = Chat(release, Person("tech", "Rui", signoffs=signoffs), adviser=adviser)
     opening, told = tech.opening()
@@ -141,6 +153,7 @@ def _came_to(chat: Chat, machine: Machine, tech: Tech, told: tuple[str, ...], un
     pack = machine.world.pack
     right = first is not None and machine.outside is None and (
         pack.repair_of(machine.fault)[0] == pack.repair_of(first)[0])
+    cure = pack.repair_of(machine.fault)[1].minutes if machine.fault in pack.faults else 0.0
     offers = chat.offers()
     fixed = machine.cured and job is not None and job.outcome in {Outcome.FIXED, Outcome.NO_FAULT_FOUND}
     return Visit(
@@ -148,7 +161,8 @@ def _came_to(chat: Chat, machine: Machine, tech: Tech, told: tuple[str, ...], un
         first_p=float(findings[0].data["p"]) if findings else 0.0, fixed=fixed,
         fixed_first=fixed and right and tech.wrong_repairs == 0,
         handed_off=offers[0].reason if offers else None, outcome=str(job.outcome) if job and job.outcome else None,
-        wrong_repairs=tech.wrong_repairs, wrong_parts=tech.wrong_parts, minutes=tech.minutes, messages=len(seconds),
+        wrong_repairs=tech.wrong_repairs, wrong_parts=tech.wrong_parts, prices=tech.prices,
+        minutes=tech.minutes, cure_minutes=cure, messages=len(seconds),
         checks=tuple(f.subject for f in job.standing("result", "cannot") if f.subject in pack.checks) if job else (),
         told=told, understood=understood,
         seconds=seconds)

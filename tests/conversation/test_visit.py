@@ -1,7 +1,6 @@
 """Whole visits with the real packs: from the first message to a closed job, and what can happen on the way."""
 
 import json
-from random import Random
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -27,9 +26,9 @@ WORDS = {Steer.START: "/start", Steer.HELP: "/help"}
 def tech_for(chat, fault, variant, complaints, seed=1):
     """A simulated junior with a machine that has `fault`; he sees straight."""
     pack = chat.release.knowledge.packs["top_load_washer"]
-    machine = Machine(World(pack, 0.0, seed), fault, variant, complaints, Random(seed))
+    machine = Machine(World(pack, 0.0, seed), fault, variant, complaints, str(seed))
     bank = {c: {"says": [e.label.lower()], "works": []} for c, e in pack.complaints.items()}
-    return Tech(machine, bank, Random(seed), misread=0.0)
+    return Tech(machine, bank, misread=0.0)
 
 
 BELT = {"drive": "belt", "lid": "switch", "control": "timer", "motor": "single_phase", "pump": "driven",

@@ -81,7 +81,8 @@ def test_posterior_is_bayes_by_hand() -> None:
     prior = np.array([0.96 * 0.75, 0.96 * 0.25, 0.04])
     shows = np.array([0.9, 0.3])
     average = 0.75 * 0.9 + 0.25 * 0.3
-    shows = np.append((1 - SMOOTH_COMPLAINTS) * shows + SMOOTH_COMPLAINTS * average, 0.9 * average + 0.1 * 0.5)
+    shows = np.append((1 - SMOOTH_COMPLAINTS) * shows + SMOOTH_COMPLAINTS * average,
+                      0.9 * average + 0.1 * average / 2)  # of two complaints
     bad = (1 - SMOOTH_CHECKS) * np.array([0.8, 0.1]) + SMOOTH_CHECKS / 2
     bad = bad**TEMPER_CHECKS / (bad**TEMPER_CHECKS + (1 - bad) ** TEMPER_CHECKS)
     bad = np.append(bad, 0.9 * (0.75 * bad[0] + 0.25 * bad[1]) + 0.1 * 0.5)
@@ -211,6 +212,30 @@ def test_what_one_check_showed_is_expected_of_the_next() -> None:
     c, dead = model.check_index["run_again"], model.result_index("run_again", "dead")
     assert posterior(model, told).rows[c, dead].min() < 0.2
     assert posterior(model, replace(told, history=(Seen("run", "dead"),))).rows[c, dead].min() > 0.8
+
+
+def test_a_check_leaves_the_belief_on_average_where_it_was() -> None:
+    """What a run may show is weighed as the plan expects it, also where an earlier run showed the same complaint."""
+    model = _noisy_belt()
+    told = Evidence("mangle", complaints=("noisy",), history=(Seen("run", "dead"),))
+    now = posterior(model, told)
+    c = model.check_index["run_again"]
+    belt = 0.0
+    for result in ("good", "dead"):
+        chance = float(now.rows[c, model.result_index("run_again", result)] @ now.mass)
+        after = believe(model, replace(told, history=(*told.history, Seen("run_again", result))))
+        belt += chance * dict(after.faults)["belt.worn"]
+    assert belt == pytest.approx(dict(believe(model, told).faults)["belt.worn"], abs=0.03)  # a pair may join
+
+
+def test_a_rare_complaint_is_not_laid_to_what_cannot_cause_it() -> None:
+    """Told of what it cannot come of it is in a few visits of a hundred, however rare it is."""
+    faults = {"cord.bare": fault("cord", 1, {"tingle": 0.2}),
+              **{f"part{n}.worn": fault(f"part{n}", 10, {"dead": 0.8}) for n in range(9)}}
+    model = compile_pack(pack(faults, {"look": check({"normal": {"good": 0.9}})}, unknown=0.04,
+                              complaints=("dead", "tingle")))
+    belief = dict(believe(model, Evidence("mangle", complaints=("tingle",))).faults)
+    assert belief["cord.bare"] > 8 * sum(p for f, p in belief.items() if f.startswith("part"))
 
 
 def test_asked_twice_in_one_stretch_is_one_fact() -> None:

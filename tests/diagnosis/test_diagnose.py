@@ -12,7 +12,8 @@ from bot.diagnosis.diagnose import BadQueryError, diagnose
 from bot.diagnosis.evidence import Evidence, Repaired, Seen
 from bot.diagnosis.explain import moves
 from bot.diagnosis.misfit import misfit
-from bot.diagnosis.thresholds import MISFIT_LEVELS, MISFIT_NATS
+from bot.diagnosis.thresholds import MISFIT_LEVELS, MISFIT_NATS, NAMED_FROM
+from knowledge.loader import load
 from tests.diagnosis.packs import check, fault, pack, random_pack
 
 MODEL = compile_pack(random_pack(5))
@@ -57,6 +58,15 @@ def test_unknown_keys_are_left_alone() -> None:
     ({"variant": {"drive": "chain"}}, "no value of drive 'chain'"),
     ({"repaired": ["part0.worn"]}, "no repair or fault 'part0.worn': nearest is 'part0.bad'"),
     ({"history": [{"check": "look1"}]}, "each entry is"),
+    ({"history": [{"check": "look1", "result": "bad", "repaired": "part0.bad"}]}, "each entry is"),
+    ({"history": [{"repaired": "part0.bad"}], "results": {"look1": "bad"}}, "one or the other"),
+    ({"results": {"look1": 3}}, "a result is its id"),
+    ({"results": {"look1": {"value": float("nan")}}}, "a number that a meter can show"),
+    ({"given": {"watts": 0}}, "given.watts"),
+    ({"given": {"ambient_c": -273.15}}, "given.ambient_c"),
+    ({"cannot": ["multimetre"]}, "no check or tool 'multimetre'"),
+    ({"signoffs": ["Gas"]}, "signoffs.0"),
+    ({"complaints": ["dead"], "denied": ["dead"]}, "both told and denied"),
     ({"complaints": "dead"}, "complaints"),
 ])
 def test_a_bad_query_is_told_what_to_write(query: dict[str, Any], message: str) -> None:
@@ -118,3 +128,43 @@ def test_answers_that_contradict_each_other_fit_nothing() -> None:
     assert nothing["misfit"] > agreed["misfit"]
     unknown = [next(f["p"] for f in answer["faults"] if f["id"] == "unknown") for answer in (nothing, agreed)]
     assert unknown[0] > 5 * unknown[1]
+
+
+OURS = {family: compile_pack(pack) for family, pack in load().knowledge.packs.items() if family in {"range", "dryer"}}
+
+
+@pytest.mark.parametrize("query", [
+    {"family": "range", "variant": {"fuel": "gas"}, "complaints": ["gas_smell"]},
+    {"family": "dryer", "variant": {"fuel": "gas"}, "complaints": ["noisy"], "results": {"gas_smell_now": "steady"}},
+])
+def test_gas_is_handed_off_and_nothing_is_lit(query: dict[str, Any]) -> None:
+    """Told or found, whatever the call was about."""
+    answer = diagnose(OURS[query["family"]], query)
+    assert answer["next"]["do"] == "handoff"
+    assert answer["next"]["why"].startswith("Gas: everybody out")
+
+
+@pytest.mark.parametrize("query", [
+    {"family": "range", "variant": {"fuel": "electric"}, "complaints": ["trips_breaker"],
+     "results": {"bake_look": "touching"}},
+    {"family": "dryer", "complaints": ["electric_shock"]},
+    {"family": "dryer", "complaints": ["burning_smell"]},
+])
+def test_what_may_burn_or_shock_is_not_run_for_a_look(query: dict[str, Any]) -> None:
+    """A coil that touches metal, a tingle, a burnt smell: the next look is a dead one. What must stop is told too."""
+    model = OURS[query["family"]]
+    answer = diagnose(model, query)
+    step = answer["next"]
+    assert step["do"] != "check" or model.pack.checks[step["id"]].power not in {"run", "live"}
+    assert bool(answer["unsafe"]) == ("results" in query)
+
+
+def test_no_long_shot_is_proposed() -> None:
+    """One in eight is no repair, however cheap: what the talk would not say the command does not either."""
+    seen = {"heat_pattern": "never", "watch_run": "tumbles_cold", "element_ohms": "good", "panel_look": "set",
+            "thermal_fuse_ohms": "closed", "high_limit_ohms": "closed", "burning_kind": "none"}
+    answer = diagnose(OURS["dryer"], {"family": "dryer", "variant": {"fuel": "electric", "control": "timer"},
+                                      "complaints": ["no_heat"], "results": seen})
+    step, chances = answer["next"], {f["id"]: f["p"] for f in answer["faults"]}
+    cured = OURS["dryer"].cured_by(step["id"]) if step["do"] == "repair" else ()
+    assert step["do"] != "repair" or sum(chances.get(fault, 0.0) for fault in cured) >= NAMED_FROM

@@ -7,16 +7,20 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from bot.diagnosis.belief import posterior
 from bot.diagnosis.compiled import Model, compile_pack
 from bot.diagnosis.evidence import Decision, Evidence, Repaired, Seen, Situation
 from bot.diagnosis.levels import Found, Plan
 from bot.diagnosis.planner import PLAN, plan
 from bot.diagnosis.problem import Problem
 from bot.diagnosis.search import search
+from bot.diagnosis.setting import setting_of
 from tests.diagnosis.packs import check, fault, pack, random_pack
 
-MYOPIC = Plan(create=(1000,), follow=(1000,), rollout=0)
+MYOPIC = Plan(create=(1000,), follow=(1000,))
 EMPTY = Evidence("mangle", complaints=("dead",))
 
 
@@ -312,3 +316,29 @@ def test_options_come_with_their_numbers() -> None:
             if option.do == "check":
                 assert sum(p for _, p in option.settles) == pytest.approx(1.0)
         assert decision.best.expected_minutes <= min(_numbers(decision)) * 1.16
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 10_000))
+def test_no_plan_is_said_to_cost_less_than_its_bound(seed: int) -> None:
+    """Also where two faults may be there at once: two cheap repairs come to less than a senior."""
+    rng = np.random.default_rng(seed)
+    belief = rng.dirichlet(np.ones(5))
+    rows = rng.dirichlet(np.ones(2), size=(3, 5)).transpose(0, 2, 1)
+    p = problem([float(x) for x in belief], rows.tolist(), [2.0, 3.0, 4.0], [0, 1, 2, 3, 3],
+                [float(x) for x in rng.uniform(5, 60, 3)], pairs=((4, 0, 1),), ask_cost=0.0)
+    found = look(p, Plan())
+    for level in found.levels:
+        assert (level.bound <= level.leaf + 1e-9).all()
+
+
+def test_a_senior_opens_no_fewer_covers_than_a_junior() -> None:
+    """Handing off is no way round the covers in front of the part."""
+    faults = {"belt.bad": fault("belt", 1, {"dead": 0.9}, repair_access=["rear"])}
+    rear = {"rear": {"open_minutes": 5, "close_minutes": 5}}
+    model = compile_pack(pack(faults, {"look": check({"normal": {"good": 0.9}})}, covers=rear))
+    evidence, situation = Evidence("mangle", complaints=("dead",)), Situation()
+    shut = setting_of(model, posterior(model, evidence), evidence, situation).problem
+    opened = replace(situation, open_covers=frozenset({"rear"}), power="off")
+    bare = setting_of(model, posterior(model, evidence), evidence, opened).problem
+    assert shut.handoff[0] > bare.handoff[0] >= situation.handoff_minutes

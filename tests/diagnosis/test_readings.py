@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import compile_pack
 from bot.diagnosis.evidence import Evidence, Seen
-from bot.diagnosis.readings import SURE, band_of, band_weights, expected, judge, plausible, uncertainty
+from bot.diagnosis.readings import band_of, band_weights, expected, judge, plausible, uncertainty
+from bot.diagnosis.thresholds import SURE
 from knowledge.schema import Check, Reading
 from tests.diagnosis.packs import check, fault, pack
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
-from random import Random
 
+import numpy as np
 import pytest
 
 from bot.conversation.release import Release, compile_release
@@ -38,7 +39,7 @@ def test_the_same_seed_gives_the_same_visits_whether_advice_is_remembered_or_not
 def test_a_fault_left_out_of_the_book_is_none_that_the_bot_can_name(release: Release) -> None:
     """Its chance is nought whatever is told, and nothing the bot finds first counts as right."""
     world = World(release.knowledge.packs[FAMILY], 0.0, 1)
-    machine = draw_machine(world, Random(3), outside=1.0, kind="left_out")
+    machine = draw_machine(world, "3", outside=1.0, kind="left_out")
     assert machine.outside == "left_out"
     assert machine.fault in world.pack.faults
     book = left_out(release, FAMILY, machine.fault)
@@ -54,6 +55,30 @@ def test_a_fault_left_out_of_the_book_is_none_that_the_bot_can_name(release: Rel
 def test_a_strange_machine_is_cured_by_nothing_we_know(release: Release) -> None:
     """No repair of the book helps it."""
     world = World(release.knowledge.packs[FAMILY], 0.0, 1)
-    machine = draw_machine(world, Random(3), outside=1.0)
+    machine = draw_machine(world, "3", outside=1.0)
     assert (machine.fault, machine.outside) == (UNKNOWN, "strange")
     assert not any(machine.repair(world.pack.repair_of(fault)[0]) for fault in world.pack.faults)
+
+
+@pytest.mark.parametrize("family", ["dryer", "range"])
+def test_faults_are_drawn_as_often_as_the_pack_has_them(release: Release, family: str) -> None:
+    """Whatever build they need: a gas dryer is rarer than an electric one, and what fails in it is not rarer still."""
+    world, model = World(release.knowledge.packs[family], 0.0, 1), release.models[family]
+    pack, many = world.pack, 3000
+    drawn = Counter(draw_machine(world, f"{n}").fault for n in range(many))
+    believed = {fault: float(model.weights[model.fault_of == f].sum()) * float(1 - np.prod([
+        1 - world.shows(fault, c) for c in pack.complaints])) for f, fault in enumerate(model.faults)}
+    whole = sum(believed.values())
+    off = sum((drawn[f] - many * p / whole) ** 2 / (many * p / whole) for f, p in believed.items())
+    free = len(believed) - 1
+    assert off < free + 5 * (2 * free) ** 0.5
+
+
+def test_a_machine_shows_the_same_in_whatever_order_it_is_looked_at(release: Release) -> None:
+    """So that every policy meets the same machine."""
+    world = World(release.knowledge.packs[FAMILY], 0.0, 1)
+    checks = list(world.pack.checks)
+    there, back = (draw_machine(world, "7") for _ in range(2))
+    seen = {check: there.result(check) for check in checks}
+    assert seen == {check: back.result(check) for check in reversed(checks)}
+    assert len(set(seen.values())) > 1

@@ -14,7 +14,8 @@ import numpy as np
 from bot.diagnosis.belief import posterior, weighed
 from bot.diagnosis.compiled import Model, compile_pack
 from bot.diagnosis.evidence import Evidence, Seen
-from bot.diagnosis.readings import MISUSE, band_weights
+from bot.diagnosis.readings import band_weights
+from bot.diagnosis.thresholds import MISUSE
 from tests.diagnosis.packs import check, fault, pack
 
 WORDS = ("always", "usually", "often", "sometimes", "rarely")

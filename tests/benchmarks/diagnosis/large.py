@@ -143,7 +143,8 @@ def regret(p: Problem, visited: Visit, reference: Plan = REFERENCE, judge: Plan 
     own, judged, apart, seconds = 0.0, 0.0, 0, []
     for state, mine in zip(visited.states, visited.actions, strict=True):
         start = time.process_time()
-        found = search(state.problem(p), state.allowed(p), replace(reference, also=(mine[1],)))
+        also = (mine[1],) if mine[0] == "check" else ()
+        found = search(state.problem(p), state.allowed(p), replace(reference, also=also))
         seconds.append(time.process_time() - start)
         theirs = chosen(found)
         if mine == theirs:

@@ -116,10 +116,10 @@ def looking(plan: Plan) -> Policy:
 
 
 ALL = 10_000
-MYOPIC = Plan(create=(ALL,), follow=(ALL,), nodes=10**9, share=1.0, prune=0.0, rollout=0)
-TWO = Plan(create=(ALL, ALL), follow=(ALL, ALL), nodes=10**9, share=1.0, prune=0.0, rollout=0)
-DEEP_2 = Plan(create=(ALL, 2, 2, 2), follow=(ALL, 2, 2, 2), nodes=10**9, share=1.0, prune=0.03, rollout=0)
-DEEP_3 = Plan(create=(ALL, 3, 3, 3), follow=(ALL, 3, 3, 3), nodes=10**9, share=1.0, prune=0.02, rollout=0)
+MYOPIC = Plan(create=(ALL,), follow=(ALL,), nodes=10**9, share=1.0, prune=0.0)
+TWO = Plan(create=(ALL, ALL), follow=(ALL, ALL), nodes=10**9, share=1.0, prune=0.0)
+DEEP_2 = Plan(create=(ALL, 2, 2, 2), follow=(ALL, 2, 2, 2), nodes=10**9, share=1.0, prune=0.03)
+DEEP_3 = Plan(create=(ALL, 3, 3, 3), follow=(ALL, 3, 3, 3), nodes=10**9, share=1.0, prune=0.02)
 
 POLICIES: dict[str, Policy] = {
     "repairs in order of prior": in_order_of_prior,

@@ -94,7 +94,7 @@ def doubts(found: Sequence[Walk]) -> str:
            ("unsure", "fits_nothing", "failed_twice", "licensed", "hazard")}
     return (f"{len(visits_)} visits, senior out of doubt before a part went in vain {early:.3f}, by the end"
             f" {by_end:.3f} (" + ", ".join(f"{reason} {share:.3f}" for reason, share in why.items() if share)
-            + f"), wrong parts {np.mean([v.wrong_repairs for v in visits_]):.3f}")
+            + f"), wrong repairs {np.mean([v.wrong_repairs for v in visits_]):.3f}")
 
 
 def _before_repair(looks: Sequence[Look]) -> list[Look]:

@@ -17,7 +17,7 @@ from bot.diagnosis.levels import Plan
 from bot.diagnosis.planner import plan
 from knowledge.schema import Pack
 
-QUICK = Plan(create=(1000, 2), follow=(6, 2), nodes=900, rollout=6)
+QUICK = Plan(create=(1000, 2), follow=(6, 2), nodes=900)
 """A light search: thousands of visits are needed, and calibration hardly depends on the planner's last per cent."""
 EVERYBODY = Situation(signoffs=frozenset({"live", "gas", "refrigerant", "lifting"}))
 LONGEST = 25

@@ -21,7 +21,7 @@ from bot.diagnosis.thresholds import DEAD_MINUTES, PROOF_MINUTES, WRONG_PART, WR
 from bot.followup.labels import HALF, Label
 from knowledge.schema import Check, Pack
 
-LIGHT = Plan(create=(1000, 2), follow=(6, 2), nodes=900, rollout=6)
+LIGHT = Plan(create=(1000, 2), follow=(6, 2), nodes=900)
 """A light search: thousands of visits are needed, and both models are planned with it."""
 CREW = Situation(signoffs=frozenset({"live", "gas", "refrigerant", "lifting"}), power="on")
 SURE, GUESS, GAIN, MOST_CHECKS = 0.85, 0.3, 0.005, 12

@@ -15,7 +15,7 @@ from bot.diagnosis.belief import believe, posterior
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.setting import Setting, setting_of
-from tests.benchmarks.diagnosis.policies import State, until_sure
+from tests.benchmarks.diagnosis.policies import MYOPIC, Policy, State, looking, until_sure, while_of_value
 
 POINTS: Final = 3.0
 """On a chart a result points to a fault when it is so many times likelier with it than without."""
@@ -102,20 +102,24 @@ def swap(model: Model, evidence: Evidence, belief: Belief, situation: Situation,
 GAIN: Final = until_sure(per_minute=True)
 
 
-def gain_a_minute(model: Model, evidence: Evidence, belief: Belief, situation: Situation,
-                  keep: str | None) -> Decision:
-    """The most information a minute until one repair is 85 % sure; then repairs by probability over cost."""
-    setting = _setting(model, evidence, situation)
-    p = setting.problem
-    do, index = GAIN(p, State(p.belief, p.open, frozenset(range(p.checks)), frozenset(range(p.repairs))))
-    if do == "check":
-        return _decided("check", setting.checks[index])
-    if do == "handoff":
-        return _decided("handoff", "handoff")
-    repair = setting.repairs[index]
-    return _decided("stop" if repair in setting.stops else "repair", repair)
+def following(policy: Policy) -> Adviser:
+    """A policy of the benchmark of planners, followed in the talk."""
+    def adviser(model: Model, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
+        setting = _setting(model, evidence, situation)
+        p = setting.problem
+        do, index = policy(p, State(p.belief, p.open, frozenset(range(p.checks)), frozenset(range(p.repairs))))
+        if do == "check":
+            return _decided("check", setting.checks[index])
+        if do == "handoff":
+            return _decided("handoff", "handoff")
+        repair = setting.repairs[index]
+        return _decided("stop" if repair in setting.stops else "repair", repair)
+    return adviser
 
 
 ADVISERS: Final[dict[str, Adviser]] = {
-    "printed chart": chart, "likeliest part first": swap, "information gain a minute, stop at 85 %": gain_a_minute,
+    "printed chart": chart, "likeliest part first": swap,
+    "information gain a minute, stop at 85 %": following(GAIN),
+    "information gain a minute while of value": following(while_of_value),
+    "myopic value of information": following(looking(MYOPIC)),
     "ours": advise}
