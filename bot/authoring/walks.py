@@ -24,7 +24,7 @@ from bot.diagnosis.evidence import Belief, Decision, Evidence, Repaired, Seen, S
 from bot.diagnosis.levels import Plan
 from bot.diagnosis.planner import PLAN
 
-QUICK: Final = Plan(create=(1000, 4, 2), follow=(8, 2, 1), contenders=(4, 2), nodes=800, rollout=0)
+QUICK: Final = Plan(create=(1000, 4, 2), follow=(8, 2, 1), contenders=(4, 2), nodes=800)
 STEPS: Final = 16
 """Messages with checks, and repairs, after which a walk is given up."""
 SURE_OF_KIND: Final = 0.9

@@ -22,9 +22,9 @@ from bot.conversation.safety.gas_smelt import out_of_gas
 from bot.conversation.safety.machine import covers_needed, show_card
 from bot.conversation.told.not_run import runs_after_all
 from bot.conversation.turn import Turn
-from bot.diagnosis.advice import FITS_NOTHING, confirming, opens, telling_apart
+from bot.diagnosis.advice import confirming, opens, telling_apart
 from bot.diagnosis.belief import believe
-from bot.diagnosis.evidence import UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Situation
+from bot.diagnosis.evidence import FITS_NOTHING, UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Situation
 from bot.diagnosis.planner import plan
 from bot.language.meaning import Meaning
 

@@ -8,6 +8,7 @@ from bot.conversation.context import Context
 from bot.conversation.job import Job
 from bot.conversation.safety.machine import covers_needed
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
+from bot.diagnosis.unsafe import unsafe_complaint, unsafe_results
 from knowledge.schema import Pack
 
 GIVEN_BACK_FACTOR: Final = 10
@@ -40,11 +41,10 @@ def stays_dead(job: Job, pack: Pack) -> bool:
         return True
     since = job.standing("result", "repaired", "complaint")
     last = max((place for place, fact in enumerate(since) if fact.kind == "repaired"), default=-1)
-    if any(f.kind == "complaint" and f.subject in pack.complaints and pack.complaints[f.subject].unsafe
-           for f in since[last + 1:]):
+    if any(f.kind == "complaint" and unsafe_complaint(pack, f.subject) for f in since[last + 1:]):
         return True
-    return any(f.subject in pack.checks and f.value in pack.checks[f.subject].results
-               and bool(pack.checks[f.subject].results[f.value].unsafe) for f in since[last + 1:])
+    seen = [(f.subject, f.value) for f in since[last + 1:] if f.kind == "result"]
+    return any(True for _ in unsafe_results(pack, seen))
 
 
 def kept_from_running(job: Job) -> str | None:

@@ -24,15 +24,22 @@ from bot.conversation.repair.handing import hand_off
 from bot.conversation.repair.reported import mended_at_first, takes_mended_at_first
 from bot.conversation.repair.second_kept import asks_after_second, without_what_waits
 from bot.conversation.repair.second_trouble import set_second_aside
-from bot.conversation.safety.alarming import take_alarming
+from bot.conversation.safety.alarming import take_alarming, tells_alarming
 from bot.conversation.safety.clearance import hears_of_clearance
 from bot.conversation.safety.hazards import danger_told, raise_hazard
 from bot.conversation.safety.heat_unasked import with_unasked_heat
 from bot.conversation.safety.never import never
-from bot.conversation.steering.acts import steer
-from bot.conversation.steering.asked_back import asked_back, asks_meaning
-from bot.conversation.steering.revising import corrected, late_reply
-from bot.conversation.steering.words import Steer, skips_because, steering
+from bot.conversation.steering.acts import is_choice, steer
+from bot.conversation.steering.asked_back import (
+    Put,
+    answer_asked,
+    asked_back,
+    asks_meaning,
+    look_after_all,
+    questions_in,
+)
+from bot.conversation.steering.revising import contrasted, corrected, late_reply
+from bot.conversation.steering.words import Steer, senior_because, skips_because, steering
 from bot.conversation.told.before_asked import answers_what_comes
 from bot.conversation.told.besides import FEW, besides, while_asked
 from bot.conversation.told.fills_off import with_filling_off
@@ -45,6 +52,7 @@ from bot.conversation.told.plate import note_plate
 from bot.conversation.told.site import note_site, noted_here, without_site
 from bot.conversation.told.suspected import follow_bet, follow_suspicion
 from bot.conversation.told.told_you import finds_what_was_told, without_told_you
+from bot.conversation.told.tripped import take_never_trips
 from bot.conversation.told.unasked import (
     file_besides,
     hear_again_unasked,
@@ -71,7 +79,7 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         again(turn)
         return None
     word = steering(text)
-    if word is not None:
+    if word is not None and not is_choice(turn, text):
         steer(turn, word)
         return None
     note_site(turn, text)
@@ -79,6 +87,11 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     if question is None or question.kind != "site":
         text = without_site(text)
     text = without_told_you(text)
+    said, asked = text, questions_in(turn, text)  # a danger may be named in a question, too
+    if asked is not None:
+        text = asked.told
+        if not any(c.isalnum() for c in text):
+            return _only_asked(turn, said, asked)
     whole, text = text, without_run(turn, text)
     if text != whole and not any(c.isalnum() for c in text):
         go_on_without_run(turn)
@@ -87,6 +100,21 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     if text != fitted and not text:
         go_on_without(turn)
         return None
+    meaning, text = _understood(turn, text, said)
+    turn.trace("understood", **told_again(turn, meaning))
+    if not _never_done(turn, said, meaning) and not _comes_first(turn, text if asked is None else said, meaning):
+        if asked is not None:
+            answer_asked(turn, asked)
+        _listen(turn, text, meaning, reply_to)
+        if asked is not None:
+            look_after_all(turn, asked)
+    return meaning
+
+
+def _understood(turn: Turn, text: str, said: str) -> tuple[Meaning, str]:
+    """What words mean here, and the words without what the machine lacks. `said`: with all that was left out of them,
+    in which a danger may be named."""
+    question = turn.job.question
     troubles = without_helped(without_beginning(text))
     meaning = understand(turn.context.release.index, troubles or text, family=turn.job.family,
                          checks=question.checks if question else ())
@@ -95,19 +123,36 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     if turn.job.family is None:
         text = without_outlet(turn, text, meaning.family)
         without_what_lacks(turn, text, meaning.family)
-    meaning = with_unasked_heat(turn, with_build(turn, danger_told(turn, whole, meaning), text), text)
+    meaning = with_unasked_heat(turn, with_build(turn, danger_told(turn, said, meaning), text), text)
     meaning = with_filling_off(turn, meaning, text)
-    if text != whole and meaning.hazard is None:  # a danger may be named with it: 'not running that, it sparked'
-        meaning = replace(meaning, hazard=understand(turn.context.release.index, whole, family=turn.job.family).hazard)
+    if text != said and meaning.hazard is None:  # a danger may be named with it: 'not running that, it sparked'
+        of_all = understand(turn.context.release.index, said, family=turn.job.family)
+        meaning = replace(meaning, hazard=danger_told(turn, said, of_all).hazard)
     meaning = without_no_words(turn, without_what_waits(turn, meaning), text)
-    turn.trace("understood", **told_again(turn, meaning))
-    no = never(text, turn.job.family or meaning.family) if meaning.hazard is None else None
+    return meaning, text
+
+
+def _never_done(turn: Turn, said: str, meaning: Meaning) -> bool:
+    """A word on what is never done. True if nothing else is to be heard in the line."""
+    no = never(said, turn.job.family or meaning.family) if meaning.hazard is None else None
     if no is not None:
         turn.note(no)
-    if no is not None and (turn.job.question is not None or not meaning.complaints):
-        again(turn)
-    elif not _comes_first(turn, text, meaning):
-        _listen(turn, text, meaning, reply_to)
+    if no is None or (turn.job.question is None and meaning.complaints):
+        return False
+    again(turn)
+    return True
+
+
+def _only_asked(turn: Turn, said: str, asked: Put) -> Meaning:
+    """A line that asks and tells nothing: answered, unless a danger is named in it, and the open question once more."""
+    heard = understand(turn.context.release.index, said, family=turn.job.family)
+    meaning = replace(danger_told(turn, said, heard), complaints=(), denied=(), candidates=(), results=())
+    turn.trace("understood", **told_again(turn, meaning))
+    if not _never_done(turn, said, meaning) and not _comes_first(turn, said, meaning):
+        turn.place(misses=0)
+        answer_asked(turn, asked)
+        if not look_after_all(turn, asked):
+            again(turn)
     return meaning
 
 
@@ -157,7 +202,8 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         _taken_in(turn)
         return
     text = rest or text
-    if mended or late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or answered(turn, text, meaning):
+    if mended or late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or (
+            contrasted(turn, text)) or answered(turn, text, meaning):
         _send_what_is_left(turn)
         return
     if take_builds(turn, text):  # 'gas', and nothing else, is no smell
@@ -205,10 +251,18 @@ def _told_beside(turn: Turn, text: str, whole: str, meaning: Meaning) -> bool:
 
 
 def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:
-    """A skip with its reason, a moment asked for, a nod, a bet on a part, a question back, a tool there again."""
+    """A skip with its reason, a moment asked for, a nod, a bet on a part, a question back, a tool there again. What
+    is alarming is heard before all of it."""
+    if tells_alarming(turn, text):
+        return False
     reason = skips_because(text)
     if reason is not None and question is not None:
         _skip_because(turn, question, reason)
+        return True
+    why = senior_because(text)
+    if why is not None and turn.job.phase not in {Phase.HANDED_OFF, Phase.ENDED, Phase.HAZARD}:
+        file_besides(turn, set_aside(turn, why, ())[1])
+        steer(turn, Steer.SENIOR)
         return True
     if question is not None and question.kind in WAITING_FOR and asks_for_time(text) and not CORRECTING.search(text):
         turn.note("closing.take_your_time")
@@ -218,7 +272,8 @@ def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:
         turn.note("check.nodded")
         turn.send()
         return True
-    if takes_made_dead(turn, text) or follow_bet(turn, text) or asks_after_second(turn, text):
+    if (takes_made_dead(turn, text) or take_never_trips(turn, text) or follow_bet(turn, text)
+            or asks_after_second(turn, text)):
         return True
     tool = at_hand_again(turn, text)
     if tool is None:
@@ -274,7 +329,8 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
         turn.note(f"small.{meaning.small_talk}")
         again(turn)
         return
-    if isinstance(turn.event, PhotoSent) and turn.job.question is not None:
+    asked = isinstance(turn.event, Typed) and questions_in(turn, turn.event.text) is not None  # that has its answer
+    if asked or (isinstance(turn.event, PhotoSent) and turn.job.question is not None):
         again(turn)
         return
     if follow_suspicion(turn, text) or go_on_without_run(turn):

@@ -28,8 +28,9 @@ FEW_LEFT: Final = 0.85
 SURE_ALONE: Final = 0.8
 """The same when the message as a whole was not: the others are asked about."""
 CORRECTING: Final = re.compile(
-    r"\b(wait|sorry|oops|my bad|actually|correction|scratch that|i meant|i was wrong|was wrong|misread|"
-    r"wrong (pins?|one|wire|terminals?|setting|scale)|not (open|that|what i said)|"
+    r"\b(wait|sorry|oops|my bad|actually|correction|scratch that|i mean|i meant|i was wrong|was wrong|misread|"
+    r"^\W*no,? (its|it was|that was|i said|make that)|wrong (pins?|one|wire|terminals?|setting|scale)|not (open|"
+    r"that|what i said)|"
     r"espera|perdon|me equivoque|mejor dicho)\b",
     re.IGNORECASE)
 

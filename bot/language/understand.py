@@ -18,6 +18,7 @@ from bot.language.complaints.aim import (
     not_by_build,
     not_denied_by_build,
     not_of_a_reading,
+    not_of_works,
     not_past,
     of_the_freezer,
 )
@@ -25,6 +26,7 @@ from bot.language.complaints.bearing import (
     only_likelier,
     with_implied,
     without_hum,
+    without_rise,
     without_rivals,
     without_wanted_spark,
 )
@@ -34,6 +36,7 @@ from bot.language.complaints.patterns import heard
 from bot.language.complaints.plainly import otherwise, put_plainly
 from bot.language.complaints.talk import Talk, talk_in
 from bot.language.complaints.temperatures import BAKING_FAMILY, COLD_FAMILY, bakes_as_set, judged
+from bot.language.complaints.when_cold import without_when_cold
 from bot.language.dangers.hazards import (
     Danger,
     believed,
@@ -44,6 +47,7 @@ from bot.language.dangers.hazards import (
     of_a_part,
     of_metal_alone,
 )
+from bot.language.dangers.sounds_like import of_a_fuel, of_a_valve, of_absorbers
 from bot.language.index import Index
 from bot.language.learned.layer import Floats
 from bot.language.learned.order import placed
@@ -149,7 +153,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
 
 def _of_today(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
     """What a message says, without the complaints that rest on words of what is over."""
-    parsed = parse(index, without_lacks(text))
+    parsed = parse(index, without_when_cold(without_lacks(text)))
     meaning = _meant(index, parsed, text, family, checks)
     over = outlived(parsed.clauses, parsed.units) if meaning.complaints else []
     if not over:
@@ -159,7 +163,7 @@ def _of_today(index: Index, text: str, family: str | None, checks: tuple[str, ..
 
 def _understood(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
     """What a message says, whatever its subject."""
-    return _meant(index, parse(index, without_lacks(text)), text, family, checks)
+    return _meant(index, parse(index, without_when_cold(without_lacks(text))), text, family, checks)
 
 
 def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
@@ -203,10 +207,10 @@ def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: 
     told = best if shares[best] >= FAMILY_SURE and (family or _tells(machine, said, best)) else None
     guesses, heard_denied, clues = _complaints(index.learned, shares, said, found, told_of, parsed.tokens)
     guesses = not_by_build(index, told, text, clues, not_of_a_reading(
-        text, clues, _no_surer_than_said(parsed, guesses)))
+        text, clues, not_of_works(text, _no_surer_than_said(parsed, guesses))))
     states = judged(parsed.clauses) if told == COLD_FAMILY else {}
-    guesses, denied = as_measured(
-        states, without_hum(without_rivals(guesses), text), not_past(parsed.clauses, heard_denied, clues))
+    guesses, denied = as_measured(states, _told_apart(index, told, guesses, text),
+                                  not_past(parsed.clauses, heard_denied, clues))
     guesses, denied = _of_parts(told, parsed, guesses, denied)
     denied = with_implied(told, without_wanted_spark(
         not_denied_by_build(index, told, text, clues, denied), guesses, text), [g.id for g in guesses if g.p >= BEST])
@@ -214,7 +218,7 @@ def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: 
     too_warm = any("warm" in measured for measured in states.values())
     listed = () if aside and not too_warm else tuple(g for g in guesses if g.p >= SAID) or tuple(
         g for g in guesses[:1] if g.p >= (BEST_LOST if lost else BEST))
-    listed = _with_hazards(index, told, dangers, _no_shock_told(parsed, dangers, listed))
+    listed = _with_hazards(index, told, dangers, _without_likes(parsed, dangers, listed))
     results, result_clues = results_in(
         index, told, parsed, checks, () if aside else [g.id for g in listed]) if told else ((), [])
     if (aside and family is None) or (not listed and (talk.scope or talk.thanks)):  # 'spin works' of a known machine
@@ -235,6 +239,11 @@ def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: 
         clues=tuple(clues + variant_clues + result_clues + _danger_clues(parsed, dangers)))
 
 
+def _told_apart(index: Index, family: str | None, guesses: Sequence[Guess], text: str) -> list[Guess]:
+    """What is reported, without what only sounds like it beside that."""
+    return without_hum(without_rise(without_rivals(guesses), index.own.get(family or "", ()), text), text)
+
+
 def _of_parts(family: str | None, parsed: Parsed, guesses: Sequence[Guess], denied: tuple[str, ...],
               ) -> tuple[list[Guess], tuple[str, ...]]:
     """What is said of one part of a machine, or was measured of it, and no more than that."""
@@ -247,7 +256,8 @@ def learned_danger(heard: Mapping[str, float], least: float, words: Sequence[str
     """The hazard that the message as a whole is most like, where no word names one: 'the drum gave me a bite'."""
     odds, hazard = max((heard[f"hazard:{h}"], h) for h in LEARNED_HAZARDS)
     no_shock = of_a_part(words) or of_a_meter(words) or of_metal_alone(words)
-    sounds_like = harmless(words) or (hazard == "shock" and no_shock)
+    only = {"shock": no_shock, "gas": of_a_fuel(words), "flood": of_a_valve(words)}
+    sounds_like = harmless(words) or only.get(hazard, False)
     return [] if odds < least or sounds_like else [Danger(hazard, 0, 0)]
 
 
@@ -360,10 +370,14 @@ def _variant(index: Index, parsed: Parsed, family: str | None) -> tuple[dict[str
     return {axis: value for axis, (value, _, _) in found.items()}, clues
 
 
-def _no_shock_told(parsed: Parsed, dangers: Sequence[Danger], listed: tuple[Guess, ...]) -> tuple[Guess, ...]:
-    """Without the shock that volts on a meter, or one part that touches another, sound like."""
-    read = not dangers and (of_a_meter(parsed.words) or of_metal_alone(parsed.words))
-    return tuple(g for g in listed if g.id != SHOCK) if read else listed
+def _without_likes(parsed: Parsed, dangers: Sequence[Danger], listed: tuple[Guess, ...]) -> tuple[Guess, ...]:
+    """Without the shock that volts on a meter, or one part that touches another, sound like, and the smell that gas
+    sounds like where it is what heats."""
+    if dangers:
+        return listed
+    no_shock = of_a_meter(parsed.words) or of_metal_alone(parsed.words) or of_absorbers(parsed.words)
+    unsaid = {SHOCK} if no_shock else {GAS_SMELL} if of_a_fuel(parsed.words) else set()
+    return tuple(g for g in listed if g.id not in unsaid)
 
 
 def _with_hazards(index: Index, family: str | None, dangers: Sequence[Danger], listed: tuple[Guess, ...],

@@ -39,6 +39,7 @@ def results(chat: Chat) -> dict[str, str]:
     (DRYER, "there is a kid in the drum", "injury"),
     (GAS_RANGE, "the flare nut is leaking", "gas"), (GAS_RANGE, "flex line came off the wall", "gas"),
     (GAS_RANGE, "valve wont close gas keeps coming", "gas"), ("gas dryer no heat", "theres a mercaptan whiff", "gas"),
+    (DRYER, "omg its on fore", "fire"),
     (DRYER, "wire started melting", "fire"), (DRYER, "hear crackling in the wall", "fire"),
     ("front loader wont drain", "meter shows 117 v from cabinet to the tap", "shock"),
     ("front loader wont drain", "washer is hot to ground", "shock"), (DRYER, "240 went through my hand", "shock"),
@@ -313,3 +314,137 @@ def test_bare_copper_that_nobody_felt_is_no_shock_from_the_cabinet(chat_of):
     chat = after(chat_of, "mice chewed the wires behind the fridge, bare copper, plugged in")
     assert chat.job.position.machine.stays_dead
     assert not any(fact.subject == "electric_shock" for fact in chat.job.standing("complaint"))
+
+
+@pytest.mark.parametrize("lines", [
+    ("front load washer shakes a lot", "shocks feel soft"),
+    ("front load washer shakes in spin", "firm", "shocks feel weak"),
+    ("front load washer shakes", "i got both shocks off, they feel dead"),
+    ("top load washer wont spin", "the basket is still joined to the shaft"), ("top load washer leaks", "brown fluid"),
+    ("oven is slow", "gas on all of it"), ("oven is slow", "gas all over"),
+    ("dishwasher wont drain", "where is the shutoff valve")])
+def test_parts_fluids_and_fuels_are_no_emergency(chat_of, lines):
+    """Dampers that are soft, a basket that holds, oil that drips, gas as what heats, a valve only asked for."""
+    chat = after(chat_of, *lines)
+    assert chat.job.phase is not Phase.HAZARD
+    assert not {"electric_shock", "gas_smell"} & {fact.subject for fact in chat.job.standing("complaint")}
+
+
+@pytest.mark.parametrize("said", ["all gas", "gas on all of it", "gas all over", "both are gas"])
+def test_gas_all_over_is_an_answer_to_what_heats_it(chat_of, said):
+    """It is gas, top and oven, and nobody has to leave."""
+    chat = after(chat_of, "oven is slow", said)
+    assert ("fuel", "gas") in {(fact.subject, fact.value) for fact in chat.job.standing("variant")}
+
+
+@pytest.mark.parametrize("lines", [("oven is slow", "gas all over!!"), ("oven is slow", "gas, i smell it all over"),
+                                   ("oven is slow", "gas", "gas all over"),
+                                   ("range wont light", "gas all over the place")])
+def test_gas_that_may_be_smelt_is_an_emergency_whatever_is_asked(chat_of, lines):
+    """Shouted, smelt, or said when nobody asked what heats it."""
+    chat = after(chat_of, *lines)
+    assert chat.job.phase is Phase.HAZARD
+    assert chat.job.question.data["hazard"] == "gas"
+
+
+@pytest.mark.parametrize("asked", [
+    "where do i find the shutoff", "where is the shut off valve", "should i shut it at the meter",
+    "cant find the shutoff", "i need to go turn the breaker off"])
+def test_nobody_goes_back_in_for_a_valve(chat_of, asked):
+    """Gas was named: a question for the valve brings no water instruction and sends nobody to a breaker."""
+    chat = after(chat_of, "gas smell behind the stove", asked)
+    assert "Nobody goes back in" in chat.heard["rui"][-1].text
+    assert "flood" not in {fact.subject for fact in chat.job.standing("danger")}
+    assert chat.job.question.data["hazard"] == "gas"
+    chat.send(f"ok we are out, {asked}")
+    assert "Nobody goes back in" in chat.heard["rui"][-1].text
+    assert chat.job.question.kind == "outside"
+    assert "out" in {fact.value for fact in chat.job.standing("danger")}
+
+
+def test_gas_outranks_what_comes_after_it(chat_of):
+    """Out for gas, a burst hose is nobody's to shut; flames are told on at once."""
+    chat = after(chat_of, "gas smell behind the stove", "we are out. water is flooding the kitchen though, hose burst")
+    assert not any("Breaker off from a dry spot" in said.text for said in chat.heard["rui"])
+    assert chat.job.question.kind == "outside"
+    chat.send("i see flames inside now")
+    assert "fire_out" in {fact.subject for fact in chat.job.standing("danger")}
+    assert not any("pull the plug" in said.text for said in chat.heard["rui"])
+
+
+@pytest.mark.parametrize(("told", "denied"), [
+    ("it shocked me", "no nobody got a shock"), ("kitchen is flooded", "no just a drip of oil"),
+    ("i smell gas", "no gas smell, i said gas stove")])
+def test_a_danger_that_is_denied_is_asked_back(chat_of, told, denied):
+    """A misheard line does not lock the visit; one tap more takes it back, and never a word alone."""
+    chat = after(chat_of, "gas dryer no heat", told, denied)
+    assert chat.job.question.kind == "slip"
+    chat.press(1)
+    assert chat.job.phase is not Phase.HAZARD
+    assert not chat.job.standing("danger")
+
+
+def test_what_is_over_is_not_what_never_was(chat_of):
+    """No smell any more is no reason to take gas off the case."""
+    chat = after(chat_of, "gas dryer no heat", "i smell gas", "no gas smell any more now")
+    assert chat.job.question.kind == "hazard"
+
+
+@pytest.mark.parametrize(("opening", "text"), [
+    ("electric range oven slow to heat", "1090. what about the burnt cord, i see brown at the plug"),
+    ("electric range oven slow to heat", "looks whole. plug has brown marks on it"),
+    ("electric dryer no heat", "the plug is black on one side can i still use it?"),
+    ("electric dryer no heat", "skip, the plug is burnt brown"),
+    ("electric dryer no heat", "its unplugged, the outlet is scorched")])
+def test_a_burnt_plug_is_what_is_looked_at_next(chat_of, opening, text):
+    """Told with other things, with a question, or in place of an answer: stop, and on along that cord, dead."""
+    chat = after(chat_of, opening, text)
+    assert results(chat)["outlet_look"] == "burnt"
+    assert any("Stop here." in said.text for said in chat.heard["rui"])
+    assert chat.job.question.checks == ("terminal_block_look",)
+
+
+@pytest.mark.parametrize(("opening", "text"), [
+    ("electric dryer no heat", "black plug"), ("electric dryer no heat", "no brown marks on the plug"),
+    ("electric range oven slow to heat", "is the plug brown?"), ("electric dryer no heat", "plug is fine, brown cord")])
+def test_the_colour_of_a_plug_is_no_burn(chat_of, opening, text):
+    """Many are black or brown; and what is asked was not seen."""
+    assert results(after(chat_of, opening, text)).get("outlet_look") != "burnt"
+
+
+@pytest.mark.parametrize(("opening", "text", "check"), [
+    ("top load washer shakes", "the inner tub is split at the rim", "basket_look"),
+    ("top load washer banging", "theres a big split in the basket wall", "basket_look"),
+    ("top load washer shakes", "basket is cracked, can i run it empty once?", "basket_look"),
+    ("front load washer bangs", "the spider is broke, one arm", "drum_look"),
+    ("front load washer rips clothes, the drum seam has come apart can i still run it?", "", "drum_look")])
+def test_a_cracked_basket_is_never_run_again(chat_of, opening, text, check):
+    """At speed it bursts: stop, hands off, and a senior, at whatever question it comes out."""
+    chat = after(chat_of, *(line for line in (opening, text) if line))
+    assert results(chat)[check] == "cracked"
+    assert any("does not spin again" in said.text for said in chat.heard["rui"])
+    assert chat.job.phase is Phase.HANDED_OFF
+
+
+@pytest.mark.parametrize(("opening", "text"), [
+    ("front loader leaks", "the boot is torn at the drum"), ("top loader wont spin", "drum belt cracked"),
+    ("top loader banging", "no cracks in the basket"), ("front loader shakes", "can the drum be cracked?"),
+    ("front loader noisy", "drum bearing seal is split"),
+    ("top loader leaks", "the plastic ring round the top of the drum has split"),
+    ("front loader tears clothes", "the drum ripped her shirt")])
+def test_what_is_torn_beside_a_drum_is_not_the_drum(chat_of, opening, text):
+    """A boot, a belt, a seal, the tub around it; what is denied or only asked."""
+    found = results(after(chat_of, opening, text))
+    assert "cracked" not in {found.get("basket_look"), found.get("drum_look")}
+
+
+@pytest.mark.parametrize("said", ["not opening that", "im not opening that", "no im not taking that apart",
+                                  "i wont touch that"])
+def test_who_will_not_open_it_has_found_nothing(chat_of, said):
+    """A refusal skips what was asked and files no result, dangerous or not."""
+    chat = after(chat_of, "electric range, radiant glass top, oven wont heat")
+    asked, before = chat.job.question, results(chat)
+    assert asked.kind == "check"
+    chat.send(said)
+    assert results(chat) == before
+    assert chat.job.question.checks != asked.checks

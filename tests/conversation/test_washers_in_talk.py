@@ -28,7 +28,8 @@ def test_a_wire_seen_at_the_door_stops_the_machine(release: Release, opening: st
     chat = visit(release, opening)
     assert facts(chat, "result")["tub_gap_look"] == "found"
     assert "Leave it unplugged until that is out" in told(chat)
-    assert power_of_question(chat) != "run"
+    assert chat.job is not None and chat.job.question is not None
+    assert chat.job.question.kind == "finding" or power_of_question(chat) != "run"
 
 
 @pytest.mark.parametrize("opening", [

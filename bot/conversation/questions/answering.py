@@ -13,7 +13,7 @@ from bot.conversation.intake import absorb, set_family
 from bot.conversation.job import Outcome, Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import labels, put, put_again
-from bot.conversation.questions.checks import answer_check, answer_doubt, press_result, take_answer
+from bot.conversation.questions.checks import CLEAR, answer_check, answer_doubt, press_result, take_answer
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.in_its_words import has_or_not
 from bot.conversation.questions.shut import answer_cover
@@ -24,7 +24,7 @@ from bot.conversation.repair.closing import answer_closing, answer_site
 from bot.conversation.repair.leaving import answer_age, answer_leave, ask_how_left, end
 from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
 from bot.conversation.repair.parts import of_the_part, tells_wrong_part
-from bot.conversation.repair.proof import proof_chosen, proof_in_words
+from bot.conversation.repair.proof import proof_chosen, proof_in_words, shows_well
 from bot.conversation.repair.repairing import (
     answer_consent,
     answer_finding,
@@ -38,14 +38,24 @@ from bot.conversation.repair.waiting import answer_due, answer_plate, day_in_wor
 from bot.conversation.safety.clearance import answer_cleared
 from bot.conversation.safety.hazards import hazard_answer, in_doubt, settle_hazard
 from bot.conversation.safety.slipped import answer_slip, instead_of_slip, says_mistake
+from bot.conversation.steering.undoing import before_repair
 from bot.conversation.told.made_dead import without_proved_dead
 from bot.conversation.told.readings import tells_continuity, tells_open, tells_reading
 from bot.conversation.told.site import could_be_place
 from bot.conversation.told.unasked import file_besides, hear_again_unasked, set_aside, take_unasked
 from bot.conversation.turn import Turn
 from bot.conversation.wording import render_choice
-from bot.conversation.wording.mended import how_it_went, works_but
-from bot.conversation.wording.over import over_in
+from bot.conversation.wording.mended import (
+    done_and,
+    how_it_went,
+    no_better,
+    not_done,
+    not_made,
+    partly,
+    plain,
+    works_but,
+)
+from bot.conversation.wording.over import only_quiet, over_in, without_quiet
 from bot.conversation.wording.ways import way_of
 from bot.language.answers.about import parts_of
 from bot.language.answers.likeness import own_words
@@ -62,13 +72,16 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     if question.kind == "closing" and over_in(text) == "runs":
         put_again(turn, question)  # 'works': good, and the list is still to be gone through
         return True
-    aside = (question.kind == "repair" and how_it_went(text) != "same" and way_of("repair", text) is None
-             and set_aside_trouble(turn, meaning))
+    if (not_made(text) or not_done(text)) and _still_to_do(turn, question, text):
+        return True
+    aside = (question.kind == "repair" and how_it_went(text) != "same"
+             and (way_of("repair", text) is None or done_and(text)) and set_aside_trouble(turn, meaning))
     if takes_report(turn, question, text, meaning):
         return True
     if question.kind == "proof" and told_of_second(turn, question, text, meaning):
         return True
-    if question.kind == "proof" and new_troubles(turn, meaning) and works_but(text):
+    if question.kind == "proof" and new_troubles(turn, meaning) and (
+            works_but(text) or no_better(text) or partly(text) or shows_well(turn, text)):
         turn.place(misses=0)
         return proof_in_words(turn, meaning)
     if question.kind == "check":
@@ -93,8 +106,33 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     return True
 
 
+def _still_to_do(turn: Turn, question: Question, text: str) -> bool:
+    """'Not done yet, still have to fit it': what was taken for a repair is taken back; one on the table waits."""
+    if not_made(text) and before_repair(turn):
+        turn.place(misses=0)
+        return True
+    if question.kind == "check" and (len(text.split()) > LONGEST_NOT_DONE or any(c.isdigit() for c in text) or any(
+            (heard := answer_to(turn, key, text)).result is not None and heard.p >= CLEAR for key in question.checks)):
+        return False
+    if question.kind not in {"check", "finding", "consent", "repair", "proof"}:
+        return False
+    turn.place(misses=0)
+    put_again(turn, question)
+    return True
+
+
+LONGEST_NOT_DONE: Final = 8
+"""Words of a line that says, at a check, that nothing was done yet; a longer one tells of more."""
+
+
 def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     """An answer to the open checks, a result of another one, or both: each part goes to what it speaks of."""
+    text = _without_quiet(turn, text)
+    if not any(c.isalnum() for c in text):
+        turn.note("check.not_today")
+        turn.place(misses=0)
+        put_again(turn, question)
+        return True
     said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
     done = any(c.isalnum() for c in said) and answer_check(turn, question, said)
@@ -108,9 +146,25 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         if any(c.isdigit() for c in said) or tells_open(said) or tells_continuity(said):
             take_unasked(turn, said)
         turn.go_on = turn.job.question is None or turn.job.question is question
+    elif not told and len(text.split()) <= SHORT and no_better(text) and turn.job.standing("complaint"):
+        turn.note("check.still_there")
+        put_again(turn, question)
+        told = True
     if done or told:
         turn.place(misses=0)
     return done or told
+
+
+def _without_quiet(turn: Turn, text: str) -> str:
+    """'Quiet now' of a machine that is noisy tells that the noise comes and goes: no place of it, nor
+    that it is dead."""
+    noisy = any(fact.subject.startswith(NOISE) for fact in turn.job.standing("complaint"))
+    left = without_quiet(text) if noisy and only_quiet(text) else text
+    return text if left == plain(text) else left
+
+
+NOISE: Final = "nois"
+"""How the ids of complaints of noise begin."""
 
 
 def _wants_the_part(turn: Turn, text: str) -> bool:

@@ -9,10 +9,17 @@ from typing import Final
 from rapidfuzz import fuzz
 
 from bot.conversation.wording import choice_words
+from bot.language.answers.turns_of_phrase import echo_denied
 from bot.language.words.forms import stem
 from bot.language.words.text import drop_apostrophes, word_set
 
 _NUMBER: Final = re.compile(r"\s*(?:no\.?|number|nr\.?|#|opcion|option)?\s*(\d{1,2})\s*[.):!]*\s*", re.IGNORECASE)
+_NUMBER_FIRST: Final = re.compile(r"\s*(?:no\.?|number|nr\.?|#)?\s*(\d{1,2})\s*(?:[,;:)]|[.](?=\s)|"
+                                  r"\s-+\s)\s*(?P<rest>[^\d]*[a-záéíóúñ][^\d]*)",
+                                  re.IGNORECASE)
+"""'4, oven fine': a choice, and a word on it. 'No' or 'or' after it takes that back."""
+_TAKEN_BACK: Final = re.compile(r"\b(or|no|not|wait|maybe|ohms?|volts?|amps?|k|meg\w*|min\w*|sec\w*|o|pero|"
+                                r"but)\b", re.IGNORECASE)
 _NUMBER_WORDS: Final = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "first": 1, "second": 2,
                         "third": 3, "uno": 1, "dos": 2, "tres": 3, "cuatro": 4, "cinco": 5, "1st": 1, "2nd": 2,
                         "3rd": 3, "the first": 1, "the second": 2, "the third": 3, "last": -1, "the last": -1}
@@ -38,6 +45,9 @@ WORD_NEAR: Final = 60
 def number_of(text: str, count: int) -> int | None:
     """The choice (from 1) that a bare number names, if there are that many."""
     found = _NUMBER.fullmatch(text)
+    first = _NUMBER_FIRST.fullmatch(text)
+    if first is not None and not _TAKEN_BACK.search(first["rest"]):
+        found = first
     bare = text.strip().lower().strip(".!")
     number = int(found[1]) if found else _NUMBER_WORDS.get(bare)
     if number == -1:
@@ -63,7 +73,9 @@ def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language
                 near = fuzz.ratio(said, folded)
                 if near > score and _word_by_word(said, folded):
                     best, score = value, near
-    return best if score >= NEAR else _begins_with(said, values, labels, language)
+    if score < NEAR and echo_denied(text) is None:  # 'as designed? no' chooses nothing
+        return _begins_with(said, values, labels, language)
+    return best if score >= NEAR else None
 
 
 def _word_by_word(said: str, form: str) -> bool:

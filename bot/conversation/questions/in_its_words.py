@@ -1,4 +1,5 @@
-"""A question after something that a machine has or has not, answered in its own words: 'two strips by the filter'."""
+"""A question after something that a machine has or has not, answered in its own words: 'two strips by the filter'; and
+after what heats it: 'gas on all of it'."""
 
 from __future__ import annotations
 
@@ -7,8 +8,9 @@ from typing import Final
 
 from bot.conversation.job import Question
 from bot.conversation.turn import Turn
+from bot.language.dangers.sounds_like import of_a_fuel
 from bot.language.words.forms import stem
-from bot.language.words.text import drop_apostrophes, plain_words, word_set
+from bot.language.words.text import drop_apostrophes, plain_words, tokens_of, word_set
 
 _HAS: Final = frozenset({"present", "absent"})
 _NO: Final = re.compile(
@@ -23,15 +25,25 @@ _LITTLE: Final = word_set(
     "with two 2 both "
     "some any this that one right here just do does they them el la los las hay un una en de dos y inside")
 FEWEST: Final = 1
+GAS: Final = "gas"
+_OTHERS: Final = re.compile(r"(?<!not )\belectric\b|\bnot gas\b|\b(?:top|cooktop|burners?)\b(?!.*\b(?:ovens?|bottom|"
+    r"all|both|too)\b)")
+"""Of gas that is only on top."""
 
 
 def has_or_not(turn: Turn, question: Question, text: str) -> str | None:
-    """The value of a has-it-or-not question that words mean which say nothing but what was asked for; else None."""
+    """The value of a has-it-or-not question that words mean which say nothing but what was asked for, or gas where what
+    heats it is asked; else None."""
     axis = question.data.get("axis", "")
     variant = turn.pack.family.variants.get(axis)
-    if variant is None or set(variant.values) != _HAS or "?" in text:
+    if variant is None or "?" in text:
         return None
     bare = drop_apostrophes(text.lower())
+    if GAS in variant.values and not _OTHERS.search(bare) and of_a_fuel(
+            [token.word for token in tokens_of(bare)], asked=True):
+        return f"variant:{axis}:{GAS}"
+    if set(variant.values) != _HAS:
+        return None
     value = _said(bare, variant.ask)
     return None if value is None else f"variant:{axis}:{value}"
 

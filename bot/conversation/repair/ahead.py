@@ -8,7 +8,7 @@ from typing import Final
 from bot.conversation.job import Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put_again
-from bot.conversation.repair.repairing import answer_repair, answer_repair_failed
+from bot.conversation.repair.repairing import answer_repair, answer_repair_failed, stuck
 from bot.conversation.told.before_asked import file_what_comes
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import how_it_went, told_of_repair
@@ -32,6 +32,9 @@ def ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) ->
     if question.kind == "repair":
         how = how_it_went(text)
         tells = told_of_repair(text, asked_for=True) is not None or over_in(text) is not None
+        if question.data.get("stuck") and value is None and not tells and how is None and "?" not in text:
+            stuck(turn)  # on what, that was asked
+            return True
         if value not in {None, "done"} or (how != "same" and (value or not tells)):
             return False
         if how == "same":
@@ -40,13 +43,13 @@ def ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) ->
         else:
             answer_repair(turn, "done")
         return True
-    if not {"do_it", "clean_only"} & set(question.values):
+    if not {"do_it", "clean_only", "no_part"} & set(question.values):
         return False
     if value in {"got_part", "order"} and "do_it" in question.values:
         turn.note("finding.no_part")
         put_again(turn, question)
         return True
-    if value in {None, "clean_only"} and says_done(text):
+    if value in {None, "clean_only", "no_part"} and says_done(text):
         turn.close_question()
         turn.move(Move.NOTHING_TO_PAY)
         answer_repair(turn, "done")

@@ -22,6 +22,8 @@ WORTH_NAMING = 0.08
 NO_FAULT = "usage.normal"
 CLEANS = re.compile(r"(Clean|Clear)\b")
 """Repairs that may go without a part, whatever stands in their list of parts."""
+EITHER = re.compile(r".*\bor (replace|renew)\b")
+"""The others of them: 'Dry or replace the spark switches'."""
 NOTES = 2
 """Notes of the firm that are shown with a finding."""
 
@@ -149,6 +151,8 @@ def _finding(turn: Turn, key: str, fault: Fault, repair: Repair, belief: Belief)
     ways = ("got_part", "order") if repair.parts and repair.cost != "none" else ("do_it",)
     if ways[0] != "do_it" and CLEANS.match(repair.name):
         ways = (*ways, "clean_only")
+    elif ways[0] != "do_it" and EITHER.match(repair.name):
+        ways = (*ways, "no_part")
     put(turn, "finding", (*ways, *(("tagged",) if fault.unsafe else ()), "doubt"), fault=fault.name)
 
 

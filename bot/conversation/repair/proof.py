@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from typing import Final
 
 from bot.conversation.events import Typed
 from bot.conversation.intake import absorb
+from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.next_trouble import PLAIN_TROUBLE, go_to_next
 from bot.conversation.repair.repairing import answer_proof, failed_otherwise, proved
 from bot.conversation.repair.second_trouble import asks_of_second, second_is_there
 from bot.conversation.told.before_asked import file_what_comes
 from bot.conversation.turn import Turn
-from bot.conversation.wording.mended import how_it_went, works_but
+from bot.conversation.wording.mended import WORKS_NOW, how_it_went, no_better, partly, plain, works_but
+from bot.language.answers.about import parts_of
+from bot.language.answers.unasked import SURE
 from bot.language.meaning import Meaning
+from knowledge.likelihood import distribution
 
 BEYOND_DOUBT: Final = 0.95
 """A trouble told beside 'it works' counts from here on: 'works now, hot and cold' tells none."""
+
+_DENIES: Final = re.compile(r"\b(?:no|not|never|nothing|hardly|barely|only|wont|dont|doesnt|isnt|cant|less|too)\b")
 
 
 def proof_chosen(turn: Turn, value: str) -> None:
@@ -35,9 +43,63 @@ def _the_same(turn: Turn) -> None:
         file_what_comes(turn, turn.event.text)
 
 
+def _the_same_and(turn: Turn, meaning: Meaning, complained: set[str]) -> None:
+    """'Still same, the back is roasting hot': not cured, and what is told besides joins the case."""
+    question = turn.job.question
+    if second_is_there(turn, question):
+        return
+    _the_same(turn)
+    joins(turn, meaning, complained)
+
+
+def joins(turn: Turn, meaning: Meaning, complained: set[str]) -> None:
+    """File the troubles that are told beside 'still the same'; what was complained of stands."""
+    new = tuple(g for g in meaning.complaints if g.p >= PLAIN_TROUBLE and g.id not in complained)
+    denied = tuple(c for c in meaning.denied if c not in complained)
+    absorb(turn, replace(meaning, complaints=new, denied=denied, results=()))
+
+
+def shows_well(turn: Turn, text: str) -> bool:
+    """Whether what convicted the part is told again as a good one shows it: 'works, air comes out warm now' where it
+    was hot and hardly any."""
+    if " but " in f" {plain(text)} " or how_it_went(text) == "same":
+        return False
+    shown = {f.subject: f.value for f in turn.job.standing("result") if f.subject in turn.pack.checks}
+    for part in parts_of(text):
+        if how_it_went(text) != "cured" and not WORKS_NOW.search(plain(part)) and " now" not in plain(part):
+            continue
+        for key, before in shown.items():
+            well = _as_a_good_one(turn, key)
+            heard = answer_to(turn, key, part, aside=True)
+            if well != before and ((heard.result == well and heard.p >= SURE) or _has_words_of(turn, key, well, part)):
+                return True
+    return False
+
+
+def _as_a_good_one(turn: Turn, key: str) -> str:
+    """The result of a check that a machine in order shows most."""
+    check = turn.pack.checks[key]
+    shown = distribution(dict(check.likelihoods.get("normal", {})), tuple(check.results))
+    return max(shown, key=shown.__getitem__)
+
+
+def _has_words_of(turn: Turn, key: str, result: str, text: str) -> bool:
+    """Whether words hold all the words of one way to tell this result, in whatever order, and of no other result."""
+    said = set(plain(text).split())
+    fit = {each for each, entry in turn.pack.checks[key].results.items() for ways in entry.phrases.values()
+           for way in ways if len(way.split()) > 1 and set(plain(way).split()) <= said}
+    return fit == {result} and not _DENIES.search(plain(text))
+
+
 def _works_otherwise(turn: Turn, complained: set[str], meaning: Meaning) -> bool:
     """'Works, but now it leaks': what was complained of is cured, the trouble is another."""
     return bool(complained & set(meaning.denied)) or works_but(_typed(turn))
+
+
+def _but_not_all(text: str) -> bool:
+    """'Works but goes on and off': what follows the 'but' is no cure, though it names no trouble that is known."""
+    before, but, after = plain(text).partition(" but ")
+    return bool(but) and how_it_went(before) == "cured" and how_it_went(after) != "cured" and bool(after.split())
 
 
 def _typed(turn: Turn) -> str:
@@ -48,12 +110,19 @@ def proof_in_words(turn: Turn, meaning: Meaning) -> bool:
     """What a line tells of the complaint, or of another trouble. True if it was about one of them."""
     complained = {f.subject for f in turn.job.standing("complaint")}
     told = {g.id for g in meaning.complaints if g.p >= PLAIN_TROUBLE}
-    new = {g.id for g in meaning.complaints if g.p >= BEYOND_DOUBT}
-    if complained & told:
+    turns = _but_not_all(_typed(turn))  # after a 'but' no cure is told, so that a plain trouble is one
+    new = told if turns else {g.id for g in meaning.complaints if g.p >= BEYOND_DOUBT}
+    if no_better(_typed(turn)) or partly(_typed(turn)):
+        _the_same_and(turn, meaning, complained)
+    elif shows_well(turn, _typed(turn)):
+        proof_chosen(turn, "holds")
+    elif complained & told:
         _the_same(turn)
     elif new and _works_otherwise(turn, complained, meaning):
         proved(turn)
         go_to_next(turn, (*turn.job.position.later, *sorted(new)))
+    elif not told and turns:
+        proof_chosen(turn, "other")
     elif complained & set(meaning.denied) or (not new and how_it_went(_typed(turn)) == "cured"):
         proof_chosen(turn, "holds")
     elif told:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import re
+from typing import Final
+
 from bot.conversation.effects import Text
+from bot.conversation.events import Typed
 from bot.conversation.job import Outcome
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put
@@ -16,6 +20,9 @@ from bot.conversation.safety.cautions import for_machine, without_repeats
 from bot.conversation.safety.machine import bring_to, close_up
 from bot.conversation.safety.making_safe import left_safe
 from bot.conversation.turn import Turn
+from bot.conversation.wording.asks import apart
+from bot.conversation.wording.mended import partly
+from bot.language.words.text import drop_apostrophes
 
 
 def answer_finding(turn: Turn, value: str) -> None:
@@ -27,7 +34,7 @@ def answer_finding(turn: Turn, value: str) -> None:
     elif value == "order":
         turn.move(Move.PART_TO_ORDER)
         ask_consent(turn, to_order=True)
-    elif value in {"do_it", "clean_only"}:
+    elif value in {"do_it", "clean_only", "no_part"}:
         turn.move(Move.NOTHING_TO_PAY)
         start_repair(turn)
     elif value == "tagged":
@@ -89,8 +96,7 @@ def start_repair(turn: Turn) -> None:
 def answer_repair(turn: Turn, value: str, *, cause: str = "") -> None:
     """Done: prove it. Stuck: what to look at, or a senior. `cause`: what it was, in the tech's words."""
     if value == "stuck":
-        turn.close_question()
-        hand_off(turn, "asked", None)
+        stuck(turn)
         return
     turn.close_question()
     turn.move(Move.DONE)
@@ -103,6 +109,24 @@ def answer_repair(turn: Turn, value: str, *, cause: str = "") -> None:
         start_closing(turn, Outcome.NO_FAULT_FOUND)
         return
     ask_proof(turn, cause)
+
+
+def stuck(turn: Turn) -> None:
+    """Stuck, and not a word on what: that is asked. Told, or stuck again: a senior."""
+    question = turn.job.question
+    told = isinstance(turn.event, Typed) and not BARE_STUCK.fullmatch(drop_apostrophes(apart(turn.event.text)[1]))
+    if question is not None and not told and not question.data.get("stuck"):
+        turn.note("repair.stuck_on")
+        put(turn, "repair", question.values, asked=2, stuck="asked")
+        return
+    turn.close_question()
+    hand_off(turn, "asked", None)
+
+
+BARE_STUCK: Final = re.compile(
+    r"\W*(?:(?:im|i am|still|ok|so|no|a bit|its|well|help|here|again|now|got|get|am|2)\W+)*(?:stuck|atascad[oa]|"
+    r"no puedo|cant|"
+    r"problem|trouble)(?:\W+(?:here|now|again|on it|with it|man|help))*\W*", re.IGNORECASE)
 
 
 def _said(cause: str) -> dict[str, str]:
@@ -151,7 +175,7 @@ def answer_proof(turn: Turn, value: str) -> None:
         return
     failed_otherwise(turn)
     if value == "same":
-        turn.note("proof.same")
+        turn.note("proof.partly" if isinstance(turn.event, Typed) and partly(turn.event.text) else "proof.same")
         turn.go_on = True
     else:
         turn.move(Move.FAILED)

@@ -17,27 +17,35 @@ from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put
 from bot.conversation.questions.worded import answer_to
-from bot.conversation.repair.finding import CLEANS, NO_FAULT, beyond_signoffs, current_repair
+from bot.conversation.repair.finding import CLEANS, EITHER, NO_FAULT, beyond_signoffs, current_repair
 from bot.conversation.repair.handing import hand_off
+from bot.conversation.repair.proof import joins
 from bot.conversation.repair.repairing import answer_repair, answer_repair_failed
+from bot.conversation.safety.taped import taped_wires
 from bot.conversation.told.before_asked import file_what_comes
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import (
     SET_RIGHT,
     Told,
+    besides_work,
     cause_in,
+    done_and,
+    how_it_went,
     names_nothing,
+    partly,
+    plain,
     put_back_in,
     told_of_repair,
     work_in,
 )
-from bot.conversation.wording.over import clearly_over, puts_a_part_in, told_over
+from bot.conversation.wording.over import clearly_over, only_quiet, puts_a_part_in, told_over
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import Belief
 from bot.diagnosis.thresholds import SURE_OF_FAULT
 from bot.language.answers.about import stems
 from bot.language.answers.unasked import SURE
 from bot.language.meaning import HeardResult, Meaning
+from bot.language.understand import understand
 from bot.language.words.text import drop_apostrophes, word_set
 from knowledge.schema import Repair
 
@@ -88,13 +96,28 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         turn.close_question()
         put(turn, "cause", ("dont_know",))
         return True
+    complained = {fact.subject for fact in turn.job.standing("complaint")}
     settle(turn, repair, told, text, cause)
+    if told.how == "same" and turn.job.phase is Phase.CHECKS:
+        joins(turn, _beside_work(turn, text), complained)
     return True
+
+
+def _beside_work(turn: Turn, text: str) -> Meaning:
+    """What a line that tells of a repair means without the words of the work."""
+    return understand(turn.context.release.index, besides_work(text), family=turn.job.family)
 
 
 def _told(turn: Turn, question: Question, text: str) -> Told | None:
     """What a line tells of a repair, as far as the question lets it mean that."""
     told = told_of_repair(text, asked_for=question.kind in ON_THE_TABLE - OF_THE_PART)
+    if question.kind in ON_THE_WAY and only_quiet(text) and not (told and (told.fitted or told.cleaned)):
+        return None  # 'quiet now' before anything was done is how the trouble comes and goes
+    if told is None and question.kind == "repair" and done_and(text):
+        how = how_it_went(text)
+        return Told(fitted=False, cleaned=False, did=True, how=how, now=how == "cured", plainly=how == "cured")
+    if told is None and question.kind in {"finding", "repair"} and partly(text):
+        return Told(fitted=False, cleaned=False, did=True, how="same", now=False, plainly=False)
     if question.kind == "check" and all(turn.pack.checks[key].begins for key in question.checks):
         return told_over(text) if clearly_over(text) else told  # 'works' is no word on how it began
     if question.kind not in ON_THE_TABLE - {"repair"}:
@@ -113,7 +136,7 @@ def mended_at_first(turn: Turn, text: str) -> bool:
     if turn.job.phase is not Phase.INTAKE or turn.job.question is not None or turn.job.position.machine.stays_dead:
         return False
     told = told_of_repair(put_back_in(text), asked_for=False)
-    return told is not None and told.how == "cured" and told.now
+    return told is not None and told.how == "cured" and told.now and not taped_wires(text, hurt=False)
 
 
 def takes_mended_at_first(turn: Turn, text: str) -> bool:
@@ -151,18 +174,23 @@ def settle(turn: Turn, repair: str | None, told: Told, text: str, cause: str) ->
         answer_repair_failed(turn)
         file_what_comes(turn, text)
         return
-    if fault is not None and not agreed and (told.fitted or told.did):
-        _price_late(turn)
+    if fault is not None and not agreed and (told.fitted or (told.did and not told.cleaned)):
+        _price_late(turn, told)
     if told.how == "cured":
         turn.note("repair.prove")
     answer_repair(turn, "done", cause=cause)
 
 
-def _price_late(turn: Turn) -> None:
+def _price_late(turn: Turn, told: Told) -> None:
     """A part that went in before the customer said yes to its price."""
     entry = current_repair(turn)
-    if entry.parts and entry.cost != "none":
+    if entry.parts and entry.cost != "none" and (told.fitted or not goes_without_part(entry)):
         turn.note("repair.unpriced", price=Text("price", {"band": entry.cost}))
+
+
+def goes_without_part(entry: Repair) -> bool:
+    """Whether a repair may be made without its part: dried, reset, cleaned."""
+    return CLEANS.match(entry.name) is not None or EITHER.match(entry.name) is not None
 
 
 def repair_named(turn: Turn, text: str, told: Told) -> str | None:
@@ -189,9 +217,11 @@ def repair_named(turn: Turn, text: str, told: Told) -> str | None:
 
 def _of_the_table(turn: Turn, question: Question, text: str, told: Told, repair: str | None) -> bool:
     """Whether words at a finding, its price or its repair tell of a repair that is done."""
+    if question.kind == "repair" and told.did and done_and(text):
+        return told.how is not None or " but " in f" {plain(text)} "
     if question.kind == "repair":  # there 'done' needs no telling; this is for how it went, and for another part
         other = repair is not None and repair != turn.job.position.repair
-        return told.how == "same" or (other and (told.fitted or told.cleaned))
+        return told.how == "same" or (told.did and told.how == "cured") or (other and (told.fitted or told.cleaned))
     done = told.fitted or told.cleaned
     return told.did or told.plainly or (repair is not None and (done or told.now)) or (
         done and names_nothing(work_in(text))) or puts_a_part_in(text)
@@ -254,8 +284,13 @@ def _phrases(turn: Turn, key: str, entry: Repair) -> Iterable[list[str]]:
 
 
 def _fit(phrase: list[str], said: frozenset[str]) -> int:
-    """How many words of a name are said, if the last one is: 'belt' names a drive belt and no belt switch."""
-    return sum(word in said for word in phrase) if phrase[-1] in said else 0
+    """How many words of a name are said, if the last one is: 'belt' names a drive belt and no belt switch. A plug or a
+    wire of what is to be said besides."""
+    fits = sum(word in said for word in phrase) if phrase[-1] in said else 0
+    return 0 if fits == 1 < len(phrase) and phrase[-1] in _OF_MANY else fits
+
+
+_OF_MANY: Final = word_set("plug wire connection connector terminal clip")
 
 
 def _without_s(text: str) -> frozenset[str]:

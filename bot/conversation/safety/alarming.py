@@ -6,6 +6,7 @@ A burnt plug, hurt wires, mice, a wet floor with a breaker that trips, what heat
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from typing import Final
 
 from bot.conversation.events import Typed
@@ -13,7 +14,9 @@ from bot.conversation.facts import STAYS_OPEN, evidence_of, not_to_run
 from bot.conversation.intake import file_result, stands_told
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.heat_unasked import UNASKED
+from bot.conversation.safety.taped import HARNESS, HURT, take_taped
 from bot.conversation.turn import Turn
+from bot.diagnosis.belief import moot_checks
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import parts_of
 from bot.language.answers.left_off import found_off
@@ -23,9 +26,6 @@ from bot.language.dangers.unsafe_seen import burnt_part, smelt_at_cord, stays_on
 
 STAYS_ON: Final = "wont_turn_off"
 """The complaint of a range that heats with its knob off."""
-HARNESS: Final = "harness_wiggle"
-HURT: Final = "bad"
-"""The look along the wires, and what it shows where one is hurt."""
 WIRED: Final = re.compile(r"\b(?:wires?|plug|connector)\b")
 """The name of a check that looks at the wires of one part."""
 LEAKS: Final = frozenset({"leaks", "water_on_floor"})
@@ -37,7 +37,9 @@ SHOCK: Final = "electric_shock"
 FELT: Final = re.compile(
     r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit|bites?|buzz\w*|nailed|electrocut\w*|felt|feel\w*|touch\w*|"
     r"toques?|corriente)\b", re.IGNORECASE)
-LOOKS: Final = {"wires.noted": (HARNESS,), "mice.noted": (HARNESS,),
+FEED: Final = ("terminal_block_look", "box_look", "outlet_look", "cord_look")
+"""The looks along a cord, from the machine to the wall."""
+LOOKS: Final = {"feed.noted": FEED, "wires.noted": (HARNESS,), "mice.noted": (HARNESS,),
                 "smelt.cord": ("terminal_block_look", "box_look", "cord_look", "outlet_look"),
                 "smelt.outlet": ("outlet_look", "cord_look")}
 """Note -> the looks that come next, the likeliest first."""
@@ -48,6 +50,9 @@ def take_alarming(turn: Turn, text: str) -> str | None:
     all; None where they say nothing of the kind."""
     if turn.job.family not in turn.context.release.knowledge.packs:
         return None
+    taped = take_taped(turn, text)
+    if taped is not None:
+        return taped
     question = turn.job.question
     asked = question.checks if question is not None else ()
     wet = _keep_dry(turn, text)
@@ -56,13 +61,25 @@ def take_alarming(turn: Turn, text: str) -> str | None:
     return ", ".join(part for part in parts if part not in told) if told or wet else None
 
 
+def tells_alarming(turn: Turn, text: str) -> bool:
+    """Whether words say of something that was seen that it must not get power again, before anything is filed of it."""
+    return turn.job.family in turn.context.release.knowledge.packs and any(
+        unsafe_seen(part, turn.job.family) or hurt_wiring(part) or burnt_part(part) for part in parts_of(text))
+
+
 def wires_first(turn: Turn) -> str | None:
-    """The look along the wires, where mice, hurt wires or a smell at the feed were told just now and nobody has looked;
-    None else."""
+    """The look that comes next, where a burnt plug, mice, hurt wires or a smell at the feed were told just now and
+    nobody has looked; None else."""
     wanted = [key for text in turn.texts for key in LOOKS.get(text.key, ())]
+    return next(iter(_unseen(turn, wanted)), None)
+
+
+def _unseen(turn: Turn, keys: Iterable[str]) -> list[str]:
+    """Of some checks those that this machine has and nobody has made yet."""
     seen = {fact.subject for fact in turn.job.standing("result", "declined", "cannot")}
-    return next((key for key in wanted if key in turn.pack.checks and key not in seen
-                 and holds_as_told(turn.pack.checks[key], evidence_of(turn.job))), None)
+    seen |= set(moot_checks(turn.pack, evidence_of(turn.job)))
+    return [key for key in keys if key in turn.pack.checks and key not in seen
+            and holds_as_told(turn.pack.checks[key], evidence_of(turn.job))]
 
 
 def _take(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
@@ -72,6 +89,8 @@ def _take(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
             return False
         if check in checks and result in checks[check].results:
             file_result(turn, check, result)
+            if check in FEED and _unseen(turn, FEED) and all(text.key != "feed.noted" for text in turn.texts):
+                turn.note("feed.noted")
             return True
     too_hot = any(f.subject == "too_hot" for f in turn.job.standing("complaint"))
     if UNASKED in turn.pack.complaints and (heats_unasked(part) or (too_hot and on_air_too(part))):

@@ -4,14 +4,17 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Final, Literal
 
 from bot.conversation.advance import ask_for
+from bot.conversation.intake import absorb
 from bot.conversation.job import Phase
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.choosing import number_of
 from bot.conversation.safety.danger import CLEARED, KEEPS_OUT, dangers, nobody_goes_in, takes_gas_signoff
+from bot.conversation.safety.hazards import hazard_answer, in_doubt, settle_hazard
 from bot.conversation.turn import Turn
 from bot.language.meaning import Meaning
 from bot.language.words.text import drop_apostrophes
@@ -92,6 +95,8 @@ def hears_of_clearance(turn: Turn, text: str, meaning: Meaning) -> bool:
         return True
     if nobody_goes_in(turn.job) is None or kind == "leave":
         return False
+    if _no_errand(turn, text, meaning):
+        return True
     asked = kind == "cleared"
     number = number_of(text, 2) if asked else None
     said = {1: "cleared", 2: "not_yet"}[number] if number else clearance_in(text, asked=asked, named=kind == "hazard")
@@ -109,6 +114,50 @@ def hears_of_clearance(turn: Turn, text: str, meaning: Meaning) -> bool:
     else:
         return False
     return True
+
+
+_FOR_VALVE: Final = re.compile(
+    r"\b(?:(?:so|but|and|then|now) )?(?:where|whereabouts|how do (?:i|we)|which way|(?:cant|cannot|couldnt) find)\b[^.;!?]{0,34}"
+    r"\b(?:shut ?offs?|valves?|cock|meter|mains?|breakers?|panel)\b[^.;!?]{0,30}\??|"
+    r"\b(?:(?:should|shall|can|could|may|do|must) (?:i|we|he|she)|want me to|let me|ill|im going to|gonna|(?:i|we) (?:need|have|want) to|gotta|"
+    r"about to)\b[^.;!?]{0,24}\b(?:shut|turn|close|kill|find|pull|trip|unplug)\b[^.;!?]{0,34}\??", re.IGNORECASE)
+"""Somebody who means to go back in for a valve, a plug or a breaker."""
+_OUTRANKED: Final = frozenset({"flood", "shock", "refrigerant", "fire"})
+"""Dangers whose own instruction may send somebody back to a breaker or a tap."""
+
+
+def _no_errand(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """While all stay out nobody goes back in for a valve or a breaker, nor for a lesser danger. True if that was said;
+    that they are out, told with it, counts."""
+    said = drop_apostrophes(text)
+    question = turn.job.question
+    if meaning.hazard in _OUTRANKED and not _FOR_VALVE.search(said):
+        absorb(turn, replace(meaning, results=()))
+        _outranked(turn, meaning.hazard)
+    elif not _FOR_VALVE.search(said):
+        return False
+    turn.note("hazard.no_errand")
+    if question is None:
+        turn.send()
+        return True
+    rest = _FOR_VALVE.sub(" ", said).strip(" ,.")
+    value = hazard_answer(rest, question.values) if question.kind == "hazard" else None
+    if value is None:
+        put_again(turn, question)
+    elif not in_doubt(turn, question, rest):
+        settle_hazard(turn, value)
+    return True
+
+
+def _outranked(turn: Turn, hazard: str) -> None:
+    """A second danger while all are out: of it, only what can be done from where they are."""
+    turn.record("hazard", hazard=hazard)
+    if hazard == "shock":
+        turn.note("hazard.shock.outside")
+    if hazard == "fire":
+        turn.note("hazard.fire.worse")
+        turn.fact("danger", "fire_out")
+        turn.offer("hazard", urgent=True)
 
 
 def ask_cleared(turn: Turn, *, doubt: bool = False) -> None:

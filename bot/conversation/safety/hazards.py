@@ -15,9 +15,11 @@ from bot.conversation.turn import Turn
 from bot.language.dangers.dangers_here import danger_here, long_ago
 from bot.language.dangers.hazards import ORDER, WITH_BURNER
 from bot.language.dangers.hurt_wiring import burnt_and_cold
+from bot.language.dangers.sounds_like import of_a_fuel
 from bot.language.dangers.unsafe_seen import cold_burnt, found_burnt
 from bot.language.meaning import Hazard, Meaning
-from bot.language.words.text import drop_apostrophes
+from bot.language.understand import GAS_SMELL
+from bot.language.words.text import drop_apostrophes, tokens_of
 
 ALWAYS_SENIOR: Final = frozenset({"gas", "co", "injury"})
 """After these the visit is a senior's, whatever the junior writes next."""
@@ -37,6 +39,7 @@ _DONE: Final[dict[str, re.Pattern[str]]] = {
 _OUT: Final = r"(hiss|leak|escap|coming out|blowing out|spray|burst|punctur|pierc)"
 _STUFF: Final = r"\b(gas|refrigerant|coolant)\b"
 _REFRIGERANT_OUT: Final = re.compile(rf"{_OUT}.{{0,40}}{_STUFF}|{_STUFF}.{{0,40}}{_OUT}", re.IGNORECASE)
+_GAS: Final = re.compile(r"\b(?:gas|propane|eggs?|sulfur|mercaptan)\b", re.IGNORECASE)
 _PLATE_WORDS: Final = re.compile(r"\br-?\s?\d{2,4}[a-z]?\b", re.IGNORECASE)
 _UNSURE: Final = re.compile(
     r"\b(not|isnt|wasnt|aint|arent|havent|hasnt|dont|didnt|doesnt|wont|cant|cannot|never|except|but|think|guess|hope|"
@@ -56,14 +59,29 @@ ANSWERS: Final[dict[str, tuple[str, ...]]] = {
     "flood": ("water_off", "worse"), "refrigerant": ("aired", "worse")}
 
 
+MEANT: Final = 0.5
+"""A complaint of gas less sure than this is mostly gas as what heats: 'gas, timer knob'."""
+
+
 def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
-    """The meaning with the hazard that the words name on this machine; smoke of last year is no complaint either."""
+    """The meaning with the hazard that the words name on this machine; smoke of last year is no complaint either. A gas
+    smell that is complained of is one, unless gas is only said to be what heats."""
+    if asks_fuel(turn.job.question) and of_a_fuel([token.word for token in tokens_of(text)], asked=True):
+        return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id != GAS_SMELL))
     hazard = _hazard_in(turn, text, meaning)
+    if hazard is None and (turn.job.family or meaning.family) in WITH_BURNER and not long_ago(text) and _GAS.search(
+            text) and any(c.id == GAS_SMELL and c.p >= MEANT for c in meaning.complaints):
+        hazard = "gas"
     if meaning.hazard is None or hazard is not None or not long_ago(text):
         return replace(meaning, hazard=hazard)
     pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
     old = {key for key, c in pack.complaints.items() if c.hazard == meaning.hazard} if pack is not None else set()
     return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id not in old))
+
+
+def asks_fuel(question: Question | None) -> bool:
+    """Whether it is asked what heats the machine."""
+    return question is not None and question.kind == "variant" and any(v.endswith(":gas") for v in question.values)
 
 
 def _hazard_in(turn: Turn, text: str, meaning: Meaning) -> Hazard | None:

@@ -8,6 +8,7 @@ from typing import Final
 from bot.conversation.effects import Text
 from bot.conversation.job import Job, Question
 from bot.conversation.questions.asking import put, put_again
+from bot.conversation.safety.hazards import hazard_answer
 from bot.conversation.steering.undoing import go_back
 from bot.conversation.turn import Turn
 from bot.language.words.text import drop_apostrophes
@@ -16,6 +17,29 @@ _MISTAKE: Final = re.compile(
     r"\b(?:false alarm|(?:my|a|by|was a) mistake|mistaken|typo|mistyped|misread|autocorrect|by accident|slip(?:ped)?|"
     r"(?:did ?nt|did not) mean (?:that|it|to)|wrong (?:chat|button|job|number|key)|ignore (?:that|it|this)|"
     r"falsa alarma|me equivoque|fue un error)\b", re.IGNORECASE)
+_NO: Final = (r"\b(?:no|not|nobody|noone|no one|none|nothing|never|(?:did|do|does|was|is|were)(?:nt| not)|without|"
+              r"aint)\b(?:(?!\b(?:but|more|longer|now)\b)[^.;!?,]){0,24}?")
+_STILL: Final = re.compile(r"\b(?:any ?more|no longer|now|right now|from here|outside|yet|but)\b", re.IGNORECASE)
+
+
+def _denial(named: str, meant: str) -> re.Pattern[str]:
+    """Of a danger as it is `named`, or what was `meant` by the words."""
+    return re.compile(rf"{_NO}\b(?:{named})\b|\b(?:{meant})\b", re.IGNORECASE)
+
+
+_DENIED: Final = {
+    "shock": _denial(r"shock\w*|zap\w*|jolt\w*|electr\w+|tingl\w*",
+                     r"shock absorbers?|i (?:said|meant|mean) the (?:part|shocks)"),
+    "flood": _denial(r"flood\w*", r"(?:just|only) (?:a |some |a few |a little )*(?:drips?|drops?|damp)"),
+    "gas": _denial(r"smell\w*|leaks?|odou?r|gas(?= *$)", r"(?:heats?|runs?|works?) (?:with|on|by) gas"),
+    "fire": _denial(r"fire|flames?|burn\w*|spark\w*", "fired")}
+"""How people say that it was heard wrongly: 'nobody got a shock', 'no, just a drip'."""
+
+
+def _denies(hazard: str, text: str) -> bool:
+    """Whether words say that the danger that was heard is none; that it is over is another matter."""
+    denied = _DENIED.get(hazard)
+    return denied is not None and denied.search(text) is not None and _STILL.search(text) is None
 
 
 def danger_last_told(job: Job) -> str | None:
@@ -37,10 +61,13 @@ def asks_whether_slip(turn: Turn) -> bool:
 
 
 def says_mistake(turn: Turn, text: str) -> bool:
-    """'False alarm', said to the danger that was told last: it is asked back. True if so."""
+    """'False alarm', 'nobody got a shock', said to the danger that was told last: it is asked back. True if so."""
     question = turn.job.question
-    meant = _MISTAKE.search(drop_apostrophes(text)) is not None
-    return meant and question is not None and question.kind == "hazard" and asks_whether_slip(turn)
+    if question is None or question.kind != "hazard":
+        return False
+    said = drop_apostrophes(text)
+    denied = _denies(question.data["hazard"], said) and hazard_answer(said, question.values) is None
+    return (denied or _MISTAKE.search(said) is not None) and asks_whether_slip(turn)
 
 
 def answer_slip(turn: Turn, value: str) -> None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from bot.conversation.job import Phase
 from bot.conversation.questions.answering import chosen
-from bot.conversation.questions.asking import put_again
+from bot.conversation.questions.asking import labels, put_again
 from bot.conversation.questions.checks import skip_check
 from bot.conversation.questions.photos import again
 from bot.conversation.repair.handing import hand_off
@@ -13,6 +15,21 @@ from bot.conversation.safety.slipped import asks_whether_slip
 from bot.conversation.steering import explaining, undoing
 from bot.conversation.steering.words import Steer
 from bot.conversation.turn import Turn
+from bot.conversation.wording import render_choice
+
+
+def is_choice(turn: Turn, text: str) -> bool:
+    """Whether a word is a choice of the open question as it was shown: 'back', asked where the noise is, is a place."""
+    question = turn.job.question
+    if question is None:
+        return False
+    said = text.strip(" .,!").lower()
+    return any(said == render_choice(shown, turn.context.firm, turn.tech.language).lower()
+               for value, shown in labels(turn, question).items() if value.startswith(OF_THE_MACHINE))
+
+
+OF_THE_MACHINE: Final = ("result:", "variant:")
+"""Choices that say something of the machine."""
 
 
 def steer(turn: Turn, word: Steer) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import Final
 
 from bot.conversation.advance import fault_name, leading, leaning
 from bot.conversation.echo import machine_name, phrases
@@ -19,6 +21,8 @@ from bot.conversation.turn import Turn, capital
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Seen
 from bot.diagnosis.planner import plan
+from bot.diagnosis.setting import holds_as_told
+from bot.language.answers.about import stems
 from knowledge.schema import Check, Repair
 
 
@@ -26,9 +30,7 @@ def tell_how(turn: Turn) -> None:
     """The steps of what is open: cautions first, then where and how, what a good part shows, how it is misread."""
     question = turn.job.question
     if question is not None and question.kind == "check":
-        _covers_how(turn, [c for key in question.checks for c in turn.pack.checks[key].access])
-        for key in question.checks:
-            _check_steps(turn, turn.pack.checks[key])
+        _open_steps(turn, [turn.pack.checks[key] for key in question.checks])
     elif turn.job.position.fault is not None and turn.job.phase in {Phase.FINDING, Phase.CONSENT, Phase.REPAIR,
                                                                     Phase.WAITING}:
         _repair_steps(turn, current_repair(turn))
@@ -71,21 +73,107 @@ def _numbered(turn: Turn, cautions: Iterable[str], steps: Iterable[str]) -> None
         turn.note("how.step", number=number, step=step)
 
 
+def say_steps(turn: Turn, topic: frozenset[str], *, where: bool) -> None:
+    """How something is done, or where a part sits: of the repair on the table or the open check where the words are of
+    that (or of nothing), else of what the pack has on the part."""
+    question = turn.job.question
+    repair = current_repair(turn) if turn.job.position.fault is not None and (
+        turn.job.phase in {Phase.FINDING, Phase.CONSENT, Phase.REPAIR, Phase.WAITING, Phase.PROOF}) else None
+    if repair is not None and topic <= _said_in(repair.name, *repair.parts, *repair.steps):
+        _repair_steps(turn, repair)
+        return
+    checks = [turn.pack.checks[key] for key in question.checks] if question is not None else []
+    here = bool(checks) and topic <= _said_in(*(t for c in checks for t in (c.name, c.ask, *c.steps)))
+    if here and not (where and topic):
+        _open_steps(turn, checks)
+        return
+    if not _steps_elsewhere(turn, topic, where=where):
+        if repair is not None:
+            _repair_steps(turn, repair)
+        elif checks:
+            _open_steps(turn, checks)
+        else:
+            turn.note("how.proof" if question is not None and question.kind == "proof" else "how.nothing")
+
+
+def _open_steps(turn: Turn, checks: Iterable[Check]) -> None:
+    own = list(checks)
+    _covers_how(turn, [cover for check in own for cover in check.access])
+    for check in own:
+        _check_steps(turn, check)
+
+
+def _steps_elsewhere(turn: Turn, topic: frozenset[str], *, where: bool) -> bool:
+    """The look at the part that the words name, or the repair of it; where it sits: behind which cover. False if the
+    pack names no such part."""
+    evidence = evidence_of(turn.job)
+    looks = [check for key, check in turn.pack.checks.items() if topic and holds_as_told(check, evidence)
+             and topic <= _said_in(key.replace("_", " "), check.name)]
+    looks.sort(key=lambda check: (not check.access, check.minutes))
+    if looks and (looks[0].access or not where):
+        look = looks[0]
+        behind = [turn.pack.covers[cover].name for cover in covers_needed(turn.pack, look.access)]
+        turn.note("asked.behind", covers=behind) if where else turn.note("asked.about", name=capital(look.name))
+        for caution in _cover_cautions(turn, look.access):
+            turn.note("caution", text=caution)
+        _covers_how(turn, look.access)
+        if not where:
+            _numbered(turn, look.cautions, look.steps or (look.ask,))
+        return True
+    repairs = (turn.pack.repair_of(fault)[1] for fault in turn.pack.faults)
+    fix = next((fix for fix in repairs if topic and topic <= _said_in(fix.name, *fix.parts) and not fix.signoff), None)
+    if fix is None:
+        return False
+    turn.note("asked.about", name=fix.name)
+    for caution in _cover_cautions(turn, fix.access):
+        turn.note("caution", text=caution)
+    _repair_steps(turn, fix)
+    return True
+
+
+def _cover_cautions(turn: Turn, access: Iterable[str]) -> list[str]:
+    return [caution for cover in covers_needed(turn.pack, access) for caution in turn.pack.covers[cover].cautions]
+
+
+def _said_in(*texts: str) -> frozenset[str]:
+    return stems(" ".join(texts))
+
+
 def tell_why(turn: Turn) -> None:
     """The reasoning with its numbers: what each answer would point to, and what is believed now."""
     if turn.job.family is None or turn.job.family not in turn.context.release.models:
         turn.note("why.family")
-        turn.send()
-        return
+    else:
+        say_why(turn, "")
+    turn.send()
+
+
+def say_why(turn: Turn, about: str) -> None:
+    """Why it is asked: where each answer would point. Why it is thought so: what the fault shows that was told, and
+    what brings it on. `about`: the question, as far as it says more than 'why'."""
     evidence = evidence_of(turn.job)
-    belief = believe(turn.model, evidence)
     question = turn.job.question
     if question is not None and question.kind == "check":
         for key in question.checks[:1]:
             for line in points_to(turn, evidence, key):
                 turn.texts.append(line)
-    turn.note("why.now", leading=leading(turn, belief))
-    turn.send()
+    elif turn.job.position.fault is not None:
+        fault = turn.pack.faults[turn.job.position.fault]
+        shows = [turn.pack.complaints[fact.subject].says for fact in turn.job.standing("complaint")
+                 if fact.subject in fault.shows and fact.subject in turn.pack.complaints]
+        if shows and not BROUGHT_ON.search(about):
+            turn.note("why.shows", fault=capital(fault.name), said=shows)
+        for cause in fault.root_causes:
+            turn.quote(cause.why)
+        if not fault.root_causes and BROUGHT_ON.search(about):
+            turn.note("why.no_cause")
+    turn.note("why.now", leading=leading(turn, believe(turn.model, evidence)))
+
+
+BROUGHT_ON: Final = re.compile(
+    r"\b(?:burn\w*|fail\w*|brea?k\w*|broke|blow\w*|blew|go|went|gone|die|died|wear|wore|worn|happen\w*|caus\w*|pop\w*|"
+    r"trip\w*|open|opened|quit|crack\w*|tear|tore|clog\w*|seiz\w*|fry|fried|quemo|rompi\w*)\b", re.IGNORECASE)
+"""Words of a question that ask what brought a fault on, and not what speaks for it."""
 
 
 def points_to(turn: Turn, evidence: Evidence, key: str) -> list[Text]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final
 
 from bot.conversation.echo import echo, said_of
@@ -39,7 +41,57 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
         return False
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     open_checks = turn.job.question.checks if turn.job.question else ()
-    return bool(recent) and _revise(turn, tuple(dict.fromkeys(reversed(recent))), text, open_checks)
+    if recent and _revise(turn, tuple(dict.fromkeys(reversed(recent))), _bare(text), open_checks):
+        return True
+    return _another_trouble(turn, meaning)
+
+
+def contrasted(turn: Turn, text: str) -> bool:
+    """'Not washing, filling': the latest answer is denied in its own words, and another of its choices put for it."""
+    found = _NOT_THAT.match(text)
+    latest = next((f for f in reversed(turn.job.standing("result")[-LATEST:]) if f.subject in turn.pack.checks
+                   and found is not None and _choice(turn, f.subject, found["was"]) == f.value), None)
+    if found is None or latest is None or _choice(turn, latest.subject, found["now"]) in {None, latest.value}:
+        return False
+    return _revise(turn, (latest.subject,), found["now"])
+
+
+def _another_trouble(turn: Turn, meaning: Meaning) -> bool:
+    """'No wait, it doesn't leak, it overflows': the complaint was another one, and no check is answered with it."""
+    told = {fact.subject for fact in turn.job.standing("complaint")}
+    others = [guess for guess in meaning.complaints if guess.id not in told]
+    if not others or not told & set(meaning.denied):
+        return False
+    absorb(turn, replace(meaning, results=()))
+    turn.place(misses=0)
+    turn.go_on = True
+    return True
+
+
+_CORRECTS: Final = re.compile(
+    r"^\W*(?:(?:no|nope|oh|oops|ah|ok|wait|sorry|actually|correction|scratch that|my bad|hold on|hang on|i mean|"
+    r"i meant|"
+    r"i was wrong|rather|make that|its|it's|it is|it was|that was|that should be|should be|espera|perdon|"
+    r"mejor dicho)\b\W*)+",
+    re.IGNORECASE)
+_NOT_THAT: Final = re.compile(
+    r"^\W*(?:(?:no|wait|sorry|its|it's|it is|it was)\b\W*)*not (?:on |at |while |when |"
+    r"the )?(?P<was>[^,.;]{2,30})(?:[,.;]\W*|\s+)"
+    r"(?:(?:but|its|it's|it is|it was|rather|only)\b\W*)*(?:on |at |while |when |"
+    r"the )?(?P<now>[^,.;]{2,30})\W*$", re.IGNORECASE)
+
+
+def _bare(text: str) -> str:
+    """The words of a correction without those that only announce it; as it is where nothing would be left."""
+    left = _CORRECTS.sub("", text)
+    return left if any(c.isalnum() for c in left) else text
+
+
+def _choice(turn: Turn, key: str, text: str) -> str | None:
+    """The result of a check that words name by its label: 'filling', 'on filling'."""
+    results = turn.pack.checks[key].results
+    said = re.sub(r"^\W*(?:on|at|in|while|when|the|during)\s+", "", text.strip(" .,!"), flags=re.IGNORECASE)
+    return choose(said, tuple(results), {name: entry.label for name, entry in results.items()}, turn.tech.language)
 
 
 def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ...] = ()) -> bool:
@@ -49,9 +101,12 @@ def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ..
     if p < CLEAR or any(_clearness(turn, other, text) > p for other in asked):
         return False
     was = next((f for f in reversed(turn.job.standing("result")) if f.subject == key), None)
-    heard = answer_to(turn, key, text)
     open_question = turn.job.question
-    if not take_answer(turn, key, heard, text):
+    chosen = _choice(turn, key, text)
+    if chosen is not None:
+        turn.close_question(closed="passed")
+        take_result(turn, key, chosen)
+    elif not take_answer(turn, key, answer_to(turn, key, text), text):
         return False
     say_revised(turn, was, key)
     if not turn.go_on and turn.job.question is None and open_question is not None:
@@ -61,6 +116,8 @@ def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ..
 
 def _clearness(turn: Turn, key: str, text: str) -> float:
     """How clearly the words answer a check (0..1); a reading for a check that takes one is clear."""
+    if _choice(turn, key, text) is not None:
+        return 1.0
     heard = answer_to(turn, key, text)
     read = heard.heard is not None and heard.heard.value is not None
     numeric = read and turn.pack.checks[key].reading is not None

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Final
 
 from bot.conversation.echo import phrases
 from bot.conversation.effects import Text
-from bot.conversation.job import Fact, Job, Question
+from bot.conversation.job import Fact, Job, Phase, Question
 from bot.conversation.questions.asking import put_again
 from bot.conversation.turn import Turn
 
@@ -34,6 +35,34 @@ def go_back(turn: Turn) -> None:
         put_again(turn, replace(question, asked=max(1, question.asked)))
     else:
         turn.go_on = True
+
+
+def before_repair(turn: Turn) -> bool:
+    """Undo to where the repair was still to be made: it was heard as done, or as failed, and is neither. True if there
+    was such a thing to undo."""
+    since = {mark.turn for mark in turn.job.marks[-FEW:]}
+    failed = {fact.turn for fact in turn.job.standing("repaired") if fact.turn in since}
+    if turn.job.phase is not Phase.PROOF and not failed:
+        return False
+    for _ in range(min(FEW, len(turn.job.marks))):
+        mark = turn.job.marks[-1]
+        turn.close_question(closed="withdrawn")
+        turn.marked = True
+        turn.job = unturned(turn.job, mark.turn, turn.key)
+        turn.job = replace(turn.job, marks=turn.job.marks[:-1], position=replace(mark.position, question=None))
+        failed.discard(mark.turn)
+        if mark.position.phase is not Phase.PROOF and not failed:
+            break
+    turn.note("repair.not_made")
+    if mark.position.question is not None:
+        put_again(turn, replace(mark.position.question, asked=max(1, mark.position.question.asked)))
+    else:
+        turn.go_on = True
+    return True
+
+
+FEW: Final = 6
+"""Turns back within which a repair may have been misheard."""
 
 
 def unturned(job: Job, told: str, by: str) -> Job:

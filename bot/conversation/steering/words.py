@@ -52,10 +52,34 @@ _SKIP_FIRST: Final = re.compile(
     r"no |i |dont|don't))(?P<rest>.+)$", re.IGNORECASE | re.DOTALL)
 
 
+_REFUSES: Final = re.compile(
+    r"^\W*(?:(?:no|nope|nah|sorry|ok|well|im|i'm|i am|i)\W+)*(?:not|aint|wont|won't|never) (?:(?:gonna|going to|about to) )?"
+    r"(?:open|touch|pull|tak|unscrew|remov|lift|tip|tilt|disassembl|unbolt)(?:e|ing)? (?:that|this|it|them|anything|the (?!door|lid)\w+)"
+    r"(?: (?:up|off|out|apart|panel|one|thing|here|today|for this|man|sorry))*\W*$", re.IGNORECASE)
+"""Of what he will not do, and no finding: 'not opening that'."""
+
+
 def skips_because(text: str) -> str | None:
-    """What is said after a `skip`, if the message begins with one: 'skip, no heat gun' is the word and why."""
+    """What is said after a `skip`, if the message begins with one: 'skip, no heat gun' is the word and why. A refusal
+    is one without a why."""
+    if _REFUSES.match(text):
+        return ""
     found = _SKIP_FIRST.match(text)
     return found["rest"] if found else None
+
+
+_SENIOR: Final = r"(?:(?:a|my|the) )?(?:senior|supervisor|lead hand)"
+_SENIOR_ASKED: Final = re.compile(
+    rf"^\W*(?:(?:ok|so|no|please|i|id|we|can|could|just|then|now) )*(?:(?:get|ask|call|need|want|like|send|bring)(?: me| in| for)* )?"
+    rf"{_SENIOR}(?: please| now| then| on this(?: one)?| for this(?: one)?)*\s*(?:[,.;:]|\s-+\s|(?=\b(?:because|cause|cos|since)\b))"
+    rf"\s*(?P<why>\S.*)$|^(?P<first>.+?)[,.;]\s*(?:so |please |can you )?(?:(?:get|ask|call|need|want)(?: me)? )?{_SENIOR}"
+    r"(?: please| now| then)*\W*$", re.IGNORECASE | re.DOTALL)
+
+
+def senior_because(text: str) -> str | None:
+    """What is said beside a `senior`: 'senior, i think it's the building's fan' is the word and why."""
+    found = _SENIOR_ASKED.match(text)
+    return (found["why"] or found["first"]) if found else None
 
 
 def steering(text: str) -> Steer | None:

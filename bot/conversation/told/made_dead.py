@@ -82,5 +82,5 @@ def takes_made_dead(turn: Turn, text: str) -> bool:
         return False
     turn.place(misses=0)
     turn.note("check.made_dead")
-    turn.send()
+    put_again(turn, question)
     return True

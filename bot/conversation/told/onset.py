@@ -23,6 +23,20 @@ _BEGAN: Final = re.compile(
     r"|\b(?:put|fitted|installed|changed|swapped|laid)\b.{0,25}\bnew (?:cord|plug|cable|outlet|hoses?|duct|vent|"
     r"counter|floor)\b.{0,20}\b(?:yesterday|last (?:week|month|weekend)|(?:days?|weeks?) ago|just before)\b",
     re.IGNORECASE)
+_PANEL: Final = (r"(?:panel|breaker box|fuse ?box|breakers|service|wiring|electrics?|tablero|"
+                 r"caja de (?:fusibles|breakers))")
+_SOMEBODY: Final = (r"(?:guys?|man|electricians?|electricista|somebody|someone|landlord|handyman|husband|neighbou?r|"
+                    r"crew|contractor|power company|they|he|she|people)")
+_PANEL_WORK: Final = re.compile(
+    rf"\b{_SOMEBODY}\b(?! (?:says?|said|thinks?|will|should|would|could|can|needs?|never))[^.;?!]{{0,25}}"
+    rf"\b(?:in|into|opened|changed|swapped|replaced|upgraded|rewired|redid|redo|did|moved|messed with|messing with)"
+    rf"(?: (?:the|a|an|her|his|their|our|that|my|new|main|whole|some))* {_PANEL}\b|"
+    r"\b(?:panel|breaker box|fuse ?box) (?:guy|man|work|upgrade|swap|job)\b|"
+    rf"\bnew (?:{_PANEL}) (?:was |got )?(?:put in|in|installed|fitted|last|yesterday|this)\b", re.IGNORECASE)
+_PLANNED: Final = re.compile(r"\?|\b(?:call|need|needs|get|getting|send|should|coming|will|next|tomorrow|ask|asked|job|"
+                             r"trips?|tripp\w+|flip\w*|reset|by|hot|look\w*|check\w*)\b(?! guy)", re.IGNORECASE)
+"""No work that was done there: planned, or what is seen at the panel."""
+AFTER_PANEL_WORK: Final = "after the electrician"
 _ONLY_THAT: Final = re.compile(
     r"^\W*(?:(?:and|but|so|well|they|she|he|customer|cust|lady|guy|owner|says?|said|told me|that|it|its|it's|this|all|"
     r"the trouble|has|only|just|thing|y|dice que)\s+)*"
@@ -69,10 +83,10 @@ def not_today(text: str) -> bool:
 
 def beginning_in(turn: Turn, text: str) -> HeardResult | None:
     """The answer that words give to the family's question of how it began, if it has one."""
-    told = _BEGAN.search(text)
-    if (told is None and not not_today(text)) or turn.job.family not in turn.context.release.knowledge.packs:
+    told, at_panel = _BEGAN.search(text), _PANEL_WORK.search(text) is not None and not _PLANNED.search(text)
+    if turn.job.family not in turn.context.release.knowledge.packs or not (told or at_panel or not_today(text)):
         return None
-    words = SOMETIMES if told is None else text[told.start():]
+    words = AFTER_PANEL_WORK if at_panel else text[told.start():] if told is not None else SOMETIMES
     for key, check in turn.pack.checks.items():
         if check.begins:
             heard = answer_to(turn, key, words)

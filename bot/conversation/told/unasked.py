@@ -10,6 +10,7 @@ from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard, hear_again
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.safety.alarming import take_alarming
+from bot.conversation.told.heat import cools_off, heat_told, take_heat
 from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
 from bot.conversation.told.legs import legs_told, take_legs
@@ -93,7 +94,8 @@ def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[st
     if label is not None:
         return "", [label]
     for told, of_it in ((legs_told(turn, text), tells_of_legs), (half_tripped_told(turn, text), half_tripped),
-                        (windings_told(turn, text), of_windings), (leak_told(turn, text, asked), of_leak)):
+                        (windings_told(turn, text), of_windings), (leak_told(turn, text, asked), of_leak),
+                        (heat_told(turn, text), cools_off)):
         if told is not None and told.check not in asked:
             return ", ".join(part for part in parts_of(text) if not of_it(part)), [told]
     return None
@@ -142,16 +144,28 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
         return None
     if "clamp" in check.tools and not _metered(check, part):
         return _out_of_turn(turn, part, asked)  # 'glows orange' is what was seen, no current
-    if not _said_whole(check.results[heard.result], part):
+    if not _said_whole(check.results[heard.result], part) or _of_nobodys(turn, heard, part):
         return None
     return None if any(answer_to(turn, key, part).result is not None for key in asked) else heard
+
+
+def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:
+    """Whether a result would be a trouble that nobody reported, of a check that is for such troubles, and was not said
+    whole: 'i hear the click but no flame' is no dryer that does not start."""
+    result = turn.pack.checks[heard.check].results[heard.result]
+    stands = {fact.subject for fact in turn.job.standing("complaint")}
+    return (heard.check in _idle(turn) and not stands & set(result.complaints) and bool(result.complaints)
+            and not _has_whole(result, text))
 
 
 def _said_whole(result: Result, text: str) -> bool:
     """Whether an unsafe result that is a complaint too was said, and not only sounded like: 'the oven heats' is no
     'oven heats at off'."""
-    if not (result.unsafe and result.complaints):
-        return True
+    return not (result.unsafe and result.complaints) or _has_whole(result, text)
+
+
+def _has_whole(result: Result, text: str) -> bool:
+    """Whether words have nearly all of what a result says, or of one way to say it."""
     said = {stem(word) for word in plain_words(text)}
     ways = [result.says, *(phrase for those in result.phrases.values() for phrase in those)]
     wholes = [{stem(word) for word in plain_words(way)} - _LITTLE for way in ways]
@@ -182,12 +196,15 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
         heard = answer_to(turn, key, part) if weight >= NAMED_BY else None
         if heard is not None and heard.result is not None and heard.p >= SURE and not (
                 key in idle and heard.result == usual(turn.pack.checks[key])) and _said_whole(
-                turn.pack.checks[key].results[heard.result], part):
+                turn.pack.checks[key].results[heard.result], part) and not _of_nobodys(
+                turn, HeardResult(key, heard.result, heard.p), part):
             found.append((covered(index, family, part, key), HeardResult(key, heard.result, heard.p)))
     found.sort(key=lambda f: -f[0])
     if not found or found[0][0] <= 0 or (len(found) > 1 and found[0][0] < CLEARLY * found[1][0]):
         return None
     best = found[0][1]
+    if is_hurt(part) and is_its_own(part, best.check, turn.pack.checks[best.check], best.result):
+        return best  # 'squashed flat' is said of that part, whatever it would answer elsewhere
     forced = [answer_to(turn, key, part) for key in asked if turn.pack.checks[key].reading is None]
     return best if all(heard.result is None or heard.p < min(SURE, best.p) for heard in forced) else None
 
@@ -241,12 +258,12 @@ def take_unasked(turn: Turn, text: str) -> bool:
     if turn.job.family is None:
         return False
     parts = [one for part in parts_of(text) for one in readings_apart(part)]
-    tripped, fed, wound = take_half_tripped(turn, text), take_legs(turn, text), take_windings(turn, text)
-    if tripped or fed or wound:
+    told = [take(turn, text) for take in (take_half_tripped, take_legs, take_windings, take_heat)]
+    if any(told):
         if turn.job.question is not None and not turn.go_on:
             return True
         parts = [part for part in parts if not (half_tripped(part) or tells_of_legs(part) or of_windings(part))]
-    asked, found = turn.job.question, tripped or fed or wound
+    asked, found = turn.job.question, any(told)
     for part in parts:
         if turn.job.question is None or turn.job.question is asked:  # else something is asked of what was read
             found = take_reading(turn, part) or found

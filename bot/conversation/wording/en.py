@@ -61,14 +61,21 @@ TEXTS: Final[dict[str, str]] = {
     "suspect.this": "Could be, {part}. This shows it.",
     "suspect.look": "Could be, {part}. Then we look at that first.",
     "check.which": "I can read that two ways. Which one?",
+    "check.still_there": "Still there, then. This first:",
     "burnt.noted": "Burnt there, noted. Plug out, or its breaker off, and it stays dead until that is cut back and made "
                    "new.",
+    "feed.noted": "Both ends of that cord before anything else.",
     "wires.noted": "**Stop here.** Plug out, or its breaker off and locked. It gets no power until those wires are made "
                    "new, and the rest of the harness is looked at too.",
     "smelt.cord": "**Stop here.** Plug out or breaker off, and it stays so until the cord's terminals were looked at: a "
                   "loose one burns.",
     "smelt.outlet": "**Stop here.** Plug out or breaker off, and it stays so until plug and outlet were looked at.",
     "off.noted": "Good find. Plug out or breaker off, then it goes back on until it clicks, and a run proves it.",
+    "wires.taped": "**Stop here.** Plug out, or its breaker off and locked, and no run to try it. Twisted or taped is no "
+                   "repair: it works loose, takes in water and burns. Back to bright copper, crimped, sealed in shrink "
+                   "tube, tied where nothing rubs. A hurt cord is replaced whole.",
+    "wires.ran": "It runs on wires that were hurt: plug out, or its breaker off, until I know the joint. Crimped "
+                 "and sealed holds, tape does not.",
     "mice.noted": "Mice chew wires. Plug out or breaker off first, and look along every wire before it runs. Droppings: "
                   "gloves and mask, wipe them up wet, nothing blown or swept.",
     "mice.clean": "Mice: gloves and mask, droppings wiped up wet, nothing blown or swept.",
@@ -162,6 +169,7 @@ TEXTS: Final[dict[str, str]] = {
     "choice.order": "Order it",
     "choice.do_it": "I'll do it",
     "choice.clean_only": "Cleaning will do",
+    "choice.no_part": "Without a part",
     "choice.tagged": "Dead and tagged",
     "choice.unsafe_tagged": "Unsafe, tagged",
     "choice.doubt": "Not convinced",
@@ -200,6 +208,8 @@ TEXTS: Final[dict[str, str]] = {
     "repair.do": "{repair}, {minutes}. `how` for the steps.",
     "repair.wrong_part": "Then it stays out. Old and new side by side: number, plug, watts or length. The right one goes on "
                          "order.",
+    "repair.not_made": "Not made yet, then. I take that back.",
+    "repair.stuck_on": "On what? Say it in a few words. `how` has the steps, `senior` brings one in.",
     "repair.prove": "Good. Prove it before you pack up:",
     "repair.unpriced": "It went in before they said yes. Tell them now: {price}, plus your time.",
     "ask.cause": "Good. What was it?",
@@ -218,6 +228,7 @@ TEXTS: Final[dict[str, str]] = {
     "choice.holds": "Works",
     "choice.same": "Still the same",
     "proof.same": "Then it wasn't that alone. That tells us something.",
+    "proof.partly": "Better is not cured: something else has a hand in it.",
     "proof.other_next": "That is the other trouble, it comes next. And the first one: {said}?",
     "proof.and_the_rest": "Good. You also told me: {said}. Gone too?",
     "proof.other": "What does it do now?",
@@ -329,6 +340,8 @@ TEXTS: Final[dict[str, str]] = {
                           "{emergency_number}.**",
     "hazard.refrigerant.worse": "**Out, doors open, nobody back in. Feeling dizzy or sick: {emergency_number}.**",
     "hazard.stay_out": "Stay out until the people in charge say it is safe. The rest is for your senior.",
+    "hazard.no_errand": "Nobody goes back in for a valve, a plug or a breaker. Whoever comes shuts it off.",
+    "hazard.shock.outside": "Anyone who got a shock gets looked at by a doctor today, even if they feel fine.",
     "hazard.wait": "Good. The machine waits; the rest is for your senior.",
     "hazard.fire.cleared": "Good. It stays dead for now.",
     "hazard.shock.cleared": "Good. It stays dead, and nobody touches it with power on.",
@@ -504,6 +517,13 @@ TEXTS: Final[dict[str, str]] = {
     "how.proof": "Run it the way it failed: same load, same program, through to the end. A short empty run proves little.",
     "how.variant": "Look only, as far as it shows without opening more. Can't tell: `don't know`, and we go on without it.",
     "how.nothing": "Nothing to do with your hands right now.",
+    "asked.about": "{name}:",
+    "asked.behind": "That sits behind {covers}.",
+    "asked.this": "Yes. This is the one that shows it.",
+    "asked.look": "Fair. That first, then.",
+    "asked.chance": "{fault}: {chance}, as it stands.",
+    "why.shows": "{fault} shows just like that: {said}.",
+    "why.no_cause": "Nothing brings it on that I know of but wear.",
     "why.family": "I need the machine and what it does before I can reason about it.",
     "why.result": "{result}: {fault}, {chance}.",
     "why.now": "As it stands: {leading}.",

@@ -9,7 +9,8 @@ import re
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from bot.conversation.wording.ways import MOST_WORDS, way_of
+from bot.conversation.wording.asks import without_tag
+from bot.conversation.wording.ways import MOST_WORDS, TROUBLES, way_of
 from bot.language.words.text import drop_apostrophes, word_set
 
 How = Literal["cured", "same"]
@@ -23,14 +24,17 @@ _NOT: Final = r"(no|not|never|wont|dont|doesnt|didnt|isnt|aint|cant|nothing|hard
 _AGAIN: Final = r"(still|same|no change|no difference|again|sigue|igual)"
 
 FITTED: Final = re.compile(
-    r"\b(replaced|swapped|swaped|changed|renewed|installed|fitted|put (in|on)|put (a|an|the|my|another|one|it|that|"
+    r"\b(replaced|swapped|swaped|changed|renewed|installed|fitted|put (in|on)|put up (the|my|it) (?!\w*\d)|"
+    r"put (a|an|the|my|another|one|it|that|"
     r"new)\b(?! (\w+ )?(meter|probes?|leads?|hand|finger|ear|load|towels?|cycle|clothes|cup|pot|pan|bucket|magnet|"
     r"clamp|"
-    r"covers?|panels?|lid|machine))|(stuck|slapped|threw|popped|slipped)( in| on)? (a|an|another|one|new)\b|got (a|"
-    r"the|another|one|it|that)( new)?( \w+){0,2} (in|on)\b|tried (a|an|another|a different) (new|spare|other|"
-    r"different|known)|with (a|the) new|new (\w+ ){1,3}(is |are |went )?(in|on|fitted)|"
+    r"covers?|panels?|lid|machine))|(stuck|slapped|threw|popped|slipped)( in| on)? (a|an|another|one|new)\b|"
+    r"(?<!its )(?<!ones )(?<!has )got (a|the|another|one|it|that)( new( \w+){0,2} (in|on)\b|( \w+){0,2} (in|on)\b"
+    r"(?! (a|the|its|my|this|that|top|back|front|bottom|rear|side|left|right|each|every|both|there|here|one)\b))|"
+    r"tried (a|an|another|a different) (new|spare|other|different|known)|"
+    r"with (a|the) new|new (\w+ ){1,3}(is |are |went )?(in|on|fitted)|"
     r"cambie|puse|instale|reemplace|le puse)\b", re.IGNORECASE)
-"""A part was put in."""
+"""A part was put in; 'got a coil on the back' tells how the machine is built."""
 _NONE_IN: Final = re.compile(
     r"\b(no|none|not|nothing|never|isnt|arent|aint|hasnt|havent|wasnt|werent|without|doesnt have|dont have|nobody|sin)"
     r"( \w+){0,3} (fitted|installed|replaced|swapped|changed|renewed|put in|put on|cleaned|in there|in it)\b|"
@@ -48,7 +52,10 @@ NEW_ONE: Final = re.compile(r"\bnew (\w+ ){1,3}(did|didnt|made|no|same|still|not
 CLEANED: Final = re.compile(
     r"\b(cleaned|cleared|unclogged|unblocked|flushed|scrubbed|vacuumed|rinsed|descaled|freed|unjammed|unkinked|"
     r"straightened|leveled|levelled|tightened|reseated|re-?seated|seated|reset|reconnected|readjusted|adjusted|aligned|"
-    r"realigned|dug|fished|(picked|pulled|took|got|knocked|blew|sucked) (\w+ ){0,4}out|limpie|saque|destape|aprete|"
+    r"realigned|dried( out| off| up)?|wiped|aired out|thawed|defrosted|shimmed|rebalanced|dug|fished|(picked|pulled|"
+    r"took|got|knocked|blew|sucked) (\w+ ){0,4}out|limpie|saque|destape|aprete|"
+    r"(crimped|soldered|spliced) (it|them|both|that|in|on|the (wires?|ends|splice)|and (sealed|shrunk|heat ?shr\w+))|"
+    r"(strapped|tied|zip ?tied|hung|looped) (it|the \w+( \w+)?|that) (up|high)|"
     r"plugged (it|the \w+|them) (back )?(in|on)|(pushed|hooked|snapped|clipped|pressed|shoved|slid|stuck|popped|"
     r"clicked|slipped) (it|the (\w+ ){1,3}|them|that|both)( ?back)?( ?all the way)? ?(in|on|home|together)\b|"
     r"put (it|the \w+|them) back|turned (it|the \w+|them) (back )?on)\b",
@@ -111,6 +118,22 @@ _STILL_NOT: Final = re.compile(
     rf"\bno (change|difference|luck|help|better|joy|good|dice)\b|\b(same (thing|trouble|problem|story)|"
     rf"(exact )?same)\b|"
     rf"\b(sigue|igual|lo mismo)\b", re.IGNORECASE)
+_NO_BETTER: Final = re.compile(
+    r"^\W*(?:(?:no|nope|nah|ok|its|it|is|all|just|still|and|well|sorry|exact|exactly|the|does|doing|did|made|makes|"
+    r"there|theres|is|was|acts?|acting|with|on|that)\W+)*?"
+    rf"(?:same(?: (?:thing|trouble|problem|story|deal|way|again|as (?:before|it was)|{TROUBLES[3:]})?|"
+    rf"(?:the )?{TROUBLES} (?:is |s )?(?:still there|still on|still up|stays)|"
+    r"no (?:change|difference|better|luck|help|joy|dice)|not (?:fixed|cured|(?:any )?better)|"
+    r"(?:didnt|doesnt|did not|does not) (?:help|fix it|cure it|do (?:it|anything|nothing|a thing)|"
+    r"change (?:it|anything|a thing))|sigue igual|lo mismo)(?: (?:now|here|at all|though|man|it))*\W*$", re.IGNORECASE)
+"""The whole of a part of a line: the trouble is what it was."""
+_PARTLY: Final = re.compile(
+    r"\b(?:half as (?:bad|much|loud|often|strong|slow|\w+y)|half of it (?:is )?gone|"
+    r"not (?:quite )?(?:as|so) (?:bad|much|loud|often|strong)(?! as\b)|"
+    r"(?:a (?:bit|little|touch)|slightly|some|somewhat) (?:better|less)|(?<!be )(?:better|less|improved),? but|"
+    r"still (?:a (?:bit|little|touch)|slightly|some|kinda)|"
+    r"not (?:all|completely|entirely) gone|no del todo|un poco (?:mejor|menos))\b(?! later)", re.IGNORECASE)
+"""Better, and not gone."""
 _DEAD_AGAIN: Final = re.compile(
     rf"\b{_NOT} (it )?(to )?{_WORKS}\b|"
     r"\bno (spin|heat|drain|fill|water|spark|cool\w*|power|agitation|tumble|flame|ice|light)\b", re.IGNORECASE)
@@ -131,6 +154,26 @@ _CAUSE: Final = re.compile(
     re.IGNORECASE)
 
 
+_DONE_FIRST: Final = re.compile(
+    r"^\W*(?:(?:ok|yes|yeah|yep|all|its|thats|i|im|well)\W+)*(?:done|finished|did (?:it|that)|its in|hecho|listo)"
+    r"(?: (?:it|that|with it|now|already))*(?:\W+(?:and|but|now|y|pero)\b|\s*[,.;:!\n-])\W*(?P<rest>.+)$", re.DOTALL)
+_MAKING: Final = (
+    r"(?:put(?! (?:\w+ )?back)|fit|fitt?ed|install\w*|replac\w*|swap\w*|clean\w*|clear\w*|reset|repair\w*|dried|"
+    r"tighten\w*|order\w*)")
+_HELPED: Final = r"(?!.*\b(?:help|differen\w*|better))"
+_NOT_MADE: Final = re.compile(
+    rf"\b(?:i|we|ive|weve) (?:\w+ )?(?:didnt|did not|havent|have not|havnt|hadnt|never)(?: \w+){{0,2}}? "
+    rf"(?:{_MAKING}|done|do|fix(?:ed)? (?:it|anything|nothing|a thing))\b{_HELPED}|"
+    rf"^\W*(?:no |nope |nah )?(?:havent|have not|didnt|did not) {_MAKING}\b{_HELPED}|"
+    r"\b(?:nothing|not|isnt|aint|wasnt|hasnt been)(?: (?:was|is|has been|been|even|all|really|yet|the \w+|it))* "
+    r"(?:in|fitted|installed|replaced|swapped|reset|repaired|put in|cleaned) (?:yet|so far)\b|"
+    r"\b(?:still|yet) (?:need|needs|have|has|got|gotta|going)(?: to)? (?:put|fit|get|do|install|replace|swap|clean|"
+    r"order|reset)\b|\btodav[ií]a no (?:lo |la )?(?:he |cambi|pus|hice|instal|limpi)", re.IGNORECASE)
+_NOT_DONE_YET: Final = re.compile(
+    r"^\W*(?:(?:no|nope|its|thats|it is|im)\W+)*not (?:(?:all |quite )?(?:done|finished|ready)|in|fitted)"
+    r"(?: yet| so far| with it)*\s*(?:[.,;!].*)?$", re.IGNORECASE | re.DOTALL)
+
+
 @dataclass(frozen=True, slots=True)
 class Told:
     """What a line tells of a repair. `fitted`: a part was put in; `cleaned`: set right without one; `did`: what was
@@ -148,7 +191,7 @@ class Told:
 def told_of_repair(text: str, *, asked_for: bool) -> Told | None:
     """What words tell of work that the tech did himself today; None if nothing. `asked_for`: a repair is on the table,
     so that 'belt's on' is one."""
-    said = plain(text)
+    said = plain(without_tag(text))
     if len(said.split()) > MOST_WORDS + 4 or _NOT_DONE.search(said) or _OF_OTHERS.search(said):
         return None
     how = how_it_went(said)
@@ -164,6 +207,8 @@ def told_of_repair(text: str, *, asked_for: bool) -> Told | None:
 def how_it_went(text: str) -> How | None:
     """Cured or the same, if the words say one of them and not the other: 'its on but still no spin'."""
     said = plain(text)
+    if partly(said):
+        return "same"
     parts = [part for part in _TURNS.split(said) if part and part.strip()]
     bad = [bool(_STILL_NOT.search(part) or _DEAD_AGAIN.search(part)) for part in parts]
     good = [not its_bad and (bool(WORKS_NOW.search(part)) or way_of("proof", _without_new(part)) == "holds")
@@ -174,6 +219,34 @@ def how_it_went(text: str) -> How | None:
         return "cured"
     whole = way_of("proof", _without_new(said))
     return "same" if whole == "same" else "cured" if whole == "holds" else None
+
+
+def no_better(text: str) -> bool:
+    """Whether one part of a line says nothing but that it is as it was: 'still same, the back is roasting hot'."""
+    said = plain(text)
+    return not WORKS_NOW.search(said) and any(_NO_BETTER.match(part) for part in _TURNS.split(said) if part)
+
+
+def partly(text: str) -> bool:
+    """Whether words say that it is better and not gone: 'half as bad', 'still a bit gritty'."""
+    return _PARTLY.search(plain(text)) is not None
+
+
+def done_and(text: str) -> bool:
+    """Whether a line begins with 'done' and goes on: 'done, same', 'done. fills quick now', 'done, but it trips'."""
+    found = _DONE_FIRST.match(plain(text))
+    return found is not None and not not_made(text) and not not_done(text)
+
+
+def not_made(text: str) -> bool:
+    """Whether words say that the repair was not made: 'didn't put it in yet', 'nothing was reset'. 'Not fixed' tells
+    how it went."""
+    return _NOT_MADE.search(plain(text)) is not None
+
+
+def not_done(text: str) -> bool:
+    """'Not done yet': of the repair while that is on the table, of the run while that is proved."""
+    return _NOT_DONE_YET.match(plain(text)) is not None
 
 
 def put_back_in(text: str) -> str:
@@ -188,6 +261,8 @@ def put_back_in(text: str) -> str:
 
 def works_but(text: str) -> bool:
     """Whether one part of a line says that it works: 'works, but now it leaks'."""
+    if no_better(text) or partly(text):
+        return False
     parts = [part for turn in _TURNS.split(plain(text)) for part in _NOW_SOMETHING.split(turn) if part.strip()]
     return len(parts) > 1 and any(how_it_went(part) == "cured" for part in parts)
 

@@ -9,7 +9,7 @@ import re
 from typing import Final, Literal
 
 from bot.conversation.wording.mended import Told, how_it_went, plain
-from bot.conversation.wording.ways import MOST_WORDS
+from bot.conversation.wording.ways import MOST_WORDS, TROUBLES
 
 Over = Literal["runs", "done"]
 
@@ -28,8 +28,17 @@ _RUNS: Final = re.compile(
     rf"(?:{_MACHINE} )*{_VERB}(?: (?:{_WELL}|{_VERB}|up))*|"
     rf"(?:{_MACHINE} )*(?:quiet|silent|dry|cold|hot|smooth|warm)(?: as new)? (?:now|again)|"
     r"(?:it )?did the trick|(?:its |it is |shes )?(?:good as new|up and running|back in business)|"
-    r"no more (?:noise|leaks?|code|error|drips?|humming|banging|squeal\w*)")
+    rf"no more {TROUBLES}")
 """Nothing but that the machine does what it should: 'works for them' is said of a price."""
+_QUIET: Final = re.compile(
+    rf"\b(?:{_MACHINE} )*(?:quiet|silent|smooth|dry|gone|steady|still|calm)(?: as new)?(?: right)? (?:now|again|"
+    rf"today|at the moment)\b|"
+    rf"\bno(?:t a)? (?:more )?{TROUBLES}(?: right)? now\b|\bnothing (?:\w+ )?now\b|"
+    r"\bnot (?:doing|making|leaking|shaking|ticking|clicking)(?: (?:it|that|any|noise))*(?: right)? now\b")
+_UNHEARD: Final = re.compile(
+    rf"\b(?:{_MACHINE} )*(?:quiet|silent) (?:right )?(?:now|today|at the moment)\b|"
+    r"\b(?:no noise|nothing (?:loud|noisy)|not (?:doing|making)(?: (?:it|that|"
+    r"any noise))?)(?: right)? now\b(?: tho\w*)?")
 _DONE: Final = re.compile(
     r"(?:(?:ok|yes|yeah|yep|all|job|jobs|repair|work|its|it is|thats|that is|thats it|been|got it|got that|i|ive|"
     r"i have|already|just) )*"
@@ -70,6 +79,17 @@ def over_in(text: str) -> Over | None:
     if any(_RUNS.fullmatch(part) for part in parts) and not any(_AMISS.fullmatch(part) for part in parts):
         return "runs"
     return "done" if any(_DONE.fullmatch(part) for part in parts) else None
+
+
+def only_quiet(text: str) -> bool:
+    """Whether all that words tell is that the trouble does not show just now: 'it's quiet now', 'nothing loud now'."""
+    said = plain(text)
+    return _QUIET.search(said) is not None and how_it_went(_QUIET.sub(" ", said)) != "cured"
+
+
+def without_quiet(text: str) -> str:
+    """The words of a line without those that say that no noise is heard just now."""
+    return _UNHEARD.sub(" ", plain(text)).strip(" ,.;:-")
 
 
 def clearly_over(text: str) -> bool:

@@ -8,6 +8,11 @@ from __future__ import annotations
 import re
 from typing import Final
 
+TROUBLES: Final = (
+    r"(?:leak\w*|noises?|drips?|dripping|codes?|errors?|smells?|stink|smoke|trips?|tripping|sparks?|sparking|click\w*|tick\w*|"
+    r"bang\w*|knock\w*|squeal\w*|squeak\w*|thump\w*|hum\w*|buzz\w*|grind\w*|rattl\w*|rumbl\w*|shak\w*|vibrat\w*|walking|"
+    r"beep\w*|foam|suds|overflow\w*|frost|ice)")
+"""What a machine in order does not do."""
 _AGAIN: Final = (
     r"\b(still|again|same|no change|no difference|nope|nah|didnt (help|fix|do)|hasnt|worse|sigue|igual|otra vez)\b")
 _NOT: Final = r"\b(not|no|nada|never|wont|dont|doesnt|didnt|isnt|aint|cant|nothing|but|except|other than|only)\b"
@@ -17,7 +22,7 @@ _CURED: Final = (
     r"cooling|heats|heating|"
     r"quiet|smooth|drains?|drained|pumps?|spins?|spun|fills?|filled|starts?|lights?|lit|runs?|ran|up to speed|solved|"
     r"funciona|listo|bien|jala|seco|fri[oa]|caliente|all (the way|good|done)|no (more )?(leaks?|noise|drips?|"
-    r"codes?|smell|trips?|sparks?))\b")
+    rf"codes?|smell|trips?|sparks?)|no more {TROUBLES})\b")
 WAYS: Final[dict[str, dict[str, str]]] = {
     "repair": {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
@@ -82,7 +87,7 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                      r"out of time|ran out|unfinished|no lo arregle)\b"},
     "closing": {
         "all_done": r"\b(all (done|good|set|of it|back)|yes|yep|yeah|yup|done|everythings?|every thing|"
-                    r"buttoned up|wrapped up|listo|todo|si)\b",
+                    r"buttoned up|wrapped up|listo|todo|si)\b(?<!not done)(?<!nt done)",
         "not_yet": r"\b(not (yet|all|done|the)|almost|still|hang on|missing|except|forgot|havent|one (more|sec|"
                    r"minute)|give me|gimme|falta)\b"},
     "held": {
@@ -115,7 +120,8 @@ _RUNNING: Final = re.compile(
     r"to go|more)\b|\bhang on\b")
 _ELSE: Final = re.compile(r"\b(new|different|other|another|quit|dead|like before|just like|now (its|the|it)|"
                           r"threw|problem|trouble|worse|slow)\b")
-_NONE_LEFT: Final = re.compile(r"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b")
+_NONE_LEFT: Final = re.compile(
+    rf"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b|\bno more {TROUBLES}\b")
 _STILL_WELL: Final = re.compile(r"\bstill (cold|good|fine|dry|holding|works|working|running fine)\b")
 _STOPS: Final = re.compile(r"\b(stop\w*|trip\w*|leak\w*|shut\w*|click\w*|cut\w*)\b")
 _WRONG_PART: Final = re.compile(

@@ -71,9 +71,20 @@ def stems(text: str) -> frozenset[str]:
                      and not t.word.isdigit())
 
 
+_OTHER_NAMES: Final[Mapping[str, tuple[frozenset[str], str, frozenset[str]]]] = {
+    "dryer": (frozenset(map(stem, ("pipe", "hose", "tube"))), stem("duct"), frozenset(map(stem, ("gas", "yellow"))))}
+"""What people call a part of a family, its name in the pack, and the words with which it is another part."""
+
+
+def _with_other_names(family: str, said: frozenset[str]) -> frozenset[str]:
+    """'The pipe behind it' of a dryer is its duct."""
+    names, own, others = _OTHER_NAMES.get(family, (frozenset[str](), "", frozenset[str]()))
+    return said | {own} if names & said and not others & said else said
+
+
 def about(index: Index, family: str, text: str, among: Iterable[str]) -> dict[str, float]:
     """How much a text speaks of each of some checks; words that all of them share count for none."""
-    own, said = subjects(index, family), stems(text)
+    own, said = subjects(index, family), _with_other_names(family, stems(text))
     keys = [key for key in among if key in own]
     shared = set.intersection(*(set(own[k].named) for k in keys)) if len(keys) > 1 else set()
     return {key: sum(w for word, w in own[key].named.items() if word in said and word not in shared)
@@ -83,7 +94,7 @@ def about(index: Index, family: str, text: str, among: Iterable[str]) -> dict[st
 
 def covered(index: Index, family: str, text: str, check: str) -> float:
     """The share of a check's name, by weight, that a text has."""
-    named, said = subjects(index, family)[check].named, stems(text)
+    named, said = subjects(index, family)[check].named, _with_other_names(family, stems(text))
     whole = sum(named.values())
     return sum(w for word, w in named.items() if word in said) / whole if whole else 0.0
 

@@ -11,9 +11,25 @@ from rapidfuzz import fuzz
 
 from bot.language.answers.beside_it import all_but_one, only_life
 from bot.language.answers.foreign import of_another_part
-from bot.language.answers.gainsaid import called_fine, gainsaid, half_said, nowhere_but, only_sounds_like
+from bot.language.answers.gainsaid import (
+    called_fine,
+    gainsaid,
+    half_said,
+    never_tripped,
+    nowhere_but,
+    only_sounds_like,
+    stands_level,
+)
 from bot.language.answers.likeness import Likeness, likeness, own_words
-from bot.language.answers.to_ground import MEGOHM, apart_from_ground, leak_among, reads_to_ground, sides_of
+from bot.language.answers.to_ground import (
+    MEGOHM,
+    apart_from_ground,
+    leak_among,
+    of_the_outlet,
+    reads_to_ground,
+    sides_of,
+)
+from bot.language.answers.turns_of_phrase import echo_denied, often_and_seldom, without_questions
 from bot.language.answers.windings import adds_up, asks_windings, run_and_start, tells_more
 from bot.language.complaints.patterns import keys_of, kind_weight
 from bot.language.index import Index
@@ -74,13 +90,19 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     but_one = all_but_one(entry, text)
     if but_one is not None:
         return Answer(but_one, 0.9, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
-    return _in_words(index, family, check, text, heard, given, aside=aside)
+    told = without_questions(text)
+    if told != text.strip(" ,;"):
+        return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
+    in_two = _put_in_two(index, family, check, text)
+    return in_two or _in_words(index, family, check, text, heard, given, aside=aside)
 
 
 def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | None,
               given: Mapping[str, float] | None, *, aside: bool) -> Answer:
     """The same where it is words that tell it and no number."""
     entry = index.knowledge.packs[family].checks[check]
+    if not entry.at_outlet and sides_of(entry) is not None and of_the_outlet(text):
+        return Answer()
     ranked = scored(index, family, check, text)
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = _by_special(entry, heard) if heard is not None else None
@@ -115,13 +137,33 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     return found
 
 
+def _put_in_two(index: Index, family: str, check: str, text: str) -> Answer | None:
+    """The answer of words that say a result back as a question and deny it: what they tell on, or the other of two. And
+    of words that tell two by how often: only who was there knows which it was that day."""
+    echo, shared = echo_denied(text), often_and_seldom(text)
+    said = echo or shared
+    if said is None:
+        return None
+    first, second = (answer(index, family, check, one).result if one else None for one in said)
+    if first is None:
+        return None
+    if echo is None:
+        return None if second in {None, first} else Answer(near=(Guess(first, 0.6), Guess(second or "", 0.4)))
+    others = [result for result in index.knowledge.packs[family].checks[check].results if result != first]
+    if len(others) == 1 or second in others:
+        meant = second if second in others else others[0]
+        return Answer(meant, CLEAR, clues=(Clue(0, len(text), text, f"result:{meant}"),))
+    return Answer(near=tuple(Guess(result, WORTH_ASKING) for result in others[:4]))
+
+
 def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) -> Answer | None:
     """What words say that only sound like a result: they are on another part, or call that one good, or half so."""
     entry, result, heard = index.knowledge.packs[family].checks[check], found.result, found.heard
     well = usual(entry)
     if result is None:
         return None
-    if of_another_part(index, family, check, text):
+    if (of_another_part(index, family, check, text) or never_tripped(index, family, check, result, text)
+            or stands_level(entry, result, text)):
         return Answer(heard=heard)
     if result != well and called_fine(entry, result, text):
         return Answer(heard=heard) if well is None else Answer(well, CLEAR, heard)

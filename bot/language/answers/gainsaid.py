@@ -41,6 +41,26 @@ def gainsaid(index: Index, family: str, check: str, result: str, text: str) -> b
     return bool(denied & (said | {other for key in said for other in _IMPLIES.get(key, ())}))
 
 
+def never_tripped(index: Index, family: str, check: str, result: str, text: str) -> bool:
+    """True where the result says that something tripped, and the text that nothing ever does: 'breaker never trips, it
+    just stops'."""
+    entry = index.knowledge.packs[family].checks[check].results[result]
+    claimed = keys_of(index.parse(entry.says)) | keys_of(index.parse(entry.label))
+    return _TRIP in claimed and says_never_trips(index, text)
+
+
+def says_never_trips(index: Index, text: str) -> bool:
+    """Whether words say that no breaker goes off, and not only with nothing else on."""
+    words, clauses = index.read(text)
+    said = {key.removesuffix(OK) for key in keys_of(clauses)}
+    return _TRIP not in said and f"{_TRIP}-" in said and _WITH_OTHERS.isdisjoint(words)
+
+
+_TRIP: Final = "trip"
+_WITH_OTHERS: Final = word_set("alone unless until till needs only except other others both together solo")
+"""'Alone it never trips': with others on it does."""
+
+
 def nowhere_but(index: Index, family: str, check: str, result: str, text: str) -> bool:
     """True where the result says that nothing works anywhere, and the text names a thing that does: 'no heat, burners
     work'. A clock that is lit is none: it says of no heat that there is some."""
@@ -66,6 +86,20 @@ def _denied(index: Index, family: str, check: str, result: str) -> frozenset[str
     entry = index.knowledge.packs[family].checks[check].results[result]
     keys = keys_of(index.parse(entry.says)) | keys_of(index.parse(entry.label))
     return frozenset(key[:-1] for key in keys if key.endswith("-") and index.kinds.get(key[:-1]) == "function")
+
+
+def stands_level(entry: Check, result: str, text: str) -> bool:
+    """True where the result is of water, and the words say how the machine stands: 'firm, its dead level'."""
+    plain = drop_apostrophes(text)
+    return ("water" in plain_words(entry.results[result].says) and _STANDS_LEVEL.search(plain) is not None
+            and _OF_WATER.isdisjoint(plain_words(plain)))
+
+
+_STANDS_LEVEL: Final = re.compile(
+    r"(?:\b(?:dead|perfectly|its|is|are|sits?|sitting|stands?|standing|all|both ways|pretty|nice and|machine|cabinet|"
+    r"and|but|firm|bubble)[ ,]+(?:dead |perfectly |pretty |all |nice and |perfect )?level)\b"
+    r"(?! (?:is|looks|was|of|in|seems|ok|good|fine|right|low|high|normal|stays|stops))", re.IGNORECASE)
+_OF_WATER: Final = word_set("water agua fill fills filled filling glass wash line inch inches tub drum")
 
 
 _FINE: Final = r"(?:good|fine|ok|okay|sound|solid|tight|free|whole|intact|perfect|normal|new|bien|buen[oa]s?)"
@@ -109,4 +143,4 @@ def half_said(entry: Check, result: str, text: str) -> bool:
 
 def only_sounds_like(entry: Check, result: str, text: str) -> bool:
     """Whether the words have a result's own in them and mean another."""
-    return half_said(entry, result, text) or called_fine(entry, result, text)
+    return half_said(entry, result, text) or called_fine(entry, result, text) or stands_level(entry, result, text)

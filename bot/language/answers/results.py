@@ -10,7 +10,8 @@ from bot.language.answers.details import details_in
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.answers.measured import at_supply
-from bot.language.answers.to_ground import reads_to_ground, sides_of
+from bot.language.answers.to_ground import of_the_outlet, reads_to_ground, sides_of
+from bot.language.answers.turns_of_phrase import without_questions
 from bot.language.index import Index
 from bot.language.meaning import Asked, Clue, HeardResult
 from bot.language.readings.quantities import measures, unit_for
@@ -33,10 +34,13 @@ _NOT: Final = word_set("no not never without didnt isnt dont doesnt wasnt arent 
 def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
                reported: Iterable[str] = ()) -> tuple[tuple[HeardResult, ...], list[Clue]]:
     """Results that the text states in so many words; those of likely checks are heard more easily. Also what the
-    `reported` complaints tell of themselves."""
+    `reported` complaints tell of themselves. What only asks tells of none."""
+    if not without_questions(parsed.text):
+        return (), []
     pack = index.knowledge.packs[family]
     likely = tuple(c for c in dict.fromkeys(checks) if c in pack.checks
-                   and not of_another_part(index, family, c, parsed.text))
+                   and not of_another_part(index, family, c, parsed.text)
+                   and not (of_the_outlet(parsed.text) and sides_of(pack.checks[c]) is not None))
     found: dict[str, tuple[HeardResult, Clue]] = {}
     reported = frozenset(reported)
     for hit, clue in _stated(index, family, parsed, likely, reported):
@@ -61,7 +65,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
     words = [w for _, w in kept]
     checks = index.knowledge.packs[family].checks
     found: list[tuple[HeardResult, Clue]] = []
-    supply = at_supply(parsed.text)
+    supply, outlet = at_supply(parsed.text), of_the_outlet(parsed.text)
     place = 0
     while place < len(words):
         for length, phrased in spoken.at(words, place):
@@ -72,6 +76,8 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
                 continue
             if not supply and reads_to_ground(" ".join(words[place:place + length])) is not None:
                 said = tuple(s for s in said if sides_of(checks[s[0]]) is not None)  # of a part, not of the outlet
+            if outlet:
+                said = tuple(s for s in said if sides_of(checks[s[0]]) is None)
             said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text))
             chosen = _one_of(said, checks, likely, length, reported)
             if chosen is not None:

@@ -72,6 +72,18 @@ _CLEAR_OF: Final = re.compile(
     r"\b(?:clear of|no leak to) (?:the )?(?P<metal>\w+)|\binsulation good\b", re.IGNORECASE)
 
 
+_OF_THE_OUTLET: Final = re.compile(
+    r"\b(?:tester|outlet|receptacle|legend)\b[^.;!?]*\b(?:open|no|missing|bad) (?:ground|earth)\b|"
+    r"\b(?:open|no|missing|bad) (?:ground|earth)\b[^.;!?]*\b(?:tester|outlet|receptacle|legend)\b", re.IGNORECASE)
+"""The lights of an outlet tester: a ground that is missing in the wall is no reading of the machine."""
+
+
+def of_the_outlet(text: str) -> bool:
+    """Whether words say of the outlet, or of the tester in it, that its ground is missing."""
+    return _OF_THE_OUTLET.search(text) is not None
+
+
+
 @dataclass(frozen=True, slots=True)
 class Sides:
     """Results of a check from a winding, element or pin to metal. `rest`: such as tell of something else besides."""
@@ -101,7 +113,7 @@ def reads_to_ground(text: str, metal: frozenset[str] = _METAL, *, asked: bool = 
 
     `asked`: nothing else was asked for, so that 'beeps' and 'not shorted' are of the metal too.
     """
-    if text.rstrip().endswith("?"):
+    if text.rstrip().endswith("?") or of_the_outlet(text):
         return None
     words = _words(text)
     said: list[Reads] = []

@@ -94,6 +94,33 @@ def not_of_a_reading(text: str, clues: Iterable[Clue], guesses: Sequence[Guess])
         any(a <= clue.start and clue.end <= b for a, b in spans) for clue in mine)]
 
 
+_BROKEN: Final = "part_broken"
+_WORKS: Final = (r"(?:locks?|timers?|pumps?|motors?|boards?|switch(?:es)?|heaters?|elements?|thermostats?|t ?-?stats?|"
+                 r"sensors?|thermistors?|valves?|solenoids?|relays?|compressors?|igniters?|ignitors?|actuators?|shifters?|"
+                 r"controls?|transmissions?|gear ?(?:case|box)|clutch|belts?|fuses?|capacitors?|ice ?makers?|"
+                 r"cerradura|bomba|motor|tarjeta|valvula|compresor|resistencia|banda|temporizador)")
+_BROKE: Final = r"(?:broken?|busted|rot[oa]|descompuest[oa])"
+_WORK_BROKE: Final = re.compile(
+    rf"\b{_WORKS}(?:'s)?(?: (?:is|are|was|has|got|looks?|seems?|must|be|just|all|probably|again|itself|esta|se|down))* "
+    rf"{_BROKE}\b|\b{_BROKE} (?:(?:down|door|lid|drain|water|drive|drum|main|control|start|heating|bake|"
+    rf"timer|fan|inlet|the) )*{_WORKS}\b", re.IGNORECASE)
+_ANY_BROKE: Final = re.compile(rf"\b{_BROKE}\b", re.IGNORECASE)
+_OF_THE_CABINET: Final = re.compile(
+    r"\b(?:handles?|hinges?|knobs?|glass|hooks?|strikes?|tabs?|catch|latch|drawers?|buttons?|racks?|wheels?|shel(?:f|ves)|"
+    r"bins?|trim|feet|foot|legs?|plastic|pieces?|bits?|flaps?|caps?|cups?|off|snapped|cracked|mashed|bent|fell|came|torn|"
+    r"ripped|levers?|hanging|loose|manija|perilla|bisagra|vidrio|pieza)\b", re.IGNORECASE)
+
+
+def not_of_works(text: str, guesses: Sequence[Guess]) -> list[Guess]:
+    """'Door won't open, lock is broke': a guess at what works inside, and no handle, hinge or knob that is seen to be
+    broken."""
+    plain = text.replace("’", "'")
+    works = len(_WORK_BROKE.findall(plain))
+    if not works or works < len(_ANY_BROKE.findall(plain)) or _OF_THE_CABINET.search(plain):
+        return list(guesses)
+    return [g for g in guesses if g.id != _BROKEN]
+
+
 def as_measured(states: Mapping[str, Collection[str]], guesses: Sequence[Guess], denied: Sequence[str],
                 ) -> tuple[list[Guess], tuple[str, ...]]:
     """'Freezer at 0 but runs all day': where numbers tell how cold a part is, they count and not what is mostly said.

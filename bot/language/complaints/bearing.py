@@ -9,6 +9,7 @@ from typing import Final
 
 from bot.language.meaning import Guess
 from bot.language.words.lexicon import data
+from bot.language.words.text import drop_apostrophes
 
 HALF: Final = 0.5
 LOSES: Final = 0.3
@@ -74,6 +75,34 @@ def without_hum(guesses: Sequence[Guess], text: str) -> list[Guess]:
     if still < HUM_ALONE or not _HUM.search(text) or _NOISE.search(text):
         return list(guesses)
     return [g for g in guesses if g.id != "noisy"]
+
+
+_RUNS_ON: Final = re.compile(
+    r"\b(?:keeps?|kept|never (?:stops?|quits?)|(?:wont|doesnt|dont|not) (?:stop|quit)|for ?ever|constantly|non ?stop|"
+    r"all day|on and on|continuously|and fills?)\b", re.IGNORECASE)
+_NEVER_UP: Final = re.compile(
+    r"\b(?:water|level|tub|drum|it|fills?|filling|full|runs?)\b[^.;!?]{0,24}"
+    r"\b(?:(?:never|doesnt|dont|wont|not|isnt) (?:ever |even |really )?"
+    r"(?:gets? (?:up|full|high|any ?where|level|to (?:the|its) (?:level|line|mark))|"
+    r"gettin\w* (?:up|full|any)|comes? up|rises?|rising|goes? up|go up|fills? up|reach\w*|full|builds? up)|"
+    r"stays? (?:low|down|at the bottom))\b", re.IGNORECASE)
+_TOO_HIGH: Final = re.compile(
+    r"\b(?:over(?!night)\w*|too (?:high|full|much)|brim|spills?|flood\w*|floor|above|the top)\b", re.IGNORECASE)
+_FILLS_OVER, _FILLS_NOT, _FILLS_LONG = "overfill", "no_fill", "slow_fill"
+
+
+def without_rise(guesses: Sequence[Guess], own: Collection[str], text: str) -> list[Guess]:
+    """'Never stops filling and the water never gets up' is a machine that never has its water: nothing overfills.
+    `own`: the meanings that its family has, of which the nearest is told."""
+    plain = drop_apostrophes(text)
+    over = next((g for g in guesses if g.id == _FILLS_OVER), None)
+    if over is None or not _RUNS_ON.search(plain) or not _NEVER_UP.search(plain) or _TOO_HIGH.search(plain):
+        return list(guesses)
+    kept = [g for g in guesses if g.id != _FILLS_OVER]
+    if any(g.p >= HALF for g in kept if g.id in {_FILLS_NOT, _FILLS_LONG}):
+        return kept
+    instead = _FILLS_LONG if f"complaint:{_FILLS_LONG}" in own else _FILLS_NOT
+    return sorted([*(g for g in kept if g.id != instead), Guess(instead, over.p)], key=lambda g: -g.p)
 
 
 def with_implied(family: str | None, denied: Sequence[str], present: Collection[str]) -> tuple[str, ...]:

@@ -97,6 +97,7 @@ _FIRE: Final = _words(
     rf"\blint\b{_GAP}\b(?:glow\w*|smou?lder\w*|on fire|burning)\b",
     rf"{_NOT}\b(?:wires?|wiring|harness|splice|connector|terminals?|board|cord)\b{_GAP}"
     r"\b(?:melting|glow(?:s|ing)|catching|burning)\b(?! smell)",
+    r"\b(?:(?:is|its|on|it|was) on|caught|catching) (?:fore|fir)\b",
     rf"\b(?:crackl|sizzl)ing{_GAP}\b(?:wall|ceiling)\b",
     r"\b(?:flames?|fire) (?:just )?(?:wont|won't|doesnt|doesn't|isnt|is not) (?:go|going|dying) out\b",
     rf"{_NOT}\bsomething\b{_GAP}\bglow(?:s|ing) (?:red|orange)\b",

@@ -1,4 +1,5 @@
-"""What only sounds like a shock or a flood: a knock that stops a machine, a duct's length, water in its pan."""
+"""What only sounds like a shock, a flood or gas: a knock that stops a machine, its shock absorbers, a duct's length,
+water in its pan, gas as what heats."""
 
 from __future__ import annotations
 
@@ -34,6 +35,34 @@ def of_a_knock(words: Sequence[str]) -> bool:
     return "jolt" in line and _OF_A_KNOCK.search(line) is not None and _OF_SOMEBODY.search(line) is None
 
 
+_WHICH: Final = r"(?:rear|front|left|right|back|bottom|lower|both|new|old|tub|suspension|worn|leaky|other)"
+_OF_ABSORBERS: Final = re.compile(
+    rf"\bshock absorbers?\b|\b{_WHICH} shocks?\b|"
+    r"\b(?:did|do|done|chang\w+|replac\w+|swap\w*|check\w*|test\w*|pull\w*|push\w*|took|remov\w+|unbolt\w*|fit\w*|"
+    r"install\w*|put|needs?|order\w*|bought|squeez\w*|press\w*|bad|busted|broken|weak|blown|soft|dead|shot)"
+    r"(?: (?:in|out|off|at|all|of|the|these|its|two|four|three|five|[2-5]))* shocks\b|"
+    r"\bshocks (?:feels?|felt|look(?:s|ed)?|seem(?:s|ed)?|is|are|were|moved?|push|slide|compress|leak\w*|squeak\w*|"
+    r"clunk\w*|hold|go in|have no|need|both|shot|gone|bad|weak|worn|soft|dead|dry|stiff|fine|good|ok|okay|new|done|"
+    r"replaced|changed|swapped|installed|put|for|on the tub|and (?:the )?(?:springs?|dampers?|suspension|legs?))\b|"
+    r"\b(?:bad|worn|busted|broken|weak|blown) shock$|"
+    r"\bshock (?:is|was|feels|looks) (?:bad|busted|broken|worn|shot|leak\w*|off|dead|soft|weak|gone|blown|dry)\b")
+_CURRENT: Final = re.compile(
+    r"\b(?:shocked|shocking|zap\w*|tingl\w*|electr\w*|current|jolt\w*|barefoot|static|stray|touch\w*|grab\w*|threw|"
+    r"hurt\w*|trip\w*|breaker|gfci|gfi|outlets?|cords?|grounded|worse|wet floor|from it|hands?|fingers?|arms?|me|him|"
+    r"her|us|them|people|anyone|anybody|somebody|someone)\b(?<!by hand)(?<!by hands)|"
+    r"\b(?:get|gets|getting|got|give|gives|giving|gave|feels?|felt|feeling|received|had|has)"
+    r"(?: (?:a|an|some|couple|few|little|small|bad|big|mild|slight|another|more|any|two|three|\w+ing))* shocks?\b"
+    r"(?! absorber)|(?<!front )(?<!rear )(?<!both )(?<!left )(?<!right )(?<!new )(?<!old )\bshocks? "
+    r"(?:off|from|through|thru|up|when\w*|every ?time|today)\b(?! (?:\w+ )?tub\b)")
+"""What tells that somebody felt one."""
+
+
+def of_absorbers(words: Sequence[str]) -> bool:
+    """Whether shocks are those that carry a tub, as they are handled or found: 'shocks feel soft'."""
+    line = " ".join(words)
+    return "shock" in line and _OF_ABSORBERS.search(line) is not None and _CURRENT.search(line) is None
+
+
 _LENGTH: Final = re.compile(r"\b(?:\d+|ten|twenty|thirty|forty|fifty) ?(?:foot|feet|ft)\b|\b(?:\d+|two|three|four|five|"
                             r"six|few|couple|several|lots? of|many) elbows?\b|\b(?:foot|feet|ft) with elbows?\b")
 _FELT: Final = re.compile(
@@ -62,3 +91,32 @@ def of_held_water(words: Sequence[str]) -> bool:
     """Whether water goes where it should and nothing of it elsewhere: 'poured a pint down, it runs to the pan now'."""
     line = " ".join(words)
     return _HELD.search(line) is not None and _OUT_OF_HAND.search(line) is None
+
+
+_WHERE: Final = re.compile(
+    r"(?:(?:ok|so|hey|and|but|pls|please|,) )*(?:where|wheres|whereabouts|how do i find)\b(?: \w+){0,4}? "
+    r"(?:shut ?off|valves?|stopcock|main)(?: (?:valve|tap|on|for|of|at|this|that|the|one|water|machine|house|it|"
+    r"here|is|\?))*")
+
+
+def of_a_valve(words: Sequence[str]) -> bool:
+    """Whether it is asked where a valve is, and nothing else said."""
+    return _WHERE.fullmatch(" ".join(words)) is not None
+
+
+_FUEL: Final = re.compile(
+    r"(?=.*\b(?:gas|propane|lp)\b)(?:(?:its|it|is|are|thats|they|theyre|both|everything|every|all|the|this|one|"
+    r"yes|yeah|well|just|only|natural|lp|propane|gas|heats?|heated|runs?|works?|on|of|by|with|and|for|whole|thing|"
+    r"too|them|"
+    r"range|stove|ovens?|cooktop|top|bottom|burners?|dryer|fuel|i|think|not|electric|same|over|,|\.) ?)+")
+_ALL_OVER: Final = re.compile(r"\ball over\b")
+_WHO_SAYS: Final = re.compile(r"\b(?:the )?(?:customer|cust|owner|lady|she|he|they) says?\b")
+
+
+def of_a_fuel(words: Sequence[str], *, asked: bool = False) -> bool:
+    """Whether gas is only what a machine burns, and where: 'all gas', 'gas on all of it'. Shouted it may be anything,
+    and 'gas all over' or 'customer says gas' is no smell only to who was `asked` what heats it."""
+    line = " ".join(words)
+    if asked:
+        return _FUEL.fullmatch(_WHO_SAYS.sub("", line).strip()) is not None
+    return _FUEL.fullmatch(line) is not None and _ALL_OVER.search(line) is None

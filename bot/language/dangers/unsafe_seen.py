@@ -21,6 +21,8 @@ _OUTLET: Final = (
 _CORD: Final = r"(?:(?:power |supply )?cords?|(?:power|supply|mains) (?:cable|lead|flex)|cable(?= pelado))"
 _BLOCK: Final = (r"(?:terminal ?(?:block|strip|board)|(?:neutral|hot|line|ground) (?:lug|terminal|screw)|"
                  r"cord terminals?)")
+_BOX: Final = (r"(?:wire ?nuts?|splices?|wires? in the (?:\w+ )?box|(?:connection|junction|wiring|electrical) box|"
+               r"j[ -]?box|caja de conexi[oó]n)")
 _BARE: Final = (
     r"(?:chewed|gnawed|frayed|bare (?:copper|wires?|spots?)|copper (?:showing|sticking out)|nicked|split open|"
     r"cut (?:open|thru|through)|cracked open|exposed wires?|pelado)")
@@ -38,9 +40,8 @@ _CORD_GAP: Final = (r"(?:(?!\b(?:no|not|nothing|isnt|arent|aint|wasnt|never|with
                     r"ok|good)\b)[^.;!?,]){0,30}?")
 _AT_MACHINE: Final = re.compile(
     r"\b(?:on|at|in|into|to|of|by|inside|behind) (?:the |its )?(?:back of (?:the )?)?(?:dryer|range|stove|oven|"
-    r"machine|washer|"
-    r"block|terminals?|cabinet|unit|lugs?)\b|\b(?:dryer|range|stove|machine|block) (?:end|side)\b|\b(?:lugs?|"
-    r"eyelets?|rings?)\b|"
+    r"machine|washer|block|terminals?|cabinet|unit|lugs?)\b|\b(?:dryer|range|stove|machine|block) (?:end|side)\b|"
+    r"\b(?:lugs?|eyelets?|rings?)\b|"
     r"\bwhere\b", re.IGNORECASE)
 _DENIED: Final = r"(?<!\bno )(?<!\bnot )(?<!\bisnt )(?<!\bnever )(?<!\barent )"
 
@@ -62,6 +63,15 @@ _STAYS_ON: Final = re.compile(
 _NO_HEATER: Final = re.compile(r"\b(?:lights?|lamp|display|fan|lock|beep\w*|clock|panel)\b", re.IGNORECASE)
 
 _CORD_BURNT: Final = (_near(_CORD_END, _BURNT, _CORD_GAP), _near(_CORD, _BURNT_PLAINLY, _CORD_GAP))
+_MARK: Final = (
+    r"(?:(?:brown|black|dark|burn|burnt|scorch|heat|melt)(?:ish|ed|ing)? (?:marks?|spots?|stains?|patch(?:es)?|"
+    r"rings?|streaks?)|discolou?r\w*)")
+_MARKED: Final = re.compile(
+    rf"{_DENIED}(?<!any )\b(?:brown(?:ing|ish|ed)?|black(?:ening|ened)?|scorch(?:ing)?|{_MARK}) "
+    rf"(?:at|on|around|round|by|near|inside|in|behind|all over|along|where) (?:(?:the|its|that|his|her|one|both|a|of|"
+    rf"side|end|hot|wall|power|range|dryer|stove|two|legs?) )*{_OUTLET}\b|"
+    rf"\b{_OUTLET}\b(?: (?:is|are|has|have|got|a|all|some|with|shows?|looks?|bit|of|its|one|side|kind|kinda|pretty|"
+    rf"real|really))* (?:{_MARK}|brown(?:ed|ish)?|blackened|browning)\b", re.IGNORECASE)
 _AT_THE_BLOCK: Final = (("terminal_block_look", "burnt"), ("box_look", "burnt"), ("cord_look", "damaged"),
                         ("outlet_look", "burnt"))
 _AT_THE_WALL: Final = (("cord_look", "damaged"), ("outlet_look", "burnt"))
@@ -69,14 +79,46 @@ _RIM: Final = r"(?:drums?|(?:drum )?rims?|drum'?s|rim'?s|inner drum|tambor)"
 _UNTRUE: Final = (
     r"(?:wobbl\w+|flops? (?:around|about|loose)|flopping(?: around| about)?|run(?:s|ning)? (?:out(?: of true)?|untrue)|"
     r"out of (?:true|round)|not (?:running )?true|untrue|in and out|lopsided|tilt(?:s|ed)|sags|dips on one side|"
-    r"egg ?shaped|"
-    r"bailotea|descentrado|baila)(?! (?:in|on|when|while|during|at) (?:the |it |its |full )?(?:spin\w*|speed|fast|"
-    r"high))")
+    r"egg ?shaped|bailotea|descentrado|baila)(?! (?:in|on|when|while|during|at) (?:the |it |its |full )?(?:spin\w*|"
+    r"speed|fast|high))")
 """Seen by hand or eye at rest; that it all shakes in a spin is another matter."""
+_OTHER_PARTS: Final = (r"(?! (?:belts?|bearings?|seals?|gaskets?|boots?|lights?|rollers?|glides?|felts?|slides?|"
+                       r"springs?|pulley)\b)")
+_SPUN: Final = (
+    rf"(?:(?:(?:spin|wash|inner|steel|metal) )?(?:baskets?|drums?|inner tub)(?:'?s)?{_OTHER_PARTS}(?: (?:seam|rim|"
+    rf"edge|lip|wall|metal|weld|back))?|"
+    r"(?:drum |tub )?(?:spider|cross ?arm)s?(?: arms?)?|arms? (?:behind|of|on) the drum|canasta|tambor|cruceta)")
+_OF_ANOTHER: Final = "".join(f"(?<!\\b{word} )" for word in (
+    "in the", "inside the", "inside", "in", "on the", "on", "of the", "round the", "around the", "at the", "to the",
+    "outer", "silverware"))
+"""Before it: a vane in the drum, a ring on the basket, the tub that stands still."""
+_TORN: Final = (
+    r"(?:crack(?:ed)?|(?<=has )cracks|(?<=got )cracks|(?<=with )cracks|split|torn|ripped (?:open|apart)|fractured|"
+    r"busted open|burst|come apart|came apart|(?<=seam has )lifted|(?<=seam is )lifted|(?<=rim has )lifted|rajad[oa]|"
+    r"partid[oa])")
+_SO_IT_IS: Final = (
+    r"(?: (?:is|its|was|has|have|got|gots|looks?|seems?|with|a|an|the|real|big|long|little|small|hairline|clearly|"
+    r"also|all|half|one|metal|seam|rim|edge|weld|wall|back|at|along|on|in|right|clean|of|its))*? ?")
+_CRACKED: Final = re.compile(
+    rf"{_DENIED}{_OF_ANOTHER}\b(?:(?:seam|metal|wall|rim|edge|weld|back|side|bottom) (?:of|on|in|around) "
+    rf"(?:the )?)?{_SPUN}{_SO_IT_IS}{_DENIED}\b{_TORN}\b(?! (?:seal|gasket|boot|hose|belt))|"
+    rf"{_DENIED}(?<!any )\b(?:cracks?|split|tear|rip|fracture|gash)\b (?:in|on|along|around|across|down|through|at|to)"
+    rf"(?: (?:the|its|his|her|a|metal|seam|rim|edge|weld|wall|back|bottom|side|top|of|on|in|at))* {_SPUN}\b|"
+    rf"{_DENIED}\b(?:cracked|split|torn|fractured) {_SPUN}\b|"
+    r"\b(?:metal|seam|edge|piece)\b(?: (?:of|on|in|the|basket|drum|is|has|a|sharp))* (?:sticking|sticks|stuck|standing|"
+    r"stands|lifted|lifting|peel\w+|bent) (?:up|out|off|away)(?: (?:of|from|in|on|at))* (?:the )?(?:basket|drum)\b|"
+    r"\b(?:spider|cross ?arm)s?\b[^.;!?,]{0,14}\b(?:broke|broken|snapped|in two)\b|"
+    r"\b(?:broke|broken|snapped) (?:drum )?spider\b|"
+    r"\barms? (?:behind|of|on) the drum\b[^.;!?]{0,14}\b(?:broke|broken|snapped|cracked|gone)\b", re.IGNORECASE)
+"""A basket, a drum or the arms that carry it, with its metal open: at speed it bursts."""
 _SEEN: Final[tuple[tuple[re.Pattern[str], tuple[tuple[str, str], ...]], ...]] = (
     (_near(_BLOCK, _BURNT), (("terminal_block_look", "burnt"), ("box_look", "burnt"))),
+    (_near(_BOX, _BURNT + r"(?!(?: \w+){0,2} (?:smell|odou?r))"),
+     (("box_look", "burnt"), ("terminal_block_look", "burnt"))),
     (_near(_OUTLET, _BURNT), (("outlet_look", "burnt"),)),
+    (_MARKED, (("outlet_look", "burnt"), ("cord_look", "damaged"))),
     (_near(_CORD, _BARE), (("cord_look", "damaged"), ("outlet_look", "burnt"))),
+    (_CRACKED, (("basket_look", "cracked"), ("drum_look", "cracked"))),
     (_near(_RIM, _UNTRUE), (("drum_play", "wobbles"),)),
 )
 _PAST: Final = re.compile(
@@ -86,6 +128,12 @@ _OF_A_COIL: Final = re.compile(
     r"\b(?:coils?|burners?|units?|swap\w*|prongs?|elem\w*|[lr][fr]|hob|pots?|hornilla)\b", re.IGNORECASE)
 """Plugs and sockets of a range that are its coils' own."""
 _ASKED: Final = re.compile(r"\?\s*$")
+_AND_NOW: Final = re.compile(
+    r"(?<=\w)[ ,.-]+(?:(?:so|and|but) )?(?:(?:can|should|may|do|shall|could) (?:i|we|they|she|he|you)\b|(?:is|"
+    r"would) (?:it|that|this) (?:be )?"
+    r"(?:ok|okay|safe|fine|bad|normal|alright)\b|what (?:now|next|do|to do|should)\b|(?:ok|okay|right|no|yes|eh|"
+    r"huh)\b)[^.;!?]*\?+\s*$", re.IGNORECASE)
+"""What is asked about a thing that was told: 'the plug is brown, can i still use it?'."""
 _SMELT: Final = re.compile(
     r"(?<!\bno )(?<!\bnot )(?<!\bdoesnt )\b(?:smell\w*|stinks?|stank|odou?r|whiff|reek\w*|huele)\b"
     r"(?: (?:a bit|a little|kind of|kinda|sort of|like|of|a|it|its|is|was|really|slightly|real|"
@@ -103,6 +151,7 @@ _PULLED: Final = re.compile(
 def unsafe_seen(text: str, family: str | None = None) -> tuple[tuple[str, str], ...]:
     """Check and result for what the words say was seen, the likeliest first; a family may have only some of the checks.
     Nothing for what was mended, is asked, or was long ago."""
+    text = _AND_NOW.sub("", text)
     if _PAST.search(text) or _ASKED.search(text) or (family == "range" and _OF_A_COIL.search(text)):
         return ()
     text = _SMELT.sub("smells", text)

@@ -36,7 +36,8 @@ def variants_in(table: Phrases[tuple[str, str]], words: Sequence[str]) -> dict[s
     place = 0
     while place < len(words):
         length, hit = next(iter(table.at(words, place)), (1, None))
-        if hit is None or _denied(words, place):
+        if (hit is None or _denied(words, place) or _of_gas(words, place, place + length)
+                or _of_the_house(words, place, place + length)):
             length = 1
         else:
             found.setdefault(hit[0], (hit[1], place, place + length))
@@ -61,6 +62,25 @@ def _denied(words: Sequence[str], place: int) -> bool:
     return not _NOT.isdisjoint(before[-1:]) or (before[-1:] != before and before[-1] in _ARTICLES and before[0] in _NOT)
 
 
+def _of_gas(words: Sequence[str], place: int, end: int) -> bool:
+    """'No gas smell', 'no gas at the burner': a word on the gas of a machine that burns it, and no build."""
+    then = words[end:end + 1]
+    return words[place:end] == ["no", "gas"] and bool(then) and then[0][0].isalnum() and then[0] not in _ELECTRIC
+
+
+def _of_the_house(words: Sequence[str], place: int, end: int) -> bool:
+    """'They're on a solar inverter': what feeds the house, and no motor of the machine."""
+    if _INVERTER not in words[place:end] or not _OF_A_MACHINE.isdisjoint(words[place:end + 1]):
+        return False
+    before = [word for word in words[max(0, place - 3):place] if word not in _ARTICLES]
+    return not _FEEDS.isdisjoint(words) or not _FED_BY.isdisjoint(before[-1:])
+
+
+_INVERTER: Final = "inverter"
+_OF_A_MACHINE: Final = word_set("motor drive driven compressor comp fridge direct board washer type")
+_FEEDS: Final = word_set("solar battery batteries panels grid generator ups backup rv camper van boat cabin")
+_FED_BY: Final = word_set("on off from through thru via by power house whole")
+_ELECTRIC: Final = word_set("all its electric just only here range stove oven")
 _ARTICLES: Final = word_set("a an the any really have got has un una el la")
 
 

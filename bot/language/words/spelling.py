@@ -28,13 +28,17 @@ def sound(words: str) -> str:
 
 
 class Speller:
-    """Known words, arranged for looking up near ones."""
+    """Known words, arranged for looking up near ones.
+
+    Words that everybody knows are no slip of another: the `common` ones, and the `plain` ones, which lie a letter or
+    two from a word of danger ('joined' from 'jolted', 'spare' from 'spark').
+    """
 
     def __init__(self, lexicon: Lexicon, more: Iterable[str]) -> None:
         self.lexicon = lexicon
         self._telling = lexicon.telling()
         self.known: frozenset[str] = frozenset(self._telling.union(lexicon.stopwords, more))
-        self.common: frozenset[str] = words_of("common")
+        self.common: frozenset[str] = words_of("common") | words_of("plain")
         self.good: frozenset[str] = frozenset(w for w in self._telling if len(w) > 3 and w.isalpha()
                                               and not lexicon.is_foreign(w))
         self._buckets: dict[tuple[str, int], list[str]] = {}
