@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from bot.conversation.context import Context
-from bot.conversation.job import Job
+from bot.conversation.job import Fact, Job
 from bot.conversation.safety.machine import covers_needed
+from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
 from bot.diagnosis.unsafe import unsafe_complaint, unsafe_results
 from knowledge.schema import Pack
@@ -15,6 +16,8 @@ GIVEN_BACK_FACTOR: Final = 10
 """After a senior gave the job back, asking again costs this many times as much: first comes what is left to try."""
 
 
+POINTING: Final = 3.0
+"""A result this many times as likely with a fault as without points to it. Judgement."""
 WILL_NOT: Final = "will_not"
 STAYS_OPEN: Final = "open"
 
@@ -66,8 +69,8 @@ def not_to_run(job: Job, pack: Pack) -> bool:
 def situation_of(job: Job, context: Context, *, runs: bool = False) -> Situation:
     """Who stands there and how the machine stands. `runs`: as if the tech would run it after all."""
     tech = context.people[job.tech]
-    declined = frozenset(f.subject for f in job.standing("declined"))
     shut, pack = shut_covers(job), context.release.knowledge.packs.get(job.family or "")
+    declined = frozenset(f.subject for f in job.standing("declined")) - _shown_since(job, context)
     if pack is not None and stays_dead(job, pack):
         declined |= {key for key, check in pack.checks.items() if check.power in {"run", "live"} or check.at_outlet}
     if pack is not None and kept_from_running(job) is not None and not runs:
@@ -83,6 +86,29 @@ def situation_of(job: Job, context: Context, *, runs: bool = False) -> Situation
         again=frozenset(f.subject for f in job.standing("misfit_accepted")),
         handoff_minutes=handoff,
     )
+
+
+def _shown_since(job: Job, context: Context) -> frozenset[str]:
+    """Repairs that somebody was not convinced of, and that a result since then points to."""
+    model = context.release.models.get(job.family or "")
+    if model is None:
+        return frozenset()
+    doubted: dict[str, bool] = {}
+    for fact in job.standing("declined", "result"):
+        if fact.kind == "declined" and fact.subject in model.repair_index:
+            doubted[fact.subject] = False
+        elif fact.kind == "result":
+            doubted |= {repair: True for repair in doubted if _points_to(model, repair, fact)}
+    return frozenset(repair for repair, shown in doubted.items() if shown)
+
+
+def _points_to(model: Model, repair: str, seen: Fact) -> bool:
+    """Whether a result is POINTING times as likely with a fault that the repair cures as on a good machine."""
+    if seen.subject not in model.check_index or seen.value not in model.pack.checks[seen.subject].results:
+        return False
+    c, o = model.check_index[seen.subject], model.result_index(seen.subject, seen.value)
+    mine = [h for h, f in enumerate(model.fault_of) if model.name(int(f)) in model.cured_by(repair)]
+    return any(model.rows[c, o, h] > POINTING * model.normal[c, o, model.kind_of[h]] for h in mine)
 
 
 def shut_covers(job: Job) -> frozenset[str]:

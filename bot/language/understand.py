@@ -47,7 +47,7 @@ from bot.language.dangers.hazards import (
     of_a_part,
     of_metal_alone,
 )
-from bot.language.dangers.sounds_like import of_a_fuel, of_a_valve, of_absorbers
+from bot.language.dangers.sounds_like import of_a_fuel, of_a_valve, of_absorbers, of_the_leads
 from bot.language.index import Index
 from bot.language.learned.layer import Floats
 from bot.language.learned.order import placed
@@ -375,7 +375,7 @@ def _without_likes(parsed: Parsed, dangers: Sequence[Danger], listed: tuple[Gues
     sounds like where it is what heats."""
     if dangers:
         return listed
-    no_shock = of_a_meter(parsed.words) or of_metal_alone(parsed.words) or of_absorbers(parsed.words)
+    no_shock = any(of(parsed.words) for of in (of_a_meter, of_metal_alone, of_absorbers, of_the_leads))
     unsaid = {SHOCK} if no_shock else {GAS_SMELL} if of_a_fuel(parsed.words) else set()
     return tuple(g for g in listed if g.id not in unsaid)
 

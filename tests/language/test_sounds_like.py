@@ -67,3 +67,12 @@ def test_no_gas_smell_tells_nothing_of_how_it_lights(index: Index) -> None:
     """'No gas' may be how it is built; no gas smell, and no gas at a burner, are not."""
     for text in ("the oven, no gas smell!!", "no gas to the left burner"):
         assert "ignition" not in understand(index, text, "range").variant
+
+
+@pytest.mark.parametrize("text", [
+    "touch your two leads together, what does it read", "touch the leads together", "held the probes together, 0.2"])
+def test_leads_that_touch_are_a_meter_being_tried(index: Index, text: str) -> None:
+    """Asked by a senior, done by a junior: no shock."""
+    heard = understand(index, text, "dryer")
+    assert heard.hazard is None and "electric_shock" not in {c.id for c in heard.complaints}
+    assert understand(index, "touched the leads together and got zapped", "dryer").hazard == "shock"

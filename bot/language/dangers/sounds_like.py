@@ -63,6 +63,18 @@ def of_absorbers(words: Sequence[str]) -> bool:
     return "shock" in line and _OF_ABSORBERS.search(line) is not None and _CURRENT.search(line) is None
 
 
+_LEADS_TOGETHER: Final = re.compile(
+    r"\b(?:touch\w*|hold|held|short(?:ed|ing)?|put|clip\w*|cross\w*) (?:(?:the|your|my|both|two|test|meter) )*"
+    r"(?:leads?|probes?|prods|tips|test wires)(?: tips)? (?:together|on each other|to each other)\b")
+_SOMEBODY: Final = re.compile(r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit me|sparks?|arc\w*)\b")
+
+
+def of_the_leads(words: Sequence[str]) -> bool:
+    """Whether what touches is a meter's two leads: that is how a meter is tried, and nobody felt anything."""
+    line = " ".join(words)
+    return _LEADS_TOGETHER.search(line) is not None and _SOMEBODY.search(line) is None
+
+
 _LENGTH: Final = re.compile(r"\b(?:\d+|ten|twenty|thirty|forty|fifty) ?(?:foot|feet|ft)\b|\b(?:\d+|two|three|four|five|"
                             r"six|few|couple|several|lots? of|many) elbows?\b|\b(?:foot|feet|ft) with elbows?\b")
 _FELT: Final = re.compile(
