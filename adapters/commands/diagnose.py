@@ -14,7 +14,13 @@ from adapters.commands.packs import model
 @click.command()
 @click.option("--jsonl", "source", type=LINES, metavar="FILE", required=True, help="One query a line; - is stdin.")
 def diagnose(source: BinaryIO) -> None:
-    """Belief over the faults and the next action, for the evidence in each line."""
+    """Belief over the faults and the next action, for the evidence in each line.
+
+    A line is an object with `family`, and as far as they are known `variant`, `complaints`, `denied`, `results` (a
+    check's result id, or {"value": number} in SI units), `repaired`, `cannot`, `given` (watts, volts, ambient_c,
+    leads_ohm) and `signoffs`; `history` stands in place of `results` and `repaired` where the order matters.
+    `chargehand knowledge list` names the ids.
+    """
     answer_lines(source, _answer)
 
 

@@ -44,5 +44,5 @@ def _object(line: bytes) -> dict[str, Any]:
     except (ValueError, RecursionError) as error:
         raise BadLineError(f"not JSON: {error}" if isinstance(error, ValueError) else "nested too deeply") from error
     if not isinstance(value, dict):
-        raise BadLineError("write one JSON object a line, such as {\"text\": \"...\"}")
+        raise BadLineError("write one JSON object a line, in braces: `--help` names its keys")
     return value

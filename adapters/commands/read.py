@@ -14,7 +14,11 @@ from adapters.commands.packs import index
 @click.command()
 @click.option("--jsonl", "source", type=LINES, metavar="FILE", required=True, help="One answer a line; - is stdin.")
 def read(source: BinaryIO) -> None:
-    """The value, range or special word in each line's answer to what was asked."""
+    """The value, range or special word in each line's answer to what was asked.
+
+    A line is an object with `asked` (ohm, volt_ac, celsius, minutes, yes_no, ...) and `text`, and where it is known
+    `check` and `given`.
+    """
     answer_lines(source, _answer)
 
 

@@ -14,7 +14,8 @@ from adapters.commands.packs import index, known_family
 @click.command()
 @click.argument("words", nargs=-1, metavar="TEXT")
 @click.option("--family", metavar="F", help="The appliance that is known already.")
-@click.option("--jsonl", "source", type=LINES, metavar="FILE", help="One message a line, as JSON; - is stdin.")
+@click.option("--jsonl", "source", type=LINES, metavar="FILE",
+              help="One message a line, as JSON with `text` and `family` (or null); - is stdin.")
 def understand(words: tuple[str, ...], family: str | None, source: BinaryIO | None) -> None:
     """Print what was understood of TEXT, and which words led to it."""
     if source is not None:

@@ -120,3 +120,12 @@ def test_where_there_is_no_outlet_none_was_looked_at(index: Index, check: str, t
     """'Hard wired' is no outlet that is wired right."""
     heard = answer(index, "dishwasher", check, text, None)
     assert (heard.result, heard.none) == (None, "cannot")
+
+
+@pytest.mark.parametrize(("text", "result"), [
+    ("left corner", None), ("first drop is at the lower left corner of the door", None),
+    ("torn at the left corner", "bad")])
+def test_a_place_is_no_state(index: Index, text: str, result: str | None) -> None:
+    """Where the first drop shows says nothing of the gasket there; asked where, it is the answer."""
+    assert answer(index, "dishwasher", "gasket_look", text).result == result
+    assert answer(index, "front_load_washer", "leak_place", "at the front, bottom of the door").result == "door"

@@ -9,7 +9,7 @@ from typing import Final
 
 from rapidfuzz import fuzz
 
-from bot.language.answers.beside_it import all_but_one, only_life
+from bot.language.answers.beside_it import all_but_one, only_a_place, only_life
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import (
     called_fine,
@@ -82,7 +82,7 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
         return to_metal
     if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
         return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
-    if only_life(entry, text):
+    if only_life(entry, text) or only_a_place(entry, text):
         return Answer(heard=heard)
     windings = run_and_start(text) if asks_windings(entry.ask) else None
     if windings in entry.results:

@@ -26,6 +26,13 @@ _ASKS_LIFE: Final = re.compile(
     r"still))\b",
     re.IGNORECASE)
 
+_SPOT: Final = word_set("corner corners esquina")
+_PLACE: Final = word_set("left right bottom lower upper top front rear side edge middle center centre "
+                         "izquierda derecha abajo arriba lado")
+_OF_A_PLACE: Final = word_set(
+    "the a at on in of by near from to its it is first second drop drip water comes out there here door lid machine "
+    "hand bit and el la de del en puerta agua primera")
+_ASKS_WHERE: Final = re.compile(r"\b(?:where|place|which (?:side|end|corner|one|part))\b", re.IGNORECASE)
 _OTHERS: Final = re.compile(
     r"\b(?:(?:all |both |the |all the |any )?others?(?: (?:ones?|two|three|four|\d|burners?|units?|coils?|eyes?|"
     r"rings?|zones?))?|"
@@ -50,6 +57,16 @@ def only_life(entry: Check, text: str) -> bool:
         return False
     own = " ".join([entry.name, entry.ask, *(result.says for result in entry.results.values())])
     return _ASKS_LIFE.search(own) is None
+
+
+def only_a_place(entry: Check, text: str) -> bool:
+    """Whether an answer tells where and not how it is, 'first drop is at the lower left corner', and it is not asked
+    where."""
+    words = set(plain_words(text))
+    asked = _ASKS_WHERE.search(f"{entry.name} {entry.ask}") is not None
+    labels = set(plain_words(" ".join(result.label for result in entry.results.values())))
+    told = bool(words & _SPOT) and words <= _SPOT | _PLACE | _OF_A_PLACE
+    return told and not asked and not (_PLACE | _SPOT) & labels
 
 
 def all_but_one(entry: Check, text: str) -> str | None:
