@@ -9,6 +9,7 @@ from bot.conversation.job import Fact, Job
 from bot.conversation.safety.machine import covers_needed
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
+from bot.diagnosis.setting import kind_known
 from bot.diagnosis.unsafe import unsafe_complaint, unsafe_results
 from knowledge.schema import Pack
 
@@ -120,10 +121,7 @@ def told_already(job: Job, context: Context) -> frozenset[str]:
     """Checks that only tell how the machine is built, where that was told: 'gas or electric?'."""
     known = {f.subject for f in job.standing("variant")}
     pack = context.release.knowledge.packs.get(job.family or "")
-    return frozenset() if pack is None else frozenset(
-        key for key, check in pack.checks.items()
-        if all(r.identifies for r in check.results.values())
-        and {axis for r in check.results.values() for axis in r.identifies} <= known)
+    return frozenset(key for key, check in pack.checks.items() if kind_known(check, known)) if pack else frozenset()
 
 
 def answered_checks(job: Job) -> dict[str, str]:

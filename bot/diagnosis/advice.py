@@ -99,8 +99,7 @@ def _doubtful(model: Model, evidence: Evidence, belief: Belief, situation: Situa
 def _in_the_book(model: Model, evidence: Evidence, belief: Belief) -> bool:
     """Whether one of the likeliest faults shows everything that was seen since the last repair: a plate that stands
     while the basket spins is odd for most faults, and just what some of them do."""
-    last = max((i for i, fact in enumerate(evidence.history) if isinstance(fact, Repaired)), default=-1)
-    seen = [fact for fact in evidence.history[last + 1:] if isinstance(fact, Seen)]
+    seen = evidence.latest
     if any(fact.result is None or fact.value is not None for fact in seen):
         return False  # a reading may well be a slip of the unit
     known = [(fault, p) for fault, p in belief.faults if fault in model.faults]
@@ -120,10 +119,9 @@ def _in_the_book(model: Model, evidence: Evidence, belief: Belief) -> bool:
 def _fits_least(model: Model, evidence: Evidence, without: frozenset[str]) -> str | None:
     """The check since the last repair without which the rest fits together best, of those that may be made once more:
     a run is not repeated on a machine that must get no power."""
-    last = max((i for i, fact in enumerate(evidence.history) if isinstance(fact, Repaired)), default=-1)
     best, least = None, float("inf")
-    for i, fact in enumerate(evidence.history[last + 1:], last + 1):
-        if not isinstance(fact, Seen) or fact.check in without or set(
+    for i, fact in enumerate(evidence.latest, len(evidence.history) - len(evidence.latest)):
+        if fact.check in without or set(
                 model.pack.checks[fact.check].tools) & evidence.cannot:
             continue
         rest = evidence.history[:i] + evidence.history[i + 1:]

@@ -8,7 +8,7 @@ badly fitted, and turns a pair into the fault that is left.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -89,23 +89,21 @@ def _weighed(model: Model, evidence: Evidence) -> Posterior:
 
 def seen_complaints(pack: Pack, evidence: Evidence) -> Iterator[str]:
     """Complaints that results count as."""
-    return (complaint for result in _results_seen(pack, evidence) for complaint in result.complaints)
+    return (complaint for result in _results_seen(pack, evidence.history) for complaint in result.complaints)
 
 
 def lifted_complaints(pack: Pack, evidence: Evidence) -> Iterator[str]:
     """Complaints that bar no check any more: the door that would not open stands open."""
-    return (complaint for result in _results_seen(pack, evidence) for complaint in result.lifts)
+    return (complaint for result in _results_seen(pack, evidence.history) for complaint in result.lifts)
 
 
 def moot_checks(pack: Pack, evidence: Evidence) -> Iterator[str]:
     """Checks that what was seen leaves no sense until something is mended: no key answers on a dead panel."""
-    last = max((i for i, fact in enumerate(evidence.history) if isinstance(fact, Repaired)), default=-1)
-    since = replace(evidence, history=evidence.history[last + 1:])
-    return (check for result in _results_seen(pack, since) for check in result.moots)
+    return (check for result in _results_seen(pack, evidence.latest) for check in result.moots)
 
 
-def _results_seen(pack: Pack, evidence: Evidence) -> Iterator[Result]:
-    for fact in evidence.history:
+def _results_seen(pack: Pack, facts: Iterable[Seen | Repaired]) -> Iterator[Result]:
+    for fact in facts:
         if isinstance(fact, Seen) and fact.result is not None and fact.check in pack.checks:
             yield pack.checks[fact.check].results[fact.result]
 
@@ -171,11 +169,12 @@ def _factors(model: Model, evidence: Evidence, seen: Sequence[Seen], rows: Float
         known = rows
         if shown & _may_show(model.pack, check) - set(evidence.complaints):
             known = rows_given(model, evidence.complaints, evidence.denied, shown)
-        shown |= {c for fact in answers for c in _shown(model.pack, fact)}
-        if len(answers) == 1:
-            factors.append(_factor(model, evidence, answers[0], known, values))
+        likelihoods = [_factor(model, evidence, fact, known, values) for fact in answers]
+        shown |= {c for result in _results_seen(model.pack, answers) for c in result.complaints}
+        if len(likelihoods) == 1:
+            factors += likelihoods
             continue
-        logs = [np.log(_factor(model, evidence, fact, known, values)) for fact in answers]
+        logs = [np.log(likelihood) for likelihood in likelihoods]
         logs.sort(key=lambda a: tuple(a.tolist()))
         factors.append(np.exp(np.mean(logs, axis=0)))
     return factors
@@ -185,13 +184,6 @@ def _may_show(pack: Pack, check: str) -> set[str]:
     """The complaints that a check's results count as."""
     entry = pack.checks.get(check)
     return set() if entry is None else {c for result in entry.results.values() for c in result.complaints}
-
-
-def _shown(pack: Pack, fact: Seen) -> tuple[str, ...]:
-    """Those of the answer that was given."""
-    if fact.result is None or fact.check not in pack.checks or fact.result not in pack.checks[fact.check].results:
-        return ()
-    return tuple(pack.checks[fact.check].results[fact.result].complaints)
 
 
 def _factor(model: Model, evidence: Evidence, fact: Seen, rows: Floats, values: Mapping[str, float]) -> Floats:

@@ -48,6 +48,12 @@ class Evidence:
     given: Mapping[str, float] = field(default_factory=dict)
     """watts, volts, ambient_c, leads_ohm; what is missing is assumed from the pack's defaults."""
 
+    @property
+    def latest(self) -> tuple[Seen, ...]:
+        """What was seen since the last repair, or at all where there was none."""
+        last = max((i for i, fact in enumerate(self.history) if isinstance(fact, Repaired)), default=-1)
+        return tuple(fact for fact in self.history[last + 1:] if isinstance(fact, Seen))
+
 
 @dataclass(frozen=True, slots=True)
 class Situation:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Final
 
@@ -203,7 +204,7 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
     for c, (check_id, check) in enumerate(model.pack.checks.items()):
         out = check_id in answered or check_id in evidence.cannot or check_id in situation.declined
         out = out or bool(set(check.tools) & evidence.cannot)
-        out = out or senseless(model.pack, check, evidence) or _told_already(check, evidence)
+        out = out or senseless(model.pack, check, evidence) or kind_known(check, evidence.variant)
         out = out or (check.power == "live" and "live" not in situation.signoffs)
         out = out or (still and check.power in {"run", "live"}) or (stop and check.at_outlet)
         out = out or not holds_as_told(check, evidence) or there[c] < HARDLY_THERE
@@ -212,10 +213,10 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
     return np.array(allowed, dtype=np.int64)
 
 
-def _told_already(check: Check, evidence: Evidence) -> bool:
-    """Whether it only tells how the machine is built, and that was told."""
+def kind_known(check: Check, variant: Collection[str]) -> bool:
+    """Whether it only tells how the machine is built ('gas or electric?'), and that is known on all its axes."""
     axes = {axis for result in check.results.values() for axis in result.identifies}
-    return all(result.identifies for result in check.results.values()) and axes <= set(evidence.variant)
+    return all(result.identifies for result in check.results.values()) and axes <= set(variant)
 
 
 def holds_as_told(check: Check, evidence: Evidence) -> bool:

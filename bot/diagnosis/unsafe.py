@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Final
 
-from bot.diagnosis.evidence import Evidence, Repaired, Seen
+from bot.diagnosis.evidence import Evidence, Repaired
 from knowledge.schema import Pack, Result
 
 KEPT_DEAD: Final = frozenset({"fire", "shock", "gas"})
@@ -27,8 +27,7 @@ def unsafe_complaint(pack: Pack, complaint: str) -> bool:
 
 def since_repair(evidence: Evidence) -> list[tuple[str, str | None]]:
     """(check, result) of what was seen after the last repair."""
-    last = max((i for i, fact in enumerate(evidence.history) if isinstance(fact, Repaired)), default=-1)
-    return [(fact.check, fact.result) for fact in evidence.history[last + 1:] if isinstance(fact, Seen)]
+    return [(fact.check, fact.result) for fact in evidence.latest]
 
 
 def must_stop(pack: Pack, evidence: Evidence) -> bool:
