@@ -8,7 +8,7 @@ from typing import Any, BinaryIO
 import click
 
 from adapters.commands.jsonl import LINES, BadLineError, answer_lines
-from adapters.commands.packs import model
+from adapters.commands.packs import model, packs
 
 
 @click.command()
@@ -28,6 +28,6 @@ def _answer(query: dict[str, Any]) -> Mapping[str, Any]:
     from bot.diagnosis.diagnose import BadQueryError, diagnose, family_of  # noqa: PLC0415
 
     try:
-        return diagnose(model(family_of(query)), query)
+        return diagnose(model(family_of(query)), query, packs().common.tools)
     except BadQueryError as error:
         raise BadLineError(str(error)) from error

@@ -103,12 +103,13 @@ class BadQueryError(ValueError):
     """A query that cannot be answered; the text says what to write instead."""
 
 
-def diagnose(model: Model, query: dict[str, Any]) -> dict[str, Any]:
-    """The answer to one query, as in the contract. Raises BadQueryError with a message of one line."""
+def diagnose(model: Model, query: dict[str, Any], tools: Collection[str] = ()) -> dict[str, Any]:
+    """The answer to one query, as in the contract. Raises BadQueryError with a message of one line. `tools`: those that
+    there are besides the family's own, so that one which is lacking and not needed here is no slip."""
     asked = _read(query)
     if asked.family != model.pack.family.id:
         raise BadQueryError(f"family '{asked.family}' is not the one asked of: {model.pack.family.id}")
-    evidence = _evidence(model, asked)
+    evidence = _evidence(model, asked, tools)
     situation = Situation(signoffs=frozenset(asked.signoffs), again=_again(asked, evidence))
     belief = believe(model, evidence)
     decision = _theirs(model, evidence, situation, advise(model, evidence, belief, situation))
@@ -167,13 +168,13 @@ def _read(query: dict[str, Any]) -> Query:
         raise BadQueryError(f"{where}: {first['msg'].removeprefix('Value error, ').lower()}") from error
 
 
-def _evidence(model: Model, asked: Query) -> Evidence:
+def _evidence(model: Model, asked: Query, tools: Collection[str]) -> Evidence:
     pack = model.pack
     _known("complaint", [*asked.complaints, *asked.denied], pack.complaints)
     for axis, value in asked.variant.items():
         _known("variant", [axis], pack.family.variants)
         _known(f"value of {axis}", [value], pack.family.variants[axis].values)
-    _known("check or tool", asked.cannot, {*pack.checks, *_tools(pack), *model.repair_index})
+    _known("check or tool", asked.cannot, {*pack.checks, *_tools(pack), *tools, *model.repair_index})
     if asked.history:
         history = tuple(_fact(model, step) for step in asked.history)
     else:

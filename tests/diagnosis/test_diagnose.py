@@ -168,3 +168,12 @@ def test_no_long_shot_is_proposed() -> None:
     step, chances = answer["next"], {f["id"]: f["p"] for f in answer["faults"]}
     cured = OURS["dryer"].cured_by(step["id"]) if step["do"] == "repair" else ()
     assert step["do"] != "repair" or sum(chances.get(fault, 0.0) for fault in cured) >= NAMED_FROM
+
+
+def test_a_tool_that_this_family_never_needs_may_be_lacking() -> None:
+    """A dryer takes no clamp; who has none says so all the same, and a tool that nobody knows is still a slip."""
+    query = {"family": "dryer", "complaints": ["no_heat"], "cannot": ["clamp"]}
+    known = load().knowledge.common.tools
+    assert diagnose(OURS["dryer"], query, known)["next"] == diagnose(OURS["dryer"], query | {"cannot": []})["next"]
+    with pytest.raises(BadQueryError, match="no check or tool 'clampp'"):
+        diagnose(OURS["dryer"], query | {"cannot": ["clampp"]}, known)
