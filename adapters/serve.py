@@ -17,9 +17,10 @@ from adapters.pages.house import House
 from adapters.shared.adapter import Adapter, AdapterStoppedError
 from adapters.shared.stopping import unless_stopped
 from adapters.shared.web import Site
+from bot.service.clock import utc_now
 from bot.service.config import Config, ConfigError
 from bot.service.opening import opened
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 
 log = logging.getLogger(__name__)
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 from hypothesis import HealthCheck, settings
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.conversation.release import Release, compile_release
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM

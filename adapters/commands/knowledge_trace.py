@@ -13,7 +13,7 @@ import click
 from adapters.commands.layered import FOLDER, laid, usable
 
 if TYPE_CHECKING:
-    from bot.conversation.context import Signoff
+    from bot.conversation.firm import Signoff
     from knowledge.schema import Check, Cover, Fault, Pack
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 import click
 
 if TYPE_CHECKING:
-    from bot.conversation.context import Person
+    from bot.conversation.firm import Person
     from bot.service.config import Config, TelegramConfig
     from bot.store.rows import Member
     from bot.store.sqlite import SqliteStore
@@ -38,8 +38,8 @@ def _house(command: Callable[..., Any]) -> Callable[..., Any]:
 @_house
 def invite(role: str, name: str, data: Path | None, config: Path | None) -> None:
     """Print a code that makes one person one of the crew. They send it to the bot, once."""
+    from bot.service.clock import utc_now  # noqa: PLC0415
     from bot.service.people import VALID, invite  # noqa: PLC0415
-    from bot.service.service import utc_now  # noqa: PLC0415
 
     settings = _settings(config)
     with _store(data, settings, make=True) as store:
@@ -53,8 +53,8 @@ def invite(role: str, name: str, data: Path | None, config: Path | None) -> None
 @_house
 def link(person: str, data: Path | None, config: Path | None) -> None:
     """Print a code that gives ID one more account: they send it to the bot from there, once."""
+    from bot.service.clock import utc_now  # noqa: PLC0415
     from bot.service.people import VALID, link  # noqa: PLC0415
-    from bot.service.service import utc_now  # noqa: PLC0415
 
     settings = _settings(config)
     with _store(data, settings) as store:
@@ -74,11 +74,11 @@ def link(person: str, data: Path | None, config: Path | None) -> None:
 def duty(person: str, on_duty: bool | None, until: str | None, hours: str | None, timezone: str | None,
          data: Path | None, config: Path | None) -> None:
     """When ID is on duty. Off duty, nobody is asked or written to, but for a hazard."""
-    from bot.conversation.context import Firm  # noqa: PLC0415
     from bot.conversation.crew.dates import days_in  # noqa: PLC0415
     from bot.conversation.crew.duty import start_of, zone_of  # noqa: PLC0415
+    from bot.conversation.firm import Firm  # noqa: PLC0415
+    from bot.service.clock import utc_now  # noqa: PLC0415
     from bot.service.people import set_duty, set_reach  # noqa: PLC0415
-    from bot.service.service import utc_now  # noqa: PLC0415
 
     settings = _settings(config)
     firm, now = settings.firm.firm() if settings is not None else Firm(), utc_now()
@@ -103,8 +103,8 @@ def duty(person: str, on_duty: bool | None, until: str | None, hours: str | None
 @_house
 def phone(person: str, number: str, data: Path | None, config: Path | None) -> None:
     """Where a senior can ring ID; '' for nowhere."""
+    from bot.service.clock import utc_now  # noqa: PLC0415
     from bot.service.people import set_reach  # noqa: PLC0415
-    from bot.service.service import utc_now  # noqa: PLC0415
 
     with _store(data, _settings(config)) as store:
         changed = set_reach(store, person, utc_now(), phone=number.strip())
@@ -144,7 +144,7 @@ def _links(settings: Config | None, code: str) -> None:
 @_house
 def list_people(as_json: bool, data: Path | None, config: Path | None) -> None:
     """The crew with their ids, roles, sign-offs and accounts; then invitations that still wait."""
-    from bot.service.service import utc_now  # noqa: PLC0415
+    from bot.service.clock import utc_now  # noqa: PLC0415
 
     with _store(data, _settings(config)) as store:
         members, invites = store.members(), store.open_invites(utc_now())
@@ -169,8 +169,8 @@ def list_people(as_json: bool, data: Path | None, config: Path | None) -> None:
 @_house
 def remove(person: str, data: Path | None, config: Path | None) -> None:
     """Shut someone out: the bot no longer knows their accounts. What they did stays in the record."""
+    from bot.service.clock import utc_now  # noqa: PLC0415
     from bot.service.people import remove  # noqa: PLC0415
-    from bot.service.service import utc_now  # noqa: PLC0415
 
     with _store(data, _settings(config)) as store:
         gone = remove(store, person, utc_now())
@@ -184,8 +184,8 @@ def remove(person: str, data: Path | None, config: Path | None) -> None:
 @_house
 def signoff(person: str, what: str, revoke: bool, data: Path | None, config: Path | None) -> None:
     """Note that ID may do WHAT (live, gas, refrigerant, lifting), or may no longer."""
+    from bot.service.clock import utc_now  # noqa: PLC0415
     from bot.service.people import sign_off  # noqa: PLC0415
-    from bot.service.service import utc_now  # noqa: PLC0415
 
     with _store(data, _settings(config)) as store:
         changed = sign_off(store, person, what, utc_now(), revoke=revoke)

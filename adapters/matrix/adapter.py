@@ -29,9 +29,10 @@ from adapters.shared.photos import Fetcher
 from adapters.shared.presence import Presence
 from adapters.shared.words import word
 from bot.conversation.events import PhotoSeen
+from bot.service.clock import utc_now
 from bot.service.config import MatrixConfig
 from bot.service.photos import take_photo, take_recording
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 from bot.store.rows import Met
 
 log = logging.getLogger(__name__)

@@ -14,10 +14,10 @@ from datetime import datetime
 from typing import Final
 
 from adapters.pages.house import House
-from bot.conversation.context import Person
 from bot.conversation.crew.duty import is_on
 from bot.conversation.effects import Say, Text
 from bot.conversation.events import Event, Typed
+from bot.conversation.firm import Person
 from bot.conversation.ids import derive
 from bot.conversation.markup import Span
 from bot.review.access import LOGIN_VALID, new_login

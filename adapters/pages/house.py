@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
 from bot.review.naming import Names
 from bot.review.search import Vocabulary
 from bot.service.releases import load_release, prepare

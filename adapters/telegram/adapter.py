@@ -28,8 +28,9 @@ from adapters.telegram.refusals import retry_seconds, said
 from adapters.telegram.updates import KINDS, arrival
 from adapters.telegram.watch import TOKEN_REFUSED, Watch
 from adapters.telegram.webhook import webhook
+from bot.service.clock import utc_now
 from bot.service.config import TelegramConfig
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 from bot.store.rows import Arrival
 
 log = logging.getLogger(__name__)

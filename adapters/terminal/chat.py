@@ -15,8 +15,9 @@ from adapters.terminal.plain import printable
 from adapters.terminal.seats import Seat, take_seat
 from adapters.terminal.typed import NOTHING_TO_CHANGE, Keyboard, ids
 from bot.conversation.markup import Paragraph
+from bot.service.clock import utc_now
 from bot.service.delivery import Delivered, Later, Never
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 from bot.store.errors import StoreError
 from bot.store.rows import Outgoing
 

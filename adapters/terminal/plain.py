@@ -14,8 +14,9 @@ from adapters.terminal.house import house
 from adapters.terminal.seats import Seat, take_seat
 from adapters.terminal.typed import NOTHING_TO_CHANGE, Keyboard, ids
 from bot.conversation.markup import Paragraph, plain
+from bot.service.clock import utc_now
 from bot.service.delivery import Delivered, Later, Never
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 from bot.store.rows import Outgoing
 
 PREFIX: Final = "bot> "

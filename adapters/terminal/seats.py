@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import Final
 
 from adapters.terminal.example import CREW, FIRM_NAME
-from bot.conversation.context import Firm, Person
+from bot.conversation.firm import Firm, Person
 from bot.service.people import seat, sign_off
 from bot.store.errors import RefusedError
 from bot.store.protocol import People

@@ -16,8 +16,9 @@ from urllib.parse import unquote, urlparse
 from adapters.terminal.seats import Seat
 from bot.conversation.events import Edited, Event, PhotoSent, Typed
 from bot.conversation.ids import derive
+from bot.service.clock import utc_now
 from bot.service.photos import take_photo_file
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 from bot.store.protocol import Archive
 
 EDIT: Final = re.compile(r"edit\s+(?=\S)", re.IGNORECASE)

@@ -12,10 +12,11 @@ from datetime import UTC, datetime
 from typing import Final, Literal
 
 from bot.conversation.advance import advance
-from bot.conversation.context import Context, Firm, Person, Signoff
+from bot.conversation.context import Context
 from bot.conversation.effects import Effect, Offer, Record
 from bot.conversation.events import Typed
 from bot.conversation.facts import evidence_of
+from bot.conversation.firm import Firm, Person, Signoff
 from bot.conversation.job import Fact, Job, Phase, Question
 from bot.conversation.questions.answering import chosen
 from bot.conversation.release import Release

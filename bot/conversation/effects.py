@@ -8,7 +8,7 @@ from typing import Any, Final, Literal
 
 from pydantic import TypeAdapter
 
-from bot.conversation.context import Role, Signoff
+from bot.conversation.firm import Role, Signoff
 from bot.conversation.picture import Picture
 
 ROOM: Final = "room"

@@ -12,11 +12,12 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Final
 
-from bot.conversation.context import Context, JobBrief
+from bot.conversation.context import Context
 from bot.conversation.crew.acts import crew_act
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, Choice, Effect, Say, Text, Trace
 from bot.conversation.events import TAKE_UP, Due, Event, PhotoSent, Pressed, Redacted, Typed, Undelivered
+from bot.conversation.firm import JobBrief
 from bot.conversation.ids import derive
 from bot.conversation.questions.choosing import choose, number_of
 from bot.conversation.steering.words import Steer, steering

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from bot.conversation.context import Context, Person
+from bot.conversation.context import Context
 from bot.conversation.effects import Alter, Choice, Effect, Offer, Record, Say, Text, Trace
 from bot.conversation.events import Event
+from bot.conversation.firm import Person
 from bot.conversation.ids import derive
 from bot.conversation.job import Asked, Fact, FactKind, Job, Mark, Question, QuestionKind
 from bot.conversation.phases import Move, moved

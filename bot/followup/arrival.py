@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from bot.conversation.context import Context, PastVisit
+from bot.conversation.context import Context
 from bot.conversation.effects import Effect, Text
 from bot.conversation.events import Due
+from bot.conversation.firm import PastVisit
 from bot.conversation.job import Job, Outcome, Phase
 from bot.conversation.questions.asking import put
 from bot.conversation.turn import Turn

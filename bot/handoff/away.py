@@ -6,10 +6,11 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Final
 
-from bot.conversation.context import Context, Person
+from bot.conversation.context import Context
 from bot.conversation.crew.duty import is_on, next_on, when
 from bot.conversation.effects import Effect, Say, Text
 from bot.conversation.events import Due, Event, Other, PhotoSent, Typed
+from bot.conversation.firm import Person
 from bot.conversation.ids import derive
 from bot.conversation.job import Handing, Job
 from bot.handoff.offering import offer_to, on_duty

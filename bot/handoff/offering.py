@@ -7,11 +7,12 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Final
 
-from bot.conversation.context import Context, Person
+from bot.conversation.context import Context
 from bot.conversation.crew.duty import is_on, next_on, when
 from bot.conversation.effects import ROOM, Alter, CancelTimer, Choice, Effect, Offer, Post, Say, SetTimer, Text
 from bot.conversation.events import Due, Event
 from bot.conversation.facts import evidence_of, situation_of
+from bot.conversation.firm import Person
 from bot.conversation.ids import derive
 from bot.conversation.job import Handing, HandOff, Job, Offered
 from bot.conversation.safety.danger import nobody_goes_in, not_safe_yet

@@ -11,7 +11,7 @@ from typing import Final, Literal
 
 from rapidfuzz import fuzz
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.language.words.text import drop_apostrophes
 
 Kind = Literal["carry_on", "ask", "found", "pass", "call", "end", "where"]

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.context import Context, Person
+from bot.conversation.context import Context
 from bot.conversation.effects import Alter, Effect, Say, Text
 from bot.conversation.events import Event, Typed
+from bot.conversation.firm import Person
 from bot.conversation.ids import derive
 from bot.conversation.job import Handing, Job
 from bot.handoff.replies import replied_to

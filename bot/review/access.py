@@ -13,8 +13,8 @@ from hashlib import sha256
 from secrets import token_urlsafe
 from typing import Final
 
-from bot.conversation.context import Role
 from bot.conversation.effects import Audit
+from bot.conversation.firm import Role
 from bot.store.errors import RefusedError
 from bot.store.review import ReviewStore
 

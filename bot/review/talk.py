@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
 from bot.conversation.job import Fact, Job
 from bot.conversation.picture import OnBands
 from bot.conversation.questions.bands import alike, on_bands

@@ -12,7 +12,7 @@ from typing import Any, Final
 
 import yaml
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.conversation.markup import plain
 from bot.review.naming import Names
 from bot.store.review import ReviewStore

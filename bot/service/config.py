@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
 from rapidfuzz.process import extractOne
 
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
 
 _MAINS: Final = re.compile(r"\d{3}(/\d{3})? V (50|60) Hz( split)?")
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from bot.conversation.context import Context, Firm, JobBrief
+from bot.conversation.context import Context
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Effect, Text
 from bot.conversation.events import Event
+from bot.conversation.firm import Firm, JobBrief
 from bot.conversation.job import Job
 from bot.conversation.markup import Paragraph
 from bot.conversation.routing import Pointed, Routed

@@ -17,10 +17,11 @@ from datetime import datetime, timedelta
 from secrets import token_bytes, token_hex
 from typing import Final
 
-from bot.conversation.context import Context, Firm
+from bot.conversation.context import Context
 from bot.conversation.crew.duty import next_on
 from bot.conversation.effects import ROOM, Alter, Effect, Post, Say, Text, Trace
 from bot.conversation.events import Due, Event
+from bot.conversation.firm import Firm
 from bot.conversation.ids import derive
 from bot.conversation.job import Job
 from bot.conversation.markup import Paragraph, plain

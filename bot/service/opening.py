@@ -7,11 +7,12 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
+from bot.service.clock import utc_now
 from bot.service.core import Core
 from bot.service.delivery import Delivery
 from bot.service.releases import Releases, prepare
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 from bot.store.folder import OVERLAY
 from bot.store.sqlite import SqliteStore
 

@@ -7,10 +7,10 @@ from datetime import datetime, timedelta
 from secrets import token_bytes, token_hex
 from typing import Final, TypeVar, get_args
 
-from bot.conversation.context import Person, Role, Signoff
 from bot.conversation.crew.codes import GROUPS, code_from, code_hash, looks_like_code
 from bot.conversation.crew.duty import read_hours
 from bot.conversation.effects import Audit, Invite, SetDuty
+from bot.conversation.firm import Person, Role, Signoff
 from bot.store.errors import RefusedError
 from bot.store.people import VALID
 from bot.store.protocol import People

@@ -12,15 +12,16 @@ from collections.abc import Callable, Coroutine, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from functools import partial
 from typing import Any, Final
 
-from bot.conversation.context import Firm
 from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Event, Other, PhotoSent, Typed
+from bot.conversation.firm import Firm
 from bot.conversation.markup import Paragraph
 from bot.service.activity import Activity, Section
+from bot.service.clock import utc_now
 from bot.service.core import Core, real_core
 from bot.service.delivery import Courier, Delivery
 from bot.service.lanes import Lanes
@@ -60,11 +61,6 @@ class Restored:
 
     heading: Paragraph
     questions: tuple[Open, ...]
-
-
-def utc_now() -> datetime:
-    """The wall clock."""
-    return datetime.now(UTC)
 
 
 class Service:

@@ -9,10 +9,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
-from bot.conversation.context import Context, Firm, JobBrief, PastVisit, Person
+from bot.conversation.context import Context
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, CancelTimer, Effect, Offer, Record, Say, SetTimer
 from bot.conversation.events import Due, Edited, Event, Other, PhotoSeen, PhotoSent, Pressed, Redacted, Typed
+from bot.conversation.firm import Firm, JobBrief, PastVisit, Person
 from bot.conversation.ids import derive
 from bot.conversation.job import Job, Outcome, Phase
 from bot.conversation.markup import plain

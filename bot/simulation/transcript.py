@@ -15,9 +15,9 @@ from typing import Any, Final
 import yaml
 from pydantic import BaseModel, ConfigDict
 
-from bot.conversation.context import Firm, Person
 from bot.conversation.effects import Say
 from bot.conversation.events import PhotoSeen
+from bot.conversation.firm import Firm, Person
 from bot.conversation.release import Release
 from bot.simulation.chat import Chat, Said
 

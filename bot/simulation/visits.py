@@ -8,7 +8,7 @@ from random import Random
 from time import perf_counter
 from typing import Final
 
-from bot.conversation.context import Person, Signoff
+from bot.conversation.firm import Person, Signoff
 from bot.conversation.job import Outcome, Phase
 from bot.conversation.release import Release
 from bot.diagnosis.advice import Adviser, advise

@@ -6,8 +6,8 @@ import sqlite3
 from datetime import datetime
 from typing import Final
 
-from bot.conversation.context import FirmNote
 from bot.conversation.effects import KeepNote
+from bot.conversation.firm import FirmNote
 from bot.store.stamps import stamp
 
 _VERSION: Final = "firm_notes_version"

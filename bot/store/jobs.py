@@ -11,9 +11,9 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from bot.conversation.context import JobBrief, PastVisit
 from bot.conversation.desk import Desk, dump_desk, load_desk
 from bot.conversation.effects import Audit, Offer, Record, Trace
+from bot.conversation.firm import JobBrief, PastVisit
 from bot.conversation.job import Job, Outcome, Phase, dump_job, load_job
 from bot.store.errors import ConflictError
 from bot.store.stamps import instant, stamp

@@ -7,9 +7,9 @@ from datetime import datetime, timedelta
 from secrets import token_hex
 from typing import Final
 
-from bot.conversation.context import Person, Signoff
 from bot.conversation.effects import ROOM, Invite, SetDuty, SetReach, SetTimer
 from bot.conversation.events import LEFT
+from bot.conversation.firm import Person, Signoff
 from bot.conversation.ids import derive
 from bot.store import timers
 from bot.store.errors import RefusedError

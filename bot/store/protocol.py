@@ -13,9 +13,9 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Protocol
 
-from bot.conversation.context import FirmNote, Person, Signoff
 from bot.conversation.effects import Audit, Invite, SetDuty
 from bot.conversation.events import Event, PhotoSeen
+from bot.conversation.firm import FirmNote, Person, Signoff
 from bot.conversation.job import Job
 from bot.store.rows import (
     Accepted,

@@ -12,9 +12,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import TypeVar
 
-from bot.conversation.context import FirmNote, Person
 from bot.conversation.effects import Audit
 from bot.conversation.events import PhotoSeen
+from bot.conversation.firm import FirmNote, Person
 from bot.store import erasing, firm_notes, jobs, learned, logbook, logins, people, photos, remarks, talks
 from bot.store import visits as figures
 from bot.store.connection import Readers, connect, translated

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Literal
 
-from bot.conversation.context import JobBrief, PastVisit, Person, Role, Signoff
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Effect, Say
 from bot.conversation.events import Event
+from bot.conversation.firm import JobBrief, PastVisit, Person, Role, Signoff
 from bot.conversation.job import Job
 from bot.conversation.markup import Paragraph
 

@@ -13,9 +13,9 @@ from typing import Final, TypeVar
 
 from sqlite_utils import Database
 
-from bot.conversation.context import FirmNote, Person, Signoff
 from bot.conversation.effects import Audit, Invite, SetDuty
 from bot.conversation.events import Due, Event, PhotoSeen
+from bot.conversation.firm import FirmNote, Person, Signoff
 from bot.conversation.job import Job
 from bot.store import arrivals as waiting
 from bot.store import commit as commits

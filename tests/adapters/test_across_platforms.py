@@ -14,11 +14,11 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from bot.conversation.context import Person
 from bot.conversation.effects import Audit
+from bot.conversation.firm import Person
 from bot.conversation.job import Handing, Phase
+from bot.service.clock import utc_now
 from bot.service.people import sign_off
-from bot.service.service import utc_now
 from bot.store.sqlite import SqliteStore
 from tests.adapters.matrix.house import House
 from tests.adapters.telegram.stage import RUI, picture

@@ -15,9 +15,9 @@ from typing import Any
 import aiohttp
 import pytest
 
-from bot.conversation.context import Person
 from bot.conversation.effects import Audit
-from bot.service.service import utc_now
+from bot.conversation.firm import Person
+from bot.service.clock import utc_now
 from bot.store.sqlite import SqliteStore
 from tests.adapters.command import COMMAND
 from tests.peers.botapi.phone import Phone

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.conversation.release import Release
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
 from bot.language.answers.answer import answer

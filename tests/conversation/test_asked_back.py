@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.conversation.job import Phase
 from bot.conversation.wording.asks import apart, without_tag
 from bot.diagnosis.evidence import Decision, Option

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
 from bot.conversation.job import Fact
 from bot.conversation.questions.bands import is_reading, on_bands, verdict
 from bot.diagnosis.evidence import Seen

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from bot.conversation.context import Context, Firm
+from bot.conversation.context import Context
 from bot.conversation.facts import situation_of
+from bot.conversation.firm import Firm
 from bot.conversation.job import Fact
 
 

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.conversation.context import Firm, Person
 from bot.conversation.crew.dates import FARTHEST, days_in
 from bot.conversation.crew.duty import is_on, morning_of, next_on, read_hours, tomorrow
+from bot.conversation.firm import Firm, Person
 
 FIRM = Firm(timezone="America/Chicago")
 FRIDAY = date(2026, 11, 27)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.conversation.job import Outcome, Phase
 from bot.conversation.safety.hazards import ANSWERS, hazard_answer
 from bot.simulation.chat import Chat

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.conversation.job import Phase
 from bot.conversation.release import Release
 from bot.diagnosis.advice import Adviser

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.conversation.job import Outcome, Phase
 from bot.conversation.questions.tools import asks_for_time
 from bot.conversation.release import Release

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.conversation.job import Phase
 from bot.conversation.release import Release
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation

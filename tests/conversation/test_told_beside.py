@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import pytest
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.conversation.release import Release
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
 from bot.simulation.chat import Chat

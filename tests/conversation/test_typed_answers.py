@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bot.conversation.context import Person
 from bot.conversation.events import PhotoSeen
+from bot.conversation.firm import Person
 from bot.conversation.release import Release
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
 from bot.simulation.chat import Chat

@@ -6,10 +6,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bot.conversation.context import Context, Person
+from bot.conversation.context import Context
 from bot.conversation.effects import Say
 from bot.conversation.events import PhotoSeen, Typed
 from bot.conversation.facts import evidence_of
+from bot.conversation.firm import Person
 from bot.conversation.job import Outcome, Phase, dump_job, load_job
 from bot.conversation.steering.words import Steer
 from bot.diagnosis.belief import believe

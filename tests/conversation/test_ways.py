@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.conversation.job import Outcome, Phase
 from bot.conversation.release import Release
 from bot.conversation.wording.ways import WAYS, way_of

@@ -7,8 +7,8 @@ from pathlib import Path
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.conversation.context import Firm
 from bot.conversation.effects import Text
+from bot.conversation.firm import Firm
 from bot.conversation.job import Outcome
 from bot.conversation.markup import Span, fill, localised, plain
 from bot.conversation.wording import en, render

@@ -6,8 +6,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.conversation.context import Person
 from bot.conversation.crew.daytime import in_days
+from bot.conversation.firm import Person
 from bot.conversation.job import Outcome, Phase
 from bot.conversation.told.site import site_in
 from bot.simulation.chat import Chat

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.diagnosis.compiled import compile_pack
 from bot.diagnosis.evidence import Evidence, Repaired, Seen
 from bot.followup.alike import Finding, in_the_book, proposed

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bot.conversation.context import Person
+from bot.conversation.firm import Person
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 

@@ -1,7 +1,7 @@
 """The case as a senior reads it: the danger first, the junior's words, what was not followed, the photo."""
 
-from bot.conversation.context import Person
 from bot.conversation.events import PhotoSeen
+from bot.conversation.firm import Person
 from bot.diagnosis.evidence import Decision, Option
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM

@@ -4,8 +4,8 @@ import random
 
 import pytest
 
-from bot.conversation.context import Person
 from bot.conversation.effects import Alter, Say
+from bot.conversation.firm import Person
 from bot.conversation.job import Handing, Outcome, Phase
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from bot.conversation.context import Person
 from bot.conversation.effects import Say, dump_effects, load_effects
+from bot.conversation.firm import Person
 from bot.conversation.job import Fact
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM

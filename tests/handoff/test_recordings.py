@@ -1,7 +1,7 @@
 """Voice notes and videos while a senior holds the case."""
 
-from bot.conversation.context import Person
 from bot.conversation.effects import Say
+from bot.conversation.firm import Person
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 

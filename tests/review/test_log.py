@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from adapters.demo.fill import Clock, Silent
 from adapters.terminal.seats import FIRM
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
 from bot.conversation.release import Release
 from bot.review.naming import Names
 from bot.review.search import Vocabulary, query_of, search, tokens

@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from bot.conversation.context import Firm
 from bot.conversation.events import Event, Pressed, Typed
+from bot.conversation.firm import Firm
 from bot.conversation.markup import plain
 from bot.service import people
 from bot.service.core import Core

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from bot.conversation.context import Firm, Role
+from bot.conversation.firm import Firm, Role
 from bot.conversation.job import Job
 from bot.conversation.markup import plain
 from bot.service import people

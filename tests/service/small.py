@@ -13,10 +13,11 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import cast
 
-from bot.conversation.context import Context, Firm, JobBrief
+from bot.conversation.context import Context
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, CancelTimer, Choice, Effect, Record, Say, SetTimer, Text, Trace
 from bot.conversation.events import Due, Edited, Event, PhotoSent, Pressed, Typed, Undelivered
+from bot.conversation.firm import Firm, JobBrief
 from bot.conversation.ids import derive
 from bot.conversation.job import Fact, Job, Phase, Question
 from bot.conversation.markup import Paragraph, Span

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
 from bot.conversation.job import Fact
 from bot.conversation.picture import OnBands, Picture
 from bot.conversation.questions.bands import on_bands

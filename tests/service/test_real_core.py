@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
 from bot.conversation.routing import LIMIT
 from bot.service.opening import opened
 from tests.service.crew import Clock, sit, tell, typed

@@ -13,10 +13,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.conversation.context import Person
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Audit, CancelTimer, Effect, Say, SetTimer, Text
 from bot.conversation.events import Due, Event, Typed
+from bot.conversation.firm import Person
 from bot.conversation.ids import derive
 from bot.conversation.job import Fact, Job
 from bot.conversation.markup import Span

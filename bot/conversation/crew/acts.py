@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from typing import Any, Final
 from zoneinfo import ZoneInfo
 
-from bot.conversation.context import Context, JobBrief, Person
+from bot.conversation.context import Context
 from bot.conversation.crew.codes import code_from, code_hash, is_written_as_code
 from bot.conversation.crew.dates import days_in
 from bot.conversation.crew.duty import is_on, next_on, read_hours, start_of, tomorrow, when, zone_of
@@ -29,6 +29,7 @@ from bot.conversation.effects import (
     Text,
 )
 from bot.conversation.events import Typed
+from bot.conversation.firm import JobBrief, Person
 from bot.conversation.ids import derive
 
 SENIORS: Final = frozenset({"senior", "owner"})

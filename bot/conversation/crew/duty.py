@@ -11,8 +11,8 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from bot.conversation.context import Firm, Person
 from bot.conversation.effects import Text
+from bot.conversation.firm import Firm, Person
 
 DAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 NOON: Final = time(12, 0)

@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from bot.conversation.context import Signoff
+from bot.conversation.firm import Signoff
 
 Act = Literal["invite", "people", "on_now", "remove", "sign_off", "take_back", "link", "duty", "off_today", "off",
               "off_until", "on", "hours", "timezone", "phone", "notes", "retire"]

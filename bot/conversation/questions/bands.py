@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from math import hypot, log10, sqrt
 from typing import Final
 
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
 from bot.conversation.job import Fact
 from bot.conversation.picture import Band, OnBands, Verdict
 from bot.conversation.wording.amounts import reading as said

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Any, Final
 
-from bot.conversation.context import Firm
 from bot.conversation.effects import Text
+from bot.conversation.firm import Firm
 
 _CHANCES: Final = ((0.965, "as good as certain"), (0.85, "about 9 in 10"), (0.75, "about 8 in 10"),
                    (0.65, "about 7 in 10"), (0.55, "about 6 in 10"), (0.45, "a coin toss"), (0.35, "about 4 in 10"),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
-from bot.conversation.context import Firm
 from bot.conversation.effects import Text
+from bot.conversation.firm import Firm
 from bot.conversation.markup import Paragraph, fill, localised, plain
 from bot.conversation.wording import en
 from bot.conversation.wording.amounts import amounts

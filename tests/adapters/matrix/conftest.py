@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from bot.conversation.context import Role
+from bot.conversation.firm import Role
 from tests.adapters.matrix.house import House, house_of, today
 from tests.peers.matrix_js.client import JsPhone
 from tests.peers.matrix_js.client import required as js_required

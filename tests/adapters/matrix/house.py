@@ -24,14 +24,15 @@ from adapters.matrix.adapter import MatrixAdapter
 from adapters.matrix.syncing import Pace
 from adapters.shared.adapter import AdapterStoppedError
 from adapters.shared.stopping import unless_stopped
-from bot.conversation.context import Person, Role
 from bot.conversation.effects import Audit
+from bot.conversation.firm import Person, Role
 from bot.conversation.job import Job
 from bot.conversation.release import Release, compile_release
+from bot.service.clock import utc_now
 from bot.service.config import read_config
 from bot.service.people import invite, remove
 from bot.service.releases import Prepared, Releases, prepare
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 from bot.store.sqlite import SqliteStore
 from knowledge.schema import Knowledge
 from tests.peers.synapse.server import Account, Synapse

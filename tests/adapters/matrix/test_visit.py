@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from bot.conversation.context import Firm, Person
+from bot.conversation.firm import Firm, Person
 from bot.conversation.job import Phase
 from bot.conversation.release import Release
 from bot.simulation.chat import Chat, Said

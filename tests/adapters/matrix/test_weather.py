@@ -8,7 +8,7 @@ from collections.abc import AsyncIterator, Callable
 
 import pytest
 
-from bot.conversation.context import Firm, Person
+from bot.conversation.firm import Firm, Person
 from bot.conversation.release import Release
 from bot.simulation.chat import Chat, Said
 from tests.adapters.matrix.conftest import Talk, TalkOf

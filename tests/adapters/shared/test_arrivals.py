@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from adapters.shared.arrivals import Arrivals
-from bot.service.service import utc_now
+from bot.service.clock import utc_now
 from bot.store.errors import StoreBusyError
 from bot.store.rows import Arrival
 from bot.store.sqlite import SqliteStore

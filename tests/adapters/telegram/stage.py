@@ -14,14 +14,15 @@ from typing import Any
 from PIL import Image, ImageDraw
 
 from adapters.telegram.adapter import TelegramAdapter
-from bot.conversation.context import Firm, Person
 from bot.conversation.effects import Audit
+from bot.conversation.firm import Firm, Person
 from bot.conversation.release import Release
+from bot.service.clock import utc_now
 from bot.service.config import TelegramConfig
 from bot.service.core import Core
 from bot.service.people import invite
 from bot.service.releases import Releases
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 from bot.store.sqlite import SqliteStore
 from knowledge.schema import Knowledge
 from tests.peers.botapi.phone import Phone

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import asyncio
 
+from bot.service.clock import utc_now
 from bot.service.people import remove
-from bot.service.service import utc_now
 from tests.adapters.telegram.stage import DANA, MARTA, RUI, STRANGER, Stage, picture
 from tests.peers.botapi.phone import Phone
 from tests.peers.botapi.world import Chat

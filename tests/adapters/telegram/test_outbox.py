@@ -9,9 +9,9 @@ import pytest
 
 from adapters.telegram.delivery import TelegramDelivery
 from bot.conversation.markup import Span
+from bot.service.clock import utc_now
 from bot.service.delivery import Delivered
 from bot.service.photos import take_photo
-from bot.service.service import utc_now
 from bot.store.rows import Outgoing
 from tests.adapters.telegram.stage import DANA, MARTA, RUI, Stage, picture
 from tests.peers.botapi.faults import Kind

@@ -9,8 +9,8 @@ from adapters.telegram.delivery import TelegramDelivery
 from bot.conversation.events import Other, PhotoSent
 from bot.conversation.events import load_event as load
 from bot.conversation.markup import Span
+from bot.service.clock import utc_now
 from bot.service.delivery import Delivered
-from bot.service.service import utc_now
 from bot.store.rows import Outgoing
 from tests.adapters.telegram.stage import DANA, RUI, Stage, picture
 from tests.peers.botapi.phone import Phone

@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
 from bot.service import people
+from bot.service.clock import utc_now
 from bot.service.delivery import Delivered, Later, Never
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 from bot.store.rows import Met, Outgoing, Outlet
 from bot.store.sqlite import SqliteStore
 from tests.benchmarks.crash.cores import Play, play

@@ -16,11 +16,12 @@ from pathlib import Path
 
 import psutil
 
-from bot.conversation.context import Firm
+from bot.conversation.firm import Firm
 from bot.service import people
+from bot.service.clock import utc_now
 from bot.service.delivery import Delivered, Later, Never
 from bot.service.opening import opened
-from bot.service.service import Service, utc_now
+from bot.service.service import Service
 from bot.store.connection import connect
 from bot.store.rows import Met, Outgoing, Outlet
 from tests.benchmarks.crash.cores import REAL_TALK

@@ -14,12 +14,12 @@ from pathlib import Path
 from statistics import quantiles
 from time import perf_counter
 
-from bot.conversation.context import Firm
 from bot.conversation.events import Typed
+from bot.conversation.firm import Firm
 from bot.conversation.ids import derive
+from bot.service.clock import utc_now
 from bot.service.opening import opened
 from bot.service.people import seat
-from bot.service.service import utc_now
 
 OPENINGS = ("toploader belt drive wont spin drains fine", "dryer electric runs no heat", "fridge not cold freezer ok",
             "dishwasher wont drain", "front loader leaks", "gas range oven wont light", "washer top load no agitate",
