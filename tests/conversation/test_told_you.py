@@ -31,7 +31,8 @@ def test_what_was_told_before_answers_what_is_asked(chat_of, text):
 @pytest.mark.parametrize(("text", "left"), [
     ("no i told you it fills when its off", "it fills when its off"), ("like i said, bit by bit", "bit by bit"),
     ("5.2 ohm, i already said that", "5.2 ohm"), ("i told you", "i told you"),
-    ("customer told me it leaks", "customer told me it leaks")])
+    ("customer told me it leaks", "customer told me it leaks"),
+    (".9 M", ".9 M"), ("like i said, .9 M", ".9 M"), ("i told you -18 C", "-18 C")])
 def test_the_rest_of_the_line_is_what_counts(text, left):
     """What is left is heard as if it stood alone; what others told is told."""
     assert without_told_you(text) == left

@@ -14,20 +14,23 @@ from bot.language.meaning import HeardResult
 from bot.language.words.text import drop_apostrophes
 
 _YOU: Final = r"(?:you|u|ya)"
+_MARKS: Final = r"(?:[\s,;:]|[.-](?!\d))*"
+"""Marks that a remark leaves behind; '.9 M' is no 9, nor is '-18' an 18."""
 _TOLD: Final = re.compile(
     r"(?:\b(?:no|nope|yeah|man|look|dude|again|but|well)\b[, ]+)*\b(?:"
     rf"(?:like|as) i(?: already| just)? (?:said|told {_YOU}|wrote|mentioned|say)|"
     rf"i(?: already| just|'?ve already|ve)? (?:told {_YOU}|said (?:that|so|it|already|before)|"
     r"(?:mentioned|answered) (?:that|it))|"
     rf"(?:already|just) (?:said|told {_YOU}|answered)|told {_YOU}|(?:ya )?(?:te )?(?:lo )?dije)"
-    r"(?:[, ]+(?:that|so|already|before|once|twice|now|in the first (?:line|message)|at the start)\b)*[\s,.:;-]*",
+    r"(?:[, ]+(?:that|so|already|before|once|twice|now|in the first (?:line|message)|at the start)\b)*" + _MARKS,
     re.IGNORECASE)
 
 
 def without_told_you(text: str) -> str:
     """A line without 'as I said'; as it is where nothing else would be left."""
-    left = _TOLD.sub(", ", text).strip(" ,.;:-")
-    return left if any(c.isalnum() for c in left) and left != text else text
+    left, taken = _TOLD.subn(", ", text)
+    left = re.sub(rf"^{_MARKS}", "", left).rstrip(" ,.;:-")
+    return left if taken and any(c.isalnum() for c in left) else text
 
 
 def says_told(text: str) -> bool:
