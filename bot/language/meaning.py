@@ -76,6 +76,8 @@ class Heard:
     unit: str | None = None
     multiple: tuple[float | str, ...] | None = None
     plausible: bool = True
+    bare: bool = False
+    """A number without a unit: `value` takes it for the base unit."""
 
 
 @dataclass(frozen=True, slots=True)

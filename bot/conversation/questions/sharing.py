@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from bot.conversation.facts import evidence_of
+from bot.conversation.questions.which_unit import unit_in_doubt
 from bot.conversation.questions.worded import answer_to, given
 from bot.conversation.turn import Turn
 from bot.diagnosis.readings import expected, plausible
@@ -96,7 +97,8 @@ class _Line:
         check, read = self.turn.pack.checks[key], heard.heard
         if check.reading is None or read is None or read.value is None or read.unit_mismatch:
             return None
-        return HeardResult(key, "", heard.p, read.value) if read.plausible and plausible(check, read.value) else None
+        certain = read.plausible and plausible(check, read.value) and not unit_in_doubt(check, read)
+        return HeardResult(key, "", heard.p, read.value) if certain else None
 
     def apart(self, part: str) -> list[str]:
         """'Element OL high limit beeps' with no comma: taken apart where the next check's own name begins."""

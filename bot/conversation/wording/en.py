@@ -124,6 +124,7 @@ TEXTS: Final[dict[str, str]] = {
     "reading.no_unit": "{number} what? With power on that is more likely volts. I need ohms, with the power off.",
     "reading.hot_to_hot": "{number} V is one leg, and may be the same one twice. If you read hot to hot too: 240 (208) is "
                           "both there, 0 or about 120 is one missing.",
+    "reading.which_unit": "{number} what? On that range the letter decides: plain, k or M.",
     "reading.choice_or_value": "Choice {number}, or a reading of {number}?",
     "ask.doubt_reading": "Which is it?",
     "ask.doubt_reading.again": "Which of these, so that I don't count a wrong one?",

@@ -299,7 +299,7 @@ def _numbers(asked: Asked, amounts: Sequence[Amount], items: Sequence[Lexeme], s
         return Heard(multiple=tuple(values))
     if not values[0] and first.spelled and want != "temperature":
         return Heard(special="zero")
-    return Heard(value=values[0], plausible=_fits(asked, values[0], plausible))
+    return Heard(value=values[0], plausible=_fits(asked, values[0], plausible), bare=shared is None)
 
 
 def _same_scale(values: Sequence[float], said: str) -> list[float]:
