@@ -35,6 +35,7 @@ from bot.diagnosis.thresholds import (
     SURE_OF_FAULT,
     TELLS,
 )
+from bot.diagnosis.unsafe import unsafe_results
 from knowledge.schema import Check
 
 Adviser = Callable[[Model, Evidence, Belief, Situation, str | None], Decision]
@@ -52,7 +53,7 @@ def advise(model: Model, evidence: Evidence, belief: Belief, situation: Situatio
         return doubtful
     decision = _no_long_shot(model, evidence, belief, situation, plan(model, evidence, situation, keep, look), look)
     decision = _watch_first(model, evidence, situation, decision, look)
-    return named_if_sure(model, evidence, belief, situation, decision)
+    return _unsafe_first(model, evidence, situation, named_if_sure(model, evidence, belief, situation, decision))
 
 
 def named_if_sure(model: Model, evidence: Evidence, belief: Belief, situation: Situation, decision: Decision,
@@ -69,6 +70,31 @@ def named_if_sure(model: Model, evidence: Evidence, belief: Belief, situation: S
         best = repair_option(model, evidence, situation, settled)
     others = tuple(option for option in decision.options if option.id != settled)
     return replace(decision, best=best, options=(best, *others), together=(), parts=())
+
+
+def _unsafe_first(model: Model, evidence: Evidence, situation: Situation, decision: Decision) -> Decision:
+    """The decision, or, where its repair would leave what a check showed to be unsafe, the repair of that: a cord seen
+    wired wrong is put right before a missing leg, which has the machine run again."""
+    if decision.best.do not in {"repair", "stop"}:
+        return decision
+    after = posterior(model, evidence)
+    mends = {model.faults.index(fault) for fault in model.cured_by(decision.best.id)}
+    for fact in evidence.latest:
+        if fact.result is None or not any(True for _ in unsafe_results(model.pack, [(fact.check, fact.result)])):
+            continue
+        row = after.rows[model.check_index[fact.check], model.result_index(fact.check, fact.result)]
+        chance = np.bincount(model.fault_of, weights=row * after.mass, minlength=len(model.faults))
+        shows = chance >= SHOWN_BY_IT * np.bincount(model.fault_of, weights=after.mass, minlength=len(model.faults))
+        known = [f for f in np.flatnonzero(shows & (chance > 0)) if model.faults[f] in model.pack.faults]
+        first = max(known, key=lambda f: float(chance[f]), default=None)
+        if first is None or mends & set(known):
+            continue
+        key = model.pack.repair_of(model.faults[first])[0]
+        if key in situation.declined:
+            continue
+        best = repair_option(model, evidence, situation, key)
+        return replace(decision, best=best, options=(best, *decision.options), together=(), parts=())
+    return decision
 
 
 def _no_long_shot(model: Model, evidence: Evidence, belief: Belief, situation: Situation, decision: Decision,

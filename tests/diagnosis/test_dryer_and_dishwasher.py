@@ -201,3 +201,12 @@ def test_one_caution_serves_both_kinds_of_ventless_dryer():
     """Only the heat pump holds refrigerant."""
     handed = load().knowledge.common.handoff_only
     assert "A condenser one has only a heater" in handed["heat_pump_dryer"].caution
+
+
+def test_a_cord_seen_wired_wrong_is_put_right_before_anything_gets_power():
+    """However likely a missing leg is besides: its mending ends with a run, and the cabinet may be live."""
+    evidence = told("dryer", "no_heat", seen={
+        "panel_look": "set", "watch_run": "tumbles_cold", "element_ohms": "good", "thermal_fuse_ohms": "closed",
+        "since_when": "wiring_work", "terminal_block_look": "wrong", "ground_bond": "bonded"}, **ELECTRIC)
+    assert belief(evidence)["supply.half_voltage"] > belief(evidence)["power_cord.miswired_or_bond_wrong"]
+    assert next_step(evidence) == PACKS["dryer"].repair_of("power_cord.miswired_or_bond_wrong")[0]
