@@ -124,3 +124,11 @@ def test_the_complaint_told_closer_is_no_word_on_the_breaker(release):
     chat = at(release, "panel_look")
     chat.send("never warm")
     assert facts(chat, "result") == {"heat_pattern": "never"}
+
+
+@pytest.mark.parametrize("text", [
+    "got a fridge here that just runs n runs, food not realy cold, 2 big dogs in the house",
+    "fridge runs all day, food not cold, 2 kids open it all the time", "fridge got 3 new shelves and is not cold"])
+def test_what_is_counted_in_the_house_is_no_reading(release, text):
+    """Dogs, kids and shelves are on no meter, and a door that is open is no switch."""
+    assert facts(visit(release, text), "result") == {}

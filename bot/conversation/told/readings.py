@@ -36,6 +36,10 @@ _OPEN: Final = re.compile(
 _BEEPS: Final = re.compile(r"\bbeep(?:s|ed|ing)?\b|\bhas continuity\b", re.IGNORECASE)
 _TO_CASE: Final = re.compile(
     r"\bto (the |its )?(case|ground|frame|body|chassis|cabinet|metal|flange|shell)\b", re.IGNORECASE)
+_COUNTED: Final = re.compile(
+    r"\b\d+ (?:[a-z]+ ){0,2}?(?!(?:k?ohms|megohms|megs|k|volts|amps|degrees|microfarads|mins|minutes|secs|seconds|"
+    r"across|is|was|as|this|its|reads|shows|cycles)\b)[a-z]{2,}s\b", re.IGNORECASE)
+"""'2 big dogs', '4 new rods', '3 weeks': so many of something; no meter shows it."""
 _OPENED: Final = word_set("door lid valve valves vent flap window panel damper drawer lock tap")
 """Things that stand open with nothing wrong."""
 _LID: Final = re.compile(r"\b(?:lid|door)(?: is|'s|s)? (down|shut|closed|up|open|raised|lifted)\b", re.IGNORECASE)
@@ -78,6 +82,8 @@ def take_reading(turn: Turn, text: str) -> bool:
         done, rest = _take_to_ground(turn, words, text), apart_from_ground(text)
         return (rest not in {"", text} and take_reading(turn, rest)) or done
     told = "ohm" if figureless else _quantity_told(text)
+    if told is None and not any(c.isdigit() for c in _COUNTED.sub(" ", text)):
+        return False
     ranked = _spoken_of(turn, words, lambda check: check.reading is not None and told in {None, quantity_read(check)}
                         and (not open_circuit or shows_open(check, text)) and not _only_to_metal(check))
     if not ranked:
