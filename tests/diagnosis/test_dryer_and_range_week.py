@@ -222,3 +222,11 @@ def test_a_shut_flame_sensor_is_not_left_for_the_hood():
     answer = told("dryer", "no_heat", seen=seen, fuel="gas")
     assert next(iter(chances(answer))) == "flame_sensor.failed"
     assert answer["next"]["do"] == "handoff"
+
+
+def test_a_door_that_is_locked_after_a_clean_is_cooled_and_reset_before_a_lock_is_bought():
+    """The latch holds by heat: nothing is fitted before it is cold and the breaker was off; then the lock it is."""
+    assert told("range", "door_locked", seen={"since_when": "self_clean"})["next"]["id"] == "door_lock.hot_or_not_reset"
+    cold = chances(told("range", "door_locked", seen={"since_when": "self_clean", "lock_let_go": "stays"}))
+    assert next(iter(cold)) == "door_lock.motor_or_switch_failed" and cold["door_lock.hot_or_not_reset"] < 0.1
+    assert left_out("range", "door_paper", "door_locked", "error_code"), "nobody pulls at a locked door"
