@@ -74,26 +74,30 @@ def named_if_sure(model: Model, evidence: Evidence, belief: Belief, situation: S
 
 def _unsafe_first(model: Model, evidence: Evidence, situation: Situation, decision: Decision) -> Decision:
     """The decision, or, where its repair would leave what a check showed to be unsafe, the repair of that: a cord seen
-    wired wrong is put right before a missing leg, which has the machine run again."""
-    if decision.best.do not in {"repair", "stop"}:
+    wired wrong is put right before a missing leg, which has the machine run again. What is for another trade is not
+    looked into further once it is likely."""
+    if decision.best.do == "handoff":
         return decision
     after = posterior(model, evidence)
-    mends = {model.faults.index(fault) for fault in model.cured_by(decision.best.id)}
+    of = np.bincount(model.fault_of, weights=after.mass, minlength=len(model.faults))
+    mends = {model.faults.index(fault) for fault in model.cured_by(decision.best.id)} if decision.best.do != "check" \
+        else set()
     for fact in evidence.latest:
         if fact.result is None or not any(True for _ in unsafe_results(model.pack, [(fact.check, fact.result)])):
             continue
         row = after.rows[model.check_index[fact.check], model.result_index(fact.check, fact.result)]
-        chance = np.bincount(model.fault_of, weights=row * after.mass, minlength=len(model.faults))
-        shows = chance >= SHOWN_BY_IT * np.bincount(model.fault_of, weights=after.mass, minlength=len(model.faults))
-        known = [f for f in np.flatnonzero(shows & (chance > 0)) if model.faults[f] in model.pack.faults]
-        first = max(known, key=lambda f: float(chance[f]), default=None)
+        shows = np.bincount(model.fault_of, weights=row * after.mass, minlength=len(model.faults)) >= SHOWN_BY_IT * of
+        known = [f for f in np.flatnonzero(shows & (of > 0)) if f < len(model.faults)]
+        first = max(known, key=lambda f: float(of[f]), default=None)
         if first is None or mends & set(known):
             continue
         key = model.pack.repair_of(model.faults[first])[0]
-        if key in situation.declined:
+        ask_on = decision.best.do == "check" and (
+            model.pack.faults[model.faults[first]].trade is None or of[first] < NAMED_FROM * of.sum())
+        if key in situation.declined or ask_on:
             continue
         best = repair_option(model, evidence, situation, key)
-        return replace(decision, best=best, options=(best, *decision.options), together=(), parts=())
+        return replace(decision, best=best, options=(best, *decision.options), together=(), parts=(), unsafe=True)
     return decision
 
 

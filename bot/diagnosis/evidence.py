@@ -111,6 +111,8 @@ class Decision:
     """For `why`: (fault id it separates, result id that would point to it)."""
     again: bool = False
     """Whether the check was answered already and is asked once more: it fits the rest badly."""
+    unsafe: bool = False
+    """Whether the repair comes first because it mends what a check showed to be unsafe, likeliest or not."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,6 +39,9 @@ def _repair(model: Model, belief: Belief, decision: Decision) -> str:
     best = decision.best
     faults = model.cured_by(best.id)
     likeliest = max(faults, key=lambda f: _chance(belief, (f,)))
+    if decision.unsafe:
+        return (f"{_capital(name(model, likeliest))} at {_percent(_chance(belief, faults))}; what was seen is put right"
+                f" before anything gets power.")
     check = next((o for o in decision.options if o.do == "check"), None)
     if check is None:
         instead = "no check is left that could change it"
