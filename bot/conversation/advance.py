@@ -301,7 +301,7 @@ def fault_name(turn: Turn, key: str) -> str | Text:
     """A fault's name, a pair's both; of what was repaired already, and did not cure, that is said."""
     if key == UNKNOWN:
         return Text("belief.unknown")
-    done = {f.subject for f in turn.job.standing("repaired")}
+    done = {f.subject for f in turn.job.standing("done_before", "repaired")}
     parts = key.split("+")
     named = " and ".join(turn.pack.faults[part].name for part in parts)
     again = any(done & {part, turn.pack.repair_of(part)[0]} for part in parts)

@@ -134,8 +134,9 @@ def _distinct(job: Job, kind: str) -> tuple[str, ...]:
 
 
 def _history(job: Job) -> tuple[Seen | Repaired, ...]:
-    """Results and failed repairs in order. A second answer replaces the first unless a repair lies between."""
-    history: list[Seen | Repaired] = []
+    """Results and failed repairs in order, those of others before the visit first. A second answer replaces the first
+    unless a repair lies between."""
+    history: list[Seen | Repaired] = [Repaired(fact.subject) for fact in job.standing("done_before")]
     since: dict[str, int] = {}
     for fact in job.standing("result", "repaired"):
         if fact.kind == "repaired":

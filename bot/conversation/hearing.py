@@ -20,6 +20,7 @@ from bot.conversation.questions.no_word_on_it import without_no_words
 from bot.conversation.questions.photos import again
 from bot.conversation.questions.tools import asks_for_time, at_hand_again, do_without, lacking, nods
 from bot.conversation.questions.worded import answer_to
+from bot.conversation.repair.done_before import takes_done_before
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.repair.reported import mended_at_first, takes_mended_at_first
 from bot.conversation.repair.second_kept import asks_after_second, without_what_waits
@@ -211,6 +212,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         _taken_in(turn)
         return
     told = _told_beside(turn, text, whole, meaning) or rest is not None
+    told = takes_done_before(turn, text) or told
     set_second_aside(turn, meaning, text)
     if take_unasked(turn, text):
         _send_what_is_left(turn)

@@ -48,8 +48,9 @@ class Outcome(StrEnum):
     """It was only the way to a visit that was open already."""
 
 
-FactKind = Literal["family", "complaint", "denied", "variant", "result", "repaired", "cannot", "declined", "given",
-                   "site", "plate", "payer", "photo", "age", "misfit_accepted", "appliance", "verdict", "danger"]
+FactKind = Literal["family", "complaint", "denied", "variant", "result", "repaired", "done_before", "cannot",
+                   "declined", "given", "site", "plate", "payer", "photo", "age", "misfit_accepted", "appliance",
+                   "verdict", "danger"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +59,7 @@ class Fact:
 
     kind result: subject is the check, value the result id, number the reading in SI units (low..high for a range).
     kind appliance: subject is one that we only hand off. kind verdict: subject is the fault, value who named it.
+    kind done_before: subject is a repair that somebody made before this visit, and the trouble is there all the same.
     kind danger: subject is the hazard, value how it stands ('', the answer to it, or cleared by those in charge).
     kind variant: subject is the axis. kind given: subject watts | volts | ambient_c | leads_ohm, number its value.
     """

@@ -49,8 +49,8 @@ def brief(job: Job, event: Event, context: Context) -> tuple[Text, ...]:
         lines.append(Text("brief.good", {"said": good}))
     if odd:
         lines.append(Text("brief.odd", {"said": odd}))
-    done = [turn.pack.repair_of(turn.pack.faults_of(f.subject)[0])[1].name for f in job.standing("repaired")
-            if turn.pack.faults_of(f.subject)]
+    done = [turn.pack.repair_of(turn.pack.faults_of(f.subject)[0])[1].name
+            for f in job.standing("done_before", "repaired") if turn.pack.faults_of(f.subject)]
     if done:
         lines.append(Text("brief.repaired", {"said": list(dict.fromkeys(done))}))
     if kept_from_running(job) == WILL_NOT:

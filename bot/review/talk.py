@@ -210,6 +210,8 @@ def _fact(fact: Fact, names: Names, family: str | None) -> str:
             words = f"{names.check(family, fact.subject)}: {names.result(family, fact.subject, fact.value)}"
         case "cannot":
             words = f"could not: {names.check(family, fact.subject)}"
+        case "done_before":
+            words = f"done before the visit: {names.repair(family, fact.subject)}"
         case "repaired":
             words = f"done: {names.repair(family, fact.subject)}"
         case "given" if fact.number is not None:

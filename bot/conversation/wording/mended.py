@@ -93,11 +93,18 @@ _OF_OTHERS: Final = re.compile(
     r"guy|tech|company|plumber|electrician|previous owner|cliente|alguien|el otro)( (has|had|have|says?|said|told me|"
     r"already|just|also|he|she|they|it|was))* (put|replaced|swapped|changed|installed|fitted|cleaned|cleared|fixed|did|"
     r"had|got|tried|reset|puso|cambio|limpio)\b|"
-    r"\b(last|another|other|previous|first) (guy|tech|company|time|visit|week|month|year|summer|winter|spring|fall)\b|"
+    r"\b(last|another|other|previous|first) (guy|man|tech|technician|repairman|fella|company|time|visit|week|month|"
+    r"year|summer|winter|spring|fall)\b|"
     r"\b(ago|yesterday|recently|when (they|he|she) (bought|moved)|(was|were|been|got|gets?) (already |just )?"
     r"(replaced|swapped|changed|installed|fitted|cleaned|repaired)|in (19|20)\d\d|hace (un|dos|tres|\d))\b",
     re.IGNORECASE)
 """Work of others, or of another day."""
+_BY_ANOTHER: Final = re.compile(
+    r"\b(?:(?:the )?(?:last|other|another|previous|first) (?:guy|man|tech|technician|repairman|fella|company)|handyman|"
+    r"customers?|cust|owners?|landlord|tenants?|husband|wife|somebody|someone|they|he|she)\b|"
+    r"\b(?:was|were|been|got) (?:already |just )?(?:replaced|swapped|changed|installed|fitted)\b", re.IGNORECASE)
+_LONG_AGO: Final = re.compile(
+    r"\b(?:years?|in (?:19|20)\d\d|when (?:they|he|she) (?:bought|moved)|anos?)\b", re.IGNORECASE)
 _NOT_DONE: Final = re.compile(
     r"\b(will|ill|well have|gonna|going to|should|shall|would|could|need(s|ed)?|want(s|ed)?|have to|has to|had to|"
     r"gotta|"
@@ -202,6 +209,14 @@ def told_of_repair(text: str, *, asked_for: bool) -> Told | None:
     did = asked_for and bool(DID_IT.search(said))
     plainly = now and bool(PLAINLY.search(said))
     return Told(fitted, cleaned, did, how, now, plainly) if fitted or cleaned or did or now else None
+
+
+def fitted_by_another(text: str) -> bool:
+    """Whether words tell of a part that somebody else put in before this visit, and of nothing that it cured."""
+    said = plain(without_tag(text))
+    if _NOT_DONE.search(said) or _LONG_AGO.search(said) or not _BY_ANOTHER.search(said):
+        return False
+    return FITTED.search(_NONE_IN.sub(" ", said)) is not None and not WORKS_NOW.search(said)
 
 
 def how_it_went(text: str) -> How | None:

@@ -93,8 +93,8 @@ _CAUSE: Final = word_set("problem problems issue issues trouble")
 _ASKED: Final = frozenset({("is", "there"), ("are", "there"), ("have", "a")})
 _NONE_THERE: Final = word_set("none there nope not actuator belt")
 _OF_A_BUILD: Final = word_set("drive driven type model style")
-_GUESSED: Final = word_set("guess guesses guessing guessed think thinks thinking thought suspect suspects suspecting bet "
-                           "blames blaming maybe perhaps probably possibly creo")
+_GUESSED: Final = word_set("guess guesses guessing guessed think thinks thinking thought suspect suspects suspecting "
+                           "bet blames blaming maybe perhaps probably possibly creo")
 _GUESSED_AFTER: Final = word_set("guess must maybe probably perhaps supposedly")
 _INVERTER: Final = "inverter"
 _OF_A_MACHINE: Final = word_set("motor drive driven compressor comp fridge direct board washer type")

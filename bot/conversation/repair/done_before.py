@@ -1,0 +1,34 @@
+"""A part that another man put in before this visit: the trouble is there all the same, and nobody bills it again."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from bot.conversation.job import Phase
+from bot.conversation.repair.reported import repair_named
+from bot.conversation.turn import Turn
+from bot.conversation.wording.mended import Told, fitted_by_another
+
+_SENTENCES: Final = re.compile(r"[.;,!?\n]+(?!\d)")
+
+
+def takes_done_before(turn: Turn, text: str) -> bool:
+    """File a repair of others that words tell of: it is evidence like one that failed. True if it was news.
+
+    Once a finding is named, what was seen counts for more than how old the part is.
+    """
+    if turn.job.phase not in {Phase.INTAKE, Phase.CHECKS}:
+        return False
+    if turn.job.family not in turn.context.release.knowledge.packs or not turn.job.standing("complaint"):
+        return False
+    fitted = Told(fitted=True, cleaned=False, did=False, how="same", now=False, plainly=False)
+    for part in _SENTENCES.split(text):
+        repair = repair_named(turn, part, fitted) if fitted_by_another(part) else None
+        known = {fact.subject for fact in turn.job.standing("done_before", "repaired")}
+        if repair is not None and repair not in known:
+            turn.fact("done_before", repair)
+            name = turn.pack.repair_of(turn.pack.faults_of(repair)[0])[1].name
+            turn.note("repair.done_before", name=name[:1].lower() + name[1:])
+            return True
+    return False
