@@ -96,7 +96,7 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
 
 def _of_another_part(turn: Turn, key: str, heard: Answer, text: str) -> bool:
     """'High limit 0.1' where the fuse is asked: which of them was measured?"""
-    if heard.heard is None or heard.heard.value is None:
+    if heard.heard is None or (heard.heard.value is None and heard.heard.special != "open"):
         return False
     other = reading_of_another(turn, (key,), text)
     if other is None:

@@ -43,6 +43,9 @@ class Shared:
 def share_out(turn: Turn, checks: Sequence[str], text: str, *, aside: bool = False) -> Shared:
     """Which of the open checks a line answers, part by part."""
     line = _Line(turn, tuple(checks), aside)
+    listed = line.listed(text)
+    if listed:
+        return Shared(listed)
     parts = [one for part in parts_of(text) for one in line.apart(part)]
     in_order = line.in_order(parts)
     if in_order:
@@ -131,7 +134,23 @@ class _Line:
     def named_instead(self, words: str) -> str | None:
         """The part that one reading is said to be of, where none of what is asked has that name."""
         fits = self.fits(words)
-        return reading_of_another(self.turn, self.checks, words) if any(f.value for f in fits.values()) else None
+        metered = any(f.value or self._reads_open(f) for f in fits.values())
+        return reading_of_another(self.turn, self.checks, words) if metered else None
+
+    def _reads_open(self, fit: HeardResult) -> bool:
+        """Whether it is the OL of a meter, which has no number and may be another part's all the same."""
+        result = self.turn.pack.checks[fit.check].results.get(fit.result)
+        return result is not None and result.band is not None and result.band.open
+
+    def listed(self, text: str) -> dict[str, HeardResult]:
+        """'1. OL 2. near zero', '1) OL 2) 0', '1 OL 2 0.1': what stands behind each number, all of them in order."""
+        for mark in (r"\s*[.):](?!\d)\s*", r"\s+"):
+            steps = [rf"{n}{mark}(?P<part{n}>.+?)" for n in range(1, len(self.checks) + 1)]
+            said = re.fullmatch(r"\W*(?!1\s+\d)" + r"[\s,;]+".join(steps), text.strip())
+            fits = [self.fit(key, said[f"part{n}"]) for n, key in enumerate(self.checks, 1)] if said else []
+            if said and all(fits):
+                return {key: fit for key, fit in zip(self.checks, fits, strict=True) if fit is not None}
+        return {}
 
     def nearest(self, fits: Mapping[str, HeardResult]) -> str | None:
         """The check whose bands a reading lies much nearer to than to those of the others."""
