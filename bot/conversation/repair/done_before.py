@@ -9,6 +9,8 @@ from bot.conversation.job import Phase
 from bot.conversation.repair.reported import repair_named
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import Told, fitted_by_another
+from bot.language.answers.about import stems
+from bot.language.words.text import plain_words
 
 _SENTENCES: Final = re.compile(r"[.;,!?\n]+(?!\d)")
 
@@ -23,12 +25,18 @@ def takes_done_before(turn: Turn, text: str) -> bool:
     if turn.job.family not in turn.context.release.knowledge.packs or not turn.job.standing("complaint"):
         return False
     fitted = Told(fitted=True, cleaned=False, did=False, how="same", now=False, plainly=False)
+    machine = {word for names in turn.pack.family.names.values() for name in names for word in plain_words(name)}
     for part in _SENTENCES.split(text):
-        repair = repair_named(turn, part, fitted) if fitted_by_another(part) else None
+        named = " ".join(word for word in part.split() if not machine & set(plain_words(word)))
+        repair = repair_named(turn, named, fitted) if fitted_by_another(part) else None
+        if repair is None:
+            continue
+        entry = turn.pack.repair_of(turn.pack.faults_of(repair)[0])[1]
+        if entry.cost == "none" or not any(stems(one) & stems(named) for one in entry.parts):
+            continue  # a new disposer is no part of ours, whatever plug was left in it
         known = {fact.subject for fact in turn.job.standing("done_before", "repaired")}
-        if repair is not None and repair not in known:
+        if repair not in known:
             turn.fact("done_before", repair)
-            name = turn.pack.repair_of(turn.pack.faults_of(repair)[0])[1].name
-            turn.note("repair.done_before", name=name[:1].lower() + name[1:])
+            turn.note("repair.done_before", name=entry.name[:1].lower() + entry.name[1:])
             return True
     return False
