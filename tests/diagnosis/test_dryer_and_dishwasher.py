@@ -7,7 +7,7 @@ import pytest
 from bot.diagnosis.advice import advise
 from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import compile_pack
-from bot.diagnosis.evidence import Evidence, Seen, Situation
+from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
 from bot.diagnosis.setting import senseless
 from knowledge.loader import load
 
@@ -210,3 +210,18 @@ def test_a_cord_seen_wired_wrong_is_put_right_before_anything_gets_power():
         "since_when": "wiring_work", "terminal_block_look": "wrong", "ground_bond": "bonded"}, **ELECTRIC)
     assert belief(evidence)["supply.half_voltage"] > belief(evidence)["power_cord.miswired_or_bond_wrong"]
     assert next_step(evidence) == PACKS["dryer"].repair_of("power_cord.miswired_or_bond_wrong")[0]
+
+
+def test_a_soap_lid_without_its_spring_is_the_dispenser():
+    """It was seen by hand: no spray is listened to."""
+    evidence = told("dishwasher", "detergent_left", seen={"soap_lid": "shut", "lid_by_hand": "sticks"})
+    assert next_step(evidence) == PACKS["dishwasher"].repair_of("dispenser.actuator_failed")[0]
+
+
+def test_a_drain_pump_that_was_cleared_and_hums_on_is_not_cleared_again():
+    """The impeller was turned by hand then: what hums on is more likely its motor."""
+    evidence = Evidence("dishwasher", complaints=("no_drain",), history=(
+        Seen("pump_sound", "hums"), Seen("filter_look", "packed"),
+        Repaired(PACKS["dishwasher"].repair_of("drain_pump.blocked")[0]), Seen("pump_sound", "hums")))
+    faults = belief(evidence)
+    assert faults["drain_pump.motor_failed"] > faults.get("drain_pump.blocked", 0.0)

@@ -20,6 +20,7 @@ def test_a_guess_at_the_cause_a_question_or_a_no_leaves_the_build_open(release, 
 @pytest.mark.parametrize(("text", "axis", "value"), [
     ("top loader belt drive, wont spin", "drive", "belt"),
     ("belt drive i think, top load washer, wont spin", "drive", "belt"),
+    ("we have a gas dryer, no heat", "fuel", "gas"), ("dryer no heat, i think its gas", "fuel", "gas"),
     ("top loader, the belt snapped, no spin", "drive", "belt"),
     ("top loader wont agitate, it has a shift actuator", "shifter", "present")])
 def test_what_was_seen_or_called_so_is_one(release, text, axis, value):

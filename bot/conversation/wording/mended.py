@@ -100,8 +100,8 @@ _OF_OTHERS: Final = re.compile(
     re.IGNORECASE)
 """Work of others, or of another day."""
 _BY_ANOTHER: Final = re.compile(
-    r"\b(?:(?:the )?(?:last|other|another|previous|first) (?:guy|man|tech|technician|repairman|fella|company)|handyman|"
-    r"customers?|cust|owners?|landlord|tenants?|husband|wife|somebody|someone|they|he|she)\b|"
+    r"\b(?:(?:the )?(?:last|other|another|previous|first) (?:guy|man|tech|technician|repairman|fella|company)|"
+    r"handyman|they)\b|"
     r"\b(?:was|were|been|got) (?:already |just )?(?:replaced|swapped|changed|installed|fitted)\b", re.IGNORECASE)
 _LONG_AGO: Final = re.compile(
     r"\b(?:years?|in (?:19|20)\d\d|when (?:they|he|she) (?:bought|moved)|anos?)\b", re.IGNORECASE)
@@ -212,7 +212,8 @@ def told_of_repair(text: str, *, asked_for: bool) -> Told | None:
 
 
 def fitted_by_another(text: str) -> bool:
-    """Whether words tell of a part that somebody else put in before this visit, and of nothing that it cured."""
+    """Whether words tell of a part that a man of the trade put in before this visit, and of nothing that it cured. What
+    a customer put in himself may sit wrong, and tells nothing."""
     said = plain(without_tag(text))
     if _NOT_DONE.search(said) or _LONG_AGO.search(said) or not _BY_ANOTHER.search(said):
         return False

@@ -37,7 +37,7 @@ def variants_in(table: Phrases[tuple[str, str]], words: Sequence[str]) -> dict[s
     while place < len(words):
         length, hit = next(iter(table.at(words, place)), (1, None))
         if (hit is None or _denied(words, place) or _of_gas(words, place, place + length)
-                or _of_the_house(words, place, place + length) or _supposed(words, place, place + length)):
+                or _of_the_house(words, place, place + length) or _supposed(words, place, place + length, hit[0])):
             length = 1
         else:
             found.setdefault(hit[0], (hit[1], place, place + length))
@@ -76,26 +76,26 @@ def _of_the_house(words: Sequence[str], place: int, end: int) -> bool:
     return not _FEEDS.isdisjoint(words) or not _FED_BY.isdisjoint(before[-1:])
 
 
-def _supposed(words: Sequence[str], place: int, end: int) -> bool:
+def _supposed(words: Sequence[str], place: int, end: int, axis: str) -> bool:
     """'My guess is belt', 'customer thinks the belt broke', 'a direct drive problem maybe', 'is there a shift
     actuator', 'shift actuator no': a guess at the cause, a question or a no leaves the build open. 'Belt drive i
-    think' is a word on the build."""
+    think' and 'i think its gas' are words on the build."""
     before, then = words[max(0, place - 4):place], [word for word in words[end:end + 6] if word[0].isalnum()]
     if not _CAUSE.isdisjoint(then[:1]) or tuple(before[-3:-1]) in _ASKED or tuple(before[-2:]) in _ASKED:
         return True
     if then[:1] == ["none"] or (then[:1] == ["no"] and (len(then) == 1 or then[1] in _NONE_THERE)):
         return True
-    part = _OF_A_BUILD.isdisjoint(words[place:end + 1])
+    part = axis != FUEL and _OF_A_BUILD.isdisjoint(words[place:end + 1])
     return part and not (_GUESSED.isdisjoint(before) and _GUESSED_AFTER.isdisjoint(then))
 
 
 _CAUSE: Final = word_set("problem problems issue issues trouble")
-_ASKED: Final = frozenset({("is", "there"), ("are", "there"), ("have", "a")})
+_ASKED: Final = frozenset({("is", "there"), ("are", "there")})
 _NONE_THERE: Final = word_set("none there nope not actuator belt")
 _OF_A_BUILD: Final = word_set("drive driven type model style")
 _GUESSED: Final = word_set("guess guesses guessing guessed think thinks thinking thought suspect suspects suspecting "
                            "bet blames blaming maybe perhaps probably possibly creo")
-_GUESSED_AFTER: Final = word_set("guess must maybe probably perhaps supposedly")
+_GUESSED_AFTER: Final = word_set("guess must supposedly")
 _INVERTER: Final = "inverter"
 _OF_A_MACHINE: Final = word_set("motor drive driven compressor comp fridge direct board washer type")
 _FEEDS: Final = word_set("solar battery batteries panels grid generator ups backup rv camper van boat cabin")
