@@ -237,6 +237,7 @@ def test_a_result_stated_in_the_report_is_heard(index: Index) -> None:
     ("dishwasher", "leaks but only when it drains", ("leak_step", "draining")),
     ("dryer", "trips the breaker as soon as the heat comes on", ("trip_moment", "at_step")),
     ("dryer", "quits after ten minutes and restarts once its cool", ("stop_pattern", "after_cooling")),
+    ("dryer", "stops mid load, panel stays lit", ("stop_pattern", "restarts")),
     ("front_load_washer", "gfci trips the second i plug it in", ("trip_moment", "at_once")),
     ("top_load_washer", "puddle under it only during fill", ("leak_when", "fill")),
     ("front_load_washer", "leaks from the soap drawer", ("leak_place", "drawer")),
