@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from bot.diagnosis.belief import believe, departure, moot_checks, posterior
+from bot.diagnosis.belief import Posterior, believe, departure, moot_checks, posterior
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import FITS_NOTHING, UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.levels import Plan
@@ -76,29 +76,38 @@ def _unsafe_first(model: Model, evidence: Evidence, situation: Situation, decisi
     """The decision, or, where its repair would leave what a check showed to be unsafe, the repair of that: a cord seen
     wired wrong is put right before a missing leg, which has the machine run again. What is for another trade is not
     looked into further once it is likely."""
-    if decision.best.do == "handoff":
+    unsafe = [fact for fact in evidence.latest if any(unsafe_results(model.pack, [(fact.check, fact.result)]))]
+    if decision.best.do == "handoff" or not unsafe:
         return decision
-    after = posterior(model, evidence)
-    of = np.bincount(model.fault_of, weights=after.mass, minlength=len(model.faults))
-    mends = {model.faults.index(fault) for fault in model.cured_by(decision.best.id)} if decision.best.do != "check" \
-        else set()
-    for fact in evidence.latest:
-        if fact.result is None or not any(True for _ in unsafe_results(model.pack, [(fact.check, fact.result)])):
+    after, asking = posterior(model, evidence), decision.best.do == "check"
+    chance = _chances(model, after)
+    mends = frozenset() if asking else frozenset(model.cured_by(decision.best.id))
+    for fact in unsafe:
+        showing = _showing(model, after, fact)
+        first = max(showing, key=chance.__getitem__, default=None)
+        if first is None or mends & showing:
             continue
-        row = after.rows[model.check_index[fact.check], model.result_index(fact.check, fact.result)]
-        shows = np.bincount(model.fault_of, weights=row * after.mass, minlength=len(model.faults)) >= SHOWN_BY_IT * of
-        known = [f for f in np.flatnonzero(shows & (of > 0)) if f < len(model.faults)]
-        first = max(known, key=lambda f: float(of[f]), default=None)
-        if first is None or mends & set(known):
-            continue
-        key = model.pack.repair_of(model.faults[first])[0]
-        ask_on = decision.best.do == "check" and (
-            model.pack.faults[model.faults[first]].trade is None or of[first] < NAMED_FROM * of.sum())
-        if key in situation.declined or ask_on:
-            continue
-        best = repair_option(model, evidence, situation, key)
-        return replace(decision, best=best, options=(best, *decision.options), together=(), parts=(), unsafe=True)
+        key = model.pack.repair_of(first)[0]
+        ask_on = asking and (model.pack.faults[first].trade is None or chance[first] < NAMED_FROM)
+        if key not in situation.declined and not ask_on:
+            best = repair_option(model, evidence, situation, key)
+            return replace(decision, best=best, options=(best, *decision.options), together=(), parts=(), unsafe=True)
     return decision
+
+
+def _chances(model: Model, after: Posterior) -> dict[str, float]:
+    """Known fault -> its chance."""
+    by_fault = np.bincount(model.fault_of, weights=after.mass) / after.mass.sum()
+    return dict(zip(model.faults, by_fault.tolist(), strict=False))
+
+
+def _showing(model: Model, after: Posterior, fact: Seen) -> frozenset[str]:
+    """The known faults that show a result often enough for it to be theirs."""
+    row = after.rows[model.check_index[fact.check], model.result_index(fact.check, fact.result or "")]
+    by_fault = np.bincount(model.fault_of, weights=after.mass)
+    shown = np.bincount(model.fault_of, weights=row * after.mass)
+    often = (by_fault > 0) & (shown >= SHOWN_BY_IT * by_fault)
+    return frozenset(fault for fault, its in zip(model.faults, often.tolist(), strict=False) if its)
 
 
 def _no_long_shot(model: Model, evidence: Evidence, belief: Belief, situation: Situation, decision: Decision,
@@ -134,16 +143,9 @@ def _in_the_book(model: Model, evidence: Evidence, belief: Belief) -> bool:
         return False  # a reading may well be a slip of the unit
     known = [(fault, p) for fault, p in belief.faults if fault in model.faults]
     after = posterior(model, evidence)
-    rows = [after.rows[model.check_index[fact.check], model.result_index(fact.check, fact.result or "")]
-            for fact in seen]
-    for fault, p in known:
-        if p < known[0][1] * AMONG_THE_LIKELIEST:
-            return False
-        mine = model.fault_of == model.faults.index(fault)
-        mass = after.mass[mine]
-        if all(float(row[mine] @ mass) >= SHOWN_BY_IT * float(mass.sum()) for row in rows):
-            return True
-    return False
+    showing = [_showing(model, after, fact) for fact in seen]
+    return any(p >= known[0][1] * AMONG_THE_LIKELIEST and all(fault in those for those in showing)
+               for fault, p in known)
 
 
 def _fits_least(model: Model, evidence: Evidence, without: frozenset[str]) -> str | None:

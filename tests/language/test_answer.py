@@ -129,3 +129,9 @@ def test_a_place_is_no_state(index: Index, text: str, result: str | None) -> Non
     """Where the first drop shows says nothing of the gasket there; asked where, it is the answer."""
     assert answer(index, "dishwasher", "gasket_look", text).result == result
     assert answer(index, "front_load_washer", "leak_place", "at the front, bottom of the door").result == "door"
+
+
+@pytest.mark.parametrize("text", ["click and retry", "click and retry, click click click. lid stays loose"])
+def test_a_lock_that_clicks_and_retries_does_not_lock(index: Index, text: str) -> None:
+    """Its own button's words, said shorter."""
+    assert answer(index, "top_load_washer", "lock_listen", text).result == "retries"

@@ -2,7 +2,6 @@
 
 import pytest
 
-from bot.language.answers.answer import answer
 from bot.language.understand import understand
 
 
@@ -26,9 +25,3 @@ def test_a_guess_at_the_cause_a_question_or_a_no_leaves_the_build_open(release, 
 def test_what_was_seen_or_called_so_is_one(release, text, axis, value):
     """'Belt drive i think' is a word on the build; a belt that snapped was there."""
     assert understand(release.index, text).variant.get(axis) == value
-
-
-def test_a_lock_that_clicks_and_retries_does_not_lock(release):
-    """Its own button's words, said shorter."""
-    for text in ("click and retry", "click and retry, click click click. lid stays loose"):
-        assert answer(release.index, "top_load_washer", "lock_listen", text).result == "retries"

@@ -15,7 +15,7 @@ from bot.conversation.questions.choosing import choose, number_of
 from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.shut import note_shut, shut_elsewhere
 from bot.conversation.questions.tools import do_without, lacking
-from bot.conversation.questions.which_unit import ask_unit, unit_in_doubt
+from bot.conversation.questions.which_unit import ask_unit, unit_in_doubt, with_each_unit
 from bot.conversation.questions.worded import answer_to, given
 from bot.conversation.turn import Turn, raw
 from bot.conversation.wording import render_choice
@@ -162,12 +162,11 @@ def _by_number(turn: Turn, question: Question, key: str, number: int, text: str)
     value = question.values[number - 1]
     if check.reading is not None:
         read = judge(check, Seen(key, value=float(number)), given(turn)).result
-        doubt = unit_in_doubt(check, Heard(value=float(number), bare=True))
+        doubt = unit_in_doubt(check, number)
         if doubt or f"result:{key}/{read}" != value:
             turn.note("reading.choice_or_value", number=number)
-            scales = (1, 1e6) if doubt else (1,)
-            put(turn, "doubt_reading", (value, *(f"value:{number * scale:g}:{check.reading.quantity}"
-                                                 for scale in scales)), check=key)
+            readings = with_each_unit(number) if doubt else (f"value:{number}:{check.reading.quantity}",)
+            put(turn, "doubt_reading", (value, *readings), check=key)
             return True
     press_result(turn, value)
     return True
@@ -205,7 +204,7 @@ def _reading(turn: Turn, key: str, heard: Heard, text: str) -> bool:
     if not heard.plausible or not plausible(check, heard.value):
         _doubt_value(turn, key, heard.value)
         return True
-    if unit_in_doubt(check, heard):
+    if heard.bare and unit_in_doubt(check, heard.value):
         ask_unit(turn, key, heard.value)
         return True
     _file_reading(turn, key, heard.value, heard.low, heard.high)

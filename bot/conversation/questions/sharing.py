@@ -43,16 +43,13 @@ class Shared:
 def share_out(turn: Turn, checks: Sequence[str], text: str, *, aside: bool = False) -> Shared:
     """Which of the open checks a line answers, part by part."""
     line = _Line(turn, tuple(checks), aside)
-    listed = line.listed(text)
-    if listed:
-        return Shared(listed)
+    numbered = line.numbered(text)
+    if numbered:
+        return Shared(numbered)
     parts = [one for part in parts_of(text) for one in line.apart(part)]
     in_order = line.in_order(parts)
     if in_order:
         return Shared(in_order)
-    numbered = line.numbered(parts)
-    if numbered:
-        return Shared(numbered)
     if _EACH.search(text) and all(line.spoken_of(part) is None for part in parts):
         return Shared(line.fits(text))
     if (named := line.named_instead(text)) is not None:
@@ -100,7 +97,8 @@ class _Line:
         check, read = self.turn.pack.checks[key], heard.heard
         if check.reading is None or read is None or read.value is None or read.unit_mismatch:
             return None
-        certain = read.plausible and plausible(check, read.value) and not unit_in_doubt(check, read)
+        certain = read.plausible and plausible(check, read.value) and not (
+            read.bare and unit_in_doubt(check, read.value))
         return HeardResult(key, "", heard.p, read.value) if certain else None
 
     def apart(self, part: str) -> list[str]:
@@ -142,14 +140,15 @@ class _Line:
         result = self.turn.pack.checks[fit.check].results.get(fit.result)
         return result is not None and result.band is not None and result.band.open
 
-    def listed(self, text: str) -> dict[str, HeardResult]:
-        """'1. OL 2. near zero', '1) OL 2) 0', '1 OL 2 0.1': what stands behind each number, all of them in order."""
+    def numbered(self, text: str) -> dict[str, HeardResult]:
+        """'1. OL 2. near zero', '1) OL 2) 0', '1 flap seals. 2 sensor is as the sheet': what stands behind each number,
+        all of them in order. The 2 counts and is no reading, understood or not."""
         for mark in (r"\s*[.):](?!\d)\s*", r"\s+"):
             steps = [rf"{n}{mark}(?P<part{n}>.+?)" for n in range(1, len(self.checks) + 1)]
-            said = re.fullmatch(r"\W*(?!1\s+\d)" + r"[\s,;]+".join(steps), text.strip())
-            fits = [self.fit(key, said[f"part{n}"]) for n, key in enumerate(self.checks, 1)] if said else []
-            if said and all(fits):
-                return {key: fit for key, fit in zip(self.checks, fits, strict=True) if fit is not None}
+            said = re.fullmatch(r"\W*(?!1\s+\d)" + r"[\s,;]+".join(steps), text.strip(), re.DOTALL)
+            if said:
+                fits = {key: self.fit(key, said[f"part{n}"]) for n, key in enumerate(self.checks, 1)}
+                return {key: fit for key, fit in fits.items() if fit is not None}
         return {}
 
     def nearest(self, fits: Mapping[str, HeardResult]) -> str | None:
@@ -174,20 +173,6 @@ class _Line:
                 return {}
             found[key] = fit
         return found
-
-    def numbered(self, parts: Sequence[str]) -> dict[str, HeardResult]:
-        """'1 flap seals. 2 sensor is as the sheet': the 2 counts and is no reading, understood or not."""
-        said: list[str] = []
-        for part in parts:
-            told = _NUMBERED.match(part)
-            if told and int(told[1]) == len(said) + 1:
-                said.append(part[told.end():])
-            elif said:
-                said[-1] += ", " + part
-        if len(said) != len(self.checks):
-            return {}
-        fits = {key: self.fit(key, words) for key, words in zip(self.checks, said, strict=True)}
-        return {key: fit for key, fit in fits.items() if fit is not None}
 
     def _of_another(self, key: str, words: str) -> bool:
         return self.spoken_of(words) not in (None, key) or self.nearest(self.fits(words)) not in (None, key)

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-import re
-from typing import Final
-
 from bot.conversation.job import Phase
 from bot.conversation.repair.reported import repair_named
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import Told, fitted_by_another
-from bot.language.answers.about import stems
-from bot.language.words.text import plain_words
-
-_SENTENCES: Final = re.compile(r"[.;,!?\n]+(?!\d)")
+from bot.language.answers.about import parts_of
 
 
 def takes_done_before(turn: Turn, text: str) -> bool:
@@ -25,14 +19,12 @@ def takes_done_before(turn: Turn, text: str) -> bool:
     if turn.job.family not in turn.context.release.knowledge.packs or not turn.job.standing("complaint"):
         return False
     fitted = Told(fitted=True, cleaned=False, did=False, how="same", now=False, plainly=False)
-    machine = {word for names in turn.pack.family.names.values() for name in names for word in plain_words(name)}
-    for part in _SENTENCES.split(text):
-        named = " ".join(word for word in part.split() if not machine & set(plain_words(word)))
-        repair = repair_named(turn, named, fitted) if fitted_by_another(part) else None
+    for part in parts_of(text):
+        repair = repair_named(turn, part, fitted) if fitted_by_another(part) else None
         if repair is None:
             continue
         entry = turn.pack.repair_of(turn.pack.faults_of(repair)[0])[1]
-        if entry.cost == "none" or not any(stems(one) & stems(named) for one in entry.parts):
+        if not entry.parts or entry.cost == "none":
             continue  # a new disposer is no part of ours, whatever plug was left in it
         known = {fact.subject for fact in turn.job.standing("done_before", "repaired")}
         if repair not in known:

@@ -44,6 +44,7 @@ from bot.diagnosis.evidence import Belief
 from bot.diagnosis.thresholds import SURE_OF_FAULT
 from bot.language.answers.about import stems
 from bot.language.answers.unasked import SURE
+from bot.language.machine.variants import name_words
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
 from bot.language.words.text import drop_apostrophes, word_set
@@ -276,10 +277,11 @@ def _repairs(turn: Turn) -> list[tuple[str, Repair]]:
 def _phrases(turn: Turn, key: str, entry: Repair) -> Iterable[list[str]]:
     """The names of what a repair puts in or sets right, word by word: its parts, its own name, its faults' ids."""
     texts = [*entry.parts, entry.name, *(fault.split(".")[0].replace("_", " ") for fault in turn.pack.faults_of(key))]
+    machine = name_words(turn.pack)
     for text in texts:
         for phrase in _OR.split(text.lower()):
             words = [word for word in re.findall(r"[a-z]+", phrase) if word not in _NO_PART]
-            if words:
+            if words and not machine.issuperset(words):  # 'dishwasher' is said of the machine, not of a new one
                 yield [next(iter(stems(word)), word) for word in words]
 
 

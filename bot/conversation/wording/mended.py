@@ -87,21 +87,21 @@ PLAINLY: Final = re.compile(
     r"(^|[,.;:] *|\b(it|she|and|all|everything|machine|washer|dryer|dishwasher|fridge|oven|burner|range|stove) )"
     r"works? (fine |good |great )?now\b|\bya (funciona|jala|sirve|quedo)\b", re.IGNORECASE)
 """The same of the machine as a whole, whatever is asked."""
+_THE_LAST: Final = "(?:last|another|other|previous|first)"
+_MAN: Final = "guy|man|tech|technician|repairman|fella|company"
 _OF_OTHERS: Final = re.compile(
     r"\b(he|she|they|customers?|cust|owners?|landlord|tenants?|husband|wife|son|dad|neighbou?r|handyman|somebody|"
     r"someone|"
     r"guy|tech|company|plumber|electrician|previous owner|cliente|alguien|el otro)( (has|had|have|says?|said|told me|"
     r"already|just|also|he|she|they|it|was))* (put|replaced|swapped|changed|installed|fitted|cleaned|cleared|fixed|did|"
     r"had|got|tried|reset|puso|cambio|limpio)\b|"
-    r"\b(last|another|other|previous|first) (guy|man|tech|technician|repairman|fella|company|time|visit|week|month|"
-    r"year|summer|winter|spring|fall)\b|"
+    rf"\b{_THE_LAST} ({_MAN}|time|visit|week|month|year|summer|winter|spring|fall)\b|"
     r"\b(ago|yesterday|recently|when (they|he|she) (bought|moved)|(was|were|been|got|gets?) (already |just )?"
     r"(replaced|swapped|changed|installed|fitted|cleaned|repaired)|in (19|20)\d\d|hace (un|dos|tres|\d))\b",
     re.IGNORECASE)
 """Work of others, or of another day."""
 _BY_ANOTHER: Final = re.compile(
-    r"\b(?:(?:the )?(?:last|other|another|previous|first) (?:guy|man|tech|technician|repairman|fella|company)|"
-    r"handyman|they)\b|"
+    rf"\b(?:{_THE_LAST} (?:{_MAN})|handyman|they)\b|"
     r"\b(?:was|were|been|got) (?:already |just )?(?:replaced|swapped|changed|installed|fitted)\b", re.IGNORECASE)
 _LONG_AGO: Final = re.compile(
     r"\b(?:years?|in (?:19|20)\d\d|when (?:they|he|she) (?:bought|moved)|anos?)\b", re.IGNORECASE)

@@ -91,7 +91,7 @@ def _supposed(words: Sequence[str], place: int, end: int, axis: str) -> bool:
 
 _CAUSE: Final = word_set("problem problems issue issues trouble")
 _ASKED: Final = frozenset({("is", "there"), ("are", "there")})
-_NONE_THERE: Final = word_set("none there nope not actuator belt")
+_NONE_THERE: Final = word_set("none there nope")
 _OF_A_BUILD: Final = word_set("drive driven type model style")
 _GUESSED: Final = word_set("guess guesses guessing guessed think thinks thinking thought suspect suspects suspecting "
                            "bet blames blaming maybe perhaps probably possibly creo")
@@ -104,13 +104,18 @@ _ELECTRIC: Final = word_set("all its electric just only here range stove oven")
 _ARTICLES: Final = word_set("a an the any really have got has un una el la")
 
 
+def name_words(pack: Pack) -> set[str]:
+    """All words that the machine itself is called by."""
+    return {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+
+
 def said_alone(pack: Pack, text: str) -> dict[str, str]:
     """Axis -> value of builds that stand by themselves beside the machine's name: 'dryer, electric, timer dial'.
 
     There a word tells the build that in a sentence could be said of anything else.
     """
     table = build_phrases(pack)
-    names = {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+    names = name_words(pack)
     told = [plain_words(part) for part in _PARTS.split(text)]
     hits = [_named(table, words, names) for words in told]
     run = [bool(hit) or bool(names & set(words)) for hit, words in zip(hits, told, strict=True)]
@@ -124,7 +129,7 @@ def said_alone(pack: Pack, text: str) -> dict[str, str]:
 def builds_named(pack: Pack, text: str) -> dict[str, str]:
     """Axis -> value where a line is nothing but builds: 'gas, timer knob'. Empty where anything else is said."""
     table = build_phrases(pack)
-    names = {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+    names = name_words(pack)
     hits = [_named(table, words, names) for words in map(plain_words, _PARTS.split(text)) if words]
     builds: dict[str, str] = {}
     for hit in hits:
@@ -138,7 +143,7 @@ def fuel_after_name(pack: Pack, text: str) -> dict[str, str]:
     """'Dryer electric no heat': the fuel right behind the machine's name; a gas smell or an electric shock is none."""
     fuels = {words[0]: value for words, (axis, value) in build_phrases(pack).items()
              if axis == FUEL and len(words) == 1}
-    names = {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+    names = name_words(pack)
     words = plain_words(text)
     for name, fuel, then in zip(words, words[1:], [*words[2:], ""], strict=False):
         if name in names and fuel in fuels and then not in _OF_FUEL:

@@ -19,7 +19,12 @@ def replies(*lines: str, options: tuple[str, ...] = (), **more: str) -> list[str
     """What the bot says to these lines, without its prefix. Fails if anything else is printed."""
     done = chargehand("try", *options, given="".join(f"{line}\n" for line in lines), env=more)
     assert done.returncode == 0 and done.stderr == "", done
-    said = done.stdout.splitlines()
+    return unprefixed(done.stdout)
+
+
+def unprefixed(output: str) -> list[str]:
+    """The lines of the bot without its prefix. Fails if there are others."""
+    said = output.splitlines()
     assert all(line.startswith("bot> ") or line == "bot>" for line in said)
     return [line.removeprefix("bot>").removeprefix(" ") for line in said]
 
@@ -71,8 +76,7 @@ def test_odd_input_gets_an_answer(line: bytes) -> None:
 def test_a_last_line_without_its_end_counts() -> None:
     """`printf` without a newline, and Windows line ends."""
     for text in (FIRST, f"{FIRST}\r\n"):
-        said = chargehand("try", given=text).stdout.splitlines()
-        assert tuple(line.removeprefix("bot>").removeprefix(" ") for line in said) == plainly()
+        assert tuple(unprefixed(chargehand("try", given=text).stdout)) == plainly() != ()
 
 
 def test_the_same_seed_says_the_same() -> None:
