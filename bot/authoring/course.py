@@ -18,7 +18,7 @@ from bot.conversation.events import Typed
 from bot.conversation.facts import evidence_of
 from bot.conversation.firm import Firm, Person, Signoff
 from bot.conversation.job import Fact, Job, Phase, Question
-from bot.conversation.questions.answering import chosen
+from bot.conversation.questions.chosen import chosen
 from bot.conversation.release import Release
 from bot.conversation.turn import Turn
 from bot.diagnosis.belief import believe, posterior

@@ -9,12 +9,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.events import PhotoSent, Typed
-from bot.conversation.facts import not_to_run
 from bot.conversation.intake import CORRECTING, absorb, keep_for_later, take_builds, told_again, with_build
 from bot.conversation.job import Phase, Question
+from bot.conversation.missed import missed
 from bot.conversation.questions.answering import answered
-from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.checks import CLEAR
 from bot.conversation.questions.no_word_on_it import without_no_words
 from bot.conversation.questions.photos import again
@@ -51,8 +49,8 @@ from bot.conversation.told.not_run import go_on_without_run, without_run
 from bot.conversation.told.onset import beginnings_in, not_today, without_beginning
 from bot.conversation.told.plate import note_plate
 from bot.conversation.told.site import note_site, noted_here, without_site
-from bot.conversation.told.suspected import follow_bet, follow_suspicion
-from bot.conversation.told.told_you import finds_what_was_told, without_told_you
+from bot.conversation.told.suspected import follow_bet
+from bot.conversation.told.told_you import without_told_you
 from bot.conversation.told.tripped import take_never_trips
 from bot.conversation.told.unasked import (
     file_besides,
@@ -61,16 +59,12 @@ from bot.conversation.told.unasked import (
     set_aside,
     take_details,
     take_unasked,
-    told_before,
 )
 from bot.conversation.turn import Turn
 from bot.language.complaints.by_itself import without_helped
 from bot.language.dangers.hurt_wiring import melts_now
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
-
-MISSES: Final = 3
-"""Messages in a row that were not understood before a person is brought in."""
 
 
 def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
@@ -159,6 +153,8 @@ def _only_asked(turn: Turn, said: str, asked: Put) -> Meaning:
 
 WAITING_FOR: Final = frozenset({"check", "variant", "repair", "proof", "closing"})
 """Questions at which it takes time to do what is asked."""
+
+
 def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
     """Hazards, and appliances that we only hand off. True if it was one of them."""
     if hears_of_clearance(turn, text, meaning):
@@ -323,52 +319,3 @@ def _answers_with_burnt(turn: Turn, text: str, meaning: Meaning) -> bool:
         return False
     heard = answer_to(turn, question.checks[0], text)
     return heard.result is not None and heard.p >= CLEAR
-
-
-def missed(turn: Turn, text: str, meaning: Meaning) -> None:
-    """Not understood: a word on it and the question again; at the third time in a row a person."""
-    if meaning.small_talk in {"greeting", "thanks"}:
-        turn.note(f"small.{meaning.small_talk}")
-        again(turn)
-        return
-    asked = isinstance(turn.event, Typed) and questions_in(turn, turn.event.text) is not None  # that has its answer
-    if asked or (isinstance(turn.event, PhotoSent) and turn.job.question is not None):
-        again(turn)
-        return
-    if follow_suspicion(turn, text) or go_on_without_run(turn):
-        return
-    if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
-        return
-    if told_before(turn, text):
-        turn.note("echo.known")
-        again(turn)
-        return
-    misses = turn.job.position.misses + 1
-    turn.place(misses=misses)
-    if misses < MISSES and asked_back(turn, text):
-        return
-    turn.record("not_followed", misses=misses)
-    if turn.job.phase in {Phase.HANDED_OFF, Phase.ENDED, Phase.HAZARD}:
-        turn.note("handoff.kept" if turn.job.phase is Phase.HANDED_OFF else "miss.first")
-        again(turn)
-    elif misses >= MISSES:
-        turn.place(misses=0)
-        hand_off(turn, "not_understood", None)
-    else:
-        _ask_differently(turn, meaning, misses)
-
-
-def _ask_differently(turn: Turn, meaning: Meaning, misses: int) -> None:
-    if misses > 1:
-        turn.note("miss.second")
-    else:
-        turn.note("small.other" if meaning.small_talk == "other" and turn.job.question is None else "miss.first")
-    question = turn.job.question
-    if question is not None and question.kind == "check" and len(question.checks) > 1:
-        put(turn, "check", checks=question.checks[:1], asked=2)
-    elif question is not None and question.kind == "check" and not_to_run(turn.job, turn.pack):
-        put(turn, "check", checks=question.checks)  # the second wording may want it run once more
-    elif question is not None:
-        put_again(turn, question)
-    else:
-        turn.go_on = True

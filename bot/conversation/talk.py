@@ -11,8 +11,8 @@ from bot.conversation.effects import Effect
 from bot.conversation.events import Due, Edited, Event, Other, PhotoSent, Pressed, Redacted, Typed, Undelivered
 from bot.conversation.hearing import hear
 from bot.conversation.job import Job
-from bot.conversation.questions.answering import chosen
 from bot.conversation.questions.asking import put_again
+from bot.conversation.questions.chosen import chosen
 from bot.conversation.questions.photos import again, take_photos
 from bot.conversation.steering.revising import edited, late_press, redacted
 from bot.conversation.turn import Turn

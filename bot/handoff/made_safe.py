@@ -7,8 +7,9 @@ from bot.conversation.effects import Effect
 from bot.conversation.events import Pressed, Typed
 from bot.conversation.job import Job, Phase
 from bot.conversation.phases import Move
-from bot.conversation.questions.answering import answered, chosen
+from bot.conversation.questions.answering import answered
 from bot.conversation.questions.asking import put_again
+from bot.conversation.questions.chosen import chosen
 from bot.conversation.safety.clearance import ask_cleared, hears_of_clearance
 from bot.conversation.safety.danger import nobody_goes_in, not_safe_yet, takes_gas_signoff
 from bot.conversation.turn import Turn

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final, get_args
 
-from bot.language.answers.answer import heater_range, plausible_range
+from bot.language.answers.bands import heater_range, plausible_range
 from bot.language.index import Index
 from bot.language.meaning import Asked, Heard, Meaning
 from bot.language.readings.read import Range, read

@@ -9,7 +9,7 @@ from bot.language.index import Index
 from bot.language.learned.across import FARTHEST, HEADS, MOST, evened
 from bot.language.learned.order import LINE, OTHER, REACH, placed
 from bot.language.learned.weights import COMMON
-from bot.language.understand import parse
+from bot.language.parsed import parse
 
 
 def test_each_word_has_its_concept_and_how_it_is_meant(index: Index) -> None:

@@ -10,8 +10,8 @@ from typing import Final
 
 from bot.conversation.turn import Turn
 from bot.language.answers.about import stems
+from bot.language.complaints.beside_danger import GAS_SMELL
 from bot.language.meaning import Meaning
-from bot.language.understand import GAS_SMELL
 from bot.language.words.text import drop_apostrophes
 from knowledge.schema import Check
 

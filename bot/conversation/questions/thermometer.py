@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.turn import Turn
-from bot.language.answers.answer import plausible_range
+from bot.language.answers.bands import plausible_range
 from bot.language.answers.measured import is_difference
 from bot.language.meaning import Answer
 from bot.language.readings.read import read

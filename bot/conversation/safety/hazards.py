@@ -12,13 +12,13 @@ from bot.conversation.questions.asking import put, put_again
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.safety.danger import nobody_goes_in
 from bot.conversation.turn import Turn
+from bot.language.complaints.beside_danger import GAS_SMELL
 from bot.language.dangers.dangers_here import danger_here, long_ago
 from bot.language.dangers.hazards import ORDER, WITH_BURNER
 from bot.language.dangers.hurt_wiring import burnt_and_cold
 from bot.language.dangers.sounds_like import of_a_fuel
 from bot.language.dangers.unsafe_seen import cold_burnt, found_burnt
 from bot.language.meaning import Hazard, Meaning
-from bot.language.understand import GAS_SMELL
 from bot.language.words.text import drop_apostrophes, tokens_of
 
 ALWAYS_SENIOR: Final = frozenset({"gas", "co", "injury"})

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from bot.conversation.job import Phase
-from bot.conversation.questions.answering import chosen
 from bot.conversation.questions.asking import labels, put_again
 from bot.conversation.questions.checks import skip_check
+from bot.conversation.questions.chosen import chosen
 from bot.conversation.questions.photos import again
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.repair.leaving import ask_how_left

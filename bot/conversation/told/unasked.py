@@ -29,7 +29,7 @@ from bot.conversation.told.windings import of_windings, take_windings, windings_
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
 from bot.language.answers.about import about, covered, of_relative, parts_of
-from bot.language.answers.answer import usual
+from bot.language.answers.bands import usual
 from bot.language.answers.details import details_in
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.hurt_part import is_hurt, is_its_own, mends

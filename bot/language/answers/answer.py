@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
 
-from rapidfuzz import fuzz
-
+from bot.language.answers.bands import by_special, heater_range, read_for, usual
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import (
@@ -20,7 +18,8 @@ from bot.language.answers.gainsaid import (
     only_sounds_like,
     stands_level,
 )
-from bot.language.answers.likeness import Likeness, likeness, own_words
+from bot.language.answers.likeness import Likeness, likeness
+from bot.language.answers.scored import scored
 from bot.language.answers.to_ground import (
     MEGOHM,
     apart_from_ground,
@@ -31,15 +30,12 @@ from bot.language.answers.to_ground import (
 )
 from bot.language.answers.turns_of_phrase import echo_denied, often_and_seldom, without_questions
 from bot.language.answers.windings import adds_up, asks_windings, run_and_start, tells_more
-from bot.language.complaints.patterns import keys_of, kind_weight
 from bot.language.index import Index
-from bot.language.meaning import Answer, Asked, Clue, Guess, Heard
-from bot.language.readings.read import Range, read
-from bot.language.words.forms import stem
+from bot.language.meaning import Answer, Clue, Guess, Heard
+from bot.language.readings.read import read
 from bot.language.words.silence import said_as_one
 from bot.language.words.text import tokens_of, word_set
-from knowledge.likelihood import probability
-from knowledge.schema import Check, Reading, Result
+from knowledge.schema import Check
 
 CLEAR: Final = 0.8
 """A result is acted on from this probability on: below it one in four is wrong, and a wrong one costs five messages."""
@@ -54,17 +50,7 @@ SURE_OF_NONE: Final = 0.5
 FEW: Final = 2
 """Words of an answer that is a bare 'OL', 'no beep', 'yes' or 'nope'."""
 WORTH_ASKING: Final = 0.12
-_ASKED: Final[Mapping[str, Asked]] = {"seconds": "minutes"}
 _SAME: Final = (("yes", ("yes", "true", "present", "on")), ("no", ("no", "none", "absent", "off", "clear")))
-_OPEN: Final = frozenset({"open", "no_beep"})
-_CLOSED: Final = frozenset({"beeps", "zero"})
-
-
-@dataclass(frozen=True, slots=True)
-class _Choice:
-    result: str
-    keys: tuple[frozenset[str], ...]
-    words: tuple[str, ...]
 
 
 def answer(index: Index, family: str, check: str, text: str, given: Mapping[str, float] | None = None, *,
@@ -76,7 +62,7 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     Raises KeyError for a family or check that does not exist.
     """
     entry = index.knowledge.packs[family].checks[check]
-    heard = _reading(entry.reading, text, heater_range(check, given)) if entry.reading else None
+    heard = read_for(entry.reading, text, heater_range(check, given)) if entry.reading else None
     to_metal = _to_metal(index, family, check, text, heard)
     if to_metal is not None:
         return to_metal
@@ -105,7 +91,7 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
         return Answer()
     ranked = scored(index, family, check, text)
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
-    named = _by_special(entry, heard) if heard is not None else None
+    named = by_special(entry, heard) if heard is not None else None
     plain = Guess(named, 0.93) if named is not None and few else _plainly(entry, ranked, text, few)
     if plain is not None:
         return Answer(plain.id, plain.p, heard, clues=(Clue(0, len(text), text, f"result:{plain.id}"),))
@@ -264,133 +250,3 @@ def _is_praise(text: str) -> bool:
     """'its good', 'looks fine' and nothing else."""
     words = [t.word for t in tokens_of(text[:80]) if not t.is_mark]
     return bool(words) and any(w in _PRAISE for w in words) and all(w in _PRAISE or w in _AROUND for w in words)
-
-
-def usual(entry: Check) -> str | None:
-    """What a machine without any of the check's faults shows, when one result is likely enough."""
-    normal = entry.likelihoods.get("normal", {})
-    best = max(normal, key=lambda r: probability(normal[r]), default=None)
-    return best if best is not None and probability(normal[best]) > 0.5 else None
-
-
-def _reading(reading: Reading, text: str, rated: Range | None) -> Heard:
-    asked: Asked = _ASKED.get(reading.quantity, reading.quantity)  # type: ignore[arg-type]
-    heard = read(asked, text, rated or plausible_range(reading))
-    if reading.quantity == "seconds" and heard.value is not None and not _says_time(text):
-        scale = 1 / 60.0
-        return Heard(value=heard.value * scale, low=None if heard.low is None else heard.low * scale,
-                     high=None if heard.high is None else heard.high * scale)
-    return heard
-
-
-def _says_time(text: str) -> bool:
-    return any(t.word.startswith(("min", "sec", "seg", "hour", "hr", "hora")) for t in tokens_of(text[:200]))
-
-
-_HEATERS: Final = word_set("heater element")
-TIMES: Final = 20.0
-"""A reading beyond this many times a heater's own ohms is no heater: a slip of unit or range, or the wrong part."""
-
-
-def heater_range(check: str | None, given: Mapping[str, float] | None) -> Range | None:
-    """Ohms that a heater of so many watts at so many volts can show: R = V^2 / W (Joule), up to TIMES as much.
-
-    None where watts or volts are not given or the check measures something else than the heater's ohms.
-    """
-    watts, volts = (given or {}).get("watts"), (given or {}).get("volts")
-    parts = check.split("_") if check else None
-    if not watts or not volts or (parts is not None and not (set(parts) & _HEATERS and parts[-1] == "ohms")):
-        return None
-    return 0.0, TIMES * volts ** 2 / watts
-
-
-def plausible_range(reading: Reading | None) -> Range | None:
-    """The SI range of plausible readings, from the pack."""
-    if reading is None or reading.plausible is None:
-        return None
-    band = reading.plausible
-    scale = 1e-6 if reading.quantity == "microfarad" else 1.0
-    return (None if band.low is None else band.low * scale, None if band.high is None else band.high * scale)
-
-
-def _by_special(entry: Check, heard: Heard) -> str | None:
-    """'OL' and 'no beep' go to the open band (or the result that says so), 'beeps' to the closed one."""
-    if heard.special in _OPEN:
-        return open_result(entry)
-    if heard.special in _CLOSED:
-        low = [(r.band.low or 0.0, n) for n, r in entry.results.items() if r.band is not None and not r.band.open]
-        if low and heard.special == "zero":
-            return min(low)[1]
-        return next((n for n, r in entry.results.items() if _says(r, ("beeps", "continuity", "closed", "beep"))), None)
-    return None
-
-
-def open_result(entry: Check) -> str | None:
-    """The result that 'OL' stands for."""
-    for name, result in entry.results.items():
-        if result.band is not None and result.band.open:
-            return name
-    return next((n for n, r in entry.results.items() if _says(r, ("ol", "open", "no beep", "no continuity"))), None)
-
-
-def _says(result: Result, words: Sequence[str]) -> bool:
-    said = {p for phrases in result.phrases.values() for p in phrases} | {result.label.lower(), result.says.lower()}
-    return any(w in said for w in words)
-
-
-def _choices(index: Index, family: str, check: str) -> list[_Choice]:
-    found = index.answers.get((family, check))
-    if found is None:
-        found = []
-        entry = index.knowledge.packs[family].checks[check]
-        for name in entry.results:
-            said = own_words(entry, name)
-            plain = tuple(" ".join(t.word for t in tokens_of(p) if not t.is_mark) for p in said)
-            found.append(_Choice(name, tuple(keys_of(index.parse(p)) for p in said), plain))
-        index.answers[(family, check)] = found
-    return list(found)
-
-
-def scored(index: Index, family: str, check: str, text: str) -> list[Guess]:
-    """Results by how well the text fits one of their phrases: the same concepts, or nearly the same letters."""
-    words, clauses = index.read(text)
-    have, plain = keys_of(clauses), " ".join(words)
-    found = []
-    for choice in _choices(index, family, check):
-        score = 0.0
-        for keys, said in zip(choice.keys, choice.words, strict=True):
-            alike = 0.7 + 0.3 * _same_words(plain, said)
-            score = max(score, _concepts(index, have, keys) * alike, _letters(plain, said))
-            if score >= 1.0:
-                break
-        found.append(Guess(choice.result, round(min(score, 0.99), 3)))
-    return sorted((g for g in found if g.p > 0.1), key=lambda g: -g.p)
-
-
-def _concepts(index: Index, have: frozenset[str], keys: frozenset[str]) -> float:
-    if not keys or not have:
-        return 0.0
-
-    def weight(found: frozenset[str]) -> float:
-        return sum(index.weights.get(k, 2.0) * kind_weight(k, index.kinds) for k in found)
-
-    both = weight(have & keys)
-    opposite = {k for k in keys if (k.rstrip("-") if k.endswith("-") else k + "-") in have}
-    if opposite:
-        both -= weight(frozenset(opposite))
-    return max(0.0, 0.95 * (0.6 * both / weight(keys) + 0.4 * both / weight(have)))
-
-
-def _same_words(plain: str, said: str) -> float:
-    """Share of words in common, so that 'squeals' is nearer to 'squeals' than to 'rattles', both of them noises."""
-    one, two = {stem(w) for w in plain.split()}, {stem(w) for w in said.split()}
-    return len(one & two) / max(1, min(len(one), len(two)))
-
-
-def _letters(plain: str, said: str) -> float:
-    if plain == said:
-        return 1.0
-    if len(said) < 4 or len(plain) < 4:
-        return 0.97 if said and f" {said} " in f" {plain} " and len(plain) < 30 and len(said) > 1 else 0.0
-    ratio = fuzz.ratio(plain[:200], said) / 100
-    return ratio if ratio > 0.8 else 0.0

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from typing import Final
 
 from bot.language.answers.about import stems
-from bot.language.answers.answer import answer, usual
+from bot.language.answers.answer import answer
+from bot.language.answers.bands import usual
 from bot.language.answers.beginnings import names_only_work
 from bot.language.answers.likeness import own_words
 from bot.language.index import Index

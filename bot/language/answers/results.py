@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
-from bot.language.answers.answer import answer, open_result, plausible_range
+from bot.language.answers.answer import answer
+from bot.language.answers.bands import open_result, plausible_range
 from bot.language.answers.details import details_in
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import only_sounds_like
@@ -14,14 +15,12 @@ from bot.language.answers.to_ground import of_the_outlet, reads_to_ground, sides
 from bot.language.answers.turns_of_phrase import without_questions
 from bot.language.index import Index
 from bot.language.meaning import Asked, Clue, HeardResult
+from bot.language.parsed import Parsed
 from bot.language.readings.quantities import measures, unit_for
 from bot.language.readings.read import read
 from bot.language.words.lexicon import DROPPED
 from bot.language.words.text import word_set
 from knowledge.schema import Check
-
-if TYPE_CHECKING:
-    from bot.language.understand import Parsed
 
 LIKELY: Final = 0.9
 STATED: Final = 0.75

@@ -7,7 +7,8 @@ from collections.abc import Collection
 from typing import Final
 
 from bot.language.answers.about import about, covered
-from bot.language.answers.answer import answer, usual
+from bot.language.answers.answer import answer
+from bot.language.answers.bands import usual
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
 

@@ -22,7 +22,7 @@ from bot.language.learned.layer import Floats, Layer
 from bot.language.words.forms import stem
 
 if TYPE_CHECKING:
-    from bot.language.understand import Parsed
+    from bot.language.parsed import Parsed
     from bot.language.words.scope import Clause
 
 REACH: Final = 2

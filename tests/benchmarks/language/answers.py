@@ -24,7 +24,6 @@ from sklearn.linear_model import LogisticRegression
 
 from bot.language import build_index
 from bot.language.answers import typed
-from bot.language.answers.answer import scored
 from bot.language.answers.likeness import (
     Choice,
     Floats,
@@ -36,6 +35,7 @@ from bot.language.answers.likeness import (
     choices_from,
     own_words,
 )
+from bot.language.answers.scored import scored
 from bot.language.answers.typed import NO_RESULT
 from bot.language.index import Index
 from knowledge.loader import load

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from bot.language.complaints.beside_danger import without_dangers
 from bot.language.complaints.frames import sayings
 from bot.language.complaints.talk import talk_in
 from bot.language.dangers.hazards import dangers_of, in_context
@@ -13,7 +14,7 @@ from bot.language.index import Index
 from bot.language.learned.order import Placed, placed
 from bot.language.learned.traits import Traits
 from bot.language.machine.family import KINDS, WASHERS, machine_of
-from bot.language.understand import parse, traits_in, without_dangers
+from bot.language.parsed import parse, traits_in
 from tests.language.labelled_set import OPEN, rows
 
 _WASHER: Final = "family:washer"

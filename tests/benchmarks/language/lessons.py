@@ -17,10 +17,10 @@ from typing import Final, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from bot.language.dangers.unnamed import LEARNED_HAZARDS
 from bot.language.index import Index
 from bot.language.learned.order import OTHER
 from bot.language.learned.weights import COMMON
-from bot.language.understand import LEARNED_HAZARDS
 from tests.benchmarks.language.examples import Example
 
 SELDOM: Final = 2

@@ -1,0 +1,76 @@
+"""A message that was not understood: the question again, worded differently, and at last a person."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from bot.conversation.events import PhotoSent, Typed
+from bot.conversation.facts import not_to_run
+from bot.conversation.job import Phase
+from bot.conversation.questions.asking import put, put_again
+from bot.conversation.questions.photos import again
+from bot.conversation.repair.handing import hand_off
+from bot.conversation.steering.asked_back import (
+    asked_back,
+    questions_in,
+)
+from bot.conversation.told.not_run import go_on_without_run
+from bot.conversation.told.suspected import follow_suspicion
+from bot.conversation.told.told_you import finds_what_was_told
+from bot.conversation.told.unasked import (
+    told_before,
+)
+from bot.conversation.turn import Turn
+from bot.language.meaning import Meaning
+
+MISSES: Final = 3
+"""Messages in a row that were not understood before a person is brought in."""
+
+
+def missed(turn: Turn, text: str, meaning: Meaning) -> None:
+    """Not understood: a word on it and the question again; at the third time in a row a person."""
+    if meaning.small_talk in {"greeting", "thanks"}:
+        turn.note(f"small.{meaning.small_talk}")
+        again(turn)
+        return
+    asked = isinstance(turn.event, Typed) and questions_in(turn, turn.event.text) is not None  # that has its answer
+    if asked or (isinstance(turn.event, PhotoSent) and turn.job.question is not None):
+        again(turn)
+        return
+    if follow_suspicion(turn, text) or go_on_without_run(turn):
+        return
+    if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
+        return
+    if told_before(turn, text):
+        turn.note("echo.known")
+        again(turn)
+        return
+    misses = turn.job.position.misses + 1
+    turn.place(misses=misses)
+    if misses < MISSES and asked_back(turn, text):
+        return
+    turn.record("not_followed", misses=misses)
+    if turn.job.phase in {Phase.HANDED_OFF, Phase.ENDED, Phase.HAZARD}:
+        turn.note("handoff.kept" if turn.job.phase is Phase.HANDED_OFF else "miss.first")
+        again(turn)
+    elif misses >= MISSES:
+        turn.place(misses=0)
+        hand_off(turn, "not_understood", None)
+    else:
+        _ask_differently(turn, meaning, misses)
+
+
+def _ask_differently(turn: Turn, meaning: Meaning, misses: int) -> None:
+    if misses > 1:
+        turn.note("miss.second")
+    else:
+        turn.note("small.other" if meaning.small_talk == "other" and turn.job.question is None else "miss.first")
+    question = turn.job.question
+    if question is not None and question.kind == "check" and len(question.checks) > 1:
+        put(turn, "check", checks=question.checks[:1], asked=2)
+    elif question is not None and question.kind == "check" and not_to_run(turn.job, turn.pack):
+        put(turn, "check", checks=question.checks)  # the second wording may want it run once more
+    elif question is not None:
+        put_again(turn, question)
+    else:
+        turn.go_on = True

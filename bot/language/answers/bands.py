@@ -1,0 +1,89 @@
+"""What a check makes of a reading: which numbers it can have, and which result is an open line, a beep or the usual."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from bot.language.meaning import Asked, Heard
+from bot.language.readings.read import Range, read
+from bot.language.words.text import tokens_of, word_set
+from knowledge.likelihood import probability
+from knowledge.schema import Check, Reading, Result
+
+_ASKED: Final[Mapping[str, Asked]] = {"seconds": "minutes"}
+_OPEN: Final = frozenset({"open", "no_beep"})
+_CLOSED: Final = frozenset({"beeps", "zero"})
+
+
+def read_for(reading: Reading, text: str, rated: Range | None) -> Heard:
+    """The number in a text, in the unit of the reading. Outside `rated`, or else the pack's range, it is doubted."""
+    asked: Asked = _ASKED.get(reading.quantity, reading.quantity)  # type: ignore[arg-type]
+    heard = read(asked, text, rated or plausible_range(reading))
+    if reading.quantity == "seconds" and heard.value is not None and not _says_time(text):
+        scale = 1 / 60.0
+        return Heard(value=heard.value * scale, low=None if heard.low is None else heard.low * scale,
+                     high=None if heard.high is None else heard.high * scale)
+    return heard
+
+
+def _says_time(text: str) -> bool:
+    return any(t.word.startswith(("min", "sec", "seg", "hour", "hr", "hora")) for t in tokens_of(text[:200]))
+
+
+_HEATERS: Final = word_set("heater element")
+TIMES: Final = 20.0
+"""A reading beyond this many times a heater's own ohms is no heater: a slip of unit or range, or the wrong part."""
+
+
+def heater_range(check: str | None, given: Mapping[str, float] | None) -> Range | None:
+    """Ohms that a heater of so many watts at so many volts can show: R = V^2 / W (Joule), up to TIMES as much.
+
+    None where watts or volts are not given or the check measures something else than the heater's ohms.
+    """
+    watts, volts = (given or {}).get("watts"), (given or {}).get("volts")
+    parts = check.split("_") if check else None
+    if not watts or not volts or (parts is not None and not (set(parts) & _HEATERS and parts[-1] == "ohms")):
+        return None
+    return 0.0, TIMES * volts ** 2 / watts
+
+
+def plausible_range(reading: Reading | None) -> Range | None:
+    """The SI range of plausible readings, from the pack."""
+    if reading is None or reading.plausible is None:
+        return None
+    band = reading.plausible
+    scale = 1e-6 if reading.quantity == "microfarad" else 1.0
+    return (None if band.low is None else band.low * scale, None if band.high is None else band.high * scale)
+
+
+def by_special(entry: Check, heard: Heard) -> str | None:
+    """'OL' and 'no beep' go to the open band (or the result that says so), 'beeps' to the closed one."""
+    if heard.special in _OPEN:
+        return open_result(entry)
+    if heard.special in _CLOSED:
+        low = [(r.band.low or 0.0, n) for n, r in entry.results.items() if r.band is not None and not r.band.open]
+        if low and heard.special == "zero":
+            return min(low)[1]
+        return next((n for n, r in entry.results.items() if _says(r, ("beeps", "continuity", "closed", "beep"))), None)
+    return None
+
+
+def open_result(entry: Check) -> str | None:
+    """The result that 'OL' stands for."""
+    for name, result in entry.results.items():
+        if result.band is not None and result.band.open:
+            return name
+    return next((n for n, r in entry.results.items() if _says(r, ("ol", "open", "no beep", "no continuity"))), None)
+
+
+def _says(result: Result, words: Sequence[str]) -> bool:
+    said = {p for phrases in result.phrases.values() for p in phrases} | {result.label.lower(), result.says.lower()}
+    return any(w in said for w in words)
+
+
+def usual(entry: Check) -> str | None:
+    """What a machine without any of the check's faults shows, when one result is likely enough."""
+    normal = entry.likelihoods.get("normal", {})
+    best = max(normal, key=lambda r: probability(normal[r]), default=None)
+    return best if best is not None and probability(normal[best]) > 0.5 else None
