@@ -217,3 +217,14 @@ def test_the_second_fact_of_a_line_counts_too(release: Release) -> None:
     chat = at(release, "flap_without_filter", "electric dryer slow to dry")
     chat.send("weak. and the pipe behind is squashed flat")
     assert facts(chat, "result").get("duct_look") == "blocked"
+
+
+def test_a_correction_that_could_be_two_answers_is_asked_again(chat_of):
+    """'It does NOT lock, just clicks' takes the answer back; whether it clicks and lets go is for the tech to say."""
+    chat = chat_of()
+    chat.send("top loader washes fine wont spin")
+    chat.send("lid lock")
+    chat.send("locks")
+    assert "Which one?" in str(chat.send("no wait it does NOT lock, just clicks"))
+    chat.send("clicks and retries")
+    assert {f.subject: f.value for f in chat.job.standing("result")}["lock_listen"] == "retries"

@@ -23,6 +23,10 @@ def said(index: Index, family: str, text: str) -> tuple[set[str], set[str]]:
     ("top_load_washer", "problems: leaks, noisy", {"leaks", "noisy"}),
     ("top_load_washer", "it has problems draining", {"no_drain"}),
     ("dryer", "runs with the heat off but kills the breaker on high", {"trips_breaker"}),
+    ("dryer", "heating is broke", {"no_heat"}),
+    ("refrigerator", "the cooling is broken", {"both_warm"}),
+    ("dishwasher", "drain broken", {"no_drain"}),
+    ("dishwasher", "door latch is broken, drains ok", {"part_broken", "door_wont_latch"}),
 ])
 def test_what_fails_is_heard_however_it_is_put(index: Index, family: str, text: str, reported: set[str]) -> None:
     """'Everything but X' and 'X is the problem' report X; a list after 'problems:' denies nothing."""

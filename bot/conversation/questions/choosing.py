@@ -74,7 +74,9 @@ def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language
                 if near > score and _word_by_word(said, folded):
                     best, score = value, near
     if score < NEAR and echo_denied(text) is None:  # 'as designed? no' chooses nothing
-        return _begins_with(said, values, labels, language)
+        forms = [(form, value) for value in values for form in (labels.get(value, value),
+                                                                *choice_words(value, language))]
+        return _begins_with(said, forms) or _shares_a_word(said, forms) or _head_shares(text, forms)
     return best if score >= NEAR else None
 
 
@@ -85,13 +87,23 @@ def _word_by_word(said: str, form: str) -> bool:
         one == other or fuzz.ratio(one, other) >= WORD_NEAR for one, other in zip(mine, theirs, strict=True))
 
 
-def _begins_with(said: str, values: Sequence[str], labels: Mapping[str, str], language: str) -> str | None:
+def _begins_with(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
     """'Not safe to work, the floor is wet': the choice first, then why. A contrast takes that back."""
-    forms = [(form, value) for value in values for form in (labels.get(value, value), *choice_words(value, language))]
     begun = [(len(folded), value) for form, value in forms
              if len(folded := _folded(form)) >= LEAST and said.startswith(folded + " ")
              and not _CONTRAST.search(said[len(folded):])]
-    return max(begun)[1] if begun else _shares_a_word(said, forms)
+    return max(begun)[1] if begun else None
+
+
+def _head_shares(text: str, forms: Sequence[tuple[str, str]]) -> str | None:
+    """'Plain switch, there is a tab on the lid': the build first, then what is seen of it, which names no other."""
+    head, _, rest = text.partition(",")
+    if not rest or not all(value.startswith("variant:") or value == "dont_know" for _, value in forms):
+        return None
+    chosen, rest = _shares_a_word(_folded(head), forms), _folded(rest)
+    others = {word for form, value in forms if value != chosen for word in _telling(form)}
+    mine = {word for form, value in forms if value == chosen for word in _telling(form)}
+    return None if _CONTRAST.search(rest) or (_telling(rest) & others) - mine else chosen
 
 
 def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
@@ -101,9 +113,14 @@ def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
     of_check = any(value.startswith("result:") for _, value in forms)
     if of_check or len(words) > FEW or _CONTRAST.search(said) or "no" in words:
         return None
-    told = {_ALIKE.get(stem(w), stem(w)) for w in words if w not in _LITTLE}
-    having = {value for form, value in forms if told & {stem(w) for w in _folded(form).split() if w not in _LITTLE}}
+    told = _telling(said)
+    having = {value for form, value in forms if told & _telling(form)}
     return having.pop() if len(having) == 1 else None
+
+
+def _telling(words: str) -> set[str]:
+    """The stems of words that can tell one choice from another."""
+    return {_ALIKE.get(stem(w), stem(w)) for w in _folded(words).split() if w not in _LITTLE}
 
 
 def _folded(text: str) -> str:

@@ -12,7 +12,7 @@ from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Pressed, Redacted
 from bot.conversation.intake import CORRECTING, absorb, told_again
 from bot.conversation.job import Fact, Phase
-from bot.conversation.questions.asking import put_again
+from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.checks import CLEAR, take_answer, take_result
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.photos import again
@@ -41,9 +41,23 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
         return False
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     open_checks = turn.job.question.checks if turn.job.question else ()
-    if recent and _revise(turn, tuple(dict.fromkeys(reversed(recent))), _bare(text), open_checks):
+    checks = tuple(dict.fromkeys(reversed(recent)))
+    if recent and _revise(turn, checks, _bare(text), open_checks):
         return True
-    return _another_trouble(turn, meaning)
+    return _another_trouble(turn, meaning) or _asked_anew(turn, checks, _bare(text), open_checks)
+
+
+def _asked_anew(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ...]) -> bool:
+    """'No wait, it does NOT lock, just clicks': on an answer that was given, and could be two others: asked again."""
+    leaning = {key: near[0].p for key in (*checks, *asked) if (near := answer_to(turn, key, text).near)}
+    key = max(leaning, key=leaning.__getitem__, default=None)
+    if key is None or key in asked or leaning[key] < CLEAR / 2:
+        return False
+    turn.close_question(closed="passed")
+    turn.place(misses=0)
+    turn.note("check.which")
+    put(turn, "check", checks=(key,), asked=2)
+    return True
 
 
 def contrasted(turn: Turn, text: str) -> bool:

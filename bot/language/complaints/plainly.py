@@ -18,7 +18,8 @@ Said = Mapping[int, str]
 """Where a word begins -> what is said there instead; '' for nothing."""
 _TRIGGERS: Final = word_set(
     "but except besides cept excluding minus apart aside other save problem problems issue issues trouble troubles "
-    "prob probs only just jus anymore more empty off kills")
+    "prob probs only just jus anymore more empty off kills broke broken busted kaput")
+_BROKEN: Final = word_set("broke broken busted kaput")
 _BEFORE: Final = 3
 """How many units before tell how it is meant."""
 _OTHERWISE: Final = frozenset({"not", "deny_that", "try", "repair"})
@@ -60,7 +61,7 @@ _RULES: Final = tuple(map(re.compile, (
     r"(?<!\S)(?P<trouble>problem|issue|probs?) (?=Fg)",
     rf"(?<!\S)(?P<trouble>problem|issue|probs?) (?P<drop>is|was|:) {_NOUN}{_END}",
     # 'problems: leaks, noisy', 'one of the issues with it is it leaks'
-    rf"(?<!\S)(?P<complaint>problems|issues|troubles?)(?!\S)(?=(?: (?!F|E|H|[.,;!?])\S+){{0,3}} "
+    rf"(?<!\S)(?P<complaint>problems|issues|troubles?)(?!\S)(?=(?: (?!F|E|H|BROKE|[.,;!?])\S+){{0,3}} "
     rf"(?:[:-]|is|are|were|was|\d+)(?: [:-]| \d+| \))* "
     rf"(?!(?:{_NOUN}|with|w|in|on|from|when|that|getting|gettin)(?!\S)|[:-])\S)",
     # 'drains ok but not all the way', 'fills fine but only halfway'
@@ -83,6 +84,16 @@ _RULES: Final = tuple(map(re.compile, (
     rf"(?<!\S)(?P<doesnt>used[ _]to) [FE]b(?:_~)*(?: ,)?(?: but)? (?P<drop>{_NO_MORE})(?!\S)",
     rf"(?<!\S)(?P<doesnt>[FE]d(?:_~)*) (?P<verb>before)(?: ,)?(?: but)? (?P<drop>{_NO_MORE})(?!\S)",
 )))
+_BROKE_RULES: Final = tuple(map(re.compile, (
+    # 'the cooling is broke', 'drain broken'; what is broken off is a part
+    rf"(?<!\S){_NOUN} (?P<not>(?:is|are|was|s|got|went)(?: (?:just|all|now|totally|completely))*) "
+    rf"(?P<working>BROKE)(?!\S)(?! (?:off|open|in|at|by|near|loose)(?!\S))",
+    rf"(?<!\S)(?P<no>{_NOUN}) (?P<verb>BROKE){_END}",
+)))
+_WORK: Final = frozenset({
+    "spin", "drain", "fill", "agitate", "tumble", "wash", "rinse", "heat", "dry", "cool", "freeze", "ignite", "bake",
+    "preheat", "dispense", "make_ice", "defrost"})
+"""What is broken when it is not done; what locks or opens is a part as well."""
 
 
 def put_plainly(tokens: Sequence[Token], words: Sequence[str], units: Sequence[Unit]) -> Said:
@@ -92,9 +103,10 @@ def put_plainly(tokens: Sequence[Token], words: Sequence[str], units: Sequence[U
     line = " ".join(map(_code, units))
     kept = [at for at, word in enumerate(words) if word not in DROPPED]
     said: dict[int, str] = {}
-    for rule in _RULES:
+    for rule in (*_RULES, *_BROKE_RULES):
         for found in rule.finditer(line):
-            if not _is_denied(units, tokens[kept[_place(line, found.start())]].start):
+            start = tokens[kept[_place(line, found.start())]].start
+            if not _is_denied(units, start) and (rule in _RULES or _is_work(units, start)):
                 said |= _instead(found, line, kept, tokens, words, units)
     return said
 
@@ -111,6 +123,8 @@ def _code(unit: Unit) -> str:
     sense = unit.sense
     if unit.words in _BY_NAME:
         return unit.words
+    if unit.words in _BROKEN:
+        return "BROKE"
     if sense is not None and sense.concept in ("ok", "work"):
         known = "OK" if sense.concept == "ok" else "WORK"
     elif sense is not None and sense.kind == "function" and not unit.tags:
@@ -135,6 +149,11 @@ def _is_denied(units: Sequence[Unit], start: int) -> bool:
         if unit.tags & _OTHERWISE or unit.words in context("nothing"):
             return True
     return False
+
+
+def _is_work(units: Sequence[Unit], start: int) -> bool:
+    sense = next(unit for unit in units if unit.start == start).sense
+    return sense is not None and sense.concept in _WORK
 
 
 def _instead(found: re.Match[str], line: str, kept: Sequence[int], tokens: Sequence[Token], words: Sequence[str],
