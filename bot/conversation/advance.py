@@ -9,7 +9,7 @@ from typing import Final
 from bot.conversation.crew.signoffs import beyond
 from bot.conversation.effects import Text
 from bot.conversation.facts import answered_checks, evidence_of, situation_of, told_already
-from bot.conversation.intake import ask_missing
+from bot.conversation.intake import ask_complaint_once, ask_missing
 from bot.conversation.job import Phase
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put
@@ -77,6 +77,8 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     if ask_other_half(turn, decision):
         return
     best = decision.best
+    if best.do in {"check", "handoff"} and ask_complaint_once(turn):
+        return
     match best.do:
         case "check" if decision.again:
             _ask_again(turn, best.id)
@@ -85,12 +87,17 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
                 _ask_check(turn, decision)
         case "repair" | "stop":
             present(turn, best.id, belief, doubt=lambda t: _unsure(t, belief))
-        case _ if best.id == FITS_NOTHING:
-            hand_off(turn, "fits_nothing", belief)
         case _:
-            if not (_settling(turn, evidence, belief, situation, told)
-                    or _told_apart(turn, evidence, belief, situation)):
-                _unsure(turn, belief)
+            _nothing_left(turn, evidence, belief, situation, told, fits=best.id != FITS_NOTHING)
+
+
+def _nothing_left(turn: Turn, evidence: Evidence, belief: Belief, situation: Situation, told: frozenset[str], *,
+                  fits: bool) -> None:
+    """A senior comes, unless a look is left that tells more than what there is."""
+    if not fits:
+        hand_off(turn, "fits_nothing", belief)
+    elif not (_settling(turn, evidence, belief, situation, told) or _told_apart(turn, evidence, belief, situation)):
+        _unsure(turn, belief)
 
 
 def _at_the_wires(turn: Turn) -> bool:

@@ -13,19 +13,16 @@ from bot.conversation.intake import CORRECTING, absorb, keep_for_later, take_bui
 from bot.conversation.job import Phase, Question
 from bot.conversation.missed import missed
 from bot.conversation.questions.answering import answered
-from bot.conversation.questions.checks import CLEAR
 from bot.conversation.questions.no_word_on_it import without_no_words
 from bot.conversation.questions.photos import again
 from bot.conversation.questions.tools import asks_for_time, at_hand_again, do_without, lacking, nods
-from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.done_before import takes_done_before
-from bot.conversation.repair.handing import hand_off
 from bot.conversation.repair.reported import mended_at_first, takes_mended_at_first
 from bot.conversation.repair.second_kept import asks_after_second, without_what_waits
 from bot.conversation.repair.second_trouble import set_second_aside
 from bot.conversation.safety.alarming import take_alarming, tells_alarming
-from bot.conversation.safety.clearance import hears_of_clearance
-from bot.conversation.safety.hazards import danger_told, raise_hazard
+from bot.conversation.safety.before_all import comes_first
+from bot.conversation.safety.hazards import danger_told
 from bot.conversation.safety.heat_unasked import with_unasked_heat
 from bot.conversation.safety.never import never
 from bot.conversation.steering.acts import is_choice, steer
@@ -62,8 +59,7 @@ from bot.conversation.told.unasked import (
 )
 from bot.conversation.turn import Turn
 from bot.language.complaints.by_itself import without_helped
-from bot.language.dangers.hurt_wiring import melts_now
-from bot.language.meaning import HeardResult, Meaning
+from bot.language.meaning import Meaning
 from bot.language.understand import understand
 
 
@@ -97,7 +93,7 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         return None
     meaning, text = _understood(turn, text, said)
     turn.trace("understood", **told_again(turn, meaning))
-    if not _never_done(turn, said, meaning) and not _comes_first(turn, text if asked is None else said, meaning):
+    if not _never_done(turn, said, meaning) and not comes_first(turn, text if asked is None else said, meaning):
         if asked is not None:
             answer_asked(turn, asked)
         _listen(turn, text, meaning, reply_to)
@@ -143,7 +139,7 @@ def _only_asked(turn: Turn, said: str, asked: Put) -> Meaning:
     heard = understand(turn.context.release.index, said, family=turn.job.family)
     meaning = replace(danger_told(turn, said, heard), complaints=(), denied=(), candidates=(), results=())
     turn.trace("understood", **told_again(turn, meaning))
-    if not _never_done(turn, said, meaning) and not _comes_first(turn, said, meaning):
+    if not _never_done(turn, said, meaning) and not comes_first(turn, said, meaning):
         turn.place(misses=0)
         answer_asked(turn, asked)
         if not look_after_all(turn, asked):
@@ -153,31 +149,6 @@ def _only_asked(turn: Turn, said: str, asked: Put) -> Meaning:
 
 WAITING_FOR: Final = frozenset({"check", "variant", "repair", "proof", "closing"})
 """Questions at which it takes time to do what is asked."""
-
-
-def _comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
-    """Hazards, and appliances that we only hand off. True if it was one of them."""
-    if hears_of_clearance(turn, text, meaning):
-        return True
-    if meaning.hazard is not None and not _answers_with_burnt(turn, text, meaning):
-        absorb(turn, replace(meaning, results=_told_of_it(turn, meaning)))
-        take_alarming(turn, text)
-        keep_for_later(turn, text)
-        raise_hazard(turn, meaning.hazard)
-        return True
-    if meaning.handoff_only is not None and turn.job.family is None:
-        entry = turn.context.release.knowledge.common.handoff_only[meaning.handoff_only]
-        turn.fact("appliance", meaning.handoff_only, entry.name)
-        hand_off(turn, "not_covered", None, caution=entry.caution)
-        return True
-    return False
-
-
-def _told_of_it(turn: Turn, meaning: Meaning) -> tuple[HeardResult, ...]:
-    """Of the results heard beside a hazard, those that only say where or when it was: they settle nothing unsafe."""
-    pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
-    told = {key for key, check in pack.checks.items() if check.told} if pack is not None else set()
-    return tuple(heard for heard in meaning.results if heard.check in told)
 
 
 def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> None:
@@ -308,14 +279,3 @@ def _taken_in(turn: Turn) -> None:
         again(turn)
         return
     turn.go_on = True
-
-
-def _answers_with_burnt(turn: Turn, text: str, meaning: Meaning) -> bool:
-    """'Smells burnt' as the answer to a check of a dead part is a result; smoke and flames never are."""
-    question = turn.job.question
-    if meaning.hazard != "fire" or question is None or question.kind != "check":
-        return turn.job.phase is Phase.HAZARD and question is not None and question.data.get("hazard") == meaning.hazard
-    if melts_now(text) or any(word in text.lower() for word in ("smok", "flame", "fire", "humo", "fuego", "llama")):
-        return False
-    heard = answer_to(turn, question.checks[0], text)
-    return heard.result is not None and heard.p >= CLEAR

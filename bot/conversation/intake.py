@@ -139,14 +139,26 @@ def ask_missing(turn: Turn, meaning: Meaning | None) -> bool:
     if turn.job.family is None:
         put(turn, "family", _likely_families(turn, meaning))
         return True
-    if turn.job.standing("complaint") or any(f.kind == "result" for f in turn.job.standing()):
+    if turn.job.standing("complaint", "result"):
         return False
     known = [g.id for g in meaning.candidates if g.id in turn.pack.complaints][:4] if meaning else []
     if len(known) >= 2 and meaning is not None and not meaning.confident:
         put(turn, "complaint", [*known, "other"])
     else:
-        put(turn, "menu", [*(str(i) for i in range(len(turn.pack.family.menu))), "other"])
+        _put_menu(turn)
     return True
+
+
+def ask_complaint_once(turn: Turn) -> bool:
+    """What it does or does not do, where only results were told. False if that was told, or asked before."""
+    if turn.job.standing("complaint") or any(asked.question.kind in {"menu", "complaint"} for asked in turn.job.asked):
+        return False
+    _put_menu(turn)
+    return True
+
+
+def _put_menu(turn: Turn) -> None:
+    put(turn, "menu", [*(str(i) for i in range(len(turn.pack.family.menu))), "other"])
 
 
 def _likely_families(turn: Turn, meaning: Meaning | None) -> list[str]:

@@ -228,3 +228,20 @@ def test_a_correction_that_could_be_two_answers_is_asked_again(chat_of):
     assert "Which one?" in str(chat.send("no wait it does NOT lock, just clicks"))
     chat.send("clicks and retries")
     assert {f.subject: f.value for f in chat.job.standing("result")}["lock_listen"] == "retries"
+
+
+@pytest.mark.parametrize(("first", "words", "axis", "build"), [
+    ("top loader washes fine wont spin", "plain switch, theres a plastic tab on the lid", "lid", "switch"),
+    ("top loader washes fine wont spin", "not a lock", "lid", "switch"),
+    ("top loader washes fine wont spin", "switch or lock, dunno", "lid", None),
+    ("both sides warm, comp hums then clicks every few min", "fixed, small relay n overload", "compressor", "fixed"),
+])
+def test_a_build_is_told_in_its_own_words(chat_of, first, words, axis, build):
+    """A word that goes with one build alone tells it; what stands beside it was not tried or seen out of turn."""
+    chat = chat_of()
+    chat.send(first)
+    while chat.job.question.kind == "check":
+        chat.press(1)
+    chat.send(words)
+    assert {f.subject: f.value for f in chat.job.standing("variant")}.get(axis) == build
+    assert not any(f.subject == "trial_start" for f in chat.job.standing("result"))

@@ -37,16 +37,6 @@ def test_one_word_of_a_choice_is_enough_when_no_other_has_it(text, value):
     assert choose(text, tuple(labels), labels) == value
 
 
-@pytest.mark.parametrize(("text", "value"), [
-    ("plain switch, theres a plastic tab on the lid", "variant:lid:switch"),
-    ("lock, it has a slot", "variant:lid:lock"),
-    ("plain switch, or a lock", None), ("plain switch, but it holds", None)])
-def test_a_build_with_what_is_seen_of_it(text, value):
-    """What follows the comma may tell of anything but the other build."""
-    labels = {"variant:lid:switch": "Plain lid switch", "variant:lid:lock": "Lid lock", "dont_know": "Don't know"}
-    assert choose(text, tuple(labels), labels) == value
-
-
 @pytest.mark.parametrize(("text", "value"), [("nope, too dear", "no"), ("yes, go ahead", "yes"), ("no", "no")])
 def test_a_yes_or_no_before_a_comma_answers(text, value):
     """What follows only says why."""

@@ -448,3 +448,17 @@ def test_who_will_not_open_it_has_found_nothing(chat_of, said):
     chat.send(said)
     assert results(chat) == before
     assert chat.job.question.checks != asked.checks
+
+
+@pytest.mark.parametrize(("words", "answers"), [
+    ("steady tingle", True), ("steady, when she touched dryer and washer", True), ("i just got a tingle", False)])
+def test_how_a_shock_was_is_an_answer_and_a_new_one_is_not(chat_of, words, answers):
+    """Asked how long it lasted, with the machine dead; who is hit now hears the instruction again."""
+    chat = chat_of()
+    chat.send("nephew put a new cord on the electric dryer, cust got a tingle off the cabinet")
+    chat.press(1)
+    chat.send("new cord 3 prong to 4")
+    chat.send(words)
+    told = {f.subject: f.value for f in chat.job.standing("result")}
+    assert (told.get("shock_kind") == "tingle") is answers
+    assert (chat.job.question.kind == "hazard") is not answers

@@ -116,11 +116,22 @@ def test_what_needs_no_tool_is_asked_before_a_senior_brings_one(release):
     (("electric dryer runs but no heat, element reads OL",), {"element_ohms": "open"}),
     (("no heat, element reads OL", "dryer"), {"element_ohms": "open"}),
     (("gas dryer no heat, igniter reads open",), {"igniter_ohms": "open"}),
-    (("dishwasher wont heat, heater is OL, OL to ground",), {"heater_ohms": "open"}),
+    (("dishwasher wont heat, heater is OL, OL to ground",), {"heater_ohms": "open", "heater_to_ground": "clear"}),
+    (("dishwasher heater 15 ohms and 30k to ground",), {"heater_ohms": "good", "heater_to_ground": "leak"}),
+    (("dryer element 9 ohms but 200 to case", "k"), {"element_ohms": "good", "element_to_case": "grounded"}),
+    (("gas dryer igniter ol",), {"igniter_ohms": "open"}),
     (("front loader wont drain, drain pump 14 ohms",), {"pump_winding": "good"})])
 def test_a_reading_told_at_the_start_is_kept(release, texts, filed):
     """Its check is answered, and the first reply says it back."""
     assert facts(visit(release, *texts), "result") == filed
+
+
+def test_who_only_tells_a_reading_is_asked_for_the_trouble(release):
+    """Before anything is put together and run for it; once."""
+    chat = visit(release, "dryer thermal fuse ol")
+    assert chat.job.question.kind == "menu"
+    chat.send("no heat")
+    assert facts(chat, "complaint") == {"no_heat": ""} and chat.job.question.kind != "menu"
 
 
 @pytest.mark.parametrize("text", [

@@ -13,8 +13,9 @@ from bot.conversation.questions.asking import labels, put_again
 from bot.conversation.questions.checks import CLEAR, answer_check, take_answer
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.chosen import choose_build, chosen
-from bot.conversation.questions.in_its_words import has_or_not
+from bot.conversation.questions.in_its_words import build_named, has_or_not
 from bot.conversation.questions.which import which_in_words
+from bot.conversation.questions.which_unit import scale_said
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.ahead import ahead_of_us
 from bot.conversation.repair.closing import answer_site
@@ -89,7 +90,7 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return instead_of_slip(turn) is not None and answered(turn, text, meaning)
     if value is None or (value == "stuck" and tells_wrong_part(turn, text)):
         done = (_in_other_words(turn, question, text) or _free_answer(turn, question, text, meaning)
-                or _has_or_not(turn, question, text))
+                or _build_in_words(turn, question, text, meaning))
         if aside and not done:
             put_again(turn, question)
         return done or aside
@@ -224,9 +225,12 @@ def _readings_beside(turn: Turn, text: str, question: Question) -> None:
     turn.go_on = turn.go_on and turn.job.question is None
 
 
-def _has_or_not(turn: Turn, question: Question, text: str) -> bool:
-    """'Two strips by the filter' where strips are asked for."""
-    value = has_or_not(turn, question, text) if question.kind == "variant" else None
+def _build_in_words(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """'Two strips by the filter' where strips are asked for; 'board run, no timer'."""
+    if question.kind != "variant":
+        return False
+    tells_more = meaning.variant or meaning.results or any(guess.p >= LIKELY for guess in meaning.complaints)
+    value = has_or_not(turn, question, text) or (None if tells_more else build_named(turn, question, text))
     if value is None:
         return False
     turn.place(misses=0)
@@ -260,14 +264,24 @@ def _free_answer(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         case "which_check":
             return which_in_words(turn, question, text)
         case "doubt_reading":
-            key = question.data["check"]
-            heard = answer_to(turn, key, text)
-            return take_answer(turn, key, heard, text)
+            return _reading_meant(turn, question, text)
         case _:
             return False
     return True
 
 
+def _reading_meant(turn: Turn, question: Question, text: str) -> bool:
+    """The letter of a number that was asked about, or the reading once more."""
+    scaled = scale_said(text, question.values)
+    if scaled is not None:
+        chosen(turn, question, scaled)
+        return True
+    key = question.data["check"]
+    return take_answer(turn, key, answer_to(turn, key, text), text)
+
+
+LIKELY: Final = 0.9
+"""How sure a trouble is to be, to be what a line tells at the question after the build."""
 SHORT: Final = 6
 """Words of an answer in one piece up to which it tells of nothing else."""
 LONG: Final = 12

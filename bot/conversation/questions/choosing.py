@@ -76,7 +76,7 @@ def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language
     if score < NEAR and echo_denied(text) is None:  # 'as designed? no' chooses nothing
         forms = [(form, value) for value in values for form in (labels.get(value, value),
                                                                 *choice_words(value, language))]
-        return _begins_with(said, forms) or _shares_a_word(said, forms) or _head_shares(text, forms)
+        return _begins_with(said, forms) or _shares_a_word(said, forms)
     return best if score >= NEAR else None
 
 
@@ -95,17 +95,6 @@ def _begins_with(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
     return max(begun)[1] if begun else None
 
 
-def _head_shares(text: str, forms: Sequence[tuple[str, str]]) -> str | None:
-    """'Plain switch, there is a tab on the lid': the build first, then what is seen of it, which names no other."""
-    head, _, rest = text.partition(",")
-    if not rest or not all(value.startswith("variant:") or value == "dont_know" for _, value in forms):
-        return None
-    chosen, rest = _shares_a_word(_folded(head), forms), _folded(rest)
-    others = {word for form, value in forms if value != chosen for word in _telling(form)}
-    mine = {word for form, value in forms if value == chosen for word in _telling(form)}
-    return None if _CONTRAST.search(rest) or (_telling(rest) & others) - mine else chosen
-
-
 def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
     """'A knob' for 'Timer knob': the one choice that has any of a few words said. Results of checks are weighed
     elsewhere, with all that is known to be said for each."""
@@ -113,12 +102,12 @@ def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
     of_check = any(value.startswith("result:") for _, value in forms)
     if of_check or len(words) > FEW or _CONTRAST.search(said) or "no" in words:
         return None
-    told = _telling(said)
-    having = {value for form, value in forms if told & _telling(form)}
+    told = telling(said)
+    having = {value for form, value in forms if told & telling(form)}
     return having.pop() if len(having) == 1 else None
 
 
-def _telling(words: str) -> set[str]:
+def telling(words: str) -> set[str]:
     """The stems of words that can tell one choice from another."""
     return {_ALIKE.get(stem(w), stem(w)) for w in _folded(words).split() if w not in _LITTLE}
 

@@ -1,5 +1,5 @@
-"""A question after something that a machine has or has not, answered in its own words: 'two strips by the filter'; and
-after what heats it: 'gas on all of it'."""
+"""A question after the build of a machine, answered in its own words: what it has, 'two strips by the filter';
+what heats it, 'gas on all of it'; or by a word that goes with one build alone, 'board run, no timer'."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import re
 from typing import Final
 
 from bot.conversation.job import Question
+from bot.conversation.questions.choosing import telling
 from bot.conversation.turn import Turn
 from bot.language.dangers.sounds_like import of_a_fuel
 from bot.language.words.forms import stem
@@ -29,6 +30,34 @@ GAS: Final = "gas"
 _OTHERS: Final = re.compile(r"(?<!not )\belectric\b|\bnot gas\b|\b(?:top|cooktop|burners?)\b(?!.*\b(?:ovens?|bottom|"
     r"all|both|too)\b)")
 """Of gas that is only on top."""
+
+
+MOST: Final = 10
+"""Words of a line that names a build; a longer one tells of more."""
+_DENIED: Final = re.compile(
+    r"\b(?:no|not|never|isnt|doesnt|dont|wont|without|sin)\b(?: (?:a|an|the|any|one|un|una))*((?: \w+){1,2})")
+_OPEN: Final = re.compile(r"\b(?:or|think|maybe|guess|could|might|probably|either|both|o|creo|tal vez)\b|\?")
+
+
+def build_named(turn: Turn, question: Question, text: str) -> str | None:
+    """The build that words name which go with no other's name; what they say it is not counts for the other of two.
+
+    By the name alone: 'I can still lift it' has words of the pack for a plain switch, and a lock that fails lifts too.
+    """
+    axis = question.data.get("axis", "")
+    variant = turn.pack.family.variants.get(axis)
+    bare = drop_apostrophes(text.lower()).replace("-", " ")
+    if variant is None or len(bare.split()) > MOST or _OPEN.search(bare):
+        return None
+    words = {name: telling(entry.name.replace("-", " ")) for name, entry in variant.values.items()}
+    own = {name: its - {word for other, theirs in words.items() if other != name for word in theirs}
+           for name, its in words.items()}
+    denied = telling(" ".join(found[1] for found in _DENIED.finditer(bare)))
+    told = telling(_DENIED.sub(" ", bare))
+    named = [name for name, its in own.items() if its & told]
+    if not named and len(own) == len(question.values) - 1 == 2:
+        named = [name for name, its in own.items() if not its & denied]
+    return f"variant:{axis}:{named[0]}" if len(named) == 1 and not own[named[0]] & denied else None
 
 
 def has_or_not(turn: Turn, question: Question, text: str) -> str | None:

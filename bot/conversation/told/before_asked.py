@@ -23,12 +23,15 @@ NEXT: Final = 5
 
 
 def answers_what_comes(turn: Turn, text: str) -> bool:
-    """File words that answer one of the checks that come next, and no other of them. True if they did."""
+    """File words that answer one of the checks that come next, and no other of them. True if they did.
+
+    What takes a tool or an open cover was not done unasked: 'small relay and overload' is no try with a good one.
+    """
     question = turn.job.question
     if question is None or question.kind != "variant":
         return False
     heard = [(key, answer_to(turn, key, text)) for key, check in turn.pack.checks.items()
-             if check.kind == "run" and speaks_of(turn, key, text)]
+             if check.kind == "run" and not check.tools and not check.access and speaks_of(turn, key, text)]
     found = [HeardResult(key, its.result, its.p) for key, its in heard if its.result is not None and its.p >= SURE]
     if not found:
         return False

@@ -15,6 +15,7 @@ from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.measured import at_supply, is_difference, like_mains, quantity_of
 from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
+from bot.language.machine.variants import name_words
 from bot.language.readings.quantities import measures
 from bot.language.words.text import word_set
 from knowledge.schema import Check
@@ -97,7 +98,7 @@ def take_reading(turn: Turn, text: str) -> bool:
     if lid is None:
         return True
     key = lid
-    if figureless and not (_told_of(words, turn.pack.checks[key])
+    if figureless and not (_told_of(words - _of_the_machine(turn), turn.pack.checks[key])
                              and (len(ranked) == 1 or ranked[0][0] - ranked[1][0] >= PLAINLY)):
         return False
     heard = answer_to(turn, key, text)
@@ -233,6 +234,14 @@ def _told_of(words: set[str], check: Check) -> bool:
     """Whether the words name the check's part and nothing that it does not speak of."""
     named = _words(check.name)
     return bool(words & named) and words <= named | _words(check.ask)
+
+
+_FUELS: Final = word_set("gas electric")
+
+
+def _of_the_machine(turn: Turn) -> set[str]:
+    """Words that only say which machine it is: 'gas dryer igniter OL'."""
+    return {word.rstrip("s") for word in name_words(turn.pack) | _FUELS}
 
 
 def _overlap(words: set[str], check: Check) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 from bot.conversation.facts import evidence_of
@@ -35,6 +36,7 @@ from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.hurt_part import is_hurt, is_its_own, mends
 from bot.language.answers.legs import tells_of_legs
 from bot.language.answers.measured import quantity_of, readings_apart
+from bot.language.answers.to_ground import reads_to_ground
 from bot.language.answers.unasked import SURE, told_of
 from bot.language.meaning import HeardResult
 from bot.language.words.forms import stem
@@ -264,10 +266,22 @@ def take_unasked(turn: Turn, text: str) -> bool:
             return True
         parts = [part for part in parts if not (half_tripped(part) or tells_of_legs(part) or of_windings(part))]
     asked, found = turn.job.question, any(told)
-    for part in parts:
+    for before, part in pairwise(("", *parts)):
         if turn.job.question is None or turn.job.question is asked:  # else something is asked of what was read
-            found = take_reading(turn, part) or found
-    return found or (len(parts) > 1 and take_reading(turn, text))
+            found = take_reading(turn, part) or _of_the_same(turn, before, part) or found
+    found = found or (len(parts) > 1 and take_reading(turn, text))
+    if turn.job.question is not None and turn.job.question is not asked:
+        turn.go_on = False  # what is asked of a reading is answered first
+    return found
+
+
+def _of_the_same(turn: Turn, before: str, part: str) -> bool:
+    """'Heater 15 ohms and 30k to ground': what is read to bare metal is read of the part that was named before."""
+    name = _TO_FIGURE.match(before)
+    return name is not None and reads_to_ground(part) is not None and take_reading(turn, f"{name['name']} {part}")
+
+
+_TO_FIGURE: Final = re.compile(r"(?P<name>[^\d]*?[a-z]{3,}[^\d]*?)\s*(?:\d|\bol\b)", re.IGNORECASE)
 
 
 def hear_again_unasked(turn: Turn) -> None:

@@ -203,6 +203,8 @@ def _of_mention(part: Sequence[str], at: tuple[int, int]) -> Reads | None:
     if part[start] in _GROUNDED:
         return "clear" if _denied(part, start) else "leak"
     before = _nearest(part, range(start - 1, -1, -1))
+    if start and part[start - 1] in _NOT and before is not None and before[1] == "number":
+        return "clear"  # '4 6 10 no ground'
     after = _nearest(part, range(end + 1, len(part)))
     if after is not None and (_ELSEWHERE & set(part[after[0] + 1:]) or _own_metal_after(part, after[0])):
         after = None
