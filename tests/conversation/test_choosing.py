@@ -37,6 +37,13 @@ def test_one_word_of_a_choice_is_enough_when_no_other_has_it(text, value):
     assert choose(text, tuple(labels), labels) == value
 
 
+@pytest.mark.parametrize("text", ["free n clicks", "free & clicks", "free and click"])
+def test_an_n_is_an_and(text):
+    """By its letters it is nearer to the no of the other choice."""
+    labels = {"clicks": "Free and clicks", "no_click": "Free, no click", "hangs": "Hangs"}
+    assert choose(text, tuple(labels), labels) == "clicks"
+
+
 @pytest.mark.parametrize(("text", "value"), [("nope, too dear", "no"), ("yes, go ahead", "yes"), ("no", "no")])
 def test_a_yes_or_no_before_a_comma_answers(text, value):
     """What follows only says why."""

@@ -68,6 +68,16 @@ def test_a_cord_of_that_colour_is_not_burnt(text: str) -> None:
     assert unsafe_seen(text, "dryer") == ()
 
 
+@pytest.mark.parametrize(("text", "seen"), [
+    ("dryer wont stop running when door opened", True), ("it still turns with the door open", True),
+    ("drum doesnt stop when i open the door", True), ("stops when i open the door", False),
+    ("turns off with the door open", False), ("does it turn with the door open?", False),
+    ("wont run with the door open", False)])
+def test_a_drum_that_turns_with_the_door_open_is_stopped(text: str, seen: bool) -> None:
+    """Whenever it is told: nobody opens the door once more to show it."""
+    assert (unsafe_seen(text, "dryer") == (("door_while_running", "keeps_on"),)) is seen
+
+
 def test_what_stays_dead_is_not_asked_to_run_once_more(release: Release) -> None:
     """After smoke an answer that is not followed gets the same words again, not 'next time it quits'."""
     chat = visit(release, "burning smell from back of dryer and it goes off n on")

@@ -113,4 +113,8 @@ def telling(words: str) -> set[str]:
 
 
 def _folded(text: str) -> str:
-    return re.sub(r"[^\w ]+", "", drop_apostrophes(text.lower())).strip()
+    return re.sub(r"[^\w ]+", "", _AND.sub(" and ", drop_apostrophes(text.lower()))).strip()
+
+
+_AND: Final = re.compile(r" (?:n|&|\+) ")
+"""'Free n clicks': by its letters the n is nearer to a no."""

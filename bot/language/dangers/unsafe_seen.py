@@ -111,6 +111,16 @@ _CRACKED: Final = re.compile(
     r"\b(?:broke|broken|snapped) (?:drum )?spider\b|"
     r"\barms? (?:behind|of|on) the drum\b[^.;!?]{0,14}\b(?:broke|broken|snapped|cracked|gone)\b", re.IGNORECASE)
 """A basket, a drum or the arms that carry it, with its metal open: at speed it bursts."""
+_RUNS_OPEN: Final = re.compile(
+    r"(?:\b(?:keeps?|kept|still|stays?|will keep|carries) (?:on )?(?:running|turning|tumbling|spinning|going|"
+    r"turns|tumbles|spins|runs)|(?<!never )\b(?:runs|turns|tumbles|spins)(?! off| out)|"
+    r"\b(?:wont|won't|doesnt|doesn't|dont|don't|does not|will not|never) (?:stop|stops|quit|quits|shut off|turn off)"
+    r"(?: (?:running|turning|tumbling|spinning))?)\b[^.;!?,]{0,16}?"
+    r"(?:\b(?:with|w|when|while|if|after|even with) (?:the |its |a )?door(?:s|'s| is| was)? "
+    r"(?:left |wide |swung )?(?:open|ajar)|"
+    r"\b(?:when|while|if|after) (?:i|you|she|he|they|we|cust\w*) opens? (?:the |its )?door|"
+    r"\bopening the door|\bcon la puerta abierta)", re.IGNORECASE)
+"""A drum that turns with the door open: nobody reaches in to show it once more."""
 _SEEN: Final[tuple[tuple[re.Pattern[str], tuple[tuple[str, str], ...]], ...]] = (
     (_near(_BLOCK, _BURNT), (("terminal_block_look", "burnt"), ("box_look", "burnt"))),
     (_near(_BOX, _BURNT + r"(?!(?: \w+){0,2} (?:smell|odou?r))"),
@@ -120,6 +130,7 @@ _SEEN: Final[tuple[tuple[re.Pattern[str], tuple[tuple[str, str], ...]], ...]] = 
     (_near(_CORD, _BARE), (("cord_look", "damaged"), ("outlet_look", "burnt"))),
     (_CRACKED, (("basket_look", "cracked"), ("drum_look", "cracked"))),
     (_near(_RIM, _UNTRUE), (("drum_play", "wobbles"),)),
+    (_RUNS_OPEN, (("door_while_running", "keeps_on"),)),
 )
 _PAST: Final = re.compile(
     r"\b(?:last (?:year|month|guy|tech|one)|years? ago|months? ago|(?:was|been) replaced|replaced (?:it|the)|"
