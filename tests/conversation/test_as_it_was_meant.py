@@ -245,3 +245,21 @@ def test_a_build_is_told_in_its_own_words(chat_of, first, words, axis, build):
     chat.send(words)
     assert {f.subject: f.value for f in chat.job.standing("variant")}.get(axis) == build
     assert not any(f.subject == "trial_start" for f in chat.job.standing("result"))
+
+
+def test_two_parts_that_were_mixed_up_are_put_right_in_one_line(chat_of):
+    """Each reading goes to the part that is named with it, and takes back what stood there."""
+    chat = chat_of()
+    for line in ("gas dryer no heat no glow", "never warm", "no glow at all", "one day to the next", "OL",
+                 "oops my bad had the wrong part, fuse is .2, the igniter is the OL one"):
+        chat.send(line)
+    told = {f.subject: f.value for f in chat.job.standing("result")}
+    assert told["thermal_fuse_ohms"] == "closed" and told["igniter_ohms"] == "open"
+
+
+def test_what_follows_no_wait_is_the_answer(chat_of):
+    """Within one line, as between two."""
+    chat = chat_of()
+    for line in ("dryer hums wont start", "hums", "stuck both ways feels like the motor, no wait steady drag"):
+        chat.send(line)
+    assert {f.subject: f.value for f in chat.job.standing("result")}["drum_by_hand"] == "steady"

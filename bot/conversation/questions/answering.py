@@ -9,6 +9,7 @@ from bot.conversation.events import Typed
 from bot.conversation.intake import absorb
 from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
+from bot.conversation.questions.after_no_wait import after_no_wait
 from bot.conversation.questions.asking import labels, put_again
 from bot.conversation.questions.checks import CLEAR, answer_check, take_answer
 from bot.conversation.questions.choosing import choose
@@ -120,7 +121,7 @@ LONGEST_NOT_DONE: Final = 8
 
 def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     """An answer to the open checks, a result of another one, or both: each part goes to what it speaks of."""
-    text = _without_quiet(turn, text)
+    text = after_no_wait(turn, question, _without_quiet(turn, text))
     if not any(c.isalnum() for c in text):
         turn.note("check.not_today")
         turn.place(misses=0)

@@ -12,6 +12,7 @@ from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Pressed, Redacted
 from bot.conversation.intake import CORRECTING, absorb, told_again
 from bot.conversation.job import Fact, Phase
+from bot.conversation.questions.after_no_wait import after_no_wait
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.checks import CLEAR, take_answer, take_result
 from bot.conversation.questions.choosing import choose
@@ -19,7 +20,9 @@ from bot.conversation.questions.photos import again
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
+from bot.conversation.told.readings import takes_named_readings
 from bot.conversation.turn import Turn
+from bot.language.answers.about import parts_of
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 
@@ -40,8 +43,13 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     if not CORRECTING.search(text) or turn.job.family is None:
         return False
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
-    open_checks = turn.job.question.checks if turn.job.question else ()
+    question = turn.job.question
+    open_checks = question.checks if question else ()
+    if question is not None and open_checks and after_no_wait(turn, question, text) not in {text, _bare(text)}:
+        return False  # what it takes back it has said itself
     checks = tuple(dict.fromkeys(reversed(recent)))
+    if takes_named_readings(turn, parts_of(_bare(text))):
+        return True
     if recent and _revise(turn, checks, _bare(text), open_checks):
         return True
     return _another_trouble(turn, meaning) or _asked_anew(turn, checks, _bare(text), open_checks)
@@ -51,7 +59,8 @@ def _asked_anew(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str
     """'No wait, it does NOT lock, just clicks': on an answer that was given, and could be two others: asked again."""
     leaning = {key: near[0].p for key in (*checks, *asked) if (near := answer_to(turn, key, text).near)}
     key = max(leaning, key=leaning.__getitem__, default=None)
-    if key is None or key in asked or leaning[key] < CLEAR / 2:
+    answers = any(answer_to(turn, open_check, text).result is not None for open_check in asked)
+    if key is None or key in asked or answers or leaning[key] < CLEAR / 2:
         return False
     turn.close_question(closed="passed")
     turn.place(misses=0)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from bot.conversation.facts import evidence_of
@@ -108,6 +108,21 @@ def take_reading(turn: Turn, text: str) -> bool:
     if read is None or read.unit_mismatch or (read.value is None and not (open_circuit and read.special == "open")):
         return False
     return take_answer(turn, key, heard, text)
+
+
+def takes_named_readings(turn: Turn, parts: Sequence[str]) -> bool:
+    """'Fuse is .2, the igniter is the OL one': a reading each of parts that are named. True if they were filed, which
+    none is unless all of them name one check."""
+    told = [part for part in parts if tells_open(part) or any(c.isdigit() for c in part)]
+    named = {part: ranked[0][1] for part in told if (ranked := _spoken_of(
+        turn, _words(part), lambda check: check.reading is not None and not _only_to_metal(check)))}
+    if len(told) < 2 or len(set(named.values())) < len(told):
+        return False
+    heard = {part: answer_to(turn, key, part) for part, key in named.items()}
+    if any(its.heard is None or its.heard.multiple or its.heard.unit_mismatch for its in heard.values()):
+        return False
+    filed = [take_answer(turn, named[part], its, part) for part, its in heard.items()]
+    return all(filed)
 
 
 def _take_to_ground(turn: Turn, words: set[str], text: str) -> bool:
