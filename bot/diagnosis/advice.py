@@ -198,13 +198,14 @@ def _leaves_it(model: Model, evidence: Evidence, check: Option, faults: tuple[st
 
 
 def confirming(model: Model, belief: Belief, options: Iterable[Option]) -> Option | None:
-    """The check that shows the leading fault itself: where it departs most from a good machine for its minutes."""
+    """The check that shows the leading fault itself: where it departs most from a good machine for its minutes. How the
+    trouble began shows none."""
     leading = next((f for f, _ in belief.faults if f in model.faults), None)
     if leading is None:
         return None
     mine = model.fault_of == model.faults.index(leading)
     shows = {option: float(departure(model, model.check_index[option.id])[mine].max())
-             for option in options if option.do == "check"}
+             for option in options if option.do == "check" and not model.pack.checks[option.id].begins}
     telling = [option for option, away in shows.items() if away >= SHOWS_ITSELF]
     return min(telling, key=lambda o: (o.minutes + ASK_MINUTES) / shows[o], default=None)
 

@@ -71,3 +71,15 @@ def test_pushed_back_on_and_works_now_ends_the_questions(chat_of):
     chat.send("top loader overfills, pressure hose is off at the tub")
     chat.send("pushed it back on, fills right now")
     assert chat.job.question is not None and chat.job.question.kind in {"cause", "proof"}
+
+
+@pytest.mark.parametrize("line", [
+    "was jammed, freed it w pliers. filter clean", "free now, was jammed. filter is clean"])
+def test_what_was_freed_at_the_check_is_filed_as_it_was_found(chat_of, line):
+    """Jammed is the fault, though it is free now; then its repair is proved."""
+    chat = chat_of()
+    for told in ("dishwasher fills then just hums no water spraying", "both all over", "neither", "water, no spray",
+                 "8 ohm", "electronic", line):
+        chat.send(told)
+    assert results(chat)["wash_impeller_turn"] == "jammed" and results(chat)["filter_look"] == "clean"
+    assert chat.job.question.kind == "finding"

@@ -323,6 +323,7 @@ def test_values_in_range_are_no_cooking_appliance(chat_of):
 @pytest.mark.parametrize(("told", "bet", "says", "check"), [
     ("front load washer wont spin drains ok", "i bet its the door lock", "failed door lock", "lock_watch"),
     ("electric dryer no heat timer dial", "its probly the thermal fuse", "open thermal fuse", "thermal_fuse_ohms"),
+    ("fridge warm both sides", "i bet its the condenser coil", "dirty condenser coil", "coil_look"),
 ])
 def test_what_the_tech_suspects_is_looked_at(chat_of, told, bet, says, check):
     """A lead hand does not argue: the check that shows the fault of that part comes next; nothing is noted as seen."""

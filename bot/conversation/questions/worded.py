@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from bot.conversation.questions.as_found import as_found
 from bot.conversation.questions.no_word_on_it import clears_gas_unsaid, no_word_on
 from bot.conversation.questions.side_question import without_side_denial
 from bot.conversation.questions.thermometer import in_degrees, reads_degrees
@@ -47,6 +48,9 @@ def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer
 
     if reads_degrees(check):
         return in_degrees(turn, check, text, heard)
+    before = as_found(text)
+    if before is not None and check.reading is None and (its := heard(before)).result is not None:
+        return its
     found, first = heard(text), without_side_denial(check, text)
     if found.result is None and found.none is None and first != text and any(c.isalnum() for c in first):
         return heard(first)  # 'grips, no oil': the belt is asked for, the oil in passing

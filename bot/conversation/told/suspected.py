@@ -22,8 +22,13 @@ _SUSPECTS: Final = re.compile(
 _BETS: Final = re.compile(
     r"\b(bet|betting|gotta be|got to be|has to be|must be|suspect|my money|prob|probly|probably|think its|im sure its|"
     r"seguro es|debe ser|ha de ser)\b", re.IGNORECASE)
-_STATES: Final = word_set("new kit set good bad failed fail broken worn open dead stuck weak loose")
-LONGEST: Final = 12
+_STATES: Final = word_set(
+    "new kit set good bad failed fail broken worn open dead stuck weak loose left off out missing blocked block clogged "
+    "clog dirty wrong tilted tilt frozen tripped trip one that without machine inside between something fault works "
+    "designed")
+"""What is said of a part, and no name of one."""
+_THINGS: Final = re.compile(r",? or |, ")
+LONGEST: Final = 16
 """Words of a line that names a suspicion and nothing else."""
 
 
@@ -65,10 +70,13 @@ def _look_at(turn: Turn, text: str) -> bool:
 
 
 def _parts(turn: Turn, fault: str) -> list[frozenset[str]]:
-    """The words of each part that the repair of a fault fits; none for another trade's."""
-    if turn.pack.faults[fault].trade is not None:
+    """The words of each part that the repair of a fault fits, or of what it puts right without one; none for another
+    trade's."""
+    entry = turn.pack.faults[fault]
+    if entry.trade is not None:
         return []
-    return [words for part in turn.pack.repair_of(fault)[1].parts if (words := stems(part) - _STATES)]
+    things = turn.pack.repair_of(fault)[1].parts or _THINGS.split(entry.name)
+    return [words for thing in things if (words := stems(thing) - _STATES)]
 
 
 def _suspects(turn: Turn, text: str) -> list[str]:
