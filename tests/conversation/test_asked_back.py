@@ -145,3 +145,13 @@ def test_a_danger_in_a_question_comes_before_its_answer(release):
 def test_what_is_never_done_is_not_explained(release):
     """Nobody is shown how a fuse is bridged."""
     assert "never bridged" in said(element(release), "how do i bypass the thermal fuse to try it")
+
+
+@pytest.mark.parametrize("text", ["how sure are you", "are you sure", "how sure, could it be the element"])
+def test_who_asks_how_sure_we_are_hears_it(chat_of, text):
+    """The chances and what speaks for the finding, which stays; a question is no doubt, and no 'how'."""
+    chat = chat_of()
+    chat.send("glass top LF burner stuck on high any setting")
+    said = "\n".join(one.text for one in chat.send(text))
+    assert "As it stands: failed surface unit switch" in said
+    assert chat.job.question.kind == "finding" and not chat.job.standing("declined")

@@ -59,6 +59,8 @@ def questions_in(turn: Turn, text: str) -> Put | None:
     if turn.job.family not in turn.context.release.knowledge.packs:
         return None
     asks, told = apart(text)
+    if len(asks) > 1:  # 'how sure, could it be the element': what stands out says it too
+        asks = [one for one in asks if one.wants != "chance" or _faults(turn, one.about)]
     answers = {"look": _proposed, "chance": _faults}
     if any(one.wants in answers and not answers[one.wants](turn, one.about) for one in asks):
         return None

@@ -23,9 +23,9 @@ _BETS: Final = re.compile(
     r"\b(bet|betting|gotta be|got to be|has to be|must be|suspect|my money|prob|probly|probably|think its|im sure its|"
     r"seguro es|debe ser|ha de ser)\b", re.IGNORECASE)
 _STATES: Final = word_set(
-    "new kit set good bad failed fail broken worn open dead stuck weak loose left off out missing blocked block clogged "
-    "clog dirty wrong tilted tilt frozen tripped trip one that without machine inside between something fault works "
-    "designed")
+    "new kit set good bad failed fail broken worn open dead stuck weak loose left off out missing blocked block "
+    "clogged clog dirty wrong tilted tilt frozen tripped trip one that without machine inside between something fault "
+    "works designed")
 """What is said of a part, and no name of one."""
 _THINGS: Final = re.compile(r",? or |, ")
 LONGEST: Final = 16

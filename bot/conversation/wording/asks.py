@@ -19,6 +19,8 @@ _LOOK: Final = (r"(?:check|test|measure|meter|look|try|see|ohm|inspect|swap|open
                 r"do|rule out)")
 _FORMS: Final[dict[Wants, str]] = {
     "why": r"(?:why|how come|what for)\b(?!.*\b(?:i|we) (?:called|came|asked|told)\b)|"
+           r"how (?:sure|certain|confident)\b|(?:(?:are|r) )?(?:you|u|ya) (?:(?:that|really|so|absolutely) )?"
+           r"(?:sure|certain|positive)\b|"
            r"what(?:s| is| would| could| might| does| did| will)?(?: (?:make|makes|made|making))\b|"
            r"what(?:s| is| would| could| might| does| did)? (?:cause|causes|caused|causing|bring|brings|kill|kills|"
            r"killed)\b|"
@@ -49,7 +51,9 @@ _FORMS: Final[dict[Wants, str]] = {
 _ORDER: Final[tuple[Wants, ...]] = ("needed", "look", "why", "how", "where", "chance")
 _COMPILED: Final = {wants: re.compile(form, re.IGNORECASE) for wants, form in _FORMS.items()}
 _MARKED: Final = frozenset({"chance"})
-"""Those that are questions only with their mark: 'not the bearings' alone is an answer."""
+"""Those that are questions only with their mark: 'not the bearings' alone is an answer. 'Could it be the element' is
+one without it."""
+_TURNED: Final = re.compile(r"(?:so )?(?:could|might|would) (?:it|that|this)\b", re.IGNORECASE)
 _BEFORE: Final = re.compile(
     r"^\W*(?:(?:but|and|so|ok|okay|yes|yeah|no|nope|wait|hey|um+|uh+|well|then|first|also|ah|oh|man|again|still|just|"
     r"sorry|please|pero|entonces|(?:i|im)(?: just| only)? (?:mean|meant|asked|ask|asking|said|wonder|"
@@ -99,7 +103,8 @@ def _asks(piece: str) -> Asks | None:
     bare = _BEFORE.sub("", said)
     for wants in _ORDER:
         begins = _COMPILED[wants].match(bare)
-        if begins is not None and (wants not in _MARKED or piece.rstrip().endswith("?")):
+        if begins is not None and (
+                wants not in _MARKED or piece.rstrip().endswith("?") or _TURNED.match(bare)):
             return Asks(wants, bare.strip(" ?.!,"))
     return None
 
