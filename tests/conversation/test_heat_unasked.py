@@ -123,7 +123,7 @@ def test_an_oven_that_lights_late_gets_no_lighter_and_no_cap(chat_of):
 
 def test_what_was_seen_of_an_igniter_is_no_current(chat_of):
     """An orange glow proves nothing of the amps: a look is filed as a look."""
-    chat, _ = visit(chat_of, "gas oven wont heat", "igniter glows orange")
+    chat, _ = visit(chat_of, "gas oven wont heat", "glow bar", "igniter glows orange")
     results = {(f.subject, f.value) for f in chat.job.standing("result")}
     assert "igniter_amps" not in {check for check, _ in results}
     assert ("oven_light_up", "glow_no_flame") in results

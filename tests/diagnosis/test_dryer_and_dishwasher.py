@@ -225,3 +225,59 @@ def test_a_drain_pump_that_was_cleared_and_hums_on_is_not_cleared_again():
         Repaired(PACKS["dishwasher"].repair_of("drain_pump.blocked")[0]), Seen("pump_sound", "hums")))
     faults = belief(evidence)
     assert faults["drain_pump.motor_failed"] > faults.get("drain_pump.blocked", 0.0)
+
+
+def test_the_two_contacts_of_the_motors_switch_fail_each_by_itself():
+    """Cold with all else sound is its heat pair, a hum or a dead dryer its start pair; one part mends both."""
+    sound = {"watch_run": "tumbles_cold", "panel_look": "set", "element_ohms": "good", "thermal_fuse_ohms": "closed",
+             "high_limit_ohms": "closed", "terminal_block_look": "sound"}
+    cold = belief(told("dryer", "no_heat", seen=sound | {"motor_switch_contacts": "heat_open"}, **ELECTRIC))
+    assert next(iter(cold)) == "motor_switch.heat_contact_failed"
+    assert cold["motor_switch.heat_contact_failed"] > 0.65
+    assert cold["motor_switch.failed"] < 0.02
+    dead = belief(told("dryer", "wont_start", seen={"watch_run": "hums", "motor_switch_contacts": "start_open"},
+                       **ELECTRIC))
+    assert dead["motor_switch.failed"] > 10 * dead["motor_switch.heat_contact_failed"]
+    pack = PACKS["dryer"]
+    assert pack.repair_of("motor_switch.failed") == pack.repair_of("motor_switch.heat_contact_failed")
+
+
+@pytest.mark.parametrize(("complaint", "seen"), [
+    ("no_drain", {"pump_sound": "hums"}), ("no_drain", {"pump_winding": "good"}), ("no_fill", {"valve_coil": "good"}),
+    ("water_not_hot", {"heater_ohms": "good"}), ("stops_mid_cycle", {"wash_motor_ohms": "good"})])
+def test_a_part_that_was_read_or_gets_its_call_is_not_read_as_the_dead_part(complaint: str, seen: dict[str, str]):
+    """The part that gets no call is asked for where none was read yet, and never where one hums."""
+    pack = PACKS["dishwasher"]
+    assert senseless(pack, pack.checks["part_on_output"], told("dishwasher", complaint, seen=seen))
+    assert not senseless(pack, pack.checks["part_on_output"], told("dishwasher", complaint))
+
+
+def test_a_dishwasher_that_overfills_is_not_run_through_a_wash_to_see():
+    """It would be on the floor by then: with the breaker off, does water still come?"""
+    pack, full = PACKS["dishwasher"], told("dishwasher", "overfill")
+    assert senseless(pack, pack.checks["watch_run"], full)
+    assert not senseless(pack, pack.checks["valve_unplugged"], full)
+
+
+def test_a_corner_that_leaks_with_a_good_gasket_has_arm_and_suds_behind_it():
+    """A split arm, a platter in the spray or foam throws water into the corner: none is ruled out by the corner."""
+    corner = {"leak_place": "corner", "gasket_look": "good", "leak_step": "washing", "level_door": "level"}
+    faults = belief(told("dishwasher", "leaks", seen=corner))
+    middle = belief(told("dishwasher", "leaks", seen=corner | {"leak_place": "middle"}))
+    assert faults["spray_arm.blocked_or_split"] > middle["spray_arm.blocked_or_split"] / 2
+    assert {"spray_arm.blocked_or_split", "detergent.wrong_or_oversudsing"} < set(list(faults)[:8])
+
+
+def test_dead_keys_are_metered_at_their_ribbon_before_a_panel_is_bought():
+    """No ear for pumps, no nose, no whole wash: the dead key's own pins."""
+    keys = {"any_life": "alive_no_start", "panel_settings": "clear", "latch_push": "never", "keys_respond": "some"}
+    evidence = told("dishwasher", "wont_start", seen=keys, control="board")
+    assert next_step(evidence) == "key_ohms"
+    faults = belief(told("dishwasher", "wont_start", seen=keys | {"key_ohms": "open"}, control="board"))
+    assert faults["user_interface.failed"] > 0.95
+
+
+def test_a_reset_that_changed_nothing_is_not_made_again():
+    """The repair of a lost leg goes on to cord and electrician."""
+    _, repair = PACKS["dryer"].repair_of("supply.half_voltage")
+    assert any("don't repeat it" in step for step in repair.steps)
