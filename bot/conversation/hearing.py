@@ -36,7 +36,7 @@ from bot.conversation.steering.asked_back import (
 )
 from bot.conversation.steering.revising import contrasted, corrected, late_reply
 from bot.conversation.steering.words import Steer, senior_because, skips_because, steering
-from bot.conversation.told.before_asked import answers_what_comes
+from bot.conversation.told.before_asked import answers_what_comes, tells_what_runs
 from bot.conversation.told.besides import FEW, besides, while_asked
 from bot.conversation.told.fills_off import with_filling_off
 from bot.conversation.told.hard_wired import without_outlet
@@ -176,6 +176,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         return
     if take_builds(turn, text):  # 'gas', and nothing else, is no smell
         absorb(turn, replace(meaning, complaints=(), denied=(), results=()))
+        tells_what_runs(turn, text)
         _taken_in(turn)
         return
     told = _told_beside(turn, text, whole, meaning) or rest is not None

@@ -263,3 +263,15 @@ def test_what_follows_no_wait_is_the_answer(chat_of):
     for line in ("dryer hums wont start", "hums", "stuck both ways feels like the motor, no wait steady drag"):
         chat.send(line)
     assert {f.subject: f.value for f in chat.job.standing("result")}["drum_by_hand"] == "steady"
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    ("igniter glows orange but no flame", "glow_no_flame"), ("glows but no flame", "glow_no_flame"),
+    ("glow bar", None)])
+def test_a_build_may_be_told_with_what_it_does(chat_of, words, told):
+    """What glows is a glow bar, and that it lights nothing is not asked for once more."""
+    chat = chat_of()
+    chat.send("gas oven wont heat")
+    chat.send(words)
+    assert {f.subject: f.value for f in chat.job.standing("variant")}["ignition"] == "hot_surface"
+    assert {f.subject: f.value for f in chat.job.standing("result")}.get("oven_light_up") == told

@@ -34,6 +34,7 @@ from bot.conversation.repair.waiting import answer_plate, day_in_words
 from bot.conversation.safety.hazards import hazard_answer, in_doubt, settle_hazard
 from bot.conversation.safety.slipped import instead_of_slip, says_mistake
 from bot.conversation.steering.undoing import before_repair
+from bot.conversation.told.before_asked import tells_what_runs
 from bot.conversation.told.made_dead import without_proved_dead
 from bot.conversation.told.readings import tells_continuity, tells_open, tells_reading
 from bot.conversation.told.site import could_be_place
@@ -95,9 +96,16 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         if aside and not done:
             put_again(turn, question)
         return done or aside
+    _chosen_in_words(turn, question, value, text)
+    return True
+
+
+def _chosen_in_words(turn: Turn, question: Question, value: str, text: str) -> None:
+    """A choice that words named; with a build they may tell what it does: 'igniter glows, no flame'."""
     turn.place(misses=0)
     chosen(turn, question, value)
-    return True
+    if question.kind == "variant":
+        tells_what_runs(turn, text)
 
 
 def _still_to_do(turn: Turn, question: Question, text: str) -> bool:

@@ -18,7 +18,7 @@ from bot.conversation.safety.taped import HARNESS, HURT, take_taped
 from bot.conversation.turn import Turn
 from bot.diagnosis.belief import moot_checks
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.about import parts_of
+from bot.language.answers.about import about, parts_of
 from bot.language.answers.left_off import found_off
 from bot.language.dangers.hurt_wiring import hurt_wiring, mice_in_it, seen_on_wires, wet_and_trips
 from bot.language.dangers.unasked_heat import heats_unasked, on_air_too
@@ -85,7 +85,7 @@ def _unseen(turn: Turn, keys: Iterable[str]) -> list[str]:
 def _take(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
     checks = turn.pack.checks
     for check, result in unsafe_seen(part, turn.job.family):
-        if check in asked:
+        if check in asked or _answers_unsafe(turn, part, asked, check):
             return False
         if check in checks and result in checks[check].results:
             file_result(turn, check, result)
@@ -173,6 +173,14 @@ def _mice(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
 def _answers(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
     """Whether it is what was asked for."""
     return any(answer_to(turn, key, part).result is not None for key in asked)
+
+
+def _answers_unsafe(turn: Turn, part: str, asked: tuple[str, ...], check: str) -> bool:
+    """Whether it answers what was asked sooner than another check, and stops the visit as that: 'pulley wobbles on the
+    drum shaft' is no drum that wobbles."""
+    named = about(turn.context.release.index, turn.job.family or "", part, (*asked, check))
+    heard = {key: answer_to(turn, key, part).result for key in asked if named.get(key, 0.0) > named.get(check, 0.0)}
+    return any(result is not None and turn.pack.checks[key].results[result].unsafe for key, result in heard.items())
 
 
 def _burnt(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:

@@ -11,6 +11,7 @@ from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import besides_work
 from bot.diagnosis.belief import believe
+from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import stems
 from bot.language.answers.unasked import SURE
 from bot.language.meaning import HeardResult
@@ -18,6 +19,9 @@ from bot.language.meaning import HeardResult
 _ONCE_MORE: Final = re.compile(
     r"\b(still|same|no|nope|not|wont|dont|doesnt|didnt|isnt|help|change|difference|again|thing|there|just|but|and|done|she|"
     r"machine|washer|dryer|dishwasher|oven|range|fridge)\b")
+_RUNS: Final = frozenset({"run", "time"})
+"""Kinds of checks that a machine shows by running."""
+PLAINLY: Final = 0.95
 NEXT: Final = 5
 """How many of the checks that would come next are listened for."""
 
@@ -38,6 +42,17 @@ def answers_what_comes(turn: Turn, text: str) -> bool:
     coming = _coming(turn)
     found = [result for result in found if result.check in coming]
     return len(found) == 1 and file_heard(turn, found[0]) is not None
+
+
+def tells_what_runs(turn: Turn, text: str) -> bool:
+    """File what words say of the one run that they are on beyond doubt, once the build is known that has it: 'glows but
+    no flame' tells of a glow bar, and what it does. True if they did."""
+    evidence = evidence_of(turn.job)
+    heard = [(key, answer_to(turn, key, text)) for key, check in turn.pack.checks.items()
+             if check.kind in _RUNS and not check.tools and not check.access
+             and holds_as_told(check, evidence) and speaks_of(turn, key, text)]
+    found = [HeardResult(key, its.result, its.p) for key, its in heard if its.result is not None and its.p >= SURE]
+    return len(found) == 1 and found[0].p >= PLAINLY and file_heard(turn, found[0]) is not None
 
 
 def file_what_comes(turn: Turn, text: str) -> None:
