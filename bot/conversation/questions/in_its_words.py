@@ -36,11 +36,12 @@ MOST: Final = 10
 """Words of a line that names a build; a longer one tells of more."""
 _DENIED: Final = re.compile(
     r"\b(?:no|not|never|isnt|doesnt|dont|wont|without|sin)\b(?: (?:a|an|the|any|one|un|una))*((?: \w+){1,2})")
+_NO_NAME: Final = word_set("none present absent")
 _OPEN: Final = re.compile(r"\b(?:or|think|maybe|guess|could|might|probably|either|both|o|creo|tal vez)\b|\?")
 
 
 def build_named(turn: Turn, question: Question, text: str) -> str | None:
-    """The build that words name which go with no other's name; what they say it is not counts for the other of two.
+    """The build that words name which go with no other's name or id; what it is not counts for the other of two.
 
     By the name alone: 'I can still lift it' has words of the pack for a plain switch, and a lock that fails lifts too.
     """
@@ -49,7 +50,8 @@ def build_named(turn: Turn, question: Question, text: str) -> str | None:
     bare = drop_apostrophes(text.lower()).replace("-", " ")
     if variant is None or len(bare.split()) > MOST or _OPEN.search(bare):
         return None
-    words = {name: telling(entry.name.replace("-", " ")) for name, entry in variant.values.items()}
+    words = {name: telling(f"{entry.name} {name}".replace("-", " ").replace("_", " ")) - _NO_NAME
+             for name, entry in variant.values.items()}
     own = {name: its - {word for other, theirs in words.items() if other != name for word in theirs}
            for name, its in words.items()}
     denied = telling(" ".join(found[1] for found in _DENIED.finditer(bare)))

@@ -8,6 +8,7 @@ from typing import Final
 from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.intake import file_heard
 from bot.conversation.questions.worded import answer_to, speaks_of
+from bot.conversation.told.unasked import has_whole
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import besides_work
 from bot.diagnosis.belief import believe
@@ -45,14 +46,18 @@ def answers_what_comes(turn: Turn, text: str) -> bool:
 
 
 def tells_what_runs(turn: Turn, text: str) -> bool:
-    """File what words say of the one run that they are on beyond doubt, once the build is known that has it: 'glows but
-    no flame' tells of a glow bar, and what it does. True if they did."""
+    """File what words say whole of the one run that they are on beyond doubt, once the build is known that has it:
+    'glows but no flame' tells of a glow bar, and what it does. True if they did. What is unsafe is asked: 'plain lid
+    switch' is a build, whatever it sounds like."""
     evidence = evidence_of(turn.job)
     heard = [(key, answer_to(turn, key, text)) for key, check in turn.pack.checks.items()
              if check.kind in _RUNS and not check.tools and not check.access
              and holds_as_told(check, evidence) and speaks_of(turn, key, text)]
     found = [HeardResult(key, its.result, its.p) for key, its in heard if its.result is not None and its.p >= SURE]
-    return len(found) == 1 and found[0].p >= PLAINLY and file_heard(turn, found[0]) is not None
+    if len(found) != 1 or found[0].p < PLAINLY:
+        return False
+    result = turn.pack.checks[found[0].check].results[found[0].result]
+    return result.unsafe is None and has_whole(result, text) and file_heard(turn, found[0]) is not None
 
 
 def file_what_comes(turn: Turn, text: str) -> None:

@@ -157,16 +157,16 @@ def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:
     result = turn.pack.checks[heard.check].results[heard.result]
     stands = {fact.subject for fact in turn.job.standing("complaint")}
     return (heard.check in _idle(turn) and not stands & set(result.complaints) and bool(result.complaints)
-            and not _has_whole(result, text))
+            and not has_whole(result, text))
 
 
 def _said_whole(result: Result, text: str) -> bool:
     """Whether an unsafe result that is a complaint too was said, and not only sounded like: 'the oven heats' is no
     'oven heats at off'."""
-    return not (result.unsafe and result.complaints) or _has_whole(result, text)
+    return not (result.unsafe and result.complaints) or has_whole(result, text)
 
 
-def _has_whole(result: Result, text: str) -> bool:
+def has_whole(result: Result, text: str) -> bool:
     """Whether words have nearly all of what a result says, or of one way to say it."""
     said = {stem(word) for word in plain_words(text)}
     ways = [result.says, *(phrase for those in result.phrases.values() for phrase in those)]
