@@ -44,8 +44,8 @@ WITHOUT_IT: Final = 2
 """Checks that are still asked without the tool before somebody brings it."""
 SEEN_ENOUGH: Final = 4
 """Answers from which on a senior is not kept waiting for another."""
-STANDS_OUT_ALONE: Final = 0.6
-"""Chance of one fault from which on it needs no telling apart."""
+STANDS_OUT_ALONE: Final = 0.8
+"""Chance of one fault from which on it needs no telling apart. Judgement."""
 QUICK: Final = 8.0
 """Minutes, covers with them, that such a look may take."""
 MOSTLY: Final = 0.5
@@ -86,7 +86,9 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
             if not _variant_first(turn, belief, best.id):
                 _ask_check(turn, decision)
         case "repair" | "stop":
-            present(turn, best.id, belief, doubt=lambda t: _unsure(t, belief))
+            if not (set(turn.pack.faults_of(best.id)) & set(beyond(turn, belief))
+                    and _told_apart(turn, evidence, belief, situation)):
+                present(turn, best.id, belief, doubt=lambda t: _unsure(t, belief))
         case _:
             _nothing_left(turn, evidence, belief, situation, told, fits=best.id != FITS_NOTHING)
 

@@ -14,6 +14,7 @@ from bot.conversation.steering.asked_back import (
     asked_back,
     questions_in,
 )
+from bot.conversation.told.at_finding import tells_what_it_showed
 from bot.conversation.told.not_run import go_on_without_run
 from bot.conversation.told.suspected import follow_suspicion
 from bot.conversation.told.told_you import finds_what_was_told
@@ -37,7 +38,7 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if asked or (isinstance(turn.event, PhotoSent) and turn.job.question is not None):
         again(turn)
         return
-    if follow_suspicion(turn, text) or go_on_without_run(turn):
+    if tells_what_it_showed(turn, text) or follow_suspicion(turn, text) or go_on_without_run(turn):
         return
     if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
         return

@@ -16,7 +16,7 @@ from bot.diagnosis.belief import Posterior, believe, departure, moot_checks, pos
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import FITS_NOTHING, UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.levels import Plan
-from bot.diagnosis.planner import PLAN, plan, repair_option
+from bot.diagnosis.planner import PLAN, known_ahead, plan, repair_option
 from bot.diagnosis.setting import senseless, setting_of
 from bot.diagnosis.thresholds import (
     AMONG_THE_LIKELIEST,
@@ -251,7 +251,7 @@ def _watch_first(model: Model, evidence: Evidence, situation: Situation, decisio
         check.power != "run" or opens(check) or not _shows(check, evidence.complaints))}
     watching = plan(model, evidence, replace(situation, declined=situation.declined | others), look=look)
     if watching.best.do == "check":
-        return watching
+        return decision if known_ahead(watching.best) else watching
     usual = model.pack.family.watch
     check = checks[usual]
     if usual in situation.declined | evidence.cannot or senseless(model.pack, check, evidence):

@@ -20,6 +20,7 @@ from bot.diagnosis.thresholds import (
     KEEP_WITHIN,
     KIND_DOUBT,
     KIND_WITHIN,
+    KNOWN_AHEAD,
     LIGHTER,
     LIGHTER_WITHIN,
     POINTS_TO,
@@ -106,7 +107,12 @@ def _choose(model: Model, setting: Setting, found: Found, options: list[Option],
         return best
     worth = watch.expected_minutes < min(found.stop, found.repair_value)
     near = watch.expected_minutes <= best.expected_minutes * (1 + WATCH_WITHIN)
-    return watch if worth and near else best
+    return watch if worth and near and not known_ahead(watch) else best
+
+
+def known_ahead(check: Option) -> bool:
+    """Whether one result of a check is as good as certain before it is made."""
+    return max((p for _, p in check.settles), default=0.0) >= KNOWN_AHEAD
 
 
 def _lighter(options: list[Option], best: Option) -> Option:

@@ -183,6 +183,8 @@ LIGHTER_WITHIN: Final = 0.006
 LIGHTER: Final = 0.1
 """Of checks that cost at most this share more a quicker one goes first, if it costs no more than a tenth of the minutes
 that it spares now: the search errs by more. Judgement."""
+KNOWN_AHEAD: Final = 0.95
+"""Chance of one result from which on a machine is not watched for it alone. Judgement."""
 WATCH_WITHIN: Final = 0.15
 """Watching one run goes first while it costs at most this share more than opening the machine."""
 HANDOFF_WITHIN: Final = 0.03

@@ -78,7 +78,7 @@ def test_pushed_back_on_and_works_now_ends_the_questions(chat_of):
 
 @pytest.mark.parametrize(("line", "found"), [
     ("was jammed, freed it w pliers", "jammed"), ("free now, was jammed", "jammed"),
-    ("free, never was jammed", "free")])
+    ("free now, took the wire out", "jammed"), ("free, never was jammed", "free"), ("free, nothing in there", "free")])
 def test_what_was_freed_at_the_check_is_filed_as_it_was_found(release, line, found):
     """Jammed is the fault, though it is free now."""
     def asks(model, evidence, belief, situation, keep):

@@ -384,3 +384,13 @@ def test_what_is_plainly_seen_elsewhere_is_kept(chat_of):
     for line in ("dishwasher wont drain", "hums", "drain hose is kinked behind the machine"):
         chat.send(line)
     assert results(chat)["drain_hose_path"] == "kinked"
+
+
+def test_a_finding_that_was_looked_at_already_takes_what_was_seen(chat_of):
+    """'Free, nothing in there' of a blocked pump is the look into it; a few words of it are no other trouble."""
+    chat = chat_of()
+    for line in ("dishwasher wont drain just hums", "filter clean"):
+        chat.send(line)
+    assert chat.job.position.fault == "drain_pump.blocked"
+    assert "impeller free" in chat.send("free, nothing in there")[-1].text
+    assert "no_fill" not in {f.subject for f in chat.job.standing("complaint")} and chat.job.question.kind == "check"

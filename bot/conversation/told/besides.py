@@ -36,8 +36,8 @@ def while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     if question.kind == "check":
         meaning = replace(meaning, complaints=_new_troubles(turn, question, text, meaning))
     if words > FEW or question.kind != "check":
-        stands = {f.subject for f in turn.job.standing("complaint")}
-        return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= LIKELY),
+        stands, least = {f.subject for f in turn.job.standing("complaint")}, LIKELY if words > FEW else BEYOND_DOUBT
+        return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= least),
                        denied=tuple(c for c in meaning.denied if c not in stands))
     return replace(meaning, denied=())
 

@@ -1,0 +1,32 @@
+"""A finding that was looked at already: 'free, nothing in there' where a blocked pump is named."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from bot.conversation.facts import evidence_of, situation_of
+from bot.conversation.intake import file_heard
+from bot.conversation.questions.worded import answer_to
+from bot.conversation.turn import Turn
+from bot.diagnosis.advice import check_that_shows
+from bot.language.answers.unasked import SURE
+from bot.language.meaning import HeardResult
+
+FEWEST: Final = 2
+"""Words of a line that can tell what a look showed."""
+
+
+def tells_what_it_showed(turn: Turn, text: str) -> bool:
+    """File what words say, that nothing else could be made of, on the check that shows the fault itself. True if they
+    did."""
+    question, fault = turn.job.question, turn.job.position.fault
+    if question is None or question.kind not in {"finding", "repair"} or fault is None or len(text.split()) < FEWEST:
+        return False
+    check = check_that_shows(turn.model, evidence_of(turn.job), situation_of(turn.job, turn.context), fault)
+    heard = None if check is None else answer_to(turn, check, text)
+    if check is None or heard is None or heard.result is None or heard.p < SURE:
+        return False
+    turn.place(misses=0)
+    file_heard(turn, HeardResult(check, heard.result, heard.p))
+    turn.go_on = True
+    return True
