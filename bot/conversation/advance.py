@@ -44,7 +44,7 @@ WITHOUT_IT: Final = 2
 """Checks that are still asked without the tool before somebody brings it."""
 SEEN_ENOUGH: Final = 4
 """Answers from which on a senior is not kept waiting for another."""
-STANDS_OUT_ALONE: Final = 0.8
+STANDS_OUT_ALONE: Final = 0.7
 """Chance of one fault from which on it needs no telling apart. Judgement."""
 QUICK: Final = 8.0
 """Minutes, covers with them, that such a look may take."""
