@@ -10,17 +10,12 @@ from bot.conversation.job import Phase
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.photos import again
 from bot.conversation.repair.handing import hand_off
-from bot.conversation.steering.asked_back import (
-    asked_back,
-    questions_in,
-)
+from bot.conversation.steering.asked_back import asked_back, questions_in
 from bot.conversation.told.at_finding import tells_what_it_showed
 from bot.conversation.told.not_run import go_on_without_run
 from bot.conversation.told.suspected import follow_suspicion
 from bot.conversation.told.told_you import finds_what_was_told
-from bot.conversation.told.unasked import (
-    told_before,
-)
+from bot.conversation.told.unasked import told_before
 from bot.conversation.turn import Turn
 from bot.language.meaning import Meaning
 

@@ -2,36 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 
-from bot.diagnosis.compiled import compile_pack
-from bot.diagnosis.diagnose import diagnose
-from bot.diagnosis.evidence import Evidence, Seen
-from bot.diagnosis.setting import senseless
-from knowledge.loader import load
-
-PACKS = load().knowledge.packs
-MODELS = {family: compile_pack(PACKS[family]) for family in ("dryer", "range")}
-GLOW_BAR = {"fuel": "gas", "surface": "gas", "ignition": "hot_surface", "control": "board"}
-
-
-def told(family: str, *complaints: str, seen: dict[str, Any] | None = None, **variant: str) -> dict[str, Any]:
-    return diagnose(MODELS[family], {"family": family, "complaints": list(complaints), "results": seen or {},
-                                     "variant": variant})
-
-
-def chances(answer: dict[str, Any]) -> dict[str, float]:
-    """Fault -> chance, the likeliest first."""
-    return {fault["id"]: fault["p"] for fault in answer["faults"]}
-
-
-def left_out(family: str, check: str, *complaints: str, seen: dict[str, str] | None = None) -> bool:
-    """Whether what was told leaves a check no sense."""
-    history = tuple(Seen(key, result) for key, result in (seen or {}).items())
-    evidence = Evidence(family, complaints=complaints, history=history)
-    return senseless(PACKS[family], PACKS[family].checks[check], evidence)
+from tests.diagnosis.field import GLOW_BAR, chances, left_out, pack_of, told
 
 
 def test_a_wire_burnt_off_at_the_element_is_mended_there_and_the_range_stays_in_its_place():
@@ -40,15 +13,15 @@ def test_a_wire_burnt_off_at_the_element_is_mended_there_and_the_range_stays_in_
                           fuel="electric"))
     assert next(iter(faults)) == "bake_element.wire_burnt"
     assert faults["bake_element.wire_burnt"] > 2 * faults["bake_element.open"]
-    _, repair = PACKS["range"].repair_of("bake_element.wire_burnt")
+    _, repair = pack_of("range").repair_of("bake_element.wire_burnt")
     assert repair.access == ("element_out",)
 
 
 def test_a_bake_element_that_is_broken_in_two_is_named_without_a_look_behind_the_range():
     """Its spades are seen once it is forward, and are in the list of what to bring."""
-    open_element = PACKS["range"].faults["bake_element.open"]
+    open_element = pack_of("range").faults["bake_element.open"]
     assert all(cause.check is None for cause in open_element.root_causes)
-    key, repair = PACKS["range"].repair_of("bake_element.open")
+    key, repair = pack_of("range").repair_of("bake_element.open")
     assert "spade" in " ".join(repair.parts)
     assert told("range", "oven_no_heat", seen={"bake_look": "broken"}, fuel="electric")["next"]["id"] == key
 
@@ -86,7 +59,7 @@ def test_foil_on_the_floor_with_burnt_bottoms_is_the_finding():
     """It is named and tried without; it is not put back at the end."""
     answer = told("range", "uneven_baking", seen={"foil_and_pans": "foil"}, fuel="electric")
     assert (answer["next"]["do"], answer["next"]["id"]) == ("repair", "oven_floor.covered")
-    assert "no foil" in " ".join(PACKS["range"].family.closing)
+    assert "no foil" in " ".join(pack_of("range").family.closing)
 
 
 def test_uneven_baking_is_no_reason_to_push_at_the_range():
@@ -125,7 +98,7 @@ def test_flames_that_sink_with_the_furnace_are_the_houses_supply():
     """Neither the range's regulator nor its jets."""
     seen = {"flame_told": "small", "flame_scope": "all", "sinks_when": "others"}
     assert next(iter(chances(told("range", "flame_yellow_or_weak", seen=seen, fuel="gas")))) == "gas_supply.too_small"
-    assert PACKS["range"].faults["gas_supply.too_small"].licensed == "gas"
+    assert pack_of("range").faults["gas_supply.too_small"].licensed == "gas"
 
 
 def test_igniter_amps_that_do_for_a_round_bar_and_not_for_a_flat_one_are_a_result_of_their_own():
@@ -149,7 +122,7 @@ def test_after_a_sooty_flame_nothing_runs():
     """Only looks and questions are left."""
     for complaint in ("flame_yellow_or_weak", "trips_breaker"):
         step = told("range", complaint, seen={"flame_told": "sooty"}, fuel="gas")["next"]
-        assert step["do"] != "check" or PACKS["range"].checks[step["id"]].power not in ("run", "live")
+        assert step["do"] != "check" or pack_of("range").checks[step["id"]].power not in ("run", "live")
 
 
 @pytest.mark.parametrize(("family", "complaint"), [("range", "display_dead"), ("dryer", "wont_start")])
@@ -190,20 +163,20 @@ def test_a_flat_that_blows_into_a_shaft_is_the_buildings():
     assert told("dryer", "long_dry_time", seen=shaft, fuel="electric")["next"]["id"] == "neighbours_ask"
     answer = told("dryer", "long_dry_time", seen=shaft | {"neighbours_ask": "slow"}, fuel="electric")
     assert answer["next"]["id"] == "vent.shared_shaft"
-    assert PACKS["dryer"].faults["vent.shared_shaft"].trade is not None
+    assert pack_of("dryer").faults["vent.shared_shaft"].trade is not None
 
 
 def test_a_dryer_without_heat_is_not_looked_at_from_outside_first():
     """The hood is asked for as the cause behind a fuse, a limit or a coil."""
     assert left_out("dryer", "hood_flap", "no_heat")
     for fault in ("thermal_fuse.open", "high_limit.open", "heating_element.open"):
-        assert "hood_flap" in {cause.check for cause in PACKS["dryer"].faults[fault].root_causes}
+        assert "hood_flap" in {cause.check for cause in pack_of("dryer").faults[fault].root_causes}
 
 
 @pytest.mark.parametrize("family", ["dryer", "range"])
 def test_the_breaker_is_put_off_and_on_where_it_is_looked_at(family):
     """A half-made double breaker looks on; one that looked on and was put off and on speaks against a lost leg."""
-    check = PACKS[family].checks["panel_look"]
+    check = pack_of(family).checks["panel_look"]
     assert "off and on" in check.ask and any("stays off" in caution for caution in check.cautions)
     row = check.likelihoods["supply.half_voltage"]
     assert float(row["tripped"]) > 2 * float(row["set"])
@@ -211,7 +184,7 @@ def test_the_breaker_is_put_off_and_on_where_it_is_looked_at(family):
 
 def test_who_brings_a_belt_brings_what_broke_it():
     """Idler and rollers are tried before it is ordered: one trip."""
-    _, repair = PACKS["dryer"].repair_of("drum_belt.broken")
+    _, repair = pack_of("dryer").repair_of("drum_belt.broken")
     assert "idler" in " ".join(repair.parts)
     assert "ordered" in repair.steps[0]
 

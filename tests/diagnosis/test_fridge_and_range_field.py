@@ -2,37 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 
-from bot.diagnosis.compiled import compile_pack
-from bot.diagnosis.diagnose import diagnose
-from bot.diagnosis.evidence import Evidence, Seen
-from bot.diagnosis.setting import senseless
-from knowledge.loader import load
-
-PACKS = load().knowledge.packs
-MODELS = {family: compile_pack(PACKS[family]) for family in ("refrigerator", "range")}
-GLOW_BAR = {"fuel": "gas", "surface": "gas", "ignition": "hot_surface", "control": "board"}
-COIL_TOP = {"fuel": "electric", "surface": "coil", "ignition": "none", "control": "board"}
-
-
-def told(family: str, *complaints: str, seen: dict[str, Any] | None = None, **variant: str) -> dict[str, Any]:
-    return diagnose(MODELS[family], {"family": family, "complaints": list(complaints), "results": seen or {},
-                                     "variant": variant})
-
-
-def chances(answer: dict[str, Any]) -> dict[str, float]:
-    """Fault -> chance, the likeliest first."""
-    return {fault["id"]: fault["p"] for fault in answer["faults"]}
-
-
-def left_out(family: str, check: str, *complaints: str, seen: dict[str, str] | None = None) -> bool:
-    """Whether what was told leaves a check no sense."""
-    history = tuple(Seen(key, result) for key, result in (seen or {}).items())
-    evidence = Evidence(family, complaints=complaints, history=history)
-    return senseless(PACKS[family], PACKS[family].checks[check], evidence)
+from tests.diagnosis.field import COIL_TOP, GLOW_BAR, chances, left_out, pack_of, told
 
 
 @pytest.mark.parametrize("complaint", ["no_ice", "ice_not_dispensed", "frost_build_up"])
@@ -45,9 +17,9 @@ def test_a_flooded_mold_and_a_dripping_fill_tube_are_a_valve_that_seeps(complain
 
 def test_a_seeping_valve_reads_good_and_still_is_replaced():
     """Its coil is sound and both sides get water: neither clears it, and its cause, weak pressure, is looked at too."""
-    seeps = PACKS["refrigerator"].faults["water_valve.seeps"]
-    key, _ = PACKS["refrigerator"].repair_of("water_valve.seeps")
-    assert key == PACKS["refrigerator"].repair_of("water_valve.failed")[0]
+    seeps = pack_of("refrigerator").faults["water_valve.seeps"]
+    key, _ = pack_of("refrigerator").repair_of("water_valve.seeps")
+    assert key == pack_of("refrigerator").repair_of("water_valve.failed")[0]
     assert [cause.check for cause in seeps.root_causes] == ["house_flow"]
     answer = told("refrigerator", "no_ice", seen={
         "mold_look": "flooded", "fill_tube_look": "drips", "valve_ohms": "good", "ice_and_water": "both"})
@@ -127,13 +99,13 @@ def test_who_swapped_the_coils_has_seen_the_others_heat(swapped):
 
 def test_a_coil_is_asked_about_not_wiggled():
     """A loose socket arcs: the customer tells, nobody tries it with the knob on."""
-    check = PACKS["range"].checks["coil_moved"]
+    check = pack_of("range").checks["coil_moved"]
     assert check.kind == "ask" and check.power == "any"
 
 
 def test_a_glow_bar_is_looked_at_and_no_click_is_listened_for():
     assert told("range", "oven_no_heat", **GLOW_BAR)["next"]["id"] == "oven_light_up"
-    assert "hot_surface" not in PACKS["range"].checks["bake_click"].only["ignition"]
+    assert "hot_surface" not in pack_of("range").checks["bake_click"].only["ignition"]
 
 
 def test_an_oven_that_lights_late_is_not_asked_which_flames_are_wrong():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Final
 
 from bot.conversation.facts import evidence_of, situation_of
@@ -16,6 +17,7 @@ from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import stems
 from bot.language.answers.unasked import SURE
 from bot.language.meaning import HeardResult
+from knowledge.schema import Check
 
 _ONCE_MORE: Final = re.compile(
     r"\b(still|same|no|nope|not|wont|dont|doesnt|didnt|isnt|help|change|difference|again|thing|there|just|but|and|done|she|"
@@ -23,6 +25,7 @@ _ONCE_MORE: Final = re.compile(
 _RUNS: Final = frozenset({"run", "time"})
 """Kinds of checks that a machine shows by running."""
 PLAINLY: Final = 0.95
+"""How sure the one run is that words beside a build are on."""
 NEXT: Final = 5
 """How many of the checks that would come next are listened for."""
 
@@ -35,9 +38,7 @@ def answers_what_comes(turn: Turn, text: str) -> bool:
     question = turn.job.question
     if question is None or question.kind != "variant":
         return False
-    heard = [(key, answer_to(turn, key, text)) for key, check in turn.pack.checks.items()
-             if check.kind == "run" and not check.tools and not check.access and speaks_of(turn, key, text)]
-    found = [HeardResult(key, its.result, its.p) for key, its in heard if its.result is not None and its.p >= SURE]
+    found = _of_runs(turn, text, lambda check: check.kind == "run")
     if not found:
         return False
     coming = _coming(turn)
@@ -50,14 +51,18 @@ def tells_what_runs(turn: Turn, text: str) -> bool:
     'glows but no flame' tells of a glow bar, and what it does. True if they did. What is unsafe is asked: 'plain lid
     switch' is a build, whatever it sounds like."""
     evidence = evidence_of(turn.job)
-    heard = [(key, answer_to(turn, key, text)) for key, check in turn.pack.checks.items()
-             if check.kind in _RUNS and not check.tools and not check.access
-             and holds_as_told(check, evidence) and speaks_of(turn, key, text)]
-    found = [HeardResult(key, its.result, its.p) for key, its in heard if its.result is not None and its.p >= SURE]
+    found = _of_runs(turn, text, lambda check: check.kind in _RUNS and holds_as_told(check, evidence))
     if len(found) != 1 or found[0].p < PLAINLY:
         return False
     result = turn.pack.checks[found[0].check].results[found[0].result]
     return result.unsafe is None and has_whole(result, text) and file_heard(turn, found[0]) is not None
+
+
+def _of_runs(turn: Turn, text: str, fits: Callable[[Check], bool]) -> list[HeardResult]:
+    """What words tell of runs that take neither a tool nor an open cover."""
+    heard = [(key, answer_to(turn, key, text)) for key, check in turn.pack.checks.items()
+             if fits(check) and not check.tools and not check.access and speaks_of(turn, key, text)]
+    return [HeardResult(key, its.result, its.p) for key, its in heard if its.result is not None and its.p >= SURE]
 
 
 def file_what_comes(turn: Turn, text: str) -> None:
