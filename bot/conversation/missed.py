@@ -13,6 +13,7 @@ from bot.conversation.repair.handing import hand_off
 from bot.conversation.steering.asked_back import asked_back, questions_in
 from bot.conversation.told.at_finding import tells_what_it_showed
 from bot.conversation.told.not_run import go_on_without_run
+from bot.conversation.told.readings import asks_whose_reading
 from bot.conversation.told.suspected import follow_suspicion
 from bot.conversation.told.told_you import finds_what_was_told
 from bot.conversation.told.unasked import told_before
@@ -33,7 +34,8 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if asked or (isinstance(turn.event, PhotoSent) and turn.job.question is not None):
         again(turn)
         return
-    if tells_what_it_showed(turn, text) or follow_suspicion(turn, text) or go_on_without_run(turn):
+    if (asks_whose_reading(turn, text) or tells_what_it_showed(turn, text) or follow_suspicion(turn, text)
+            or go_on_without_run(turn)):
         return
     if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
         return

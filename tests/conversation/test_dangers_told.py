@@ -3,6 +3,7 @@
 import pytest
 
 from bot.conversation.job import Phase
+from bot.language.dangers.wet_mains import water_is_danger
 from bot.simulation.chat import Chat
 
 GAS_RANGE = "gas range, one burner wont light"
@@ -462,3 +463,49 @@ def test_how_a_shock_was_is_an_answer_and_a_new_one_is_not(chat_of, words, answe
     told = {f.subject: f.value for f in chat.job.standing("result")}
     assert (told.get("shock_kind") == "tingle") is answers
     assert (chat.job.question.kind == "hazard") is not answers
+
+
+@pytest.mark.parametrize(("words", "stops"), [
+    ("water on the floor at the cord", True), ("floor is wet by the outlet", True), ("puddle under the plug", True),
+    ("water on the floor, cord is dry", False), ("floor is not wet at the outlet", False)])
+def test_water_at_the_cord_stops_the_visit(chat_of, words, stops):
+    """Whatever is asked: nobody runs a drain beside it."""
+    chat = chat_of()
+    chat.send("front loader wont drain")
+    chat.send("silent")
+    chat.send(words)
+    assert (chat.job.question.kind == "hazard") is stops
+
+
+@pytest.mark.parametrize(("words", "fuel"), [
+    ("oops i meant its gas", "gas"), ("wait gas", None), ("i mean i smell gas", None)])
+def test_a_fuel_that_is_put_right_is_no_smell(chat_of, words, fuel):
+    """Said to be meant, and nothing else; 'wait, gas' may be a shout."""
+    chat = chat_of()
+    chat.send("dryer no heat")
+    chat.send("electric")
+    chat.send(words)
+    if fuel is None:
+        assert chat.job.question.kind == "hazard"
+    else:
+        assert {f.subject: f.value for f in chat.job.standing("variant")}["fuel"] == fuel
+
+
+@pytest.mark.parametrize("words", [
+    "water at the cord", "theres water at the outlet", "outlet got wet", "water in the junction box"])
+def test_water_where_the_mains_come_in_is_a_danger(chat_of, words):
+    """As our own cautions call it; an outlet hose is none."""
+    chat = chat_of()
+    chat.send("top load washer wont drain")
+    chat.send(words)
+    assert chat.job.question.kind == "hazard"
+    assert not water_is_danger("water at the outlet hose") and not water_is_danger("no water near the outlet")
+
+
+def test_after_a_shock_ground_is_proved_before_power(chat_of):
+    """What nobody may touch with power on gets it last."""
+    chat = chat_of()
+    for line in ("electric oven no bake", "got a shock off the door", "dead", "broken", "got one", "yes"):
+        chat.send(line)
+    said = "\n".join(one.text for one in chat.send("done"))
+    assert said.index("ground to bare cabinet") < said.index("then power") < said.index("Bake at")

@@ -126,6 +126,14 @@ def test_a_reading_told_at_the_start_is_kept(release, texts, filed):
     assert facts(visit(release, *texts), "result") == filed
 
 
+def test_a_reading_of_one_of_several_is_asked_whose_it_is(release):
+    """Where the line answers nothing else: an oven has two elements, and the top more."""
+    chat = visit(release, "electric oven no bake", "element 28 ohm")
+    assert chat.job.question.kind == "which_check" and not facts(chat, "result")
+    chat.send("bake")
+    assert "element_ohms" in facts(chat, "result")
+
+
 def test_who_only_tells_a_reading_is_asked_for_the_trouble(release):
     """Before anything is put together and run for it; once."""
     chat = visit(release, "dryer thermal fuse ol")

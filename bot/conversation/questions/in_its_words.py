@@ -50,6 +50,10 @@ def build_named(turn: Turn, question: Question, text: str) -> str | None:
     bare = drop_apostrophes(text.lower()).replace("-", " ")
     if variant is None or len(bare.split()) > MOST or _OPEN.search(bare):
         return None
+    without = next((name for name, entry in variant.values.items() if entry.name.startswith("no ") and bare.startswith(
+        "no ") and telling(bare) <= telling(entry.name)), None)
+    if without is not None:
+        return f"variant:{axis}:{without}"  # 'no gas' of no gas ignition
     words = {name: telling(f"{entry.name} {name}".replace("-", " ").replace("_", " ")) - _NO_NAME
              for name, entry in variant.values.items()}
     own = {name: its - {word for other, theirs in words.items() if other != name for word in theirs}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from typing import Final
 
 from bot.conversation.effects import Text
@@ -123,6 +124,8 @@ def stuck(turn: Turn) -> None:
     hand_off(turn, "asked", None)
 
 
+SHOCK: Final = "shock"
+"""The hazard whose proof is made dead."""
 BARE_STUCK: Final = re.compile(
     r"\W*(?:(?:im|i am|still|ok|so|no|a bit|its|well|help|here|again|now|got|get|am|2)\W+)*(?:stuck|atascad[oa]|"
     r"no puedo|cant|"
@@ -150,16 +153,24 @@ def wrong_part(turn: Turn) -> None:
 
 
 def ask_proof(turn: Turn, cause: str = "") -> None:
-    """The proof that belongs to what was complained of, in the state that failed; `cause` is kept for its record."""
-    close_up(turn)
+    """The proof that belongs to what was complained of, in the state that failed; `cause` is kept for its record. After
+    a shock ground and insulation are proved before it gets power."""
     repair = current_repair(turn) if turn.job.position.fault is not None else None
-    complaints = [f.subject for f in turn.job.standing("complaint") if f.subject in turn.pack.complaints]
+    known = turn.pack.complaints
+    complaints = [f.subject for f in turn.job.standing("complaint") if f.subject in known]
     alone = repair is not None and repair.proof_alone
-    proofs = [turn.pack.complaints[complaint].proof for complaint in complaints[:0 if alone else 2]]
+    ordered = sorted(complaints, key=lambda complaint: known[complaint].hazard != SHOCK)[:0 if alone else 2]
     said: list[str] = []
-    for proof in (*proofs, *([repair.proof] if repair and repair.proof else [])):
-        turn.quote(" ".join(without_repeats([for_machine(turn, proof)], said)))
-        said.append(proof)
+
+    def quote(proofs: Iterable[str]) -> None:
+        for proof in proofs:
+            turn.quote(" ".join(without_repeats([for_machine(turn, proof)], said)))
+            said.append(proof)
+
+    quote(known[complaint].proof for complaint in ordered if known[complaint].hazard == SHOCK)
+    close_up(turn)
+    quote(known[complaint].proof for complaint in ordered if known[complaint].hazard != SHOCK)
+    quote([repair.proof] if repair and repair.proof else [])
     put(turn, "proof", ("holds", "same", "other"), words=cause)
 
 

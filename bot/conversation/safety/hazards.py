@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from typing import Final
 
+from bot.conversation.intake import CORRECTING
 from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put, put_again
@@ -66,7 +67,9 @@ MEANT: Final = 0.5
 def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     """The meaning with the hazard that the words name on this machine; smoke of last year is no complaint either. A gas
     smell that is complained of is one, unless gas is only said to be what heats."""
-    if asks_fuel(turn.job.question) and of_a_fuel([token.word for token in tokens_of(text)], asked=True):
+    fuel = _FUEL_MEANT.sub(" ", CORRECTING.sub(" ", text)) if _corrects_fuel(turn, text) else text
+    if (fuel != text or asks_fuel(turn.job.question)) and of_a_fuel(
+            [token.word for token in tokens_of(fuel)], asked=True):
         return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id != GAS_SMELL))
     hazard = _hazard_in(turn, text, meaning)
     if hazard is None and (turn.job.family or meaning.family) in WITH_BURNER and not long_ago(text) and _GAS.search(
@@ -77,6 +80,17 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
     old = {key for key, c in pack.complaints.items() if c.hazard == meaning.hazard} if pack is not None else set()
     return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id not in old))
+
+
+_FUEL_NAMED: Final = re.compile(
+    r"\bi mean\w*\b|\bgas (?:one|dryer|oven|range)\b|\bnot electric\b", re.IGNORECASE)
+_FUEL_MEANT: Final = re.compile(r"\bi means?t?\b|\boops\b|^\W*no\b", re.IGNORECASE)
+
+
+def _corrects_fuel(turn: Turn, text: str) -> bool:
+    """'Oops i meant its gas', where the machine was taken for an electric one. 'Wait, gas' may be a shout."""
+    told = any(fact.subject == "fuel" for fact in turn.job.standing("variant"))
+    return told and _FUEL_NAMED.search(text) is not None
 
 
 def asks_fuel(question: Question | None) -> bool:

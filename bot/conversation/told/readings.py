@@ -110,6 +110,28 @@ def take_reading(turn: Turn, text: str) -> bool:
     return take_answer(turn, key, heard, text)
 
 
+def asks_whose_reading(turn: Turn, text: str) -> bool:
+    """'Element 28 ohm' of an oven with two: which of them was measured? True if it was asked."""
+    if reads_to_ground(text) is not None or not (tells_reading(text) or tells_open(text)):
+        return False
+    words, told = _words(text), "ohm" if tells_open(text) else _quantity_told(text)
+    evidence = evidence_of(turn.job)
+    spoken = {key: _overlap(words, check) for key, check in turn.pack.checks.items()
+              if words & _words(check.name) and quantity_read(check) == told and check.reading is not None
+              and holds_as_told(check, evidence) and not _only_to_metal(check)}
+    alike = [key for key, weight in spoken.items() if weight == max(spoken.values()) > 0]
+    if not 1 < len(alike) <= MOST_ALIKE:
+        return False
+    turn.place(misses=0)
+    turn.close_question()
+    put(turn, "which_check", tuple(f"check:{key}" for key in alike), said=text)
+    return True
+
+
+MOST_ALIKE: Final = 3
+"""Parts that a reading is offered to, where its words go with each alike."""
+
+
 def takes_named_readings(turn: Turn, parts: Sequence[str]) -> bool:
     """'Fuse is .2, the igniter is the OL one': a reading each of parts that are named. True if they were filed, which
     none is unless all of them name one check."""

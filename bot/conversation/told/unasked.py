@@ -29,12 +29,13 @@ from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
 from bot.conversation.told.windings import of_windings, take_windings, windings_told
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
-from bot.language.answers.about import about, covered, of_relative, parts_of
+from bot.language.answers.about import about, covered, of_relative, parts_of, stems
 from bot.language.answers.bands import usual
 from bot.language.answers.details import details_in
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.hurt_part import is_hurt, is_its_own, mends
 from bot.language.answers.legs import tells_of_legs
+from bot.language.answers.likeness import own_words
 from bot.language.answers.measured import quantity_of, readings_apart
 from bot.language.answers.to_ground import reads_to_ground
 from bot.language.answers.unasked import SURE, told_of
@@ -196,7 +197,8 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
     found = []
     for key, weight in about(index, family, part, looks).items():
         heard = answer_to(turn, key, part) if weight >= NAMED_BY else None
-        if heard is not None and heard.result is not None and heard.p >= SURE and not (
+        if heard is not None and heard.result is not None and heard.p >= SURE and _in_its_words(
+                turn.pack.checks[key], heard.result, part) and not (
                 key in idle and heard.result == usual(turn.pack.checks[key])) and _said_whole(
                 turn.pack.checks[key].results[heard.result], part) and not _of_nobodys(
                 turn, HeardResult(key, heard.result, heard.p), part):
@@ -209,6 +211,13 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
         return best  # 'squashed flat' is said of that part, whatever it would answer elsewhere
     forced = [answer_to(turn, key, part) for key in asked if turn.pack.checks[key].reading is None]
     return best if all(heard.result is None or heard.p < min(SURE, best.p) for heard in forced) else None
+
+
+def _in_its_words(check: Check, result: str, text: str) -> bool:
+    """Whether words have any of the result's own that are not the check's: 'the one with a pulley' is no oily pulley.
+    What a good machine shows needs none."""
+    own = {word for way in own_words(check, result) for word in stems(way)} - stems(check.name)
+    return result == usual(check) or not own or bool(own & stems(text))
 
 
 def _idle(turn: Turn) -> set[str]:

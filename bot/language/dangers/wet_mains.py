@@ -23,8 +23,19 @@ _ONTO_MAINS: Final = re.compile(
     r"(?:(?!\b(?:no|not|nothing|isnt|never|dry|from|out|was|were)\b)[^.;,:!?]){0,25}?"
     rf"\b(?:on|onto|into|over|around|round|down to)\s+(?:to )?(?:the |its |that |my )?(?:wall |power )?{_LIVE_PLACE}\b|"
     rf"\b{_LIVE_PLACE} (?:is |are |all |soaking |dripping )+(?:wet|soaked)\b|"
+    rf"(?<!no )(?:{_WET}){_AMID}\b(?:at|by|near|under|beside|next to|close to) (?:the |its |that |my )?"
+    rf"(?:wall |power )?{_LIVE_PLACE}\b|"
     r"\bstanding in (?:a |the )?(?:puddle|water)\b[^.;!?]{0,25}\b(?:plugged in|still on|live|power)\b", re.IGNORECASE)
 """Water on its way to what is live, or the tech in it."""
+_WATER_AT_MAINS: Final = re.compile(
+    r"(?<!no )(?<!any )\b(?:water(?! (?:line|hose|valve|supply|inlet|tap|heater))|puddles?|leak\w*|drip\w*|wet)\b"
+    r"(?:(?!\b(?:no|not|nothing|isnt|never|dry|from|out|was|were|if|away)\b)[^.;,:!?]){0,16}?"
+    r"\b(?:at|by|near|in|inside|into|under|beside|behind|next to|close to) (?:the |its |that |my )?(?:wall |power )?"
+    rf"(?:{_LIVE_PLACE}|(?:breaker|junction|connection|wiring|electric\w*) (?:box|panel)|j ?box|outlet box)\b"
+    r"(?! (?:hose|of|side|valve|pipe|end|fitting|tube|in the)\b)|"
+    rf"\b(?:{_LIVE_PLACE}|(?:breaker|junction|connection|wiring|electric\w*) (?:box|panel)) "
+    r"(?:(?:got|gets|is|are|all|feels|looks|soaking) )+wet\b", re.IGNORECASE)
+"""Water that stands or runs where the mains come in."""
 _NEARS_MAINS: Final = re.compile(
     r"\b(?:its|it s|it is|is|right|creep\w*|com(?:es?|ing)|get\w*|spread\w*|runn?(?:s|ing)?|almost|nearly|all the way|"
     r"now|up)(?: (?:right|almost|close|near|all|up|over|now))* (?:at|by|near|to|under|beside|next to|close to) "
@@ -38,7 +49,8 @@ _DENIED: Final = re.compile(
     r"\b(?:no|not|isnt|isn't|arent|aren't|never|nothing|away from|far from|dry|nowhere)\b", re.IGNORECASE)
 _FLOOR: Final = re.compile(_WET, re.IGNORECASE)
 _IS_DRY: Final = re.compile(rf"\b(?:no|not|isnt|isn't|arent|never|was|were)\b[^.;,]{{0,20}}{_WET}|"
-                            rf"\bfloors? was\b|\bdry floor", re.IGNORECASE)
+                            rf"\bfloors? was\b|\bdry floor|\bfloors? (?:is |are )?(?:not|isnt|isn't|never|aint) ",
+                            re.IGNORECASE)
 
 
 _SO: Final = r"(?:(?!\b(?:no|not|if|never|was|were|used to)\b)[^.;!?])"
@@ -74,5 +86,5 @@ def water_is_danger(text: str) -> bool:
         return False
     hangs = _FLOOR.search(text) is not None and _OPEN_MAINS.search(text) is not None
     nears = _NEARS_MAINS.search(text) is not None and _WATER.search(text) is not None and not _DENIED.search(text)
-    lies = _MAINS_IN_WATER.search(text) is not None or _ONTO_MAINS.search(text) is not None
+    lies = any(pattern.search(text) for pattern in (_MAINS_IN_WATER, _ONTO_MAINS, _WATER_AT_MAINS))
     return hangs or nears or lies or _out_of_hand(text)
