@@ -51,6 +51,8 @@ WHOLE: Final = 0.75
 _LITTLE: Final = word_set("a an the is are has have at with when it its on to of and el la un una es")
 NAMED_BY: Final = 2.5
 """Weight of a check's own words from which on 'belt is broken' names its part."""
+BEYOND_DOUBT: Final = 0.95
+"""How like a result words are that need none of its own."""
 CLEARLY: Final = 1.3
 """By how much more of one check's name has to be said than of another's."""
 _NOT_SEEN: Final = re.compile(
@@ -197,8 +199,8 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
     found = []
     for key, weight in about(index, family, part, looks).items():
         heard = answer_to(turn, key, part) if weight >= NAMED_BY else None
-        if heard is not None and heard.result is not None and heard.p >= SURE and _in_its_words(
-                turn.pack.checks[key], heard.result, part) and not (
+        if heard is not None and heard.result is not None and heard.p >= SURE and (
+                heard.p >= BEYOND_DOUBT or _in_its_words(turn.pack.checks[key], heard.result, part)) and not (
                 key in idle and heard.result == usual(turn.pack.checks[key])) and _said_whole(
                 turn.pack.checks[key].results[heard.result], part) and not _of_nobodys(
                 turn, HeardResult(key, heard.result, heard.p), part):
