@@ -509,3 +509,24 @@ def test_after_a_shock_ground_is_proved_before_power(chat_of):
         chat.send(line)
     said = "\n".join(one.text for one in chat.send("done"))
     assert said.index("ground to bare cabinet") < said.index("then power") < said.index("Bake at")
+
+
+@pytest.mark.parametrize("words", ["glass is cracked", "the glass top is shattered"])
+def test_a_cracked_glass_top_is_neither_run_nor_lifted(chat_of, words):
+    """Nor is its breaker put off and on for a look."""
+    chat = chat_of()
+    for line in ("electric stove burner dead", "radiant glass", words):
+        said = "\n".join(one.text for one in chat.send(line))
+    assert "breaker off, and it stays off" in said and "cooktop lifted" not in said
+    assert "panel_look" not in chat.job.question.checks
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    ("lid switch bypassed by customer", True), ("somebody jumpered the lid switch", True),
+    ("lid switch is not bypassed", False), ("can i bypass the lid switch?", False)])
+def test_a_bypass_comes_out_before_anything_runs(chat_of, words, told):
+    """Told at whatever question."""
+    chat = chat_of()
+    chat.send("top load washer wont spin")
+    said = "\n".join(one.text for one in chat.send(words))
+    assert ("A bypass comes out first" in said) is told

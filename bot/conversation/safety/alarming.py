@@ -20,10 +20,14 @@ from bot.diagnosis.belief import moot_checks
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, parts_of
 from bot.language.answers.left_off import found_off
+from bot.language.dangers.defeated import bypassed, cracked_top
 from bot.language.dangers.hurt_wiring import hurt_wiring, mice_in_it, seen_on_wires, wet_and_trips
 from bot.language.dangers.unasked_heat import heats_unasked, on_air_too
 from bot.language.dangers.unsafe_seen import burnt_part, smelt_at_cord, stays_on, unsafe_seen
 
+RANGE: Final = "range"
+COOKTOP: Final = "cooktop"
+"""The cover of a range that is its glass."""
 STAYS_ON: Final = "wont_turn_off"
 """The complaint of a range that heats with its knob off."""
 WIRED: Final = re.compile(r"\b(?:wires?|plug|connector)\b")
@@ -64,7 +68,8 @@ def take_alarming(turn: Turn, text: str) -> str | None:
 def tells_alarming(turn: Turn, text: str) -> bool:
     """Whether words say of something that was seen that it must not get power again, before anything is filed of it."""
     return turn.job.family in turn.context.release.knowledge.packs and any(
-        unsafe_seen(part, turn.job.family) or hurt_wiring(part) or burnt_part(part) for part in parts_of(text))
+        unsafe_seen(part, turn.job.family) or hurt_wiring(part) or burnt_part(part) or bypassed(part)
+        or (turn.job.family == RANGE and cracked_top(part)) for part in parts_of(text))
 
 
 def wires_first(turn: Turn) -> str | None:
@@ -98,7 +103,7 @@ def _take(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
     if STAYS_ON in turn.pack.complaints and stays_on(part) and "off_check" not in asked:
         return stands_told(turn, STAYS_ON)
     return (_smelt(turn, part, asked) or _burnt(turn, part, asked) or _hurt(turn, part, asked)
-            or _mice(turn, part, asked) or _off(turn, part, asked))
+            or _mice(turn, part, asked) or _off(turn, part, asked) or _defeated(turn, part, asked))
 
 
 def _keep_dry(turn: Turn, text: str) -> bool:
@@ -155,6 +160,19 @@ def _off(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
     file_result(turn, HARNESS, HURT)
     turn.machine(proven=proven)
     turn.note("off.noted")
+    return True
+
+
+def _defeated(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
+    """A guard that is bridged comes back before anything runs; a cracked glass top gets no power at all."""
+    if cracked_top(part) and turn.job.family == RANGE and not _answers(turn, part, asked):
+        turn.machine(stays_dead=True)
+        turn.fact("cannot", f"cover:{COOKTOP}")  # nobody lifts it by its glass
+        turn.note("glass.noted")
+        return True
+    if not bypassed(part) or _answers(turn, part, asked):
+        return False
+    turn.note("bypass.noted")
     return True
 
 

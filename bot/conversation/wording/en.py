@@ -76,6 +76,9 @@ TEXTS: Final[dict[str, str]] = {
                    "tube, tied where nothing rubs. A hurt cord is replaced whole.",
     "wires.ran": "It runs on wires that were hurt: plug out, or its breaker off, until I know the joint. Crimped "
                  "and sealed holds, tape does not.",
+    "bypass.noted": "A bypass comes out first. Plug out, its wires back on the switch, and nothing runs before that is done.",
+    "glass.noted": "Cracked glass: breaker off, and it stays off. Don't lean on it or lift the top by it, it lets go without a "
+                   "warning.",
     "mice.noted": "Mice chew wires. Plug out or breaker off first, and look along every wire before it runs. Droppings: "
                   "gloves and mask, wipe them up wet, nothing blown or swept.",
     "mice.clean": "Mice: gloves and mask, droppings wiped up wet, nothing blown or swept.",

@@ -1,0 +1,29 @@
+"""A guard that somebody defeated, or glass that lets go: 'lid switch bypassed by customer', 'the glass is cracked'."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+_GUARD: Final = r"(?:lid|door|interlock|safety)(?: (?:switch|lock|latch|interlock))?"
+_DEFEATED: Final = (r"(?:bypass\w*|jump(?:ed|ered) (?:out|across|over)|jumpered|"
+                    r"(?:taped|tied|zip ?tied|wedged) down|defeated|cheated|puentead[oa])")
+_BYPASSED: Final = re.compile(
+    rf"\b{_GUARD}\b(?:(?!\b(?:no|not|isnt|never|if)\b)[^.;!?,]){{0,14}}?\b{_DEFEATED}|"
+    rf"(?<!not )(?<!never )\b{_DEFEATED} (?:the |its |that |on the )*{_GUARD}\b", re.IGNORECASE)
+_TOP: Final = re.compile(
+    r"\b(?<!door )(?<!oven )(?<!window )(?:glass(?: top)?|cook ?top|stove ?top)\b(?! (?:door|window))"
+    r"(?:(?!\b(?:no|not|isnt|never|if|door|window)\b)[^.;!?,]){0,12}?\b(?:crack\w*|shatter\w*|broke|broken)\b|"
+    r"(?<!not )(?<!no )\b(?:cracked|shattered|broken) (?:the )?(?:glass ?top|cook ?top|glass (?:cook ?)?top)\b",
+    re.IGNORECASE)
+_NOT_NOW: Final = re.compile(r"\?\s*$|\b(?:i'?ll|should|could|can|want|if|was replaced|new)\b", re.IGNORECASE)
+
+
+def bypassed(text: str) -> bool:
+    """Whether a switch that keeps hands out is said to be bridged or held down."""
+    return _BYPASSED.search(text) is not None and _NOT_NOW.search(text) is None
+
+
+def cracked_top(text: str) -> bool:
+    """Whether the glass of a cooktop is said to be cracked; a door's is none."""
+    return _TOP.search(text) is not None and _NOT_NOW.search(text) is None
