@@ -107,6 +107,8 @@ class Index:
     """Phrases of a check's results, read when the check is first answered."""
     telling: dict[tuple[str, str], dict[str, frozenset[str]]] = field(default_factory=dict)
     """(family, check) -> result -> words of this result and of no other, worked out when first asked for."""
+    plainly_said: dict[tuple[str, str], frozenset[str]] = field(default_factory=dict)
+    """(family, complaint) -> words that say the complaint and no more, worked out when first asked for."""
     said: dict[tuple[str, str], Any] = field(default_factory=dict)
     """What is known to be said for each result, read at the same time."""
 

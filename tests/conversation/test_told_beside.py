@@ -292,3 +292,10 @@ def test_the_air_is_clear_of_gas_only_where_somebody_says_so(release, text, resu
     chat = at(release, "gas_smell_now", "gas range oven wont light")
     chat.send(text)
     assert {k: v for k, v in facts(chat, "result").items() if k == "gas_smell_now"} == result
+
+
+@pytest.mark.parametrize("text", ["dishwasher wont drain", "fridge wont make ice", "front loader door hinge broken",
+                                  "top loader lights flashing", "refrigerator door handle loose"])
+def test_a_plain_complaint_answers_no_check(release, text):
+    """Its own words are no detail of it: 'wont drain' is no pump that hums and wont drain."""
+    assert not facts(visit(release, text), "result")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable
 from typing import Final
 
@@ -38,23 +39,47 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
     words = stems(text) if reported else frozenset()
     for key, check in index.knowledge.packs[family].checks.items():
-        if not any(check.told.get(complaint) in wanted for complaint in reported):
+        of = [complaint for complaint in reported if check.told.get(complaint) in wanted]
+        if not of:
             continue
         if check.begins and names_only_work(text):
             continue
         telling = _telling(index, family, key, check)
-        meant = {result for result in check.results if words & telling[result]} - {usual(check)}
+        plain = frozenset.intersection(*(_plain(index, family, complaint) for complaint in of))
+        meant = {result for result in check.results if words & telling[result] - plain} - {usual(check)}
         heard = answer(index, family, key, text) if meant else None
         if heard is not None and heard.result in meant and heard.p >= BEYOND_DOUBT:
             found.append(HeardResult(key, heard.result, heard.p))
     return found
 
 
+def _plain(index: Index, family: str, complaint: str) -> frozenset[str]:
+    """Words that say the complaint and no more: 'wont drain' tells nothing of a pump that hums and wont drain."""
+    if (family, complaint) not in index.plainly_said:
+        entry = index.knowledge.packs[family].complaints.get(complaint)
+        phrases = [stems(phrase) for phrase in entry.phrases.get("en", ())] if entry is not None else []
+        often = Counter(word for phrase in phrases for word in phrase)
+        index.plainly_said[family, complaint] = frozenset(
+            word for word, count in often.items() if count >= max(2, COMMON * len(phrases))) | _NO_NEWS
+    return index.plainly_said[family, complaint]
+
+
+_NO_NEWS: Final = stems(
+    "wont doesnt dont cant isnt not no never just only but and make makes get gets it its all goes up out")
+_DENIED: Final = re.compile(r"\b(?:no|not|without|never) \w+")
+COMMON: Final = 0.3
+"""Share of a complaint's phrases from which on a word of them tells nothing beside it."""
+
+
 def _telling(index: Index, family: str, key: str, check: Check) -> dict[str, frozenset[str]]:
-    """Words that the pack has for a result and for no other of the check."""
+    """Words that the pack has for a result and for no other of the check. 'No hum' has none of a hum, but of what stops
+    the visit only words count that stand nowhere else at all."""
     if (family, key) not in index.telling:
-        said = {name: stems(" ".join(own_words(check, name))) for name in check.results}
+        ways = {name: " ".join(own_words(check, name)) for name in check.results}
+        whole = {name: stems(said) for name, said in ways.items()}
+        meant = {name: stems(_DENIED.sub(" ", said)) for name, said in ways.items()}
         index.telling[family, key] = {
-            name: words - frozenset().union(*(others for other, others in said.items() if other != name))
-            for name, words in said.items()}
+            name: whole[name] - frozenset().union(*(
+                (meant if entry.unsafe is None else whole)[other] for other in check.results if other != name))
+            for name, entry in check.results.items()}
     return index.telling[family, key]
