@@ -85,7 +85,7 @@ def _unsafe_first(model: Model, evidence: Evidence, situation: Situation, decisi
     for fact in unsafe:
         showing = _showing(model, after, fact)
         first = max(showing, key=chance.__getitem__, default=None)
-        if first is None or mends & showing:
+        if first is None or not mends.isdisjoint(showing):
             continue
         key = model.pack.repair_of(first)[0]
         ask_on = asking and (model.pack.faults[first].trade is None or chance[first] < NAMED_FROM)
@@ -101,13 +101,13 @@ def _chances(model: Model, after: Posterior) -> dict[str, float]:
     return dict(zip(model.faults, by_fault.tolist(), strict=False))
 
 
-def _showing(model: Model, after: Posterior, fact: Seen) -> frozenset[str]:
-    """The known faults that show a result often enough for it to be theirs."""
+def _showing(model: Model, after: Posterior, fact: Seen) -> tuple[str, ...]:
+    """The known faults that show a result often enough for it to be theirs, in the order of the pack."""
     row = after.rows[model.check_index[fact.check], model.result_index(fact.check, fact.result or "")]
     by_fault = np.bincount(model.fault_of, weights=after.mass)
     shown = np.bincount(model.fault_of, weights=row * after.mass)
     often = (by_fault > 0) & (shown >= SHOWN_BY_IT * by_fault)
-    return frozenset(fault for fault, its in zip(model.faults, often.tolist(), strict=False) if its)
+    return tuple(fault for fault, its in zip(model.faults, often.tolist(), strict=False) if its)
 
 
 def _no_long_shot(model: Model, evidence: Evidence, belief: Belief, situation: Situation, decision: Decision,

@@ -24,10 +24,7 @@ from bot.conversation.repair.leaving import answer_age
 from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
 from bot.conversation.repair.parts import of_the_part, tells_wrong_part
 from bot.conversation.repair.proof import proof_in_words, shows_well
-from bot.conversation.repair.repairing import (
-    answer_consent,
-    answer_waiting,
-)
+from bot.conversation.repair.repairing import answer_consent, answer_waiting
 from bot.conversation.repair.reported import answer_cause, takes_report
 from bot.conversation.repair.second_trouble import told_of_second
 from bot.conversation.repair.waiting import answer_plate, day_in_words

@@ -14,7 +14,6 @@ _WAS_AND: Final = re.compile(
 _NOW_WAS: Final = re.compile(
     r"\b(?:free|clear|clean|ok|okay|good|fine|turns|moves|works|spins|runs out)(?: \w+)? now[,.; ]+"
     r"(?:(?:but|it|and) )*was (?P<found>[^,.;]{3,40})", re.IGNORECASE)
-
 _NOW_OUT: Final = re.compile(
     r"\b(?:free|clear|turns|moves|spins) now[,.; ]+(?:(?:i|we|just|and|had to|after i) )*"
     r"(?:took|pulled|got|fished|dug|removed|picked) (?:the |a |an |some )?(?P<what>[a-z]+(?: [a-z]+)?) out\b",

@@ -25,7 +25,6 @@ from bot.language.dangers.hurt_wiring import hurt_wiring, mice_in_it, seen_on_wi
 from bot.language.dangers.unasked_heat import heats_unasked, on_air_too
 from bot.language.dangers.unsafe_seen import burnt_part, smelt_at_cord, stays_on, unsafe_seen
 
-RANGE: Final = "range"
 COOKTOP: Final = "cooktop"
 """The cover of a range that is its glass."""
 STAYS_ON: Final = "wont_turn_off"
@@ -69,7 +68,7 @@ def tells_alarming(turn: Turn, text: str) -> bool:
     """Whether words say of something that was seen that it must not get power again, before anything is filed of it."""
     return turn.job.family in turn.context.release.knowledge.packs and any(
         unsafe_seen(part, turn.job.family) or hurt_wiring(part) or burnt_part(part) or bypassed(part)
-        or (turn.job.family == RANGE and cracked_top(part)) for part in parts_of(text))
+        or cracked_top(part, turn.job.family) for part in parts_of(text))
 
 
 def wires_first(turn: Turn) -> str | None:
@@ -165,7 +164,7 @@ def _off(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
 
 def _defeated(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
     """A guard that is bridged comes back before anything runs; a cracked glass top gets no power at all."""
-    if cracked_top(part) and turn.job.family == RANGE and not _answers(turn, part, asked):
+    if cracked_top(part, turn.job.family) and not _answers(turn, part, asked):
         turn.machine(stays_dead=True)
         turn.fact("cannot", f"cover:{COOKTOP}")  # nobody lifts it by its glass
         turn.note("glass.noted")

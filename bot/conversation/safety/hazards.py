@@ -84,7 +84,8 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
 
 _FUEL_NAMED: Final = re.compile(
     r"\bi mean\w*\b|\bgas (?:one|dryer|oven|range)\b|\bnot electric\b", re.IGNORECASE)
-_FUEL_MEANT: Final = re.compile(r"\bi means?t?\b|\boops\b|^\W*no\b", re.IGNORECASE)
+_FUEL_MEANT: Final = re.compile(r"\bi means\b|^\W*no\b", re.IGNORECASE)
+"""What else announces it, besides the words of every correction."""
 
 
 def _corrects_fuel(turn: Turn, text: str) -> bool:

@@ -57,9 +57,10 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
 
 def _asked_anew(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ...]) -> bool:
     """'No wait, it does NOT lock, just clicks': on an answer that was given, and could be two others: asked again."""
-    leaning = {key: near[0].p for key in (*checks, *asked) if (near := answer_to(turn, key, text).near)}
+    heard = {key: answer_to(turn, key, text) for key in (*checks, *asked)}
+    leaning = {key: its.near[0].p for key, its in heard.items() if its.near}
     key = max(leaning, key=leaning.__getitem__, default=None)
-    answers = any(answer_to(turn, open_check, text).result is not None for open_check in asked)
+    answers = any(heard[open_check].result is not None for open_check in asked)
     if key is None or key in asked or answers or leaning[key] < CLEAR / 2:
         return False
     turn.close_question(closed="passed")

@@ -115,11 +115,10 @@ def asks_whose_reading(turn: Turn, text: str) -> bool:
     if reads_to_ground(text) is not None or not (tells_reading(text) or tells_open(text)):
         return False
     words, told = _words(text), "ohm" if tells_open(text) else _quantity_told(text)
-    evidence = evidence_of(turn.job)
-    spoken = {key: _overlap(words, check) for key, check in turn.pack.checks.items()
-              if words & _words(check.name) and quantity_read(check) == told and check.reading is not None
-              and holds_as_told(check, evidence) and not _only_to_metal(check)}
-    alike = [key for key, weight in spoken.items() if weight == max(spoken.values()) > 0]
+    spoken = _weights(turn, words, lambda check: bool(words & _words(check.name)) and quantity_read(check) == told
+                      and check.reading is not None and not _only_to_metal(check))
+    most = max(spoken.values(), default=0)
+    alike = [key for key, weight in spoken.items() if weight == most > 0]
     if not 1 < len(alike) <= MOST_ALIKE:
         return False
     turn.place(misses=0)
@@ -166,11 +165,16 @@ def _only_to_metal(check: Check) -> bool:
 
 def _spoken_of(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> list[tuple[int, str]]:
     """The checks of this machine that fit, by how much the words speak of each; none where no one of them is meant."""
-    evidence = evidence_of(turn.job)
-    ranked = sorted(((_overlap(words, check), key) for key, check in turn.pack.checks.items()
-                     if holds_as_told(check, evidence) and fits(check)), reverse=True)
+    ranked = sorted(((weight, key) for key, weight in _weights(turn, words, fits).items()), reverse=True)
     one = bool(ranked) and ranked[0][0] > 0 and (len(ranked) == 1 or ranked[0][0] != ranked[1][0])
     return ranked if one else []
+
+
+def _weights(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> dict[str, int]:
+    """Check -> how much the words speak of it, of those of this machine that fit, in the order of the pack."""
+    evidence = evidence_of(turn.job)
+    return {key: _overlap(words, check) for key, check in turn.pack.checks.items()
+            if holds_as_told(check, evidence) and fits(check)}
 
 
 def _quantity_told(text: str) -> str | None:

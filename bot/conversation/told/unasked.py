@@ -218,7 +218,7 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
 def _in_its_words(check: Check, result: str, text: str) -> bool:
     """Whether words have any of the result's own that are not the check's: 'the one with a pulley' is no oily pulley.
     What a good machine shows needs none."""
-    own = {word for way in own_words(check, result) for word in stems(way)} - stems(check.name)
+    own = stems(" ".join(own_words(check, result))) - stems(check.name)
     return result == usual(check) or not own or bool(own & stems(text))
 
 

@@ -24,6 +24,6 @@ def bypassed(text: str) -> bool:
     return _BYPASSED.search(text) is not None and _NOT_NOW.search(text) is None
 
 
-def cracked_top(text: str) -> bool:
-    """Whether the glass of a cooktop is said to be cracked; a door's is none."""
-    return _TOP.search(text) is not None and _NOT_NOW.search(text) is None
+def cracked_top(text: str, family: str | None) -> bool:
+    """Whether the glass of a cooktop is said to be cracked; a door's is none, nor is that of a machine without one."""
+    return family == "range" and _TOP.search(text) is not None and _NOT_NOW.search(text) is None
