@@ -244,6 +244,8 @@ class Check(Entry):
                                                         "what kind of mark it is where no clothes are marked")
     at_outlet: bool = Field(default=False, description="something is plugged into the machine's outlet, with power on: "
                                                        "not made where nothing may have power")
+    resets: bool = Field(default=False, description="a breaker is put off and on for it: not made where nothing may "
+                                                    "have power")
     of: OneOrMore = Field(default=(), description="what it looks at, of the family's `may_lack`; not made where that "
                                                   "is not there")
     begins: bool = Field(default=False, description="it asks how the trouble began: 'since the move' answers it "

@@ -67,10 +67,6 @@ def not_to_run(job: Job, pack: Pack) -> bool:
     return stays_dead(job, pack) or kept_from_running(job) is not None
 
 
-RESETS: Final = frozenset({"panel_look"})
-"""Checks in which a breaker is put on again: power, too."""
-
-
 def situation_of(job: Job, context: Context, *, runs: bool = False) -> Situation:
     """Who stands there and how the machine stands. `runs`: as if the tech would run it after all."""
     tech = context.people[job.tech]
@@ -78,7 +74,7 @@ def situation_of(job: Job, context: Context, *, runs: bool = False) -> Situation
     declined = frozenset(f.subject for f in job.standing("declined")) - _shown_since(job, context)
     if pack is not None and stays_dead(job, pack):
         declined |= {key for key, check in pack.checks.items()
-                     if check.power in {"run", "live"} or check.at_outlet or key in RESETS}
+                     if check.power in {"run", "live"} or check.at_outlet or check.resets}
     if pack is not None and kept_from_running(job) is not None and not runs:
         declined |= {key for key, check in pack.checks.items() if check.power in {"run", "live"}}
     if shut and pack is not None:

@@ -206,7 +206,7 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
         out = out or bool(set(check.tools) & evidence.cannot)
         out = out or senseless(model.pack, check, evidence) or kind_known(check, evidence.variant)
         out = out or (check.power == "live" and "live" not in situation.signoffs)
-        out = out or (still and check.power in {"run", "live"}) or (stop and check.at_outlet)
+        out = out or (still and check.power in {"run", "live"}) or (stop and (check.at_outlet or check.resets))
         out = out or not holds_as_told(check, evidence) or there[c] < HARDLY_THERE
         if not out:
             allowed.append(c)

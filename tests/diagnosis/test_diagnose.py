@@ -7,11 +7,13 @@ from typing import Any
 
 import pytest
 
+from bot.diagnosis.belief import posterior
 from bot.diagnosis.compiled import compile_pack
 from bot.diagnosis.diagnose import BadQueryError, diagnose
-from bot.diagnosis.evidence import Evidence, Repaired, Seen
+from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
 from bot.diagnosis.explain import moves
 from bot.diagnosis.misfit import misfit
+from bot.diagnosis.setting import setting_of
 from bot.diagnosis.thresholds import MISFIT_LEVELS, MISFIT_NATS, NAMED_FROM
 from knowledge.loader import load
 from tests.diagnosis.packs import check, fault, pack, random_pack
@@ -157,6 +159,19 @@ def test_what_may_burn_or_shock_is_not_run_for_a_look(query: dict[str, Any]) -> 
     step = answer["next"]
     assert step["do"] != "check" or model.pack.checks[step["id"]].power not in {"run", "live"}
     assert bool(answer["unsafe"]) == ("results" in query)
+
+
+@pytest.mark.parametrize(("key", "asked"), [("resets", True), ("at_outlet", True), ("begins", False)])
+def test_no_breaker_is_put_on_and_nothing_plugged_in_once_it_must_stop(key: str, asked: bool) -> None:
+    """The one check left is asked as long as nothing must stop, and after it only if it gives no power."""
+    looks = {"normal": {"good": 0.9}, "belt.bad": {"bad": 0.95}}
+    burnt = check({"normal": {"good": 0.99}, "belt.bad": {"bad": 0.5}})
+    burnt["results"]["bad"]["unsafe"] = "Stop here."
+    parts = {"belt.bad": fault("belt", 1, {"dead": 0.9}, 60), "pump.bad": fault("pump", 1, {"dead": 0.9}, 60)}
+    model = compile_pack(pack(parts, {"burnt_look": burnt, "other_look": check(looks) | {key: True}}))
+    for shown, may in (("good", True), ("bad", not asked)):
+        evidence = Evidence("mangle", complaints=("dead",), history=(Seen("burnt_look", shown),))
+        assert ("other_look" in setting_of(model, posterior(model, evidence), evidence, Situation()).checks) == may
 
 
 def test_no_long_shot_is_proposed() -> None:
