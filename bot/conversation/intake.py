@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 from typing import Any, Final
 
-from bot.conversation.job import Phase
+from bot.conversation.job import Phase, Question
 from bot.conversation.questions.asking import put
 from bot.conversation.safety.cautions import for_machine
 from bot.conversation.safety.heat_unasked import with_unasked_heat
@@ -161,16 +161,33 @@ def _put_menu(turn: Turn) -> None:
     put(turn, "menu", [*(str(i) for i in range(len(turn.pack.family.menu))), "other"])
 
 
+def ask_which_family(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """'Washer', where any machine was asked for: which of the two. False if the words leave no few open."""
+    near = [family for family in _few_families(turn, meaning) if family in question.values]
+    if question.kind != "family" or len(near) < 2:
+        return False
+    keep_for_later(turn, text)
+    turn.place(misses=0)
+    put(turn, "family", near, asked=2 if len(near) == len(question.values) else 1)
+    return True
+
+
 def _likely_families(turn: Turn, meaning: Meaning | None) -> list[str]:
     """The families to choose from: the few that words left open, the last first; 'dead and safe' answers a question and
     tells less of it than what was said before. Else all."""
-    index, packs = turn.context.release.index, turn.context.release.knowledge.packs
+    index = turn.context.release.index
     answer = [meaning] if meaning else []
     for heard in [*(understand(index, text) for text in reversed(turn.job.position.unplaced)), *answer]:
-        near = [g.id for g in heard.families if g.id in packs]
-        if 2 <= len(near) <= 3 and sum(g.p for g in heard.families if g.id in near) >= FEW_LEFT:
+        if near := _few_families(turn, heard):
             return near
-    return list(packs)
+    return list(turn.context.release.knowledge.packs)
+
+
+def _few_families(turn: Turn, heard: Meaning) -> list[str]:
+    """Two or three families that words leave open, the likeliest first; empty if they leave more, or one."""
+    near = [g.id for g in heard.families if g.id in turn.context.release.knowledge.packs]
+    few = 2 <= len(near) <= 3 and sum(g.p for g in heard.families if g.id in near) >= FEW_LEFT
+    return near if few else []
 
 
 def told_again(turn: Turn, meaning: Meaning) -> dict[str, Any]:

@@ -135,3 +135,11 @@ def test_a_place_is_no_state(index: Index, text: str, result: str | None) -> Non
 def test_a_lock_that_clicks_and_retries_does_not_lock(index: Index, text: str) -> None:
     """Its own button's words, said shorter."""
     assert answer(index, "top_load_washer", "lock_listen", text).result == "retries"
+
+
+@pytest.mark.parametrize(("check", "text", "result"), [
+    ("fuel_look", "dryer", None), ("fuel_look", "its a dryer", None), ("fuel_look", "gas dryer", "gas")])
+def test_the_name_of_the_machine_tells_nothing_of_it(index: Index, check: str, text: str, result: str | None) -> None:
+    """By its letters it was nearer to a gas dryer."""
+    heard = answer(index, "dryer", check, text)
+    assert (heard.result, heard.near) == (result, ())

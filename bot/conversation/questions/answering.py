@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.events import Typed
-from bot.conversation.intake import absorb
+from bot.conversation.intake import absorb, ask_which_family
 from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.after_no_wait import after_no_wait
@@ -89,7 +89,7 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return instead_of_slip(turn) is not None and answered(turn, text, meaning)
     if value is None or (value == "stuck" and tells_wrong_part(turn, text)):
         done = (_in_other_words(turn, question, text) or _free_answer(turn, question, text, meaning)
-                or _build_in_words(turn, question, text, meaning))
+                or _build_in_words(turn, question, text, meaning) or ask_which_family(turn, question, text, meaning))
         if aside and not done:
             put_again(turn, question)
         return done or aside

@@ -113,8 +113,11 @@ def telling(words: str) -> set[str]:
 
 
 def _folded(text: str) -> str:
-    return re.sub(r"[^\w ]+", "", _AND.sub(" and ", drop_apostrophes(text.lower()))).strip()
+    said = _AND.sub(" and ", _JOINED.sub(" ", drop_apostrophes(text.lower())))
+    return re.sub(r"[^\w ]+", "", said).strip()
 
 
+_JOINED: Final = re.compile(r"(?<=[a-z])-(?=[a-z])")
+"""'Top' is the one that is top-load."""
 _AND: Final = re.compile(r" (?:n|&|\+) ")
 """'Free n clicks': by its letters the n is nearer to a no."""

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from bot.language.answers.bands import by_special, heater_range, read_for, usual
-from bot.language.answers.beside_it import all_but_one, only_a_place, only_life
+from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import (
     called_fine,
@@ -68,7 +68,8 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
         return to_metal
     if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
         return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
-    if only_life(entry, text) or only_a_place(entry, text):
+    family_entry = index.knowledge.packs[family].family
+    if only_life(entry, text) or only_a_place(entry, text) or only_the_machine(family_entry, entry, text):
         return Answer(heard=heard)
     windings = run_and_start(text) if asks_windings(entry.ask) else None
     if windings in entry.results:

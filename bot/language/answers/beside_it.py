@@ -7,7 +7,7 @@ import re
 from typing import Final
 
 from bot.language.words.text import plain_words, word_set
-from knowledge.schema import Check
+from knowledge.schema import Check, Family
 
 _LIFE: Final = word_set("clock display lamp panel screen bulb keys keypad buttons reloj pantalla foco")
 """Signs that a machine has power."""
@@ -26,6 +26,7 @@ _ASKS_LIFE: Final = re.compile(
     r"still))\b",
     re.IGNORECASE)
 
+_NAMING: Final = word_set("a an the its it is this that my one i said yes el la un una es")
 _SPOT: Final = word_set("corner corners esquina")
 _PLACE: Final = word_set("left right bottom lower upper top front rear side edge middle center centre "
                          "izquierda derecha abajo arriba lado")
@@ -57,6 +58,15 @@ def only_life(entry: Check, text: str) -> bool:
         return False
     own = " ".join([entry.name, entry.ask, *(result.says for result in entry.results.values())])
     return _ASKS_LIFE.search(own) is None
+
+
+def only_the_machine(family: Family, entry: Check, text: str) -> bool:
+    """Whether an answer names the machine and says nothing of it: 'its a dryer', where gas or electric is asked."""
+    said = " ".join(word for word in plain_words(text) if word not in _NAMING)
+    names = {name.lower() for names in family.names.values() for name in names}
+    own = " ".join(words for result in entry.results.values() for words in (
+        result.label, result.says, *(phrase for phrases in result.phrases.values() for phrase in phrases)))
+    return said in names and said not in own.lower()
 
 
 def only_a_place(entry: Check, text: str) -> bool:
