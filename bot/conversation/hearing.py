@@ -40,6 +40,7 @@ from bot.conversation.told.before_asked import answers_what_comes, tells_what_ru
 from bot.conversation.told.besides import FEW, besides, while_asked
 from bot.conversation.told.fills_off import with_filling_off
 from bot.conversation.told.hard_wired import without_outlet
+from bot.conversation.told.kind_corrected import takes_kind
 from bot.conversation.told.made_dead import takes_made_dead
 from bot.conversation.told.not_fitted import go_on_without, without_what_lacks
 from bot.conversation.told.not_run import go_on_without_run, without_run
@@ -154,7 +155,7 @@ WAITING_FOR: Final = frozenset({"check", "variant", "repair", "proof", "closing"
 def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> None:
     """Late answers, corrections, the open question, and whatever else the words tell."""
     question = turn.job.question
-    if _no_answer(turn, question, text):
+    if _no_answer(turn, question, text) or takes_kind(turn, text):
         return
     note_plate(turn, text)
     tool_lacking = False

@@ -12,6 +12,7 @@ from bot.conversation.questions.photos import again
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.steering.asked_back import asked_back, questions_in
 from bot.conversation.told.at_finding import tells_what_it_showed
+from bot.conversation.told.kind_corrected import names_it_again
 from bot.conversation.told.not_run import go_on_without_run
 from bot.conversation.told.readings import asks_whose_reading
 from bot.conversation.told.suspected import follow_suspicion
@@ -38,6 +39,8 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
             or go_on_without_run(turn)):
         return
     if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
+        return
+    if names_it_again(turn, text):
         return
     if told_before(turn, text):
         turn.note("echo.known")

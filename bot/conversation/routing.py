@@ -21,6 +21,7 @@ from bot.conversation.firm import JobBrief
 from bot.conversation.ids import derive
 from bot.conversation.questions.choosing import choose, number_of
 from bot.conversation.steering.words import Steer, steering
+from bot.language.machine.kind_put_right import kind_put_right
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 
@@ -188,6 +189,8 @@ def _another_machine(text: str, focus: JobBrief, context: Context) -> bool:
     lower = f" {text.lower()} "
     others = (pack.family.names for key, pack in context.release.knowledge.packs.items() if key != focus.family)
     if not any(f" {name.lower()} " in lower for names in others for forms in names.values() for name in forms):
+        return False
+    if kind_put_right(context.release.knowledge.packs, text, focus.family) is not None:
         return False
     meaning = understand(context.release.index, text)
     if meaning.hazard is not None:

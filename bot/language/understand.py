@@ -113,7 +113,7 @@ def _told(index: Index, parsed: Parsed, text: str, checks: tuple[str, ...], talk
     listed = () if aside and not too_warm else _listed(guesses, BEST_LOST if line.setting.lost else BEST)
     listed = with_hazards(index, told, dangers, without_likes(parsed.words, dangers, listed))
     results, result_clues = results_in(
-        index, told, parsed, checks, () if aside else [g.id for g in listed]) if told else ((), [])
+        index, told, parsed, checks, () if aside else [g.id for g in listed if g.p >= SAID]) if told else ((), [])
     if (aside and line.family is None) or (not listed and (talk.scope or talk.thanks)):
         denied = ()  # 'spin works' of a known machine does deny
     vague = not (listed or denied or results or dangers or variant)

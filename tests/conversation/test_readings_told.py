@@ -132,3 +132,17 @@ def test_the_complaint_told_closer_is_no_word_on_the_breaker(release):
 def test_what_is_counted_in_the_house_is_no_reading(release, text):
     """Dogs, kids and shelves are on no meter, and a door that is open is no switch."""
     assert facts(visit(release, text), "result") == {}
+
+
+def test_open_to_ground_is_no_open_part(release):
+    """Said after the heater's own ohms, while its terminals and the sensor are asked: the heater is clear of ground, and
+    the sensor was not read at all."""
+    chat = visit(release, "front loader water stays cold on hot wash", "heater 24 ohm", "to ground OL")
+    seen = facts(chat, "result")
+    assert seen["heater_ohms"] == "good" and seen["heater_to_ground"] == "clear" and "temp_sensor_ohms" not in seen
+
+
+def test_nothing_to_the_case_is_nothing_that_was_heard(release):
+    """Beside a reading, while the sound of the water is asked."""
+    seen = facts(visit(release, "front loader water stays cold on hot wash", "heater 24 ohm, nothing to case"), "result")
+    assert seen == {"heater_ohms": "good", "heater_to_ground": "clear"}

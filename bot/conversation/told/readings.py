@@ -150,11 +150,29 @@ def _take_to_ground(turn: Turn, words: set[str], text: str) -> bool:
     """The ohms of a part to bare metal are never those of the part itself: they are filed on the check of that, where
     the words name one part."""
     ranked = _spoken_of(turn, words, lambda check: sides_of(check) is not None and bool(words & _words(check.name)))
-    if not ranked or at_supply(text):
+    key = ranked[0][1] if ranked else None if names_a_part(turn, words) else _of_the_part_in_hand(turn)
+    if key is None or at_supply(text):
         return False
-    key = ranked[0][1]
     heard = answer_to(turn, key, text)
     return (heard.result is not None or heard.heard is not None) and take_answer(turn, key, heard, text)
+
+
+def names_a_part(turn: Turn, words: set[str]) -> bool:
+    """Whether words name anything that a check of this machine is named by."""
+    return any(words & _words(check.name) for check in turn.pack.checks.values())
+
+
+def _of_the_part_in_hand(turn: Turn) -> str | None:
+    """'To ground OL' and no more: the check to bare metal of the part that was read last, or that is asked."""
+    asked = turn.job.question.checks if turn.job.question is not None else ()
+    read = [fact.subject for fact in turn.job.standing("result") if fact.subject in turn.pack.checks
+            and turn.pack.checks[fact.subject].reading is not None]
+    for part in (*read[-1:], *asked):
+        of_it = _spoken_of(turn, _words(turn.pack.checks[part].name), _only_to_metal)
+        mine = [key for weight, key in of_it if weight > 0]
+        if mine:
+            return mine[0]
+    return None
 
 
 def _only_to_metal(check: Check) -> bool:
@@ -292,7 +310,8 @@ def _overlap(words: set[str], check: Check) -> int:
 
 
 _SAME: Final = (("heating element", "element"), ("heater", "element"), ("ignitor", "igniter"),
-                ("glow bar", "igniter"), ("thermistor", "temperature sensor"), ("temp sensor", "temperature sensor"))
+                ("glow bar", "igniter"), ("thermistor", "temperature sensor"), ("ntc", "temperature sensor"),
+                ("temp sensor", "temperature sensor"))
 """Names that people have for a part, and the packs' own."""
 _HEAT: Final = re.compile(r"\bheat(?:s|ing|ed)?\b(?! (?:relay|pair|contacts?|sensor))")
 """What the machine does or does not; no part of it."""

@@ -16,6 +16,10 @@ _DONE: Final = ("done", "all done", "finished", "its in", "in", "replaced", "fit
 
 WORDS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
     "en": {
+        "top_load_washer": ("top", "top one", "top load", "top loader", "tl", "top door", "lid on top", "opens on top",
+                            "top opening", "de arriba", "arriba", "tapa arriba"),
+        "front_load_washer": ("front", "front one", "front load", "front loader", "fl", "front door", "door in front",
+                              "glass door", "round door", "opens in front", "de frente", "frontal"),
         "yes": _YES,
         "no": _NO,
         "got_part": ("got one", "have one", "have it", "got it", "i have one", "on the truck", "on the van", "in stock",

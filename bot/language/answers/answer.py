@@ -23,6 +23,8 @@ from bot.language.answers.scored import scored
 from bot.language.answers.to_ground import (
     MEGOHM,
     apart_from_ground,
+    beside_the_metal,
+    figure_before_ground,
     leak_among,
     of_the_outlet,
     reads_to_ground,
@@ -66,6 +68,9 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     to_metal = _to_metal(index, family, check, text, heard)
     if to_metal is not None:
         return to_metal
+    if beside_the_metal(entry, text):
+        besides = apart_from_ground(text) or figure_before_ground(text)
+        return answer(index, family, check, besides, given, aside=aside) if besides not in {"", text} else Answer()
     if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
         return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
     family_entry = index.knowledge.packs[family].family

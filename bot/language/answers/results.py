@@ -11,7 +11,7 @@ from bot.language.answers.details import details_in
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.answers.measured import at_supply
-from bot.language.answers.to_ground import of_the_outlet, reads_to_ground, sides_of
+from bot.language.answers.to_ground import beside_the_metal, of_the_outlet, reads_to_ground, sides_of
 from bot.language.answers.turns_of_phrase import without_questions
 from bot.language.index import Index
 from bot.language.meaning import Asked, Clue, HeardResult
@@ -77,6 +77,8 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
                 said = tuple(s for s in said if sides_of(checks[s[0]]) is not None)  # of a part, not of the outlet
             if outlet:
                 said = tuple(s for s in said if sides_of(checks[s[0]]) is None)
+            if length < FEWEST:  # 'nothing' of 'nothing to the case'
+                said = tuple(s for s in said if not beside_the_metal(checks[s[0]], parsed.text))
             said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text))
             chosen = _one_of(said, checks, likely, length, reported)
             if chosen is not None:
@@ -103,6 +105,8 @@ def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely
 
 def _answered(index: Index, family: str, check: str, entry: Check, parsed: Parsed) -> HeardResult | None:
     """The whole message as an answer to a likely check: a reading with its unit, or words near a result's own."""
+    if beside_the_metal(entry, parsed.text):
+        return None
     if entry.reading is not None and entry.reading.quantity != "seconds":
         asked: Asked = entry.reading.quantity
         heard = read(asked, parsed.text, plausible_range(entry.reading))

@@ -72,6 +72,10 @@ _CLEAR_OF: Final = re.compile(
     r"\b(?:clear of|no leak to) (?:the )?(?P<metal>\w+)|\binsulation good\b", re.IGNORECASE)
 
 
+_METAL_ASKED: Final = re.compile(
+    r"\b(?:ground\w*|bare metal|cabinet|frame|case|casing|chassis|sheath|flange|shell|housing)\b", re.IGNORECASE)
+_ALONG_A_WIRE: Final = re.compile(r"\b(?:cord|wires?)\b", re.IGNORECASE)
+"""Of these one is the ground wire: 'ground is open'."""
 _OF_THE_OUTLET: Final = re.compile(
     r"\b(?:tester|outlet|receptacle|legend)\b[^.;!?]*\b(?:open|no|missing|bad) (?:ground|earth)\b|"
     r"\b(?:open|no|missing|bad) (?:ground|earth)\b[^.;!?]*\b(?:tester|outlet|receptacle|legend)\b", re.IGNORECASE)
@@ -108,6 +112,17 @@ def sides_of(check: Check) -> Sides | None:
     return Sides(clear, leaks, high, rest, _METAL | ({own} if own else set()))
 
 
+def beside_the_metal(check: Check, text: str) -> bool:
+    """Whether words read to bare metal, and the check asks for no such thing: 'OL to ground' tells nothing of a
+    winding, 'nothing to the case' nothing of what is heard."""
+    told = reads_to_ground(text)
+    if told is None or sides_of(check) is not None or _METAL_ASKED.search(f"{check.name} {check.ask}"):
+        return False
+    if check.reading is None:
+        return told in {"clear", "megohms"}
+    return check.reading.quantity == "ohm" and not _ALONG_A_WIRE.search(check.name)
+
+
 def reads_to_ground(text: str, metal: frozenset[str] = _METAL, *, asked: bool = False) -> Reads | None:
     """What words say of the way to bare metal; None where they say nothing of it, or ask.
 
@@ -133,6 +148,17 @@ def reads_to_ground(text: str, metal: frozenset[str] = _METAL, *, asked: bool = 
     if "leak" in kinds:
         return "leak" if kinds == {"leak"} else "both"
     return "megohms" if "megohms" in kinds else "clear"
+
+
+_FIGURE_FIRST: Final = re.compile(
+    r"^(?P<own>[^,;]*?\d[\d.,]*\s*(?:k|meg\w*|ohms?)*)\s+(?=(?:not|no|nothing|none|clear|ol|open|isnt|isn't)\b)",
+    re.IGNORECASE)
+
+
+def figure_before_ground(text: str) -> str:
+    """What a part reads before a word on the metal in the same breath: '4 ohms' of '4 ohms not grounded'."""
+    found = _FIGURE_FIRST.match(text)
+    return found["own"].strip() if found is not None else ""
 
 
 def apart_from_ground(text: str, metal: frozenset[str] = _METAL) -> str:
