@@ -17,6 +17,7 @@ from bot.conversation.questions.no_word_on_it import without_no_words
 from bot.conversation.questions.photos import again
 from bot.conversation.questions.tools import asks_for_time, at_hand_again, do_without, lacking, nods
 from bot.conversation.repair.done_before import takes_done_before
+from bot.conversation.repair.found_and_mended import mended_as_found, takes_mended_as_found
 from bot.conversation.repair.reported import mended_at_first, takes_mended_at_first
 from bot.conversation.repair.second_kept import asks_after_second, without_what_waits
 from bot.conversation.repair.second_trouble import set_second_aside
@@ -202,7 +203,9 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
 
 def _mended_already(turn: Turn, text: str, meaning: Meaning) -> bool:
     """A first line that tells the trouble and that it was put right: what it tells is filed, and its proof asked."""
-    return mended_at_first(turn, text) and absorb(turn, meaning) and takes_mended_at_first(turn, text)
+    if mended_at_first(turn, text):
+        return absorb(turn, meaning) and takes_mended_at_first(turn, text)
+    return mended_as_found(turn, text) and absorb(turn, meaning) and takes_mended_as_found(turn, text)
 
 
 def _told_beside(turn: Turn, text: str, whole: str, meaning: Meaning) -> bool:

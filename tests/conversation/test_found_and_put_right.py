@@ -90,3 +90,51 @@ def test_what_was_freed_at_the_check_is_filed_as_it_was_found(release, line, fou
     assert chat.job.question.checks == ("wash_impeller_turn",)
     chat.send(line)
     assert results(chat)["wash_impeller_turn"] == found
+
+
+@pytest.mark.parametrize(("line", "repair"), [
+    ("front loader wont drain pump was jammed w a sock freed it", "clear_drain_pump"),
+    ("toploader wont drain, sock in the pump got it out", "clear_drain_pump"),
+    ("front loader wont start. plug half off the door lock pushed it on", "door_lock.connection_bad"),
+    ("front loader walks on spin brand new. shipping bolts still in, took em out", "shipping_bolts.left_in")])
+def test_what_was_found_and_set_right_before_anything_was_asked_is_proved(chat_of, line, repair):
+    """Whether it works now was not said: that is asked, and nothing else."""
+    chat = chat_of()
+    chat.send(line)
+    assert chat.job.phase is Phase.PROOF and chat.job.position.repair == repair
+
+
+def test_it_is_proved_too_where_the_kind_of_washer_was_asked_first(chat_of):
+    """What was told before the machine was named is not lost."""
+    chat = chat_of()
+    chat.send("washer wont drain pump was jammed w a sock freed it")
+    chat.send("front")
+    assert chat.job.phase is Phase.PROOF
+
+
+def test_found_and_set_right_at_the_check_is_filed_as_found_and_proved(chat_of):
+    """Asked for the screens: they were packed, and are clean now."""
+    chat = chat_of()
+    chat.send("top loader fills real slow on cold, hot is ok")
+    chat.send("screen packed w grit cleaned it")
+    assert results(chat)["screens_look"] == "packed" and chat.job.phase is Phase.PROOF
+    chat.send("fills fine now")
+    assert chat.job.phase is Phase.CLOSING
+
+
+def test_set_right_and_the_same_is_a_repair_in_vain(chat_of):
+    """'Straightened it, still slow': on with the checks."""
+    chat = chat_of()
+    chat.send("top loader wont drain, drain hose was kinked, straightened it still slow")
+    assert [f.subject for f in chat.job.standing("repaired")] == ["clear_drain_hose"]
+
+
+@pytest.mark.parametrize("line", [
+    "front loader wont drain, cleaned the filter", "front loader wont drain, pump wasnt jammed, cleaned it anyway",
+    "front loader wont drain, filter was clogged last week cleaned it",
+    "front loader trips breaker, wire was loose at the heater pushed it on"])
+def test_cleaned_and_nothing_found_is_no_cure(chat_of, line):
+    """Nor what was done another day, nor a wire that came loose where it burns."""
+    chat = chat_of()
+    chat.send(line)
+    assert chat.job.phase is not Phase.PROOF

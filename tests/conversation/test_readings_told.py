@@ -135,7 +135,7 @@ def test_what_is_counted_in_the_house_is_no_reading(release, text):
 
 
 def test_open_to_ground_is_no_open_part(release):
-    """Said after the heater's own ohms, while its terminals and the sensor are asked: the heater is clear of ground, and
+    """Said after the heater's own ohms, while its terminals and the sensor are asked: the heater is clear, and
     the sensor was not read at all."""
     chat = visit(release, "front loader water stays cold on hot wash", "heater 24 ohm", "to ground OL")
     seen = facts(chat, "result")
@@ -144,5 +144,6 @@ def test_open_to_ground_is_no_open_part(release):
 
 def test_nothing_to_the_case_is_nothing_that_was_heard(release):
     """Beside a reading, while the sound of the water is asked."""
-    seen = facts(visit(release, "front loader water stays cold on hot wash", "heater 24 ohm, nothing to case"), "result")
+    chat = visit(release, "front loader water stays cold on hot wash", "heater 24 ohm, nothing to case")
+    seen = facts(chat, "result")
     assert seen == {"heater_ohms": "good", "heater_to_ground": "clear"}

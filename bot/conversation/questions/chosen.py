@@ -16,6 +16,7 @@ from bot.conversation.questions.checks import answer_doubt, press_result
 from bot.conversation.questions.shut import answer_cover
 from bot.conversation.questions.which import answer_which
 from bot.conversation.repair.closing import answer_closing, answer_site
+from bot.conversation.repair.found_and_mended import takes_mended_as_found
 from bot.conversation.repair.leaving import answer_age, answer_leave, ask_how_left, end
 from bot.conversation.repair.proof import proof_chosen
 from bot.conversation.repair.repairing import (
@@ -49,7 +50,7 @@ def chosen(turn: Turn, question: Question, value: str) -> None:
             hear_again_unasked(turn)
             for text in unplaced:
                 set_second_aside(turn, understand(turn.context.release.index, text, family=value), text)
-            turn.go_on = True
+            turn.go_on = not any(takes_mended_as_found(turn, text) for text in unplaced)
         case "variant":
             choose_build(turn, question, value)
         case "menu":

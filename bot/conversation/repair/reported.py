@@ -92,7 +92,7 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     _file_what_is_asked(turn, question, text)
     cause = cause_in(text)
     if repair is None:
-        repair = _meant(turn, cause, told)
+        repair = repair_meant(turn, cause, told)
     if repair is None and not cause:
         turn.close_question()
         put(turn, "cause", ("dont_know",))
@@ -160,7 +160,7 @@ def settle(turn: Turn, repair: str | None, told: Told, text: str, cause: str) ->
     """The repair is done: proof, or on where it did not cure."""
     turn.close_question()
     agreed = turn.job.position.agreed
-    fault = _likeliest(turn, repair) if repair is not None else None
+    fault = likeliest(turn, repair) if repair is not None else None
     if repair is None and stays_dead(turn.job, turn.pack):
         hand_off(turn, "hazard", None)  # what was unsafe is not run on somebody's word that it is gone
         return
@@ -239,7 +239,7 @@ def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: 
     return bool(complained) and told.how == "cured" and (told.plainly or gone or set_right)
 
 
-def _meant(turn: Turn, cause: str, told: Told) -> str | None:
+def repair_meant(turn: Turn, cause: str, told: Told) -> str | None:
     """The repair that is meant where none is named: the one on the table, or the one that what was told leaves."""
     if cause:
         named = repair_named(turn, cause, told)
@@ -301,9 +301,15 @@ def _without_s(text: str) -> frozenset[str]:
     return frozenset(stem for word in words for stem in stems(word))
 
 
-def _likeliest(turn: Turn, repair: str) -> str:
+def likeliest(turn: Turn, repair: str) -> str:
+    """The fault that a repair most likely cures here."""
     chance = _chance_of(turn)
     return max(turn.pack.faults_of(repair), key=lambda fault: chance((fault,)))
+
+
+def chance_of(turn: Turn, faults: Iterable[str]) -> float:
+    """How likely it is that one of these faults is there."""
+    return _chance_of(turn)(faults)
 
 
 def _chance_of(turn: Turn) -> Callable[[Iterable[str]], float]:

@@ -214,6 +214,7 @@ TEXTS: Final[dict[str, str]] = {
                          "order.",
     "repair.not_made": "Not made yet, then. I take that back.",
     "repair.stuck_on": "On what? Say it in a few words. `how` has the steps, `senior` brings one in.",
+    "found.set_right": "So: {name}, put right. Prove it:",
     "repair.prove": "Good. Prove it before you pack up:",
     "repair.unpriced": "It went in before they said yes. Tell them now: {price}, plus your time.",
     "ask.cause": "Good. What was it?",
