@@ -63,6 +63,8 @@ class JobBrief:
     label: str
     phase: str
     question: str | None = None
+    checks: tuple[str, ...] = ()
+    """What is asked just now, if it is a check."""
     taken: bool = False
     """It is somebody else's, and this person has it in hand as a senior."""
 

@@ -20,6 +20,7 @@ from bot.conversation.events import TAKE_UP, Due, Event, PhotoSent, Pressed, Red
 from bot.conversation.firm import JobBrief
 from bot.conversation.ids import derive
 from bot.conversation.questions.choosing import choose, number_of
+from bot.conversation.questions.newly import answers_new
 from bot.conversation.steering.words import Steer, steering
 from bot.language.machine.kind_put_right import kind_put_right
 from bot.language.meaning import Meaning
@@ -129,13 +130,21 @@ def _typed(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief], context: Con
     focus = _focus(desk, open_jobs)
     if word is Steer.JOBS:
         return _list_jobs(event, desk, open_jobs)
-    if word is Steer.NEW:
+    if word is Steer.NEW and not _answers_new(event.text, focus, context):
         return Routed(replace(desk, focus=None), event, effects=_say(event, Text("desk.new")))
     if focus is None:
         return _without_job(event, desk, word, context)
     if word is None and focus.phase not in BUSY and _another_machine(event.text, focus, context):
         return _ask_new_or_same(event, desk, focus)
     return Routed(replace(desk, focus=focus.id), event, job=focus.id)
+
+
+def _answers_new(text: str, focus: JobBrief | None, context: Context) -> bool:
+    """'New', where the open question asks whether it is."""
+    pack = context.release.knowledge.packs.get(focus.family or "") if focus is not None else None
+    if focus is None or pack is None:
+        return False
+    return answers_new((pack.checks[key] for key in focus.checks if key in pack.checks), text)
 
 
 _MADE_SAFE: Final = re.compile(

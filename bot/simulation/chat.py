@@ -180,7 +180,7 @@ class Chat:
         context = Context(self.now, self.release, self.firm, self.people)
         question = job.question.id if job.question else None
         return JobBrief(job.id, job.family, plain(render(label_of(job, context), self.firm)), str(job.phase), question,
-                        person != job.tech)
+                        job.question.checks if job.question else (), person != job.tech)
 
     def _pointed(self, event: Event, target: str | None) -> Pointed:
         if isinstance(event, Pressed):

@@ -7,7 +7,7 @@ import sqlite3
 from dataclasses import replace
 from datetime import datetime, timedelta
 from secrets import token_hex
-from typing import Any
+from typing import Any, Final
 
 from pydantic import TypeAdapter
 
@@ -20,6 +20,8 @@ from bot.store.stamps import instant, stamp
 
 KNOWN_AGAIN = timedelta(days=90)
 """A new visit within this time of an ended one at the same site may be a callback."""
+_CHECKS: Final = "state -> '$.position.question.checks'"
+"""What the open question of a job asks, as JSON."""
 _DATA: TypeAdapter[dict[str, Any]] = TypeAdapter(dict[str, Any])
 
 
@@ -38,11 +40,12 @@ def desk(conn: sqlite3.Connection, conversation: str, person: str) -> Desk:
 def open_jobs(conn: sqlite3.Connection, person: str) -> tuple[JobBrief, ...]:
     """The person's open jobs, their own and those they took over, oldest first."""
     rows = conn.execute(
-        "SELECT id, family, label, phase, question, tech <> ?1, opened, rowid AS place FROM jobs WHERE tech = ?1"
-        " AND ended IS NULL UNION SELECT id, family, label, phase, question, tech <> ?1, opened, rowid FROM jobs"
-        " WHERE handed_to = ?1 AND ended IS NULL ORDER BY opened, place", (person,))
-    return tuple(JobBrief(key, family, label, phase, question, bool(taken))
-                 for key, family, label, phase, question, taken, *_ in rows)
+        f"SELECT id, family, label, phase, question, {_CHECKS}, tech <> ?1, opened, rowid AS place FROM jobs"
+        f" WHERE tech = ?1 AND ended IS NULL UNION SELECT id, family, label, phase, question, {_CHECKS}, tech <> ?1,"
+        " opened, rowid FROM jobs WHERE handed_to = ?1 AND ended IS NULL ORDER BY opened, place", (person,))
+    return tuple(JobBrief(key, family, label, phase, question, tuple(json.loads(checks or "[]")), bool(taken))
+                 for key, family, label, phase, question, checks, taken, *_ in rows)
+
 
 
 def past_visits(conn: sqlite3.Connection, job_id: str, now: datetime) -> tuple[PastVisit, ...]:

@@ -17,6 +17,7 @@ from bot.conversation.questions.chosen import choose_build, chosen
 from bot.conversation.questions.in_its_words import build_named, has_or_not
 from bot.conversation.questions.which import which_in_words
 from bot.conversation.questions.which_unit import scale_said
+from bot.conversation.questions.whole_of_another import whole_of_another
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.ahead import ahead_of_us
 from bot.conversation.repair.closing import answer_site
@@ -132,6 +133,11 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         turn.note("check.not_today")
         turn.place(misses=0)
         put_again(turn, question)
+        return True
+    whole = whole_of_another(turn, question, text, meaning)
+    if whole is not None and file_besides(turn, [whole]):
+        turn.place(misses=0)
+        turn.go_on = True
         return True
     said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is

@@ -8,6 +8,7 @@ from bot.conversation.job import Phase
 from bot.conversation.questions.asking import labels, put_again
 from bot.conversation.questions.checks import skip_check
 from bot.conversation.questions.chosen import chosen
+from bot.conversation.questions.newly import answers_new
 from bot.conversation.questions.photos import again
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.repair.leaving import ask_how_left
@@ -23,6 +24,8 @@ def is_choice(turn: Turn, text: str) -> bool:
     question = turn.job.question
     if question is None:
         return False
+    if question.kind == "check" and answers_new((turn.pack.checks[key] for key in question.checks), text):
+        return True
     said = text.strip(" .,!").lower()
     return any(said == render_choice(shown, turn.context.firm, turn.tech.language).lower()
                for value, shown in labels(turn, question).items() if value.startswith(OF_THE_MACHINE))

@@ -64,7 +64,7 @@ _NOISE: Final = re.compile(
     r"growl\w*|boom\w*|rumbl\w*|roar\w*|chirp\w*|whin\w*|sounds?|racket|terrible|awful|bad|ruido\w*|rechin\w*|chill\w*|"
     r"golpe\w*|suena)\b",
     re.IGNORECASE)
-_STILL: Final = frozenset({"no_tumble"})
+_STILL: Final = frozenset({"no_tumble", "no_agitate", "no_spin"})
 HUM_ALONE: Final = 0.75
 """A drum that stands is sure to be reported, and noise less than so: the hum is the motor that tries."""
 
