@@ -12,6 +12,7 @@ from bot.conversation.facts import answered_checks, evidence_of, situation_of, t
 from bot.conversation.intake import ask_complaint_once, ask_missing
 from bot.conversation.job import Phase
 from bot.conversation.phases import Move
+from bot.conversation.questions.another_way import asked_another_way
 from bot.conversation.questions.asking import put
 from bot.conversation.questions.other_half import ask_other_half
 from bot.conversation.questions.shut import ask_if_shut
@@ -96,6 +97,8 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
 def _nothing_left(turn: Turn, evidence: Evidence, belief: Belief, situation: Situation, told: frozenset[str], *,
                   fits: bool) -> None:
     """A senior comes, unless a look is left that tells more than what there is."""
+    if asked_another_way(turn):
+        return
     if not fits:
         hand_off(turn, "fits_nothing", belief)
     elif not (_settling(turn, evidence, belief, situation, told) or _told_apart(turn, evidence, belief, situation)):

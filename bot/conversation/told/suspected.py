@@ -7,12 +7,16 @@ from typing import Final
 
 from bot.conversation.advance import ask_for
 from bot.conversation.facts import evidence_of, situation_of
+from bot.conversation.job import Question
 from bot.conversation.questions.asking import put_again
+from bot.conversation.questions.worded import answer_to
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import check_that_shows
 from bot.diagnosis.belief import believe
 from bot.language.answers.about import stems
-from bot.language.words.text import drop_apostrophes, word_set
+from bot.language.answers.bands import usual
+from bot.language.words.forms import stem
+from bot.language.words.text import drop_apostrophes, plain_words, word_set
 
 _SUSPECTS: Final = re.compile(
     r"\b(i|id|im|ill) (still )?(think\w*|bet\w*|reckon|guess\w*|say\w*|suspect|sure|pretty sure)\b|"
@@ -22,12 +26,22 @@ _SUSPECTS: Final = re.compile(
 _BETS: Final = re.compile(
     r"\b(bet|betting|gotta be|got to be|has to be|must be|suspect|my money|prob|probly|probably|think its|im sure its|"
     r"seguro es|debe ser|ha de ser)\b", re.IGNORECASE)
+_MAYBE: Final = re.compile(
+    r"^\W*(?:(?:idk|dunno|not sure|no idea|hm+|well|ok|but|i guess|guess)\W+)*(?:maybe|might be|could be|possibly|"
+    r"what if its|thinking|im thinking|puede ser|quizas?)\b", re.IGNORECASE)
+"""Said of what is asked it may be an answer; of a part it is a suspicion."""
+_IN_DOUBT: Final = re.compile(
+    r"\b(idk|dunno|not sure|no idea|dont know|i guess|guess|or something|or so|maybe|perhaps|again|bad|stuck|shot|gone|"
+    r"thats|it|the|a|an|its)\b", re.IGNORECASE)
+_A_THING: Final = re.compile(r"\b(?:the|a|an|that|el|la) \w+", re.IGNORECASE)
 _STATES: Final = word_set(
     "new kit set good bad failed fail broken worn open dead stuck weak loose left off out missing blocked block "
     "clogged clog dirty wrong tilted tilt frozen tripped trip one that without machine inside between something fault "
     "works designed")
 """What is said of a part, and no name of one."""
 _THINGS: Final = re.compile(r",? or |, ")
+SHORT: Final = 8
+"""Words of a line that is a suspicion on something we have no check of, and no answer."""
 LONGEST: Final = 16
 """Words of a line that names a suspicion and nothing else."""
 
@@ -35,12 +49,19 @@ LONGEST: Final = 16
 def follow_bet(turn: Turn, text: str) -> bool:
     """The same for a line that is nothing but a bet on a part ('gotta be the pump'), before it counts as an answer."""
     question, bare = turn.job.question, drop_apostrophes(text)
-    if question is None or question.kind != "check" or not _BETS.search(bare) or "?" in text:
+    if question is None or question.kind != "check" or "?" in text:
+        return False
+    if not _BETS.search(bare) and not (_MAYBE.search(bare) and _unanswered(turn, question, bare)):
         return False
     if any(turn.pack.checks[key].tells_kind for key in question.checks):
         return False
     named = stems(_SUSPECTS.sub(" ", bare)) - _STATES
-    return any(named in _parts(turn, key) for key in turn.pack.faults) and _look_at(turn, bare)
+    if any(named in _parts(turn, key) for key in turn.pack.faults) and _look_at(turn, bare):
+        return True
+    if not _MAYBE.search(bare):
+        return False
+    return (bool(_by_name(turn, bare) or _by_what_shows(turn, bare)) and _look_at(turn, bare)) or (
+        _A_THING.search(bare) is not None and _first_this(turn, question, bare))
 
 
 def follow_suspicion(turn: Turn, text: str) -> bool:
@@ -48,7 +69,30 @@ def follow_suspicion(turn: Turn, text: str) -> bool:
     question, bare = turn.job.question, drop_apostrophes(text)
     if question is None or question.kind not in {"check", "variant"} or len(bare.split()) > LONGEST:
         return False
-    return _SUSPECTS.search(bare) is not None and "?" not in text and _look_at(turn, bare)
+    if _SUSPECTS.search(bare) is None or "?" in text:
+        return False
+    return _look_at(turn, bare) or _first_this(turn, question, bare)
+
+
+def _first_this(turn: Turn, question: Question, text: str) -> bool:
+    """A suspicion on something that no check of ours is on: it is heard, and what is asked comes first."""
+    if question.kind != "check" or len(text.split()) > SHORT or not _plainly_suspects(text):
+        return False
+    turn.place(misses=0)
+    turn.note("suspect.later")
+    put_again(turn, question)
+    return True
+
+
+def _plainly_suspects(text: str) -> bool:
+    """Whether a line names a thing and nothing but that it may be that."""
+    found = _MAYBE.search(text) or _BETS.search(text)
+    return found is not None and bool(_thing(text))
+
+
+def _unanswered(turn: Turn, question: Question, text: str) -> bool:
+    """Whether words answer none of the open checks, but for that they are not sure."""
+    return all(answer_to(turn, key, text).result is None for key in question.checks)
 
 
 def _look_at(turn: Turn, text: str) -> bool:
@@ -84,4 +128,51 @@ def _suspects(turn: Turn, text: str) -> list[str]:
     said, chance = stems(text), dict(believe(turn.model, evidence_of(turn.job)).faults)
     named = {key: max((len(part) for part in _parts(turn, key) if part <= said), default=0) for key in turn.pack.faults}
     most = max(named.values(), default=0)
-    return sorted((key for key, fit in named.items() if fit == most > 0), key=lambda key: -chance.get(key, 0.0))
+    faults = ([key for key, fit in named.items() if fit == most > 0] or _by_name(turn, text)
+              or _by_what_shows(turn, text))
+    return sorted(faults, key=lambda key: -chance.get(key, 0.0))
+
+
+def _thing(text: str) -> frozenset[str]:
+    """The words of the thing that is suspected, and of nothing else."""
+    left = _IN_DOUBT.sub(" ", _SUSPECTS.sub(" ", text))
+    return frozenset(stem(word) for word in plain_words(left)) - _STATES
+
+
+def _by_name(turn: Turn, text: str) -> list[str]:
+    """The faults of a part that goes by a shorter name: 'the shocks' are shock absorbers. None where many do."""
+    thing = _thing(text)
+    found = [key for key in turn.pack.faults if thing and any(thing <= part for part in _parts(turn, key))]
+    return found if len(found) <= ALIKE else []
+
+
+ALIKE: Final = 2
+"""Faults of one part that a short name may mean."""
+
+
+def _by_what_shows(turn: Turn, text: str) -> list[str]:
+    """Faults that are known by what a look shows, in the words of that: 'the check valve' is stuck in the tub's
+    outlet. None where two looks have such words."""
+    said = _thing(text)
+    if len(said) < NAMED:
+        return []
+    found: dict[str, str] = {}
+    for key, check in turn.pack.checks.items():
+        for name, result in check.results.items():
+            ways = (way for those in result.phrases.values() for way in those)
+            if name != usual(check) and any(said <= {stem(word) for word in plain_words(way)} for way in ways):
+                found[key] = name
+    if len(found) != 1:
+        return []
+    key, name = next(iter(found.items()))
+    model = turn.model
+    row = model.rows[model.check_index[key], model.result_index(key, name)]
+    own = {model.name(int(f)): float(row[h]) for h, f in enumerate(model.fault_of)}
+    best = max(own.values())
+    return [fault for fault, p in own.items() if p >= SHOWS * best and fault in turn.pack.faults]
+
+
+NAMED: Final = 2
+"""Words of a thing that is known by them alone."""
+SHOWS: Final = 0.9
+"""A fault with so much of the best chance of what a look shows is shown by it as well."""

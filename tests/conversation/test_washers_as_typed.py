@@ -1,0 +1,81 @@
+"""Washers as they are typed: suspicions, one word for an answer, a shrug, and what goes without saying."""
+
+from __future__ import annotations
+
+import pytest
+
+from bot.conversation.firm import Person
+from bot.conversation.job import Phase
+from bot.conversation.release import Release
+from bot.diagnosis.evidence import Belief, Decision, Evidence, Option, Situation
+from bot.simulation.chat import Chat
+from bot.simulation.transcript import FIRM
+from tests.conversation.test_washers_told import facts, told, visit
+
+
+def test_a_suspicion_known_by_what_a_look_shows_is_looked_at(release: Release) -> None:
+    """No part of ours is called a check valve: it is what is stuck in the hose between tub and pump."""
+    chat = visit(release, "front loader wont drain", "could be the check valve")
+    assert chat.job is not None and chat.job.question is not None
+    assert "blocked hose between tub and pump" in told(chat) and chat.job.question.checks[0] == "cap_flow"
+
+
+@pytest.mark.parametrize(("opening", "line"), [
+    ("top loader wont spin", "could be the check valve"), ("top loader wont spin", "maybe the thingamajig")])
+def test_a_suspicion_on_something_unknown_is_heard_and_what_is_asked_comes_first(
+        release: Release, opening: str, line: str) -> None:
+    """It is neither missed nor a 'can't tell'."""
+    chat = visit(release, opening, line)
+    assert "Could be. This first" in told(chat) and "don't follow" not in told(chat)
+    assert "watch_spin" not in facts(chat, "declined")
+
+
+def test_shocks_are_shock_absorbers(release: Release) -> None:
+    """A part by its short name."""
+    assert "worn shock absorbers" in told(visit(release, "front loader shakes", "could be bad shocks"))
+
+
+def test_new_is_an_answer_where_it_is_asked(release: Release) -> None:
+    """And elsewhere the next machine."""
+    chat = visit(release, "front load sounds like a jet on spin", "knocks", "new")
+    assert facts(chat, "result")["history"] == "moved"
+    chat.send("new")
+    assert "Next machine" in told(chat)
+
+
+@pytest.mark.parametrize("line", ["shipping bolts still in", "transit bolts still in"])
+def test_bolts_that_are_in_are_seen_bolts_whatever_is_asked(release: Release, line: str) -> None:
+    """Not a tub that does not move; and nobody is sent to push it down first."""
+    chat = visit(release, "front loader bounces all over", line)
+    assert facts(chat, "result") == {"shipping_look": "bolts"} and chat.job is not None
+    assert chat.job.position.repair == "shipping_bolts.left_in"
+
+
+def test_a_motor_that_hums_under_a_still_basket_is_no_noise_of_its_own(release: Release) -> None:
+    """It is what the run showed."""
+    chat = visit(release, "top loader motor hums drum dont move")
+    assert "noisy" not in facts(chat, "complaint") and facts(chat, "result") == {"watch_wash": "hums"}
+
+
+def test_no_water_comes_at_the_hose_of_a_silent_pump(release: Release) -> None:
+    """So a bucket under it is no question."""
+    chat = visit(release, "front loader wont drain", "silent")
+    assert chat.job is not None and chat.job.question is not None
+    assert chat.job.question.checks[0] not in {"drain_end_bucket", "false_full"}
+
+
+def test_one_dunno_is_asked_another_way_before_a_senior_comes(release: Release) -> None:
+    """The second one is taken at its word."""
+    def once(model: object, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
+        best = Option("handoff", "handoff", 120.0, 120.0) if "bounce_test" in situation.declined else Option(
+            "check", "bounce_test", 1.0, 1.0)
+        return Decision(best, (best,))
+
+    chat = Chat(release, Person("rui", "Rui"), FIRM, adviser=once)
+    for line in ("front loader shakes in spin", "dunno"):
+        chat.send(line)
+    assert chat.job is not None and chat.job.question is not None
+    assert chat.job.question.checks == ("bounce_test",) and "Another way to tell" in told(chat)
+    chat.send("dunno")
+    after = chat.job
+    assert after is not None and after.phase is Phase.HANDED_OFF
