@@ -79,3 +79,17 @@ def test_one_dunno_is_asked_another_way_before_a_senior_comes(release: Release) 
     chat.send("dunno")
     after = chat.job
     assert after is not None and after.phase is Phase.HANDED_OFF
+
+
+def test_one_of_two_troubles_cured_is_asked_after_no_more(release: Release) -> None:
+    """'Drains now but still no spin': the pump is done with, the spin is what is left."""
+    chat = visit(release, "front loader wont spin or drain, filter packed cleaned it", "drains now but still no spin")
+    assert set(facts(chat, "complaint")) == {"no_spin"} and "no_drain" in facts(chat, "denied")
+    assert chat.job is not None and chat.job.question is not None
+    assert chat.job.question.checks[0] not in {"pump_sound", "filter_look", "drain_end_bucket"}
+
+
+def test_off_balance_is_shaking_and_no_cracked_ring(release: Release) -> None:
+    """Nor is water that comes when it drains seen at the drain pipe."""
+    assert facts(visit(release, "top loader off balance"), "result") == {}
+    assert facts(visit(release, "top loader leaks when it drains"), "result") == {"leak_when": "drain"}

@@ -117,7 +117,9 @@ def proof_in_words(turn: Turn, meaning: Meaning) -> bool:
     elif shows_well(turn, _typed(turn)):
         proof_chosen(turn, "holds")
     elif complained & told:
-        _the_same(turn)
+        cured = complained & set(meaning.denied) - told
+        _the_same(turn)  # 'drains now, still no spin': the one is done with
+        absorb(turn, replace(meaning, complaints=(), denied=tuple(sorted(cured)), results=()))
     elif new and _works_otherwise(turn, complained, meaning):
         proved(turn)
         go_to_next(turn, (*turn.job.position.later, *sorted(new)))

@@ -12,7 +12,8 @@ from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.turn import Turn
 from bot.language.meaning import Guess, Meaning
 
-ANSWERED: Final = frozenset({"check", "finding", "consent", "repair", "proof", "closing", "due", "leave"})
+ANSWERED: Final = frozenset({
+    "check", "finding", "consent", "repair", "proof", "closing", "due", "leave", "doubt_reading", "which_check"})
 """Questions at which words are most likely an answer, however they are put."""
 FEW: Final = 4
 LIKELY: Final = 0.9

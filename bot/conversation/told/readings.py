@@ -13,7 +13,7 @@ from bot.conversation.questions.vague import no_figure
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.measured import at_supply, is_difference, like_mains, quantity_of
+from bot.language.answers.measured import at_supply, is_difference, like_mains, quantity_of, read_live
 from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
 from bot.language.machine.variants import name_words
 from bot.language.readings.quantities import measures
@@ -76,8 +76,10 @@ def take_reading(turn: Turn, text: str) -> bool:
     words told one."""
     open_circuit, grounded = tells_open(text), reads_to_ground(text) is not None
     figureless = open_circuit or tells_continuity(text)
-    if not (figureless or tells_reading(text) or grounded):
+    if not (figureless or tells_reading(text) or grounded or (read_live(text) and _BARE.search(text))):
         return False
+    if _takes_live_volts(turn, text):
+        return True
     words = _words(_TO_CASE.sub(" ", text))
     if grounded:
         done, rest = _take_to_ground(turn, words, text), apart_from_ground(text)
@@ -110,6 +112,24 @@ def take_reading(turn: Turn, text: str) -> bool:
     return take_answer(turn, key, heard, text)
 
 
+def _takes_live_volts(turn: Turn, text: str) -> bool:
+    """'120 at the valve when it calls': what the dead part gets, whichever part that is, when the machine is to run it.
+    True if that was filed."""
+    if not read_live(text) or at_supply(text) or _quantity_told(text) != "volt":
+        return False
+    evidence = evidence_of(turn.job)
+    key = next((key for key, check in turn.pack.checks.items() if check.power == "live" and not check.at_outlet
+                and quantity_read(check) == "volt" and holds_as_told(check, evidence)), None)
+    if key is None:
+        return False
+    volts = [float(n) for n in _BARE.findall(text) if like_mains(float(n))] or [
+        float(n) for n in _VOLTED.findall(text)]
+    return len(volts) == 1 and take_answer(turn, key, answer_to(turn, key, f"{volts[0]:g} volts"), text)
+
+
+_VOLTED: Final = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)\s*v(?:ac|olts?)?\b", re.IGNORECASE)
+
+
 def asks_whose_reading(turn: Turn, text: str) -> bool:
     """'Element 28 ohm' of an oven with two: which of them was measured? True if it was asked."""
     if reads_to_ground(text) is not None or not (tells_reading(text) or tells_open(text)):
@@ -118,7 +138,7 @@ def asks_whose_reading(turn: Turn, text: str) -> bool:
     spoken = _weights(turn, words, lambda check: bool(words & _words(check.name)) and quantity_read(check) == told
                       and check.reading is not None and not _only_to_metal(check))
     most = max(spoken.values(), default=0)
-    alike = [key for key, weight in spoken.items() if weight == most > 0]
+    alike = [key for key, weight in spoken.items() if weight >= most - NEARLY > -NEARLY]
     if not 1 < len(alike) <= MOST_ALIKE:
         return False
     turn.place(misses=0)
@@ -127,6 +147,8 @@ def asks_whose_reading(turn: Turn, text: str) -> bool:
     return True
 
 
+NEARLY: Final = 2
+"""By how little less a check may be spoken of, to be meant as well: two words more in its name, one in what it asks."""
 MOST_ALIKE: Final = 3
 """Parts that a reading is offered to, where its words go with each alike."""
 
@@ -198,7 +220,7 @@ def _weights(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> dict
 def _quantity_told(text: str) -> str | None:
     """What the number is of: by its unit or words; a bare 118 at the outlet in the wall can only be volts."""
     told = quantity_of(text)
-    if told is None and at_supply(text) and any(like_mains(float(n)) for n in _BARE.findall(text)):
+    if told is None and (at_supply(text) or read_live(text)) and any(like_mains(float(n)) for n in _BARE.findall(text)):
         return "volt"
     return told
 

@@ -29,6 +29,10 @@ _WHEN: Final = re.compile(
     r"only (on|in|at|with)|(trips|pops|kicks|stops|quits|cuts out|shuts off) (on|in|at|after)|(leaks|drips) (on|in)|"
     r"restarts|again|cuando|mientras|al (prender|arrancar|encender)|cada vez)\b", re.IGNORECASE)
 """Words that tell of the moment of something."""
+_MOMENT: Final = re.compile(
+    r"\b(?:when|whenever|while|each time|every time|cuando|mientras) (?:(?:it|its|it's|she|the washer|washer) )?\w+",
+    re.IGNORECASE)
+"""'When it drains' tells when, and of no drain pipe."""
 
 
 def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) -> list[HeardResult]:
@@ -37,17 +41,24 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     if len(text.split()) > LONGEST:
         return []
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
-    words = stems(text) if reported else frozenset()
+    whole = stems(text) if reported else frozenset()
     for key, check in index.knowledge.packs[family].checks.items():
         of = [complaint for complaint in reported if check.told.get(complaint) in wanted]
         if not of:
             continue
         if check.begins and names_only_work(text):
             continue
+        if all(check.told.get(complaint) != "when" for complaint in of):
+            said = _MOMENT.sub(" ", text)
+            words = stems(said)
+        else:
+            said, words = text, whole
         telling = _telling(index, family, key, check)
         plain = frozenset.intersection(*(_plain(index, family, complaint) for complaint in of))
-        meant = {result for result in check.results if words & telling[result] - plain} - {usual(check)}
-        heard = answer(index, family, key, text) if meant else None
+        alone = frozenset().union(*(_alone(index, family, complaint) for complaint in of))
+        meant = {name for name, result in check.results.items()
+                 if words & telling[name] - plain - (alone - stems(result.label))} - {usual(check)}
+        heard = answer(index, family, key, said) if meant else None
         if heard is not None and heard.result in meant and heard.p >= BEYOND_DOUBT:
             found.append(HeardResult(key, heard.result, heard.p))
     return found
@@ -62,6 +73,13 @@ def _plain(index: Index, family: str, complaint: str) -> frozenset[str]:
         index.plainly_said[family, complaint] = frozenset(
             word for word, count in often.items() if count >= max(2, COMMON * len(phrases))) | _NO_NEWS
     return index.plainly_said[family, complaint]
+
+
+def _alone(index: Index, family: str, complaint: str) -> frozenset[str]:
+    """Words that are the complaint all by themselves: 'off balance' tells of no balance ring, 'grinds' what it is."""
+    entry = index.knowledge.packs[family].complaints.get(complaint)
+    phrases = [stems(phrase) for phrase in entry.phrases.get("en", ())] if entry is not None else []
+    return frozenset().union(*(phrase for phrase in phrases if len(phrase) == 1))
 
 
 _NO_NEWS: Final = stems(

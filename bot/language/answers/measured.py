@@ -32,6 +32,10 @@ MAINS: Final = ((100.0, 130.0), (200.0, 250.0))
 """Volts that a household supply shows."""
 _AT_SUPPLY: Final = re.compile(
     r"\b(?:outlet|receptacle|recep|recept|wall|socket|wall plug|toma|enchufe)\b", re.IGNORECASE)
+_CALLED: Final = re.compile(
+    r"\b(?:when|while|as|with)(?: (?:it|its|it's|she|the \w+))? (?:calls?|called|calling|filling|fills|draining|drains|"
+    r"running|runs|spinning|spins|washing|heating|power on|plugged in)\b|\blive\b|\bgets? its (?:power|volts)\b",
+    re.IGNORECASE)
 _OF_THE_AIR: Final = re.compile(r"\b(?:air|vent|exhaust|hood|duct|hose|box)\b", re.IGNORECASE)
 
 
@@ -58,6 +62,11 @@ def like_mains(value: float) -> bool:
 def at_supply(text: str) -> bool:
     """Whether words name the outlet in the wall, and not the one for the air."""
     return _AT_SUPPLY.search(text) is not None and _OF_THE_AIR.search(text) is None
+
+
+def read_live(text: str) -> bool:
+    """Whether words say of a reading that the machine called for that part: then it can only be volts."""
+    return _CALLED.search(text) is not None
 
 
 _AFTER_ONE: Final = re.compile(

@@ -46,6 +46,19 @@ def only_likelier(denied: Mapping[str, float]) -> tuple[str, ...]:
     return tuple(sorted(denied.keys() - gone))
 
 
+_CODED: Final = re.compile(
+    r"\b(?P<what>drain|fill|spin|heat|lock|lid|door|start|tumble|agitat|cool)\w*(?: \w+)? (?:code|error|err|fault)s?\b|"
+    r"\b(?:code|error|err|fault)\w* (?:is |was |for |on |about |says |of )*(?:the |its )?"
+    r"(?P<of>drain|fill|spin|heat|lock|lid|door|start|tumble|agitat|cool)",
+    re.IGNORECASE)
+
+
+def without_coded(denied: Sequence[str], text: str) -> tuple[str, ...]:
+    """'Shows the drain code' says of no drain that it works."""
+    named = {(found["what"] or found["of"]).lower() for found in _CODED.finditer(drop_apostrophes(text))}
+    return tuple(name for name in denied if not any(what in name for what in named))
+
+
 _ARC: Final = re.compile(r"\b(?:arc\w*|flash\w*|sparks? (?:inside|in the oven|at the (?:plug|back|outlet))|"
                          r"sparks? or smoke)\b",
                          re.IGNORECASE)
