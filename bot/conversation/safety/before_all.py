@@ -30,7 +30,7 @@ def comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
         absorb(turn, replace(meaning, results=_told_of_it(turn, meaning)))
         take_alarming(turn, text)
         keep_for_later(turn, text)
-        raise_hazard(turn, meaning.hazard)
+        raise_hazard(turn, meaning.hazard, text)
         return True
     if meaning.handoff_only is not None and turn.job.family is None:
         entry = turn.context.release.knowledge.common.handoff_only[meaning.handoff_only]

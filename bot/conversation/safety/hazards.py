@@ -14,7 +14,7 @@ from bot.conversation.repair.handing import hand_off
 from bot.conversation.safety.danger import nobody_goes_in
 from bot.conversation.turn import Turn
 from bot.language.complaints.beside_danger import GAS_SMELL
-from bot.language.dangers.dangers_here import danger_here, long_ago
+from bot.language.dangers.dangers_here import danger_here, long_ago, tells_burn, tells_flash
 from bot.language.dangers.hazards import ORDER, WITH_BURNER
 from bot.language.dangers.hurt_wiring import burnt_and_cold
 from bot.language.dangers.sounds_like import of_a_fuel
@@ -142,8 +142,8 @@ def in_doubt(turn: Turn, question: Question, text: str) -> bool:
     return True
 
 
-def raise_hazard(turn: Turn, hazard: str) -> None:
-    """Say what to do now, and wait for the word that it is done."""
+def raise_hazard(turn: Turn, hazard: str, text: str = "") -> None:
+    """Say what to do now, and wait for the word that it is done. `text`: the words that told it."""
     turn.texts = []
     turn.mark()
     turn.close_question(closed="passed")
@@ -151,10 +151,21 @@ def raise_hazard(turn: Turn, hazard: str) -> None:
     turn.record("hazard", hazard=hazard)
     turn.fact("danger", hazard)
     turn.note(f"hazard.{hazard}")
+    if hazard == "injury":
+        _burnt_by_gas(turn, text)
     if hazard in ALWAYS_SENIOR:
         turn.note("hazard.telling_senior")
         turn.offer("hazard", urgent=True)
     put(turn, "hazard", ANSWERS[hazard], hazard=hazard)
+
+
+def _burnt_by_gas(turn: Turn, text: str) -> None:
+    """A burn is cooled at once; and where a burner lit with a boom, gas had gathered and may again."""
+    if tells_burn(text):
+        turn.note("hazard.injury.burn")
+    electric = any(f.subject == "fuel" and f.value == "electric" for f in turn.job.standing("variant"))
+    if turn.job.family in WITH_BURNER and not electric and tells_flash(text):
+        turn.note("hazard.injury.flash")
 
 
 def settle_hazard(turn: Turn, value: str) -> None:

@@ -334,6 +334,8 @@ TEXTS: Final[dict[str, str]] = {
                    "keeps coming: everyone out, call {emergency_number}. No water on it.",
     "hazard.injury": "**The person first.** Power off before you touch anyone who may still be in contact. Bleeding, "
                      "burn, or not right: call {emergency_number}.",
+    "hazard.injury.burn": "A burn goes under cool running water, twenty minutes. No ice, no grease.",
+    "hazard.injury.flash": "Gas had gathered before it lit. Leave it off and air the room; any gas smell, everyone goes out.",
     "hazard.shock": "**Hands off the machine.** Kill it at the breaker, not at the machine. Anyone who got a shock gets "
                     "looked at by a doctor today, even if they feel fine; call {emergency_number} if they don't.",
     "hazard.flood": "**Don't step into water near anything plugged in.** Breaker off from a dry spot, then shut the "

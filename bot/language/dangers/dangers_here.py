@@ -72,6 +72,10 @@ _OIL_AND_HISS: Final = _words(
     rf"{_NOT}{_OIL}{_AND}{_NOT}{_ESCAPES}{_NOT_AFTER}", rf"{_NOT}{_ESCAPES}{_NOT_AFTER}{_AND}{_NOT}{_OIL}",
     rf"{_NOT}{_OIL} (?:is |are )?bubbl\w+", _both(r"\bhiss\w*\b" + _NOT_AFTER, _SEALED_PLACE))
 """Oil goes where the gas goes: oil at the pins or a joint, and a hiss, is refrigerant on its way out."""
+_HAIR: Final = r"(?:eye ?brows?|eye ?lashes|lashes|(?:arm )?hairs?|beard|mou?stache)\b"
+_FLASH: Final = (r"(?:\b(?:flames?|fire ?ball|flash(?:ed)?|fire|boom(?:ed)?|wh?oo+(?:sh|mph?)(?:e[ds])?|whump|blow ?back|ball of fire)\b|"
+                 r"\b(?:burner|gas|oven|dryer|it) (?:just )?(?:lit|blew|went off|popped|flashed|flared)\b)")
+"""Gas that lights all at once: what comes out of the burner is in somebody's face."""
 _HURT: Final = _words(
     rf"\b{_LIMB} (?:is|are|was|got|gets) (?:cut|sliced|bleeding|scalded|crushed|smashed|stuck|caught|pinned)\b",
     r"(?:^|\b(?:i|i got|got|he|she|customer|kid) )(?:cut|sliced|burn(?:ed|t)|scalded) by (?:the |a |some )?\w+",
@@ -84,12 +88,18 @@ _HURT: Final = _words(
     rf"\b(?:tipped|fell|rolled|came down|dropped) (?:over |down )?on(?:to)? {_WHO}\b",
     rf"\b(?:hot|boiling|scalding) (?:water|steam|grease|oil)\b{_GAP}\b(?:on|over|in) (?:my|his|her|their) {_LIMB}",
     r"\b(?<!nearly had a )(?<!almost had a )(?<!gave me a )(?:heart attack|seizure|chest pains?)\b",
-    r"\b(?:singed|burned|burnt) (?:off )?(?:my|his|her) (?:eye ?brows?|hair|lashes)\b",
+    rf"\b(?:singed|burned|burnt|lit|flashed|fried|took|scorched) (?:off |up )?(?:all )?(?:my|his|her|their) {_HAIR}",
+    rf"{_NOT}\b{_HAIR} (?:(?:is|are|was|were|got|all|a bit|a little|just|half) )*(?:singed|burn(?:ed|t)|fried|frizzled|"
+    r"scorched|gone)\b",
+    rf"{_FLASH}{_GAP}\b(?:(?:in|into|at|on|to|up|hit|got|caught|lit|took) )+(?:(?:my|his|her|their) (?:{_LIMB}|{_HAIR})|"
+    rf"{_WHO})\b",
     r"\b(?:is|isnt|isn't|not|stopped|stop|hardly|cant|can't) (?:breathing|breathe)\b",
     r"\b(?:he|she|hes|shes|they|i|im|helper|customer|kid|man|woman|lady|guy) (?:is |has |was |got |just )*"
     r"(?:hurt|collapsed|fainted|knocked down|on the (?:floor|ground) and)\b",
     r"\b(?:kid|child|toddler|baby|boy|girl)\b[^.;!?]{0,12}\b(?:inside|in|into) "
     r"the (?:dryer|washer|drum|fridge|oven|tub)\b")
+_BURN: Final = _words(r"\b(?:burn\w*|burnt|scald\w*|singe\w*|sear(?:ed|s)|blister\w*|scorch\w*)\b", _HAIR)
+_LIT_LATE: Final = _words(_FLASH, r"\blit (?:off|late|up)\b")
 _FIRE: Final = _words(
     _both(_MAINS, r"\b(?:crackl\w+|sizzl\w+|arcing)\b"),
     _both(_MAINS, r"\b(?:(?:too|very|real|really|burning|red) hot|hot to (?:the )?touch|(?:got|getting|gets) hot)\b"),
@@ -138,6 +148,16 @@ def danger_here(text: str, family: str | None, fuel: str | None) -> Hazard | Non
     if family == "refrigerator" and (hiss or _REFRIGERANT.search(text) or _OIL_AND_HISS.search(text)):
         return "refrigerant"
     return "flood" if water_is_danger(text) else None
+
+
+def tells_burn(text: str) -> bool:
+    """Whether a hurt is a burn: by its name, or by the flash that did it."""
+    return _BURN.search(text) is not None or tells_flash(text)
+
+
+def tells_flash(text: str) -> bool:
+    """Whether a burner is told to have lit with a boom or a ball of fire."""
+    return _LIT_LATE.search(text) is not None
 
 
 def long_ago(text: str) -> bool:
