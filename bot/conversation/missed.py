@@ -11,6 +11,7 @@ from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.photos import again
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.steering.asked_back import asked_back, questions_in
+from bot.conversation.told.asked_with_it import takes_asked_with_it
 from bot.conversation.told.at_finding import tells_what_it_showed
 from bot.conversation.told.kind_corrected import names_it_again
 from bot.conversation.told.not_run import go_on_without_run
@@ -34,6 +35,8 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     asked = isinstance(turn.event, Typed) and questions_in(turn, turn.event.text) is not None  # that has its answer
     if asked or (isinstance(turn.event, PhotoSent) and turn.job.question is not None):
         again(turn)
+        return
+    if takes_asked_with_it(turn, text):
         return
     if (asks_whose_reading(turn, text) or tells_what_it_showed(turn, text) or follow_suspicion(turn, text)
             or go_on_without_run(turn)):

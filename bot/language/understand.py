@@ -9,8 +9,11 @@ from bot.language.answers.results import results_in
 from bot.language.complaints import fan_runs
 from bot.language.complaints.as_meant import as_meant
 from bot.language.complaints.beside_danger import not_there, with_hazards, without_dangers, without_likes
+from bot.language.complaints.dry_place import without_dry_place
 from bot.language.complaints.guesses import BEST, SURE, Line, Weighed, weigh
+from bot.language.complaints.how_hot import without_how_hot
 from bot.language.complaints.outlived import of_today, outlived, without
+from bot.language.complaints.quiet_fan import with_quiet_fan
 from bot.language.complaints.talk import Talk, talk_in
 from bot.language.complaints.temperatures import COLD_FAMILY, judged
 from bot.language.complaints.when_cold import without_when_cold
@@ -46,7 +49,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     Any text is accepted; what stands after the first 10,000 characters is left unread.
     """
     checks = tuple(checks)
-    meaning = _of_today(index, text, family, checks)
+    meaning = with_quiet_fan(text, _of_today(index, text, family, checks))
     rest = fan_runs.beside_fan(text) if meaning.family == fan_runs.FAMILY else None
     if rest is None:
         return meaning
@@ -55,7 +58,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
 
 def _of_today(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
     """What a message says, without the complaints that rest on words of what is over."""
-    parsed = parse(index, without_when_cold(without_lacks(text)))
+    parsed = parse(index, _to_be_read(text))
     meaning = _meant(index, parsed, text, family, checks)
     over = outlived(parsed.clauses, parsed.units) if meaning.complaints else []
     if not over:
@@ -65,7 +68,12 @@ def _of_today(index: Index, text: str, family: str | None, checks: tuple[str, ..
 
 def _understood(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
     """What a message says, whatever its subject."""
-    return _meant(index, parse(index, without_when_cold(without_lacks(text))), text, family, checks)
+    return _meant(index, parse(index, _to_be_read(text)), text, family, checks)
+
+
+def _to_be_read(text: str) -> str:
+    """A text with blanks for words that tell of something else than they seem to."""
+    return without_when_cold(without_lacks(without_dry_place(without_how_hot(text))))
 
 
 def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:

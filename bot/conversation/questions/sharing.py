@@ -46,6 +46,8 @@ def share_out(turn: Turn, checks: Sequence[str], text: str, *, aside: bool = Fal
     numbered = line.numbered(text)
     if numbered:
         return Shared(numbered)
+    if line.may_be_a_choice(text):
+        return Shared({}, text.strip(), tuple(checks))
     parts = [one for part in parts_of(text) for one in line.apart(part)]
     in_order = line.in_order(parts)
     if in_order:
@@ -150,6 +152,12 @@ class _Line:
                 fits = {key: self.fit(key, said[f"part{n}"]) for n, key in enumerate(self.checks, 1)}
                 return {key: fit for key, fit in fits.items() if fit is not None}
         return {}
+
+    def may_be_a_choice(self, text: str) -> bool:
+        """A bare '1' where a look and a reading are asked: the first answer of the look as well as one ohm."""
+        readings = sum(self.turn.pack.checks[key].reading is not None for key in self.checks)
+        number = text.strip(" .)#")
+        return 0 < readings < len(self.checks) and number.isdigit() and 0 < int(number) <= len(self.checks)
 
     def nearest(self, fits: Mapping[str, HeardResult]) -> str | None:
         """The check whose bands a reading lies much nearer to than to those of the others."""

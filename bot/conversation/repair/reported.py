@@ -63,7 +63,9 @@ _WAYS: Final[dict[Phase, tuple[Move, ...]]] = {
     Phase.CONSENT: (Move.AGREED,), Phase.WAITING: (Move.ARRIVED,), Phase.REPAIR: ()}
 _NO_PART: Final = word_set(
     "replace clean clear fit refit get take free seat set knock mend make remake fill put have show dry level restore "
-    "swap cure stop settle new it and or the its back where not sold apart with good right")
+    "swap cure stop settle new it and or the its back where not sold apart with good right replaced cleaned cleared "
+    "relit found mended measured turned opened recharge by")
+"""What is done to a part, and no name of one: 'cleaned it' is no 'pilot cleaned'."""
 _OR: Final = re.compile(r",| or | with | where | and | for ")
 
 

@@ -234,6 +234,7 @@ TEXTS: Final[dict[str, str]] = {
     "ask.proof.again": "After the proof run: does it hold?",
     "choice.holds": "Works",
     "choice.same": "Still the same",
+    "repair.tried": "Tried already: {name}. It is that again only if the new one is bad.",
     "repair.done_before": "Done before you came: {name}. It is that again only if the new one is bad.",
     "proof.same": "Then it wasn't that alone. That tells us something.",
     "proof.partly": "Better is not cured: something else has a hand in it.",

@@ -19,7 +19,7 @@ from bot.language.parsed import Parsed
 from bot.language.readings.quantities import measures, unit_for
 from bot.language.readings.read import read
 from bot.language.words.lexicon import DROPPED
-from bot.language.words.text import word_set
+from bot.language.words.text import Token, word_set
 from knowledge.schema import Check
 
 LIKELY: Final = 0.9
@@ -62,6 +62,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
     spoken = index.spoken_of(family)
     kept = [(t, w) for t, w in zip(parsed.tokens, parsed.words, strict=True) if w not in DROPPED and not t.is_mark]
     words = [w for _, w in kept]
+    ends = sorted(t.end for t in parsed.tokens if t.is_mark)
     checks = index.knowledge.packs[family].checks
     found: list[tuple[HeardResult, Clue]] = []
     supply, outlet = at_supply(parsed.text), of_the_outlet(parsed.text)
@@ -69,7 +70,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
     while place < len(words):
         for length, phrased in spoken.at(words, place):
             said = phrased
-            if not _NOT.isdisjoint(words[max(0, place - 2):place]):
+            if _denied(kept, place, ends):
                 break
             if length < FEWEST and not any(check in likely for check, _ in phrased):
                 continue
@@ -88,6 +89,13 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
                 break
         place += 1
     return found
+
+
+def _denied(kept: Sequence[tuple[Token, str]], place: int, marks: Sequence[int]) -> bool:
+    """Whether a 'no' stands one or two words before, and no comma between: 'no flame, cap off center' has a cap."""
+    before = [(token.end, word) for token, word in kept[max(0, place - 2):place] if word in _NOT]
+    start = kept[place][0].start
+    return any(not any(end < mark <= start for mark in marks) for end, _ in before)
 
 
 def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely: Sequence[str], length: int,

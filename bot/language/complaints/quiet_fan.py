@@ -1,0 +1,37 @@
+"""A fridge's inside fan that is quiet: it stands, which is a finding; nobody says with it that the machine is quiet."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Final
+
+from bot.language.meaning import HeardResult, Meaning
+
+FAMILY: Final = "refrigerator"
+CHECK, STANDS = "fan_listen", "silent"
+STATED: Final = 0.75
+_QUIET: Final = r"(?:dead |totally |completely |real |very |all |just )*(?:quiet|silent)(?!er)"
+_STANDS: Final = re.compile(
+    rf"(?P<which>(?:\b\w+ ){{0,3}})\bfans?(?P<where> (?:in|inside|behind|of) (?:the |its )?\w+)? "
+    rf"(?:(?:is|are|was|seems?|sounds?|its) )?(?:{_QUIET}|(?:not |isnt |isn['’]t )?making no (?:noise|sound)|"
+    rf"(?:not|isnt|isn['’]t|doesnt|doesn['’]t) (?:making|make) (?:a |any )?(?:noise|sound)|"
+    rf"makes? no (?:noise|sound))\b|"
+    rf"\b(?:no|(?:dont|don['’]t|cant|can['’]t|not) hear(?:ing)? (?:the |any |its )?) ?"
+    rf"(?P<of>(?:evap\w* |inside |freezer |frzr |interior )?)fan(?: (?:noise|sound|running))?\b", re.IGNORECASE)
+_OTHER_FAN: Final = re.compile(r"\b(?:cond\w*|lower|bottom|outside|rear|comp\w*|motor|hood)\b", re.IGNORECASE)
+_NOT_NOW: Final = re.compile(r"\bfans? (?:is |are )?(?:quiet|silent) (?:now|when|with|once|if|after)\b|\?",
+                             re.IGNORECASE)
+
+
+def with_quiet_fan(text: str, meaning: Meaning) -> Meaning:
+    """The meaning with what is said of the fan, and without that nothing is to be heard of the machine. A noise that
+    comes and goes is another thing."""
+    found = _STANDS.search(text) if meaning.family == FAMILY and not _NOT_NOW.search(text) else None
+    if found is None or any(guess.id == "noisy" for guess in meaning.complaints):
+        return meaning
+    if _OTHER_FAN.search(f"{found['which'] or ''} {found['where'] or ''}"):
+        return replace(meaning, denied=tuple(d for d in meaning.denied if d != "noisy"))
+    told = any(heard.check == CHECK for heard in meaning.results)
+    fan = () if told else (HeardResult(CHECK, STANDS, STATED),)
+    return replace(meaning, denied=tuple(d for d in meaning.denied if d != "noisy"), results=(*meaning.results, *fan))
