@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from bot.conversation.safety.oven_by_hand import lights_oven_by_hand
 from bot.language.words.text import drop_apostrophes
 
 _MEANT: Final = re.compile(
@@ -104,6 +105,8 @@ def never(text: str, family: str | None) -> str | None:
     said = drop_apostrophes(text)
     if _DONE.search(said):
         return "never.past_the_trip"
+    if family == "range" and lights_oven_by_hand(said):
+        return "never.oven_by_hand"
     for sentence in _sentences(said):
         if not _MEANT.search(sentence) or (_TOLD.search(sentence) and not _PLANNED.search(sentence)):
             continue

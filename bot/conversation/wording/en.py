@@ -118,6 +118,8 @@ TEXTS: Final[dict[str, str]] = {
                        "for the electrician.",
     "never.tipped_live": "Not with power on it. Plug out, or the breaker locked where it is wired in; water shut, what you can "
                          "reach bailed out. Then two people tip it.",
+    "never.oven_by_hand": "Never a match or lighter into an oven: it fills with gas first, then it goes off in your face. "
+                          "All off, door open, let it air. It is not lit by hand again, by you or the customer.",
     "never.flame_at_gas": "No. Never a flame: soapy water on the joint shows a leak. With a smell of gas, everyone out first.",
     "never.bare_blade": "No. Through a resistor, never a blade: the arc throws hot metal. Then meter it down to zero.",
     # ---- readings ----------------------------------------------------------------------------------------------

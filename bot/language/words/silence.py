@@ -13,7 +13,8 @@ _SILENT: Final = re.compile(
     rf"|\bno {_NOISE} at all\b"
     rf"|\b(?:can'?t|cannot|couldn'?t|don'?t|didn'?t|do not) hear (?:a thing|anything|nothing|a sound|any {_NOISE})"
     r"(?: at all)?(?= *(?:$|[,.;]|from|out|down|in|there|coming))"
-    r"|\bhear(?:d|ing)? (?:nothing|nada|zip)(?: at all)?(?! (?:odd|wrong|bad|unusual|strange|else|but|except|special))", re.IGNORECASE)
+    r"|\bhear(?:d|ing)? (?:nothing|nada|zip)(?: at all)?"
+    r"(?! (?:odd|wrong|bad|unusual|strange|else|but|except|special))", re.IGNORECASE)
 
 
 def said_as_one(text: str) -> str:
