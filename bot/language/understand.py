@@ -13,7 +13,7 @@ from bot.language.complaints.dry_place import without_dry_place
 from bot.language.complaints.guesses import BEST, SURE, Line, Weighed, weigh
 from bot.language.complaints.how_hot import without_how_hot
 from bot.language.complaints.outlived import of_today, outlived, without
-from bot.language.complaints.quiet_fan import with_quiet_fan
+from bot.language.complaints.silent_part import with_silent_part
 from bot.language.complaints.talk import Talk, talk_in
 from bot.language.complaints.temperatures import COLD_FAMILY, judged
 from bot.language.complaints.when_cold import without_when_cold
@@ -49,7 +49,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     Any text is accepted; what stands after the first 10,000 characters is left unread.
     """
     checks = tuple(checks)
-    meaning = with_quiet_fan(text, _of_today(index, text, family, checks))
+    meaning = with_silent_part(text, _of_today(index, text, family, checks))
     rest = fan_runs.beside_fan(text) if meaning.family == fan_runs.FAMILY else None
     if rest is None:
         return meaning

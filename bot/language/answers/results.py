@@ -72,7 +72,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
             said = phrased
             if _denied(kept, place, ends):
                 break
-            if length < FEWEST and not any(check in likely for check, _ in phrased):
+            if not any(check in likely or _are_enough(length, checks[check], reported) for check, _ in phrased):
                 continue
             if not supply and reads_to_ground(" ".join(words[place:place + length])) is not None:
                 said = tuple(s for s in said if sides_of(checks[s[0]]) is not None)  # of a part, not of the outlet
@@ -91,6 +91,11 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
     return found
 
 
+def _are_enough(length: int, check: Check, reported: Collection[str]) -> bool:
+    """How many words state a result: fewer do for a check that takes a reported complaint apart ('comp runs')."""
+    return length >= FEWEST or (length > 1 and any(complaint in reported for complaint in check.told))
+
+
 def _denied(kept: Sequence[tuple[Token, str]], place: int, marks: Sequence[int]) -> bool:
     """Whether a 'no' stands one or two words before, and no comma between: 'no flame, cap off center' has a cap."""
     before = [(token.end, word) for token, word in kept[max(0, place - 2):place] if word in _NOT]
@@ -106,7 +111,10 @@ def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely
     if len(near) == 1:
         return HeardResult(near[0][0], near[0][1], LIKELY)
     told = [s for s in said if set(checks[s[0]].results[s[1]].complaints) <= set(reported)]
-    if near or len(said) != 1 or not told or length < FEWEST:
+    apart = [s for s in told if any(complaint in reported for complaint in checks[s[0]].told)]
+    if not near and len(said) > 1 and len(apart) == 1:
+        said = told = apart
+    if near or len(said) != 1 or not told or not _are_enough(length, checks[told[0][0]], reported):
         return None
     return HeardResult(told[0][0], told[0][1], STATED)
 

@@ -1,4 +1,5 @@
-"""A fridge's inside fan that is quiet: it stands, which is a finding; nobody says with it that the machine is quiet."""
+"""A part of a fridge that is silent: it stands. A quiet fan is a finding, and no word on noises of the machine; a
+compressor without a click is no compressor that runs."""
 
 from __future__ import annotations
 
@@ -24,10 +25,25 @@ _NOT_NOW: Final = re.compile(r"\bfans? (?:is |are )?(?:quiet|silent) (?:now|when
                              re.IGNORECASE)
 
 
-def with_quiet_fan(text: str, meaning: Meaning) -> Meaning:
+_NO_CLICK: Final = re.compile(
+    r"\b(?:no|not|without|never|doesnt|doesn['’]t|isnt|isn['’]t)(?: even)?(?: an?| any)? click\w*\b", re.IGNORECASE)
+_RUNS: Final = re.compile(r"\b(?<!not )(?<!no )(?:runs|running|hums along|kicks on|starts (?:fine|ok|right up))\b",
+                         re.IGNORECASE)
+
+
+def with_silent_part(text: str, meaning: Meaning) -> Meaning:
+    """The meaning of a message about a fridge with what is said of its fan, and with a silent compressor as it is."""
+    if meaning.family != FAMILY:
+        return meaning
+    if _NO_CLICK.search(text) and not _RUNS.search(text):
+        meaning = replace(meaning, denied=tuple(d for d in meaning.denied if d != "clicks_wont_run"))
+    return _with_quiet_fan(text, meaning)
+
+
+def _with_quiet_fan(text: str, meaning: Meaning) -> Meaning:
     """The meaning with what is said of the fan, and without that nothing is to be heard of the machine. A noise that
     comes and goes is another thing."""
-    found = _STANDS.search(text) if meaning.family == FAMILY and not _NOT_NOW.search(text) else None
+    found = _STANDS.search(text) if not _NOT_NOW.search(text) else None
     if found is None or any(guess.id == "noisy" for guess in meaning.complaints):
         return meaning
     if _OTHER_FAN.search(f"{found['which'] or ''} {found['where'] or ''}"):
