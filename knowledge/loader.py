@@ -15,17 +15,20 @@ from pathlib import Path
 from typing import Any, Final
 
 from pydantic import ValidationError
+from rapidfuzz import fuzz, process
 
 from knowledge.building import unsearched
 from knowledge.compose import compose, templates_of
 from knowledge.schema import Common, Knowledge, Pack
 from knowledge.source import Finding, Spot, Tree, merge_entry, nearest, read_yaml
 from knowledge.structure import check_pack
-from knowledge.validation import findings_of
+from knowledge.validation import LACKS, findings_of
 
 SECTIONS: Final = ("family", "complaints", "covers", "faults", "repairs", "checks")
 COMMON_SECTIONS: Final = ("tools", "handoff_only", "templates")
 COMMON: Final = "common"
+A_SLIP: Final = 85
+"""Similarity (0..100) from which an id is another one with a slip of the finger."""
 Layer = Mapping[str, Path]
 """Family (or 'common') -> the folder that holds its files."""
 
@@ -64,7 +67,7 @@ def load(folders: Sequence[Path] = (), *, families: Iterable[str] | None = None)
     Raises OSError where one of `folders` is no folder that can be read.
     """
     layers = [layer(folder) for folder in (packs_folder(), *folders)]
-    findings: list[Finding] = []
+    findings = [finding for folder in folders for finding in unread(folder)]
     tree, _ = _read(COMMON, layers, COMMON_SECTIONS, findings)
     templates = templates_of(tree)
     common = _common(tree, findings)
@@ -74,6 +77,9 @@ def load(folders: Sequence[Path] = (), *, families: Iterable[str] | None = None)
         if families is not None and name not in families:
             continue
         noticed: list[Finding] = []
+        if stray := _no_family(name, layers):
+            findings.append(stray)
+            continue
         trees[name], pack = _family(name, layers, templates, common, noticed)
         findings += noticed
         if pack is not None and not any(finding.error for finding in noticed):
@@ -88,12 +94,56 @@ def _family(name: str, layers: Sequence[Layer], templates: Mapping[str, Tree], c
     try:
         pack = Pack.model_validate(tree.values)
     except ValidationError as error:
-        findings += findings_of(error, Pack, tree)
+        findings += _with_near_ids(findings_of(error, Pack, tree), tree, name, layers)
         return tree, None
     if pack.family.id != name:
         findings.append(Finding(tree.spot(("family", "id")), f"write id: {name}, the name of the folder"))
     findings += check_pack(pack, tree, common)
     return tree, pack
+
+
+def unread(folder: Path) -> list[Finding]:
+    """Files of a folder that look like packs and are not read: another ending, or beside the folders of families."""
+    found = [Finding(Spot(file, 1), f"not read: rename it to {file.stem}.yaml")
+             for file in sorted((*folder.glob("*.yml"), *folder.glob("*/*.yml")))]
+    inside = layer(folder)
+    if folder not in inside.values() and folder.resolve().name not in inside:
+        found += [Finding(Spot(file, 1), "not read: move it into the folder of the family that it is about")
+                  for file in sorted(folder.glob("*.yaml"))]
+    return found
+
+
+def _no_family(name: str, layers: Sequence[Layer]) -> Finding | None:
+    """A folder that changes a family which is not there: its name has a slip, or it is not a family's."""
+    if name in layers[0]:
+        return None
+    read = [read_yaml(file) for one in layers if name in one for file in one[name].glob("*.yaml")]
+    if any(noticed or "family" in tree.values for tree, noticed in read):
+        return None
+    folder = next(one[name] for one in layers if name in one)
+    return Finding(Spot(folder, 1), f"no family '{name}'{nearest(name, set(layers[0]) - {COMMON})}. Name the folder after "
+                                    "the family that it changes; a family of your own needs a section family:")
+
+
+def _with_near_ids(found: list[Finding], tree: Tree, name: str, layers: Sequence[Layer]) -> list[Finding]:
+    """An entry of a firm's folder that lacks keys and whose id is nearly one of ours: the id has a slip."""
+    having = [one for one in layers if name in one]
+    if len(having) < 2:
+        return found
+    ours, _ = _read(name, having[:-1], SECTIONS, [])
+    slips = {tree.spot((section, key)): (section, str(key), near) for section, entries in tree.values.items()
+             if isinstance(entries, dict) for key in entries
+             if key not in ours.values.get(section, {}) and (near := _misspelt(str(key), ours.values.get(section, {})))}
+    lacking = [finding for finding in found if finding.spot in slips and finding.message.endswith(LACKS)]
+    said = [Finding(spot, f"{section}.{key}: no '{key}' of ours to change: nearest is '{near}'. A new one needs "
+                          + ", ".join(one.message.split("'")[1] for one in lacking if one.spot == spot))
+            for spot, (section, key, near) in slips.items() if any(one.spot == spot for one in lacking)]
+    return [*said, *(finding for finding in found if finding not in lacking)]
+
+
+def _misspelt(key: str, known: Iterable[str]) -> str | None:
+    near = process.extractOne(key, list(known), scorer=fuzz.ratio, score_cutoff=A_SLIP)
+    return str(near[0]) if near else None
 
 
 def _common(tree: Tree, findings: list[Finding]) -> Common:

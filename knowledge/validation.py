@@ -18,6 +18,8 @@ _WRITE: Final = {
     "bool_type": "write true or false",
     "bool_parsing": "write true or false",
 }
+LACKS: Final = "is missing: add it"
+"""How the message of a missing key ends."""
 
 
 def findings_of(error: ValidationError, model: type[BaseModel], tree: Tree) -> list[Finding]:
@@ -52,7 +54,7 @@ def _message(item: Any, place: Place, model: type[BaseModel]) -> str:
     kind, loc, given = item["type"], item["loc"] or ("pack",), item["input"]
     where = ".".join(map(str, place)) or "the pack"
     if kind == "missing":
-        return f"{where}: '{loc[-1]}' is missing: add it"
+        return f"{where}: '{loc[-1]}' {LACKS}"
     if kind == "extra_forbidden":
         allowed = _fields(model, loc[:-1])
         return f"{where}: unknown key '{loc[-1]}'{nearest(str(loc[-1]), allowed, _known(allowed))}"

@@ -206,6 +206,8 @@ class HandOff:
     """When the senior who has it last said something."""
     said_off: bool = False
     """The junior knows that this senior is off duty and reads it later."""
+    spoken: bool = False
+    """The senior got something from the junior since the choices were put: a number may answer that."""
     noting: Noting | None = None
 
 

@@ -111,6 +111,8 @@ def _answers_offer(event: Typed, pointed: Pointed, desk: Desk, open_jobs: Sequen
     if pointed.offer is None or pointed.offer[2] == 0 or (
             focus is not None and focus.question is not None and focus.phase != HANDED_OFF):
         return None
+    if focus is not None and focus.taken and focus.id == pointed.offer[0]:
+        return None  # a number may answer what the junior just asked: the case knows
     _, question, count = pointed.offer
     number = offer_answer(event.text, count)
     if number is None or (focus is not None and focus.phase == HANDED_OFF and not event.text.strip().isdigit()):

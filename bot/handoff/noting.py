@@ -18,6 +18,9 @@ TIMER: Final = "note_lapses"
 LONGEST: Final = 500
 """Characters: it is read on a phone, beside a machine."""
 _NO: Final = frozenset({"no", "n", "nope", "nah", "no note", "none", "skip", "not now", "no thanks", "nothing"})
+_YES: Final = frozenset({"yes", "y", "yep", "yeah", "yup", "ok", "okay", "sure", "please", "yes please", "yes pls",
+                         "keep it", "keep a note", "note", "a note", "thanks", "thank you", "thx", "si"})
+"""That there is to be a note, and nothing of what it says."""
 
 
 def ask_for_note(job: Job, event: Event, fault: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:
@@ -64,8 +67,8 @@ def on_note(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect
     text = " ".join(event.text.split())[:LONGEST]
     if text.lower().strip(" .!") in _NO:
         return replace(job, handoff=replace(handoff, noting=None)), (*closed, _say(job, event, "notes.not_kept"))
-    if not any(c.isalnum() for c in text):
-        return job, (_say(job, event, "notes.ask"),)
+    if text.lower().strip(" .!") in _YES or not any(c.isalnum() for c in text):
+        return job, (_say(job, event, "notes.type_it"),)
     kept = event.message or event.id
     job = replace(job, handoff=replace(handoff, noting=replace(noting, kept=kept)))
     pack = context.release.knowledge.packs[job.family or ""]

@@ -18,17 +18,21 @@ Kind = Literal["carry_on", "ask", "found", "pass", "call", "end", "where"]
 NEAR: Final = 80
 """Similarity (0..100) from which a word is a name with a typo."""
 
-_NO_QUESTION: Final = r"[\s.!]*"
-_FORMS: Final[dict[Kind, re.Pattern[str]]] = {
-    "carry_on": re.compile(rf"(?:ok |let (?:him|her|them) )?(?:carry on|go on|give (?:it )?back|back to (?:the )?bot|all yours|"
-                           rf"continue){_NO_QUESTION}", re.IGNORECASE),
-    "ask": re.compile(r"ask(?: (?:him|her|them|for))*[: ]+(?P<what>.+)", re.IGNORECASE),
-    "found": re.compile(r"(?:found|(?:the )?fault(?: is)?)[: ]+(?P<what>.+)", re.IGNORECASE | re.DOTALL),
-    "pass": re.compile(r"pass(?: it| this(?: one)?| the (?:case|job))?(?: on| over)?(?P<to> to)?[: ]+(?P<what>\w[\w ]*?)"
-                       rf"(?: please| pls| thanks| now)?{_NO_QUESTION}", re.IGNORECASE),
-    "call": re.compile(r"(?:call|call (?:him|her|them)|ring|phone|number)\W*", re.IGNORECASE),
-    "end": re.compile(rf"(?:end(?: it| (?:the )?case)?|close(?: it)?|done with it){_NO_QUESTION}", re.IGNORECASE),
-    "where": re.compile(r"(?:where|brief|the case|status)\W*\??", re.IGNORECASE)}
+_END: Final = r"(?:[ ,]+(?:please|pls|plz|thanks|thx|now|then|mate))*[\s.!]*"
+"""How an order may end; a question mark makes talk of it."""
+_WHOM: Final = r"(?:him|her|them)"
+_CASE: Final = rf"(?:it|this(?: one)?|that(?: one)?|{_WHOM}|(?:the |this )?(?:case|job))"
+_FORMS: Final[dict[Kind, re.Pattern[str]]] = {kind: re.compile(form, re.IGNORECASE | re.DOTALL) for kind, form in {
+    "carry_on": rf"(?:(?:ok|let {_WHOM})[ ,]+)?(?:carry on|go on|continue|all yours|(?:(?:give|hand|put) )?(?:{_CASE} )?back"
+                rf"(?: over)? to (?:the )?bot|give (?:{_CASE} )?back){_END}",
+    "ask": rf"ask(?: (?:{_WHOM}|for))*[: ]+(?P<what>.+)",
+    "found": r"(?:i )?(?:found|(?:the )?fault(?: is)?)[: ]+(?P<what>.+)",
+    "pass": rf"(?:pass(?: {_CASE})?(?: on| over)?(?P<to> to)?|(?:pass|give|hand) {_CASE}(?: on| over)? to)"
+            rf"[: ]+(?P<what>\w[\w ]*?){_END}",
+    "call": rf"(?:(?:call|ring|phone)(?: {_WHOM})?|(?:phone )?number|(?:whats |give me )?(?:his|her|their) (?:phone )?number)"
+            r"\W*",
+    "end": rf"(?:end(?: it| (?:the |this )?(?:case|job))?|close (?:the |this )?(?:case|job)|done with it){_END}",
+    "where": rf"(?:where(?: are we| we are)?|brief|(?:show me )?the case(?: again)?|status){_END}\??"}.items()}
 
 _NOT_FLAT: Final = re.compile(
     r"\b(?:not|no|isnt|wasnt|aint|arent|dont|doesnt|didnt|cant|wont|never|none|nothing|nobody|neither|nor|without|yet|"
@@ -49,11 +53,22 @@ class Order:
 
 def order_in(text: str) -> Order | None:
     """The order that the whole line is; None if it is talk."""
+    said = text.strip().replace("what's", "whats").replace("what’s", "whats")
     for kind, form in _FORMS.items():
-        if found := form.fullmatch(text.strip()):
+        if found := form.fullmatch(said):
             named = found.groupdict()
             return Order(kind, (named.get("what") or "").strip(), bool(named.get("to")))
     return None
+
+
+_NEARLY_FOUND: Final = re.compile(r"(?:fond|fund|foudn|fuond|foun|its|it's|it is|thats|that's|that is)[: ]+(?P<what>.+)",
+                                  re.IGNORECASE | re.DOTALL)
+
+
+def nearly_found(text: str) -> str | None:
+    """What a line may be meant to name as the fault without the order's word: 'its the belt', 'fond the belt'."""
+    found = _NEARLY_FOUND.fullmatch(text.strip().replace("’", "'"))
+    return found["what"].strip() if found else None
 
 
 def said_flatly(text: str, name: str = "") -> bool:

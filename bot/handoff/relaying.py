@@ -37,6 +37,14 @@ BACK_TO_IT: Final = frozenset({"carry on", "go on"})
 
 def from_tech(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
     """An event of the junior while a senior holds the case."""
+    after, effects = _passed_on(job, event, context)
+    if after.handoff is not None and holding(after) and any(
+            isinstance(e, Say) and e.to == after.handed_to for e in effects):
+        after = replace(after, handoff=replace(after.handoff, spoken=True))
+    return after, effects
+
+
+def _passed_on(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
     match event:
         case Typed(text=text):
             return _typed(job, event, text, context)

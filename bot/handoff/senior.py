@@ -25,7 +25,7 @@ from bot.conversation.safety.danger import nobody_goes_in
 from bot.conversation.turn import Turn
 from bot.handoff.afterwards import said_afterwards, still_heard
 from bot.handoff.brief import brief
-from bot.handoff.naming import ask, name_fault
+from bot.handoff.naming import ask, how_to_name, name_fault
 from bot.handoff.noting import on_note
 from bot.handoff.offering import CHOICES, close_offers, helps_most, offer_to
 from bot.handoff.orders import Order, order_in, person_called
@@ -151,7 +151,7 @@ def _who_has_it(job: Job, context: Context) -> Text:
 # ---- what a senior writes ----------------------------------------------------------------------------------------
 
 def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tuple[Effect, ...]]:
-    order = order_in(text)
+    order = order_in(text) or _by_number(job, event)
     if order is not None:
         return _ordered(job, event, order, context)
     turn = Turn(job, event, context)
@@ -159,7 +159,18 @@ def _typed(job: Job, event: Typed, text: str, context: Context) -> tuple[Job, tu
         return _cleared(turn)
     if job.handoff is not None and job.handoff.calling:
         return _line(job, event, text, context)
-    return talk(job, event, context)
+    after, said = talk(job, event, context)
+    return after, (*said, *how_to_name(job, event, context))
+
+
+def _by_number(job: Job, event: Typed) -> Order | None:
+    """The number of a choice that was put. Once the junior has written since, a number is a word to them, unless it
+    replies to the choices."""
+    handoff, bare = job.handoff, event.text.strip(" .)")
+    if handoff is None or not bare.isdecimal() or (handoff.spoken and event.reply_to != handoff.yours):
+        return None
+    chosen = handoff.yours_values[int(bare) - 1:int(bare)] if int(bare) else ()
+    return Order("carry_on" if chosen[0] == "carry_on" else "call") if chosen else None
 
 
 def _ordered(job: Job, event: Typed, order: Order, context: Context) -> tuple[Job, tuple[Effect, ...]]:

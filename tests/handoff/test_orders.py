@@ -20,7 +20,8 @@ def held(rui_and_marta):
     "it's probably a blocked drain pump but check the hose first", "found blocked drain pump?",
     "found no blocked drain pump",
     "found a blocked drain pump maybe", "fault is the drain pump i think", "found nothing yet on the drain pump?",
-    "found the drain pump ok", "found bad relay", "done with it?", "carry on?", "pass the hose end to the customer",
+    "found the drain pump ok", "found bad start relay", "done with it?", "carry on?",
+    "pass the hose end to the customer",
     "end of the hose?", "pass ines the wrench"])
 def test_talk_reaches_the_junior_whole(held, words):
     """A not, a doubt, a question or another sense: no finding, no end, no passing on, and not a word is lost."""
@@ -31,7 +32,7 @@ def test_talk_reaches_the_junior_whole(held, words):
 
 
 @pytest.mark.parametrize("words", ["found blocked drain pump", "fault is blocked drain pump",
-                                   "the fault is a blocked drain pump"])
+                                   "the fault is a blocked drain pump", "found bad relay"])
 def test_a_fault_said_flatly_is_the_finding(held, words):
     """Then the repair comes."""
     held.send(words, who="marta")

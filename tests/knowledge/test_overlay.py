@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from knowledge.loader import load
 from knowledge.source import merge_entry
 from tests.knowledge.kettle import CHECKS, FAULTS, changed, kettle, line_of, loaded, said, write
 
@@ -52,6 +53,40 @@ def test_the_firms_mistake_is_shown_in_the_firms_file(tmp_path: Path) -> None:
     firm = write(tmp_path / "firm", own="checks:\n  element_ohms:\n    minutes: soon\n")
     (message,) = said(loaded(kettle(tmp_path / "ours"), firm))
     assert message.startswith("own.yaml:3:")
+
+
+def test_an_id_with_a_slip_is_no_new_entry_that_lacks_its_keys(tmp_path: Path) -> None:
+    """Whoever misspells an id is told the one that is there, in one line, and what a new one would need."""
+    firm = write(tmp_path / "firm", own="checks:\n  elemnt_ohms: {minutes: 9}\n")
+    (message,) = said(loaded(kettle(tmp_path / "ours"), firm))
+    assert message.startswith("own.yaml:2: checks.elemnt_ohms: no 'elemnt_ohms' of ours to change: nearest is 'element_ohms'")
+    assert "A new one needs name" in message
+
+
+def test_a_new_entry_hears_what_it_lacks(tmp_path: Path) -> None:
+    """An id like none of ours is meant as a new one."""
+    firm = write(tmp_path / "firm", own="checks:\n  spout_look: {minutes: 9}\n")
+    messages = said(loaded(kettle(tmp_path / "ours"), firm))
+    assert "own.yaml:2: checks.spout_look: 'name' is missing: add it" in messages
+
+
+def test_a_folder_named_after_no_family_is_named_once(tmp_path: Path) -> None:
+    """One line with the family that it looks like, and none about the keys of a whole family."""
+    folder = tmp_path / "firm" / "dishwashr"
+    folder.mkdir(parents=True)
+    (folder / "own.yaml").write_text("faults:\n  drain_pump.blocked: {name: clogged pump}\n", encoding="utf-8")
+    (error,) = load([tmp_path / "firm"], families=["dishwashr"]).errors
+    assert "no family 'dishwashr': nearest is 'dishwasher'" in error.message
+
+
+def test_files_that_are_not_read_are_named(tmp_path: Path) -> None:
+    """Another ending, or beside the families' folders: it would be lost without a word."""
+    firm = write(tmp_path / "firm", own="checks:\n  element_ohms: {minutes: 9}\n")
+    (firm / "kettle" / "more.yml").write_text("checks: {}\n", encoding="utf-8")
+    (firm / "loose.yaml").write_text("checks: {}\n", encoding="utf-8")
+    messages = [f"{e.spot.file.name}:{e.spot.line}: {e.message}" for e in loaded(kettle(tmp_path / "ours"), firm).errors]
+    assert sorted(messages) == ["loose.yaml:1: not read: move it into the folder of the family that it is about",
+                                "more.yml:1: not read: rename it to more.yaml"]
 
 
 def test_null_takes_a_key_away(tmp_path: Path) -> None:

@@ -68,6 +68,7 @@ CREW: Final[dict[str, str]] = {
     "away.junior_left": "The junior of the case at {site} is no longer with us. Write `end` to close it; whoever goes there next can take it up.",
     "away.junior_left_nowhere": "The junior of this case is no longer with us. Write `end` to close it.",
     # ---- notes of the firm -------------------------------------------------------------------------------------
+    "notes.type_it": "What should it say? Type it, or `no`.",
     "notes.ask": "Keep a note for the next tech with this fault? Type it, or `no`.",
     "notes.kept": "Kept. Whoever comes to {fault} next reads it as a note from you. Leave customers' names and addresses out of notes.",
     "notes.changed": "Changed the note.",
