@@ -121,8 +121,9 @@ def _no_family(name: str, layers: Sequence[Layer]) -> Finding | None:
     if any(noticed or "family" in tree.values for tree, noticed in read):
         return None
     folder = next(one[name] for one in layers if name in one)
-    return Finding(Spot(folder, 1), f"no family '{name}'{nearest(name, set(layers[0]) - {COMMON})}. Name the folder after "
-                                    "the family that it changes; a family of your own needs a section family:")
+    near = nearest(name, set(layers[0]) - {COMMON})
+    return Finding(Spot(folder, 1), f"no family '{name}'{near}. Name the folder after the family that it changes; a "
+                                    "new one needs a section 'family'")
 
 
 def _with_near_ids(found: list[Finding], tree: Tree, name: str, layers: Sequence[Layer]) -> list[Finding]:

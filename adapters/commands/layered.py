@@ -22,7 +22,8 @@ def laid(folders: Sequence[Path]) -> Loaded:
 
     for folder in folders:
         if not layer(folder):
-            raise click.ClickException(f"no packs in {folder}: it holds neither *.yaml nor folders with *.yaml (.yml is not read)")
+            raise click.ClickException(f"no packs in {folder}: it holds neither *.yaml nor folders with *.yaml (files "
+                                       "that end in .yml are not read)")
     return load(folders)
 
 

@@ -148,7 +148,7 @@ def load_config(file: Path) -> Config:
     except OSError as error:
         raise ConfigError(f"{file}: cannot be read ({error.strerror}): give the settings file by --config") from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise ConfigError(f"{file}: not valid TOML: {error}") from error
+        raise ConfigError(f"{file}: not valid TOML: {error}. Sections stand in [ ], text in quotes") from error
     config = read_config(values, str(file))
     path = file.parent / config.store.path
     overlay = file.parent / config.firm.overlay if config.firm.overlay is not None else None
@@ -161,7 +161,7 @@ def read_config(values: Mapping[str, Any], name: str = "settings") -> Config:
     try:
         return Config.model_validate(values)
     except ValidationError as error:
-        raise ConfigError("\n".join(_lines(error, name))) from error
+        raise ConfigError(f"{name}: " + ";\n".join(_lines(error))) from error
 
 
 def secret(variable: str, what: str, environment: Mapping[str, str] | None = None) -> str:
@@ -172,11 +172,20 @@ def secret(variable: str, what: str, environment: Mapping[str, str] | None = Non
     return value
 
 
-def _lines(error: ValidationError, name: str) -> Iterator[str]:
+_WRITE: Final = {
+    "string_type": "write text, in quotes",
+    "int_type": "write a whole number, without quotes", "int_parsing": "write a whole number, without quotes",
+    "float_type": "write a number, without quotes", "float_parsing": "write a number, without quotes",
+    "bool_type": "write true or false", "bool_parsing": "write true or false",
+    "dict_type": "write a section of settings", "model_type": "write a section of settings",
+}
+
+
+def _lines(error: ValidationError) -> Iterator[str]:
     for problem in error.errors():
         section, *keys = [str(part) for part in problem["loc"]] or ["file"]
         place = f"[{section}] {'.'.join(keys)}".strip()
-        yield f"{name}: {place}: {_advice(problem['type'], problem['msg'], section, keys)}"
+        yield f"{place}: {_advice(problem['type'], problem['msg'], section, keys)}"
 
 
 def _advice(kind: str, message: str, section: str, keys: list[str]) -> str:
@@ -184,10 +193,12 @@ def _advice(kind: str, message: str, section: str, keys: list[str]) -> str:
         known = _keys_of(section) if keys else list(Config.model_fields)
         wrong = keys[-1] if keys else section
         near = extractOne(wrong, known, score_cutoff=60)
-        return f"no such setting: {f'did you mean {near[0]}' if near else 'known are ' + ', '.join(known)}?"
+        return f"no such setting: {f'did you mean {near[0]}?' if near else 'known are ' + ', '.join(known)}"
     if kind == "missing":
         return "is missing: add it"
-    return message.removeprefix("Value error, ")
+    if kind in _WRITE:
+        return _WRITE[kind]
+    return message.removeprefix("Value error, ").replace("Input should be", "write" if kind == "literal_error" else "has to be")
 
 
 def _keys_of(section: str) -> list[str]:

@@ -59,7 +59,8 @@ def test_an_id_with_a_slip_is_no_new_entry_that_lacks_its_keys(tmp_path: Path) -
     """Whoever misspells an id is told the one that is there, in one line, and what a new one would need."""
     firm = write(tmp_path / "firm", own="checks:\n  elemnt_ohms: {minutes: 9}\n")
     (message,) = said(loaded(kettle(tmp_path / "ours"), firm))
-    assert message.startswith("own.yaml:2: checks.elemnt_ohms: no 'elemnt_ohms' of ours to change: nearest is 'element_ohms'")
+    assert message.startswith("own.yaml:2: checks.elemnt_ohms: no 'elemnt_ohms' of ours to change: ")
+    assert "nearest is 'element_ohms'" in message
     assert "A new one needs name" in message
 
 
@@ -84,7 +85,8 @@ def test_files_that_are_not_read_are_named(tmp_path: Path) -> None:
     firm = write(tmp_path / "firm", own="checks:\n  element_ohms: {minutes: 9}\n")
     (firm / "kettle" / "more.yml").write_text("checks: {}\n", encoding="utf-8")
     (firm / "loose.yaml").write_text("checks: {}\n", encoding="utf-8")
-    messages = [f"{e.spot.file.name}:{e.spot.line}: {e.message}" for e in loaded(kettle(tmp_path / "ours"), firm).errors]
+    errors = loaded(kettle(tmp_path / "ours"), firm).errors
+    messages = [f"{e.spot.file.name}:{e.spot.line}: {e.message}" for e in errors]
     assert sorted(messages) == ["loose.yaml:1: not read: move it into the folder of the family that it is about",
                                 "more.yml:1: not read: rename it to more.yaml"]
 

@@ -63,6 +63,9 @@ def test_an_empty_file_is_a_terminal(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("text", "message"), [
     ("[frim]\nname='x'", r"\[frim\]: no such setting: did you mean firm\?"),
     ("[firm]\ntimezoen='UTC'", r"\[firm\] timezoen: no such setting: did you mean timezone\?"),
+    ("[pages]\nport='abc'", r"\[pages\] port: write a whole number, without quotes"),
+    ("[firm]\ncurrency=5", r"\[firm\] currency: write text, in quotes"),
+    ("[firm]\ntemperature='K'", r"\[firm\] temperature: write 'F' or 'C'"),
     ("[firm]\nzzz=1", r"\[firm\] zzz: no such setting: known are name, timezone"),
     ("[firm]\ntimezone='Millbrook'", r"\[firm\] timezone: write a time zone such as"),
     ("[firm]\nmains='plenty'", r"\[firm\] mains: write volts and hertz such as"),
