@@ -61,6 +61,7 @@ from bot.conversation.told.unasked import (
 )
 from bot.conversation.turn import Turn
 from bot.language.complaints.by_itself import without_helped
+from bot.language.machine.variants import tells_kind
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 
@@ -168,7 +169,8 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
             turn.note("check.without_tool")
     rest, whole = take_alarming(turn, text), text
     mended = _mended_already(turn, text, meaning)
-    if rest == "" and not mended:
+    of_kind = question is not None and question.kind == "check" and tells_kind(text)
+    if (rest == "" and not mended) or (of_kind and _told_builds(turn, rest or text, meaning)):
         _taken_in(turn)
         return
     text = rest or text
@@ -176,9 +178,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
             contrasted(turn, text)) or answered(turn, text, meaning):
         _send_what_is_left(turn)
         return
-    if take_builds(turn, text):  # 'gas', and nothing else, is no smell
-        absorb(turn, replace(meaning, complaints=(), denied=(), results=()))
-        tells_what_runs(turn, text)
+    if _told_builds(turn, text, meaning):
         _taken_in(turn)
         return
     told = _told_beside(turn, text, whole, meaning) or rest is not None
@@ -199,6 +199,15 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         again(turn)
     else:
         missed(turn, text, meaning)
+
+
+def _told_builds(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """Take a line that tells how the machine is built and nothing else. 'Gas', and nothing else, is no smell."""
+    if not take_builds(turn, text):
+        return False
+    absorb(turn, replace(meaning, complaints=(), denied=(), results=()))
+    tells_what_runs(turn, text)
+    return True
 
 
 def _mended_already(turn: Turn, text: str, meaning: Meaning) -> bool:

@@ -83,10 +83,12 @@ def with_build(turn: Turn, meaning: Meaning, text: str) -> Meaning:
 
 
 def take_builds(turn: Turn, text: str) -> bool:
-    """File how the machine is built where a line tells that and nothing else, as far as it was not told before."""
+    """File how the machine is built where a line tells that and nothing else, as far as it was not told before; 'no
+    wait, its a gas one' puts right what was."""
     if turn.job.family not in turn.context.release.knowledge.packs:
         return False
-    known = {fact.subject for fact in turn.job.standing("variant")}
+    anew = CORRECTING.search(text) is not None
+    known = set() if anew else {fact.subject for fact in turn.job.standing("variant")}
     new = {axis: value for axis, value in builds_named(turn.pack, text).items() if axis not in known}
     for axis, value in new.items():
         _set(turn, "variant", axis, value)

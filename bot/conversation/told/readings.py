@@ -331,7 +331,9 @@ def _overlap(words: set[str], check: Check) -> int:
     return 6 * len(words & named) - len(named - words) + 2 * len(words & _words(check.ask))
 
 
-_SAME: Final = (("heating element", "element"), ("heater", "element"), ("ignitor", "igniter"),
+_SAME: Final = (("junction box", "connection box"), ("j-box", "connection box"), ("j box", "connection box"),
+                ("jbox", "connection box"),
+                ("heating element", "element"), ("heater", "element"), ("ignitor", "igniter"),
                 ("glow bar", "igniter"), ("thermistor", "temperature sensor"), ("ntc", "temperature sensor"),
                 ("temp sensor", "temperature sensor"))
 """Names that people have for a part, and the packs' own."""

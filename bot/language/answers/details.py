@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import Final
 
-from bot.language.answers.about import stems
+from bot.language.answers.about import parts_of, stems
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import usual
 from bot.language.answers.beginnings import names_only_work
@@ -58,10 +58,20 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         alone = frozenset().union(*(_alone(index, family, complaint) for complaint in of))
         meant = {name for name, result in check.results.items()
                  if words & telling[name] - plain - (alone - stems(result.label))} - {usual(check)}
-        heard = answer(index, family, key, said) if meant else None
-        if heard is not None and heard.result in meant and heard.p >= BEYOND_DOUBT:
-            found.append(HeardResult(key, heard.result, heard.p))
+        heard = _of_whole_or_part(index, family, key, said, meant) if meant else None
+        if heard is not None:
+            found.append(heard)
     return found
+
+
+def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str]) -> HeardResult | None:
+    """The answer of a line, or of the one part of it that gives one: 'shows leak code, pan is dry'."""
+    parts = parts_of(text)
+    for said in (text, *(parts if len(parts) > 1 else ())):
+        heard = answer(index, family, key, said)
+        if heard.result in meant and heard.result is not None and heard.p >= BEYOND_DOUBT:
+            return HeardResult(key, heard.result, heard.p)
+    return None
 
 
 def _plain(index: Index, family: str, complaint: str) -> frozenset[str]:

@@ -20,7 +20,7 @@ _VALUE: Final = re.compile(
     r"(?<![\w.])(?P<number>\d{1,3}(?:\.\d+)?)\s*(?:v|vac|volts?)?(?![\w.]|\s*(?:ohms?|amps?|min\w*|deg\w*)\b)"
     r"|\b(?P<nothing>zero|nothing|nothin|none|nada|zip|dead)\b", re.IGNORECASE)
 _VOLTS: Final = re.compile(r"(?<![\w.])(\d{3}(?:\.\d+)?)\s*(?:v|vac|volts?)\b", re.IGNORECASE)
-_SIDES: Final = r"(?:legs?|sides?|hots?|lines?|phases?|slots?|poles?|fases?|lados?)"
+_SIDES: Final = r"(?:legs?|sides?|hots?|lines?|phases?|slots?|poles?|screws?|lugs?|fases?|lados?)"
 _ACROSS: Final = re.compile(
     r"\b(?:(leg|hot|line|phase|side|slot) (?:to|2) (?:the |other |the other )?\1|l1 ?(?:to|-|/|2|and|&) ?l2|"
     rf"(?:between|across|entre) (?:the |both |two |las |dos )*{_SIDES}|(?:between|across) (?:them|the two|both)|"
@@ -68,12 +68,18 @@ def legs(text: str) -> Legs | None:
     return "one" if lost else None
 
 
+_AT_CORD: Final = re.compile(r"\b(?:at|on|to|across|thru|through) (?:the |its |my )?(?:power |dryer |range )?"
+                             r"(?:cord|pigtail|plug|terminal block|block)\b", re.IGNORECASE)
+"""Where both legs come in: what is there was at the outlet, too. One that is missing there may have gone on the way."""
+
+
 def _at_the_outlet(text: str) -> list[_Told]:
     """'240 volts at the outlet': so much there is only from leg to leg."""
     if _NOT_READ.search(text):
         return []
     volts = [float(number) for number in _VOLTS.findall(text)]
-    full = len(volts) == 1 and _in(volts[0], FULL) and at_supply(text) and not _points(text)
+    fed = at_supply(text) or _AT_CORD.search(text) is not None
+    full = len(volts) == 1 and _in(volts[0], FULL) and fed and not _points(text)
     return [_Told(volts[0], "across")] if full else []
 
 

@@ -36,6 +36,7 @@ _CALLED: Final = re.compile(
     r"\b(?:when|while|as|with)(?: (?:it|its|it's|she|the \w+))? (?:calls?|called|calling|filling|fills|draining|drains|"
     r"running|runs|spinning|spins|washing|heating|power on|plugged in)\b|\blive\b|\bgets? its (?:power|volts)\b",
     re.IGNORECASE)
+_CONNECTION: Final = re.compile(r"\b(?:j[ -]?box|(?:junction|connection) box)\b", re.IGNORECASE)
 _OF_THE_AIR: Final = re.compile(r"\b(?:air|vent|exhaust|hood|duct|hose|box)\b", re.IGNORECASE)
 
 
@@ -60,7 +61,9 @@ def like_mains(value: float) -> bool:
 
 
 def at_supply(text: str) -> bool:
-    """Whether words name the outlet in the wall, and not the one for the air."""
+    """Whether words name the outlet in the wall or the box where it is wired in, and not the outlet for the air."""
+    if _CONNECTION.search(text):
+        return True
     return _AT_SUPPLY.search(text) is not None and _OF_THE_AIR.search(text) is None
 
 

@@ -61,6 +61,8 @@ _NO_METAL: Final = word_set("wire wires strap rod cable conductor outlet outlets
 _VERBS: Final = word_set("reads read reading shows show showing goes going passes moves moved marca sees see")
 _ANEW: Final = word_set("so because cuz cause its theyre theres thats hes then where")
 """What is denied before one of these is not denied after it: 'it wont hold, its leaking'."""
+_VOLTS: Final = word_set("v vac vdc volt volts voltage voltaje voltios")
+_SO_MANY_VOLTS: Final = re.compile(r"\d+(?:[.,]\d+)?(?:v|vac|vdc|volts?)")
 _ELSEWHERE: Final = word_set("across between pins windings winding pair pairs other another")
 _ANSWERS: Final = word_set("no nope nah yes yeah yep yup si ok okay")
 _GOES_ON: Final = word_set(", . ; : it its they theyre that the he one i we this theres")
@@ -134,7 +136,7 @@ def reads_to_ground(text: str, metal: frozenset[str] = _METAL, *, asked: bool = 
     said: list[Reads] = []
     parts = _parts(words)
     for place, part in enumerate(parts):
-        if _WISHED & set(part):
+        if _WISHED & set(part) or _of_volts(part):
             continue
         for at in _mentions(part, metal):
             told = _of_mention(part, at) or _of_neighbours(parts, place, metal)
@@ -159,6 +161,12 @@ def figure_before_ground(text: str) -> str:
     """What a part reads before a word on the metal in the same breath: '4 ohms' of '4 ohms not grounded'."""
     found = _FIGURE_FIRST.match(text)
     return found["own"].strip() if found is not None else ""
+
+
+def _of_volts(part: Sequence[str]) -> bool:
+    """'0 v at the motor to ground' was read with power on: it is no way to the metal."""
+    return any((word in _VOLTS and (place == 0 or part[place - 1][:1].isdigit() or part[place - 1] in _NOT | _NONE))
+               or _SO_MANY_VOLTS.fullmatch(word) for place, word in enumerate(part))
 
 
 def apart_from_ground(text: str, metal: frozenset[str] = _METAL) -> str:

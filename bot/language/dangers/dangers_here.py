@@ -73,8 +73,9 @@ _OIL_AND_HISS: Final = _words(
     rf"{_NOT}{_OIL} (?:is |are )?bubbl\w+", _both(r"\bhiss\w*\b" + _NOT_AFTER, _SEALED_PLACE))
 """Oil goes where the gas goes: oil at the pins or a joint, and a hiss, is refrigerant on its way out."""
 _HAIR: Final = r"(?:eye ?brows?|eye ?lashes|lashes|(?:arm )?hairs?|beard|mou?stache)\b"
-_FLASH: Final = (r"(?:\b(?:flames?|fire ?ball|flash(?:ed)?|fire|boom(?:ed)?|wh?oo+(?:sh|mph?)(?:e[ds])?|whump|blow ?back|ball of fire)\b|"
-                 r"\b(?:burner|gas|oven|dryer|it) (?:just )?(?:lit|blew|went off|popped|flashed|flared)\b)")
+_FLASH: Final = (
+    r"(?:\b(?:flames?|fire ?ball|flash(?:ed)?|fire|boom(?:ed)?|wh?oo+(?:sh|mph?)(?:e[ds])?|whump|blow ?back)\b|"
+    r"\b(?:burner|gas|oven|dryer|it) (?:just )?(?:lit|blew|went off|popped|flashed|flared)\b)")
 """Gas that lights all at once: what comes out of the burner is in somebody's face."""
 _HURT: Final = _words(
     rf"\b{_LIMB} (?:is|are|was|got|gets) (?:cut|sliced|bleeding|scalded|crushed|smashed|stuck|caught|pinned)\b",
@@ -89,10 +90,10 @@ _HURT: Final = _words(
     rf"\b(?:hot|boiling|scalding) (?:water|steam|grease|oil)\b{_GAP}\b(?:on|over|in) (?:my|his|her|their) {_LIMB}",
     r"\b(?<!nearly had a )(?<!almost had a )(?<!gave me a )(?:heart attack|seizure|chest pains?)\b",
     rf"\b(?:singed|burned|burnt|lit|flashed|fried|took|scorched) (?:off |up )?(?:all )?(?:my|his|her|their) {_HAIR}",
-    rf"{_NOT}\b{_HAIR} (?:(?:is|are|was|were|got|all|a bit|a little|just|half) )*(?:singed|burn(?:ed|t)|fried|frizzled|"
-    r"scorched|gone)\b",
-    rf"{_FLASH}{_GAP}\b(?:(?:in|into|at|on|to|up|hit|got|caught|lit|took) )+(?:(?:my|his|her|their) (?:{_LIMB}|{_HAIR})|"
-    rf"{_WHO})\b",
+    rf"{_NOT}\b{_HAIR} (?:(?:is|are|was|were|got|all|a bit|a little|just|half) )*"
+    r"(?:singed|burn(?:ed|t)|fried|frizzled|scorched|gone)\b",
+    rf"{_FLASH}{_GAP}\b(?:(?:in|into|at|on|to|up|hit|got|caught|lit|took) )+"
+    rf"(?:(?:my|his|her|their) (?:{_LIMB}|{_HAIR})|{_WHO})\b",
     r"\b(?:is|isnt|isn't|not|stopped|stop|hardly|cant|can't) (?:breathing|breathe)\b",
     r"\b(?:he|she|hes|shes|they|i|im|helper|customer|kid|man|woman|lady|guy) (?:is |has |was |got |just )*"
     r"(?:hurt|collapsed|fainted|knocked down|on the (?:floor|ground) and)\b",

@@ -128,9 +128,10 @@ def said_alone(pack: Pack, text: str) -> dict[str, str]:
 
 def builds_named(pack: Pack, text: str) -> dict[str, str]:
     """Axis -> value where a line is nothing but builds: 'gas, timer knob'. Empty where anything else is said."""
-    table = build_phrases(pack)
+    table = build_phrases(pack, parts=_HAS.search(text) is not None)
     names = name_words(pack)
-    hits = [_named(table, words, names) for words in map(plain_words, _PARTS.split(text)) if words]
+    told = [words for part in _PARTS.split(_LEAD.sub("", text)) if set(words := plain_words(part)) - _AROUND - _HAVING]
+    hits = [_named(table, words, names) for words in told]
     builds: dict[str, str] = {}
     for hit in hits:
         if hit is None:
@@ -163,11 +164,31 @@ def _run_around(run: Sequence[bool], place: int) -> range:
 
 def _named(table: Table, words: Sequence[str], names: set[str]) -> tuple[str, str] | None:
     plain = [w for w in words if w not in names and w not in _AROUND]
-    return _tiled(table, plain) or _tiled(table, [w for w in plain if not w.isdigit()])
+    for left in (plain, [w for w in plain if not w.isdigit()], [w for w in plain if w not in _HAVING]):
+        if (named := _tiled(table, left)) is not None:
+            return named
+    return None
 
 
 _PARTS: Final = re.compile(r"[,;/\n]|\.(?!\d)|\s-+\s|\s(?:with|w/?|and|n|con|y)\s", re.IGNORECASE)
 _AROUND: Final = word_set("a an the its it is this that one kind type model old new my it's un una es la el")
+_HAVING: Final = word_set("got has of style")
+_LEAD: Final = re.compile(
+    r"^\W*(?:(?:no|nope|nah|dunno|idk|dont know|don't know|not sure|um|uh|well|wait|actually|sorry|oops|hold on)"
+    r"\b[,.:; ]*)+(?=(?:(?:but|cuz|only) )?(?:its?|it's|this|that|one|the|a|old|new|has|got)\b)", re.IGNORECASE)
+"""What leads in: 'no its got a display', 'dunno, one w a knob'."""
+
+
+def tells_kind(text: str) -> bool:
+    """Whether a line says that it speaks of the kind of machine: 'dunno one w knob', 'its the gas kind'."""
+    return _KIND.search(text) is not None or _HAS.search(text) is not None
+
+
+_KIND: Final = re.compile(
+    r"\b(?:one|kind|type|style|model)\b|\b(?:it'?s|this is|it is) an? ", re.IGNORECASE)
+_HAS: Final = re.compile(
+    r"\b(?:it|its|it's|one|kind|type|model)(?: that| which)? (?:has|got|w|w/|with)(?: got)?\b", re.IGNORECASE)
+"""What it has is a build also where the word alone speaks of a part that fails: 'it has a display'."""
 
 
 FUEL: Final = "fuel"
@@ -182,12 +203,13 @@ _DOES_THINGS: Final = word_set(
 """Parts that a complaint speaks of: 'range, burners fine' tells no build."""
 
 
-def build_phrases(pack: Pack) -> Table:
-    """Words -> the build that they name when nothing else is said with them."""
+def build_phrases(pack: Pack, *, parts: bool = False) -> Table:
+    """Words -> the build that they name when nothing else is said with them; with `parts` also such as alone speak
+    of a part."""
     return {tuple(plain_words(phrase)): (axis, value) for axis, entry in pack.family.variants.items()
             for value, said in entry.values.items()
             for phrase in (said.name, *(p for group in said.phrases.values() for p in group))
-            if not _DOES_THINGS & set(plain_words(phrase)[-1:])}
+            if parts or not _DOES_THINGS & set(plain_words(phrase)[-1:])}
 
 
 def names_a_build(table: Table, phrase: str) -> bool:
