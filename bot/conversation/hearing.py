@@ -47,6 +47,7 @@ from bot.conversation.told.not_fitted import go_on_without, without_what_lacks
 from bot.conversation.told.not_run import go_on_without_run, without_run
 from bot.conversation.told.onset import beginnings_in, not_today, without_beginning
 from bot.conversation.told.plate import note_plate
+from bot.conversation.told.read_off import without_read_off
 from bot.conversation.told.site import note_site, noted_here, without_site
 from bot.conversation.told.suspected import follow_bet
 from bot.conversation.told.told_you import without_told_you
@@ -114,6 +115,7 @@ def _understood(turn: Turn, text: str, said: str) -> tuple[Meaning, str]:
                          checks=question.checks if question else ())
     if not troubles:
         meaning = replace(meaning, complaints=(), denied=(), candidates=())
+    meaning = replace(meaning, complaints=without_read_off(turn, meaning, troubles or text))
     if turn.job.family is None:
         text = without_outlet(turn, text, meaning.family)
         without_what_lacks(turn, text, meaning.family)

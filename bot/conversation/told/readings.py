@@ -68,7 +68,14 @@ def tells_continuity(text: str) -> bool:
 
 def tells_reading(text: str) -> bool:
     """Whether words have a number with a unit, or one that a meter is said to show."""
-    return _MEASURED.search(text) is not None
+    bare = _AT_FEED.search(text)
+    return _MEASURED.search(text) is not None or (bare is not None and like_mains(float(bare["volts"])))
+
+
+_AT_FEED: Final = re.compile(
+    r"(?<!\S)(?P<volts>\d{3}) (?:at|in|on) (?:the |its )?(?:outlet|receptacle|wall|plug|j[ -]?box|junction box|"
+    r"connection box)\b", re.IGNORECASE)
+"""'120 at jbox': so much at that place can only be volts."""
 
 
 def take_reading(turn: Turn, text: str) -> bool:

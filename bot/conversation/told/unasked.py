@@ -112,11 +112,16 @@ def _of_one_piece(check: Check, parts: Sequence[str]) -> bool:
 
 
 def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
-    """What somebody found before anything was asked: 'found the belt snapped in the bottom' is the look at the belt."""
+    """What somebody found before anything was asked: 'found the belt snapped in the bottom' is the look at the belt,
+    'fuse on the blower reads OL' the fuse."""
     if turn.job.question is not None or turn.job.family not in turn.context.release.knowledge.packs:
         return []
     heard: list[HeardResult] = []
     for part in parts_of(text):
+        if tells_open(part) or tells_continuity(part):
+            read = _of_another(turn, part, ())
+            heard += [read] if read is not None else []
+            continue
         found = _FOUND.search(part)
         its = _out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
             found is not None or is_hurt(part)) else None
@@ -183,8 +188,14 @@ def _metered(check: Check, text: str) -> bool:
     if told is not None and quantity_read(check) not in {None, told}:
         return False
     if tells_open(text):
-        return shows_open(check, text)
+        return shows_open(check, text) or _switch_stays_open(check)
     return tells_reading(text) or _METER.search(text) is not None
+
+
+def _switch_stays_open(check: Check) -> bool:
+    """Whether a check of a switch, which has no figure, can find it open: 'door switch reads open when shut'."""
+    return check.reading is None and check.kind == "meter" and any(
+        tells_open(phrase) for result in check.results.values() for phrase in result.phrases.get("en", ()))
 
 
 def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:

@@ -27,7 +27,9 @@ _WHEN: Final = re.compile(
     r"\b(when|whenever|while|as (it|soon)|soon as|during|once|each time|every time|at once|"
     r"the (second|moment|minute|instant)|right (away|when|as)|straight away|instant|instantly|immediately|"
     r"only (on|in|at|with)|(trips|pops|kicks|stops|quits|cuts out|shuts off) (on|in|at|after)|(leaks|drips) (on|in)|"
-    r"restarts|again|cuando|mientras|al (prender|arrancar|encender)|cada vez)\b", re.IGNORECASE)
+    r"restarts|again|(?:comes|came|come|goes|starts) back|after (?:it|they) \w+|"
+    r"after (?:about |like )?(?:\d+|a few|an?|half an) ?(?:min\w*|hours?|hrs?)|cuando|"
+    r"mientras|al (prender|arrancar|encender)|cada vez)\b", re.IGNORECASE)
 """Words that tell of the moment of something."""
 _MOMENT: Final = re.compile(
     r"\b(?:when|whenever|while|each time|every time|cuando|mientras) (?:(?:it|its|it's|she|the washer|washer) )?\w+",
