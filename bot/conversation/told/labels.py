@@ -13,7 +13,7 @@ from bot.diagnosis.setting import holds_as_told, senseless
 from bot.language.answers.likeness import choices_of, learned, own_words
 from bot.language.meaning import HeardResult
 from bot.language.words.forms import stem
-from bot.language.words.text import drop_apostrophes, plain_words
+from bot.language.words.text import drop_apostrophes, plain_words, word_set
 from knowledge.schema import Check
 
 
@@ -32,6 +32,7 @@ def label_of_another(turn: Turn, text: str, asked: Sequence[str]) -> HeardResult
               if check.kind == "ask" or (strange and check.kind in {"look", "listen"})
               for result, entry in check.results.items()
               if stands & set(entry.complaints) and said == tuple(plain_words(entry.label))]
+    called = called or _phrased(turn, said, asked)
     if len(called) != 1:
         return None
     key, result = called[0]
@@ -41,13 +42,33 @@ def label_of_another(turn: Turn, text: str, asked: Sequence[str]) -> HeardResult
     return HeardResult(key, result, 1.0)
 
 
+def _phrased(turn: Turn, said: Sequence[str], asked: Sequence[str]) -> list[tuple[str, str]]:
+    """The results of which words are a phrase letter by letter that names the check's own part, where nothing that is
+    asked speaks of that part: 'filter is clean' is no clean load."""
+    if not asked:
+        return []
+    words = {stem(word) for word in said} - _NO_PARTS
+    spoken = {stem(word) for key in asked for line in _lines(turn.pack.checks[key]) for word in plain_words(line)}
+    return [(key, result) for key, check in turn.pack.checks.items()
+            if words & {stem(word) for word in plain_words(check.name)} - spoken
+            for result, entry in check.results.items()
+            if any(said == tuple(plain_words(phrase)) for phrase in entry.phrases.get("en", ()))]
+
+
+_NO_PARTS: Final = frozenset(map(stem, word_set("the a an is are it its no not good fine all on off up down in out")))
+
+
+def _lines(check: Check) -> tuple[str, ...]:
+    """All that a check says of itself."""
+    return (check.name, check.ask, check.again or "", check.good, *check.steps)
+
+
 def _strange(turn: Turn, said: Sequence[str], asked: Sequence[str]) -> bool:
     """Whether the last word of what is said, its thing, never comes up in what is asked or is answered to it."""
     thing, family = stem(said[-1]), turn.job.family or ""
     for key in asked:
         check = turn.pack.checks[key]
-        lines = (check.name, check.ask, check.again or "", check.good, *check.steps)
-        if any(thing in {stem(word) for word in plain_words(line)} for line in lines) or any(
+        if any(thing in {stem(word) for word in plain_words(line)} for line in _lines(check)) or any(
                 f"'{thing}" in choice.counts
                 for choice in choices_of(turn.context.release.index, family, key, learned())):
             return False
