@@ -16,11 +16,12 @@ from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.heat_unasked import UNASKED
 from bot.conversation.safety.taped import HARNESS, HURT, take_taped
 from bot.conversation.turn import Turn
+from bot.conversation.wording.over import told_over
 from bot.diagnosis.belief import moot_checks
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, parts_of
 from bot.language.answers.left_off import found_off
-from bot.language.dangers.defeated import bypassed, cracked_top
+from bot.language.dangers.defeated import bypassed, cracked_top, guard_bridged
 from bot.language.dangers.hurt_wiring import hurt_wiring, mice_in_it, seen_on_wires, wet_and_trips
 from bot.language.dangers.unasked_heat import heats_unasked, on_air_too
 from bot.language.dangers.unsafe_seen import burnt_part, smelt_at_cord, stays_on, unsafe_seen
@@ -43,7 +44,8 @@ FELT: Final = re.compile(
 FEED: Final = ("terminal_block_look", "box_look", "outlet_look", "cord_look")
 """The looks along a cord, from the machine to the wall."""
 LOOKS: Final = {"feed.noted": FEED, "wires.noted": (HARNESS,), "mice.noted": (HARNESS,),
-                "smelt.cord": ("terminal_block_look", "box_look", "cord_look", "outlet_look"),
+                "bridged.fuse": ("thermal_fuse_ohms", "fuse_ohms"), "bridged.guard": ("high_limit_ohms", "limit_ohms"),
+         "smelt.cord": ("terminal_block_look", "box_look", "cord_look", "outlet_look"),
                 "smelt.outlet": ("outlet_look", "cord_look")}
 """Note -> the looks that come next, the likeliest first."""
 
@@ -61,6 +63,8 @@ def take_alarming(turn: Turn, text: str) -> str | None:
     wet = _keep_dry(turn, text)
     parts = parts_of(text)
     told = [part for part in parts if _take(turn, part, asked)]
+    if any(guard_bridged(part) for part in told):
+        told += [part for part in parts if told_over(part) is not None]  # that it runs on a jumper mends nothing
     return ", ".join(part for part in parts if part not in told) if told or wet else None
 
 
@@ -68,7 +72,7 @@ def tells_alarming(turn: Turn, text: str) -> bool:
     """Whether words say of something that was seen that it must not get power again, before anything is filed of it."""
     return turn.job.family in turn.context.release.knowledge.packs and any(
         unsafe_seen(part, turn.job.family) or hurt_wiring(part) or burnt_part(part) or bypassed(part)
-        or cracked_top(part, turn.job.family) for part in parts_of(text))
+        or guard_bridged(part) or cracked_top(part, turn.job.family) for part in parts_of(text))
 
 
 def wires_first(turn: Turn) -> str | None:
@@ -168,6 +172,9 @@ def _defeated(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
         turn.machine(stays_dead=True)
         turn.fact("cannot", f"cover:{COOKTOP}")  # nobody lifts it by its glass
         turn.note("glass.noted")
+        return True
+    if guard_bridged(part):
+        turn.note("bridged.fuse" if "fuse" in part.lower() else "bridged.guard")
         return True
     if not bypassed(part) or _answers(turn, part, asked):
         return False

@@ -43,6 +43,9 @@ _NOT_DONE: Final[dict[str, re.Pattern[str]]] = {
         r"strike|float)\b", r"\b(?:tape|tie|zip.?tie) (?:it|(?:the |that )?(?:lid|door))\b",
         r"\b(?:run|running|try|trying|test|start|use) (?:it|her|this|the \w+) without (?:the |a |its )?(?:\w+ )?"
         r"(?:fuse|limit|thermostat|switch|lock|latch|float|overload)\b"),
+    "never.gas_valve": _way(
+        r"\b(?:open|turn|switch|crack|put)\w*(?: back)?(?: on)? (?:the |that |its |my )*"
+        r"(?:gas(?: valve| cock| shut ?off)?|valve|shut ?off|cock)(?: back)?(?: on| open| up)?\b(?! off)"),
     "never.sealed_system": _way(
         r"\b(?:top(?:ping)? (?:(?:it|this|that|her) )?up|top(?:ping)? (?:it|this|that|her) off|topping off|recharge|"
         r"charge (?:it|the (?:system|fridge|unit|compressor|line))|"
@@ -90,7 +93,8 @@ _NOT_DONE: Final[dict[str, re.Pattern[str]]] = {
 }
 _ONLY: Final[dict[str, frozenset[str]]] = {
     "never.sealed_system": frozenset({"refrigerator"}), "never.hot_air": frozenset({"refrigerator"}),
-    "never.chip": frozenset({"refrigerator"}), "never.flame_at_gas": frozenset({"range", "dryer"})}
+    "never.chip": frozenset({"refrigerator"}), "never.flame_at_gas": frozenset({"range", "dryer"}),
+    "never.gas_valve": frozenset({"range", "dryer"})}
 """What is said of any machine means something else on most of them: a hair dryer dries a wet plug well enough."""
 _DONE: Final = re.compile(
     rf"(?:^|\b(?:i|we|just|so)\b)\W*(?:just )?(?:bypassed|jumped|skipped|got round|got around)\b.{{0,25}}\b{_TRIPS}\b|"

@@ -78,6 +78,10 @@ TEXTS: Final[dict[str, str]] = {
     "wires.ran": "It runs on wires that were hurt: plug out, or its breaker off, until I know the joint. Crimped "
                  "and sealed holds, tape does not.",
     "bypass.noted": "A bypass comes out first. Plug out, its wires back on the switch, and nothing runs before that is done.",
+    "bridged.fuse": "That jumper comes out now, plug or breaker off first. A fuse is never bridged, not to try it. If it ran "
+                    "with the jumper on, the fuse is open, and the meter shows it with the power off.",
+    "bridged.guard": "That jumper comes out now, plug or breaker off first. A guard is never bridged, not to try it. If it ran "
+                     "with the jumper on, that part is open, and the meter shows it with the power off.",
     "glass.noted": "Cracked glass: breaker off, and it stays off. Don't lean on it or lift the top by it, it lets go without a "
                    "warning.",
     "mice.noted": "Mice chew wires. Plug out or breaker off first, and look along every wire before it runs. Droppings: "
@@ -105,6 +109,8 @@ TEXTS: Final[dict[str, str]] = {
     "unsafe.tag_out": "Dead and tagged, then. {make_safe} Tell the customer why in plain words, and take a photo of the tag.",
     "never.bridge": "No. A fuse, limit or switch is never bridged, not even for a minute: it is what keeps the fire out and "
                     "the hands whole. The meter tells the same with the power off.",
+    "never.gas_valve": "No. A gas valve that was found shut is opened by somebody signed off for gas: it was shut for "
+                       "a reason, and the line is tested after.",
     "never.sealed_system": "No. Opening or charging the sealed system takes a refrigerant licence, and topping up hides the leak. "
                            "`senior` if you think it is low.",
     "never.bigger_fuse": "No. Same rating only, and never held in: it trips for a reason, and the wire behind it burns first.",

@@ -17,7 +17,7 @@ _AMID: Final = r"(?:(?!\b(?:no|not|nothing|isnt|isn't|arent|never|dry|was|were)\
 _OPEN_MAINS: Final = re.compile(f"{_MAINS}{_AMID}{_LOOSE}|{_LOOSE}{_AMID}{_MAINS}", re.IGNORECASE)
 _MAINS_IN_WATER: Final = re.compile(f"{_MAINS}{_AMID}{_IN_WATER}", re.IGNORECASE)
 _LIVE_PLACE: Final = (r"(?:outlets?|(?<!light )(?<!lamp )sockets?|receptacles?|(?<!drain )(?<!spark )(?<!hall )plugs?|"
-                      r"cords?|power strips?|breaker panel|enchufe)")
+                      r"cords?|power strips?|breaker panel|enchufe|j[ -]?box|(?:junction|connection) box)")
 _ONTO_MAINS: Final = re.compile(
     r"(?<!\bno )\b(?:water|leak\w*|drip\w*|spray\w*|pour\w*|runn?(?:s|ing)?|wet)\b"
     r"(?:(?!\b(?:no|not|nothing|isnt|never|dry|from|out|was|were)\b)[^.;,:!?]){0,25}?"
