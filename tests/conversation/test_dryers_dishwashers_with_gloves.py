@@ -1,18 +1,18 @@
-"""Dryers and dishwashers as they are typed with gloves on: two things in a line, a reading before it is asked, a build in
-passing, and what must not be passed over."""
+"""Dryers and dishwashers as they are typed with gloves on: two things in a line, a reading before it is asked, a build
+in passing, and what must not be passed over."""
 
 from __future__ import annotations
 
 import pytest
 
 from bot.conversation.release import Release
-from bot.simulation.chat import Chat
 from tests.conversation.test_dryers_and_dishwashers_told import asked, said
 from tests.conversation.test_told_beside import facts, visit
 
 
 @pytest.mark.parametrize("answer", [
-    "jumped the fuse to test, heats now", "customer bridged the fuse", "fuse is bypassed", "theres a jumper on the fuse"])
+    "jumped the fuse to test, heats now", "customer bridged the fuse", "fuse is bypassed",
+    "theres a jumper on the fuse"])
 def test_a_bridged_fuse_comes_out_before_anything_else(release: Release, answer: str) -> None:
     """That it heats on a jumper mends nothing: out with it, and the fuse on the meter with the power off."""
     chat = visit(release, "elec dryer no heat", answer)
@@ -76,7 +76,8 @@ def test_volts_at_the_connection_box_count_unasked(release: Release) -> None:
     ("dunno one w knob", "control", "timer"), ("no its got a display", "control", "board"),
     ("its the kind with a knob", "control", "timer"), ("not sure, one with buttons", "control", "board"),
     ("no wait its a gas one", "fuel", "gas")])
-def test_a_build_told_at_a_check_is_no_answer_and_no_trouble(release: Release, answer: str, axis: str, value: str) -> None:
+def test_a_build_told_at_a_check_is_no_answer_and_no_trouble(
+        release: Release, answer: str, axis: str, value: str) -> None:
     """The check is asked again, with what the machine is in mind."""
     chat = visit(release, "dryer long dry", answer)
     assert facts(chat, "variant")[axis] == value
