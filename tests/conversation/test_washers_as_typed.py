@@ -93,3 +93,50 @@ def test_off_balance_is_shaking_and_no_cracked_ring(release: Release) -> None:
     """Nor is water that comes when it drains seen at the drain pipe."""
     assert facts(visit(release, "top loader off balance"), "result") == {}
     assert facts(visit(release, "top loader leaks when it drains"), "result") == {"leak_when": "drain"}
+
+
+@pytest.mark.parametrize("code", ["drain code", "fill code", "drain error"])
+def test_a_code_is_no_word_that_it_works(release: Release, code: str) -> None:
+    """'Shows drain code' tells what the code is about, and not that it drains."""
+    chat = visit(release, f"front loader shows {code}")
+    assert facts(chat, "denied") == {} and facts(chat, "result") == {"code_ask": "water"}
+
+
+def test_no_code_is_heard_whatever_is_asked(release: Release) -> None:
+    """The look at the door stays open."""
+    chat = visit(release, "front loader wont start door clicks n opens again", "no code")
+    assert facts(chat, "result") == {"code_ask": "none"} and "don't follow" not in told(chat)
+
+
+@pytest.mark.parametrize(("opening", "result"), [
+    ("top loader no water comes in, got 120 on the valve when it calls", "full"),
+    ("front loader no water comes in, 118 at the inlet valve while filling", "full"),
+    ("front loader wont drain, 0 volts at the pump when its draining", "none")])
+def test_volts_read_while_the_machine_calls_for_a_part_are_its_volts(
+        release: Release, opening: str, result: str) -> None:
+    """A bare 120 is no ohms there."""
+    assert facts(visit(release, opening), "result") == {"output_volts": result}
+
+
+@pytest.mark.parametrize("line", ["open both ways w meter", "reads open lid up or down"])
+def test_an_open_switch_on_the_meter_is_no_lid_that_opens(release: Release, line: str) -> None:
+    """Nobody said a word on the lid's letting go."""
+    assert "lid_wont_unlock" not in facts(visit(release, "top loader washes drains no spin", line), "denied")
+
+
+def test_the_word_volts_is_no_shock(release: Release) -> None:
+    """Said to '120 what?'."""
+    chat = visit(release, "top loader no water comes in, valve coil reads 120", "volts")
+    assert "electric_shock" not in facts(chat, "complaint")
+
+
+def test_brushes_that_are_stubs_are_no_good_brushes(release: Release) -> None:
+    """Nor a motor that reads high."""
+    assert facts(visit(release, "front loader drum wont turn", "motor brushes are stubs"), "result") == {
+        "brushes_look": "worn"}
+
+
+def test_play_is_play_and_no_knock_of_the_drum_turned_by_hand(release: Release) -> None:
+    """Asked how it turns, the tech tells what it does when he lifts it."""
+    chat = visit(release, "front load sounds like a jet on spin", "play when i lift the drum yeah")
+    assert facts(chat, "result").get("drum_play") == "clunks" and "drum_by_hand" not in facts(chat, "result")

@@ -31,7 +31,8 @@ def label_of_another(turn: Turn, text: str, asked: Sequence[str]) -> HeardResult
     called = [(key, result) for key, check in turn.pack.checks.items()
               if check.kind == "ask" or (strange and check.kind in {"look", "listen"})
               for result, entry in check.results.items()
-              if stands & set(entry.complaints) and said == tuple(plain_words(entry.label))]
+              if (stands & set(entry.complaints) and said == tuple(plain_words(entry.label)))
+              or (check.kind == "ask" and _names_itself(check, result, said))]
     called = called or _phrased(turn, said, asked)
     if len(called) != 1:
         return None
@@ -61,6 +62,13 @@ _NO_PARTS: Final = frozenset(map(stem, word_set("the a an is are it its no not g
 def _lines(check: Check) -> tuple[str, ...]:
     """All that a check says of itself."""
     return (check.name, check.ask, check.again or "", check.good, *check.steps)
+
+
+def _names_itself(check: Check, result: str, said: Sequence[str]) -> bool:
+    """Whether words are one way to tell a result, and name what is asked in it: 'no code'."""
+    named = {stem(word) for word in plain_words(check.name)}
+    return bool(named & {stem(word) for word in said}) and any(
+        tuple(said) == tuple(plain_words(way)) for way in own_words(check, result))
 
 
 def _strange(turn: Turn, said: Sequence[str], asked: Sequence[str]) -> bool:

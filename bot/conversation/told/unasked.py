@@ -53,6 +53,8 @@ NAMED_BY: Final = 2.5
 """Weight of a check's own words from which on 'belt is broken' names its part."""
 BEYOND_DOUBT: Final = 0.95
 """How like a result words are that need none of its own."""
+AHEAD: Final = 0.1
+"""By how much surer words have to be another check's whose name they say, to be no answer to what is asked."""
 CLEARLY: Final = 1.3
 """By how much more of one check's name has to be said than of another's."""
 _NOT_SEEN: Final = re.compile(
@@ -156,7 +158,8 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
         return _out_of_turn(turn, part, asked)  # 'glows orange' is what was seen, no current
     if not _said_whole(check.results[heard.result], part) or _of_nobodys(turn, heard, part):
         return None
-    return None if any(answer_to(turn, key, part).result is not None for key in asked) else heard
+    its = [answer_to(turn, key, part) for key in asked]
+    return None if any(own.result is not None and own.p > heard.p - AHEAD for own in its) else heard
 
 
 def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:

@@ -59,6 +59,17 @@ def without_coded(denied: Sequence[str], text: str) -> tuple[str, ...]:
     return tuple(name for name in denied if not any(what in name for what in named))
 
 
+_ON_A_METER: Final = re.compile(r"\b(?:meter\w*|dmm|ohms?|o\.?l|continuity|reads?|reading|beeps?)\b", re.IGNORECASE)
+_OPEN: Final = re.compile(r"\bopen\b", re.IGNORECASE)
+_OPENS: Final = frozenset({"lid_wont_unlock", "door_wont_open"})
+
+
+def without_open_circuit(denied: Sequence[str], text: str) -> tuple[str, ...]:
+    """'Open both ways w meter' is a switch, and no lid that opens."""
+    metered = _OPEN.search(text) is not None and _ON_A_METER.search(text) is not None
+    return tuple(name for name in denied if not (metered and name in _OPENS))
+
+
 _ARC: Final = re.compile(r"\b(?:arc\w*|flash\w*|sparks? (?:inside|in the oven|at the (?:plug|back|outlet))|"
                          r"sparks? or smoke)\b",
                          re.IGNORECASE)
