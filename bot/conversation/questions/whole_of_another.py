@@ -15,8 +15,8 @@ FEW: Final = 2
 
 
 def whole_of_another(turn: Turn, question: Question, text: str, meaning: Meaning) -> HeardResult | None:
-    """The result of another check that the whole line is a way to say, that one's alone, whatever it is like here; None
-    where what is asked is answered so, too. What a meter shows has other rules."""
+    """The result of another check that the whole line is a way to say, and that makes what is asked senseless: it goes
+    before whatever the words are like here. None where what is asked is answered so, letter by letter, too."""
     if len(text.split()) <= FEW or _is_way(turn, question, text):
         return None
     for told in meaning.results:
@@ -24,7 +24,8 @@ def whole_of_another(turn: Turn, question: Question, text: str, meaning: Meaning
         if told.check in question.checks or clue is None or clue.end <= clue.start:
             continue
         left = text[:clue.start] + text[clue.end:]
-        if not any(c.isalnum() for c in left) and "meter" not in turn.pack.checks[told.check].tools:
+        moots = turn.pack.checks[told.check].results[told.result].moots if told.result else ()
+        if not any(c.isalnum() for c in left) and set(question.checks) <= set(moots):
             return told
     return None
 

@@ -54,7 +54,8 @@ NAMED_BY: Final = 2.5
 BEYOND_DOUBT: Final = 0.95
 """How like a result words are that need none of its own."""
 AHEAD: Final = 0.1
-"""By how much surer words have to be another check's whose name they say, to be no answer to what is asked."""
+"""By how much surer words have to be another check's whose whole name they say, to be no answer to what is asked."""
+ALL_OF_IT: Final = 0.99
 CLEARLY: Final = 1.3
 """By how much more of one check's name has to be said than of another's."""
 _NOT_SEEN: Final = re.compile(
@@ -158,8 +159,9 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
         return _out_of_turn(turn, part, asked)  # 'glows orange' is what was seen, no current
     if not _said_whole(check.results[heard.result], part) or _of_nobodys(turn, heard, part):
         return None
-    its = [answer_to(turn, key, part) for key in asked]
-    return None if any(own.result is not None and own.p > heard.p - AHEAD for own in its) else heard
+    named = covered(turn.context.release.index, turn.job.family or "", part, heard.check) >= ALL_OF_IT
+    own = [its.p for key in asked if (its := answer_to(turn, key, part)).result is not None]
+    return None if own and (not named or max(own) > heard.p - AHEAD) else heard
 
 
 def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:
