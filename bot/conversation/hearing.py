@@ -55,6 +55,7 @@ from bot.conversation.told.tripped import take_never_trips
 from bot.conversation.told.unasked import (
     file_besides,
     hear_again_unasked,
+    plainly_seen,
     seen_at_first,
     set_aside,
     take_details,
@@ -229,7 +230,8 @@ def _told_beside(turn: Turn, text: str, whole: str, meaning: Meaning) -> bool:
     question = turn.job.question
     read = set_aside(turn, text, ())[1] if question is not None and question.kind == "variant" else []
     metered = [heard for heard in read if "meter" in turn.pack.checks[heard.check].tools]
-    begun = file_besides(turn, [*beginnings_in(turn, text), *metered, *seen_at_first(turn, whole)])
+    begun = file_besides(turn, [*beginnings_in(turn, text), *metered, *plainly_seen(turn, read, text),
+                                *seen_at_first(turn, whole)])
     alarming = take_alarming(turn, text) is not None  # the family may be known only now
     today = question is None or question.kind != "check" or not not_today(text)
     if not today:

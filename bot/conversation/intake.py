@@ -16,6 +16,7 @@ from bot.conversation.told.hard_wired import has_no_outlet
 from bot.conversation.turn import Turn
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
+from bot.language.answers.bands import usual
 from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import builds_named, fuel_after_name, said_alone
 from bot.language.meaning import HeardResult, Meaning
@@ -153,10 +154,18 @@ def ask_missing(turn: Turn, meaning: Meaning | None) -> bool:
 
 def ask_complaint_once(turn: Turn) -> bool:
     """What it does or does not do, where only results were told. False if that was told, or asked before."""
-    if turn.job.standing("complaint") or any(asked.question.kind in {"menu", "complaint"} for asked in turn.job.asked):
+    if turn.job.standing("complaint") or trouble_seen(turn) or any(
+            asked.question.kind in {"menu", "complaint"} for asked in turn.job.asked):
         return False
     _put_menu(turn)
     return True
+
+
+def trouble_seen(turn: Turn) -> bool:
+    """Whether a run already showed what it does wrong: 'never gets full' needs no other name."""
+    seen = [(turn.pack.checks[f.subject], f.value) for f in turn.job.standing("result")
+            if f.subject in turn.pack.checks]
+    return any(check.kind in {"run", "time"} and usual(check) not in {None, result} for check, result in seen)
 
 
 def _put_menu(turn: Turn) -> None:

@@ -140,3 +140,28 @@ def test_play_is_play_and_no_knock_of_the_drum_turned_by_hand(release: Release) 
     """Asked how it turns, the tech tells what it does when he lifts it."""
     chat = visit(release, "front load sounds like a jet on spin", "play when i lift the drum yeah")
     assert facts(chat, "result").get("drum_play") == "clunks" and "drum_by_hand" not in facts(chat, "result")
+
+
+def test_water_that_runs_away_as_it_comes_is_a_trouble_and_nothing_works(release: Release) -> None:
+    """It is no fill that is fine; no list of troubles is asked, and what is told of the
+    hose is heard."""
+    chat = visit(release, "TL fills n drains same time never gets full")
+    assert facts(chat, "denied") == {} and chat.job is not None and chat.job.question is not None
+    assert chat.job.question.kind == "check"
+    chat.send("hose stuffed down the standpipe taped tight")
+    assert facts(chat, "result")["standpipe_look"] == "deep"
+    chat.send("pulled it up, ok now")
+    assert chat.job.question is not None and chat.job.question.kind in {"cause", "proof"}
+
+
+def test_a_fill_hose_that_pours_is_no_drain(release: Release) -> None:
+    """Of a machine that gets no water."""
+    chat = visit(release, "top loader no water comes in", "hose pours strong in a bucket")
+    assert facts(chat, "result") == {"tap_flow": "strong"}
+
+
+def test_a_look_told_at_the_question_for_the_build_is_kept(release: Release) -> None:
+    """Named whole, and not as it should be."""
+    chat = visit(release, "front loader was smoking a bit but stopped, spins now wont agitate", "unplugged yes",
+                 "motor brushes are stubs")
+    assert facts(chat, "result") == {"brushes_look": "worn"}

@@ -12,7 +12,7 @@ from typing import Final
 
 from bot.conversation.effects import Text
 from bot.conversation.facts import evidence_of, stays_dead
-from bot.conversation.intake import file_heard
+from bot.conversation.intake import file_heard, trouble_seen
 from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put
@@ -238,7 +238,7 @@ def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: 
     complained = {fact.subject for fact in turn.job.standing("complaint")}
     gone = told.now and bool(complained & set(meaning.denied)) and not complained & {c.id for c in meaning.complaints}
     set_right = told.now and put_back_in(text) != "" and names_nothing(SET_RIGHT.sub(" ", work_in(text)))
-    return bool(complained) and told.how == "cured" and (told.plainly or gone or set_right)
+    return (bool(complained) or trouble_seen(turn)) and told.how == "cured" and (told.plainly or gone or set_right)
 
 
 def repair_meant(turn: Turn, cause: str, told: Told) -> str | None:

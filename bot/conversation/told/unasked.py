@@ -137,6 +137,15 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
     return heard
 
 
+def plainly_seen(turn: Turn, heard: Sequence[HeardResult], text: str) -> list[HeardResult]:
+    """Of results told while the build is asked those of a look at a part that is named whole and is not as it should
+    be: 'motor brushes are stubs'. 'Small relay and overload' is no try with a good one."""
+    index, family = turn.context.release.index, turn.job.family or ""
+    return [one for one in heard if turn.pack.checks[one.check].kind in {"look", "feel"}
+            and not turn.pack.checks[one.check].tells_kind and one.result != usual(turn.pack.checks[one.check])
+            and covered(index, family, text, one.check) >= ALL_OF_IT]
+
+
 _FOUND: Final = re.compile(
     r"\b(?:found|i (?:can )?see|i saw|spotted|theres|there is|turns out|encontre) (?:that )?(?:the |a |an |its )?"
     r"(?P<what>[^?]+)$", re.IGNORECASE)

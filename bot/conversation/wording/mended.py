@@ -55,7 +55,7 @@ CLEANED: Final = re.compile(
     r"realigned|dried( out| off| up)?|wiped|aired out|thawed|defrosted|shimmed|rebalanced|dug|fished|(picked|pulled|"
     r"took|got|knocked|blew|sucked) (\w+ ){0,4}out|limpie|saque|destape|aprete|"
     r"(crimped|soldered|spliced) (it|them|both|that|in|on|the (wires?|ends|splice)|and (sealed|shrunk|heat ?shr\w+))|"
-    r"(strapped|tied|zip ?tied|hung|looped) (it|the \w+( \w+)?|that) (up|high)|"
+    r"(strapped|tied|zip ?tied|hung|looped|pulled|raised|lifted) (it|the \w+( \w+)?|that) (up|high|higher)|"
     r"plugged (it|the \w+|them) (back )?(in|on)|(pushed|hooked|snapped|clipped|pressed|shoved|slid|stuck|popped|"
     r"clicked|slipped) (it|the (\w+ ){1,3}|them|that|both)( ?back)?( ?all the way)? ?(in|on|home|together)\b|"
     r"put (it|the \w+|them) back|turned (it|the \w+|them) (back )?on)\b",
@@ -63,7 +63,8 @@ CLEANED: Final = re.compile(
 """Something was set right without a part."""
 SET_RIGHT: Final = re.compile(
     r"\b(pushed|hooked|snapped|clipped|pressed|shoved|slid|stuck|popped|clicked|slipped|put|plugged|reconnected|"
-    r"connected|tightened|re-?seated)\b( (it|them|that|both|the (\w+ ){1,3}))?", re.IGNORECASE)
+    r"connected|tightened|re-?seated|(?:pulled|raised|lifted) (?:it|that|the hose) (?:up|higher))\b"
+    r"( (it|them|that|both|the (\w+ ){1,3}))?", re.IGNORECASE)
 """Of these: something that was off or loose went back to where it belongs."""
 DID_IT: Final = re.compile(
     r"\b(did (that|it|this|those|so)( one)?( already| too)?|already did( (that|it|this))?|did already|done that|"

@@ -18,6 +18,7 @@ from bot.language.complaints.aim import (
 )
 from bot.language.complaints.bearing import (
     with_implied,
+    without_both_at_once,
     without_coded,
     without_hum,
     without_open_circuit,
@@ -49,7 +50,7 @@ def as_meant(index: Index, parsed: Parsed, text: str, weighed: Weighed, states: 
     guesses, denied = as_measured(states, _told_apart(index, told, guesses, text),
                                   not_past(parsed.clauses, weighed.denied, clues))
     guesses, denied = _of_parts(told, parsed, guesses, denied)
-    denied = without_open_circuit(without_coded(denied, text), text)
+    denied = without_both_at_once(without_open_circuit(without_coded(denied, text), text), text)
     denied = without_wanted_spark(not_denied_by_build(index, told, text, clues, denied), guesses, text)
     return guesses, with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])
 

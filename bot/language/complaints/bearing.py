@@ -59,6 +59,21 @@ def without_coded(denied: Sequence[str], text: str) -> tuple[str, ...]:
     return tuple(name for name in denied if not any(what in name for what in named))
 
 
+_AT_ONCE: Final = re.compile(
+    r"\bfill\w*\W+(?:(?:and|n|while|as|it|its|y)\W+)*(?:drain|pump|empt)\w*\W+(?:\w+\W+){0,3}?"
+    r"(?:same time|at once|together)\b|"
+    r"\b(?:drain|pump|run)\w*(?: \w+)? (?:while|as|when) (?:it |its |it's )?fill\w*|"
+    r"\b(?:out|away) as fast as (?:it )?(?:comes|fills|goes|runs)",
+    re.IGNORECASE)
+_FILL_DRAIN: Final = frozenset({"no_fill", "slow_fill", "no_drain"})
+
+
+def without_both_at_once(denied: Sequence[str], text: str) -> tuple[str, ...]:
+    """'Fills n drains at the same time' is water that runs away, and neither done well."""
+    both = _AT_ONCE.search(drop_apostrophes(text)) is not None
+    return tuple(name for name in denied if not (both and name in _FILL_DRAIN))
+
+
 _ON_A_METER: Final = re.compile(r"\b(?:meter\w*|dmm|ohms?|o\.?l|continuity|reads?|reading|beeps?)\b", re.IGNORECASE)
 _OPEN: Final = re.compile(r"\bopen\b", re.IGNORECASE)
 _OPENS: Final = frozenset({"lid_wont_unlock", "door_wont_open"})
