@@ -50,6 +50,12 @@ def test_one_word_is_enough_where_the_machine_is_asked(release: Release, word: s
     assert chat.job is not None and chat.job.family == "front_load_washer"
 
 
+def test_the_build_told_with_the_machine_is_kept(release: Release) -> None:
+    """'Front, belt drive' is both."""
+    chat = visit(release, "washer wont spin", "top load, belt drive")
+    assert facts(chat, "variant")["drive"] == "belt" and "Top-load washer, belt drive: no spin." in told(chat)
+
+
 def test_the_same_kind_said_again_is_no_miss(release: Release) -> None:
     """'Top load yeah' is known: the question stands, and nothing is not followed."""
     chat = visit(release, "washer dead", "top loader", "top load yeah")

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.events import Typed
-from bot.conversation.intake import absorb, ask_which_family
+from bot.conversation.intake import absorb, ask_which_family, keep_for_later
 from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.after_no_wait import after_no_wait
@@ -100,8 +100,11 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
 
 
 def _chosen_in_words(turn: Turn, question: Question, value: str, text: str) -> None:
-    """A choice that words named; with a build they may tell what it does: 'igniter glows, no flame'."""
+    """A choice that words named; with a build they may tell what it does: 'igniter glows, no flame', with the machine
+    its build: 'top load, belt drive'."""
     turn.place(misses=0)
+    if question.kind == "family" and len(text.split()) > 1:
+        keep_for_later(turn, text)
     chosen(turn, question, value)
     if question.kind == "variant":
         tells_what_runs(turn, text)
