@@ -46,7 +46,7 @@ def label_of_another(turn: Turn, text: str, asked: Sequence[str]) -> HeardResult
 def _phrased(turn: Turn, said: Sequence[str], asked: Sequence[str]) -> list[tuple[str, str]]:
     """The results of which words are a phrase letter by letter that names the check's own part, where nothing that is
     asked speaks of that part: 'filter is clean' is no clean load."""
-    if not asked:
+    if not asked or len(said) < FEWEST:
         return []
     words = {stem(word) for word in said} - _NO_PARTS
     spoken = {stem(word) for key in asked for line in _lines(turn.pack.checks[key]) for word in plain_words(line)}
@@ -56,6 +56,8 @@ def _phrased(turn: Turn, said: Sequence[str], asked: Sequence[str]) -> list[tupl
             if any(said == tuple(plain_words(phrase)) for phrase in entry.phrases.get("en", ()))]
 
 
+FEWEST: Final = 3
+"""Words of a phrase that says of which part it is: 'no flame' may be any burner's."""
 _NO_PARTS: Final = frozenset(map(stem, word_set("the a an is are it its no not good fine all on off up down in out")))
 
 

@@ -67,13 +67,31 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
 
 
 def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str]) -> HeardResult | None:
-    """The answer of a line, or of the one part of it that gives one: 'shows leak code, pan is dry'."""
+    """The answer of a line, or of the parts of it that give one and no other: 'shows leak code, pan is dry'. How it
+    began is told by the whole of a line."""
+    whole = _sure(index, family, key, text, meant)
     parts = parts_of(text)
-    for said in (text, *(parts if len(parts) > 1 else ())):
-        heard = answer(index, family, key, said)
-        if heard.result in meant and heard.result is not None and heard.p >= BEYOND_DOUBT:
-            return HeardResult(key, heard.result, heard.p)
-    return None
+    if whole is not None or len(parts) < 2 or index.knowledge.packs[family].checks[key].begins:
+        return whole
+    told = [heard for part in parts if (heard := _sure(index, family, key, part, meant)) is not None]
+    return told[0] if told and {_likely(index, family, key, part) for part in parts} <= {told[0].result, None} else None
+
+
+def _likely(index: Index, family: str, key: str, part: str) -> str | None:
+    """What a part of a line more likely says than not."""
+    heard = answer(index, family, key, part)
+    near = heard.near[0] if heard.result is None and heard.near else None
+    return near.id if near is not None and near.p >= AS_WELL else heard.result
+
+
+AS_WELL: Final = 0.4
+"""From here on another part of a line may say something else: 'squeals and thumps' is neither alone."""
+
+
+def _sure(index: Index, family: str, key: str, text: str, meant: Collection[str]) -> HeardResult | None:
+    heard = answer(index, family, key, text)
+    sure = heard.result in meant and heard.p >= BEYOND_DOUBT
+    return HeardResult(key, heard.result, heard.p) if sure and heard.result is not None else None
 
 
 def _plain(index: Index, family: str, complaint: str) -> frozenset[str]:
