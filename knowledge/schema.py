@@ -250,9 +250,10 @@ class Check(Entry):
                                                   "is not there")
     begins: bool = Field(default=False, description="it asks how the trouble began: 'since the move' answers it "
                                                     "whenever it is said")
-    told: dict[str, Literal["when", "where"]] = Field(
+    told: dict[str, Literal["when", "where", "named"]] = Field(
         default={}, description="complaint -> what of it this check asks, so that the words of the complaint may "
-                                "answer it before it is asked: 'leaks when it drains', 'leaks from the drawer'")
+                                "answer it before it is asked: 'leaks when it drains', 'leaks from the drawer'; "
+                                "`named`: only where a word of the check's name is said")
     cannot: float = Field(default=0.03, ge=0, lt=1, description="chance that it turns out impossible on site")
     results: dict[str, Result] = Field(min_length=2)
     reading: Reading | None = None

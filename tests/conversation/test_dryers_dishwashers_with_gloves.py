@@ -157,3 +157,23 @@ def test_a_fishy_smell_the_night_before_stops_it(release: Release) -> None:
     chat = visit(release, "dw dead", "lady said it smelled fishy last nite")
     assert facts(chat, "result")["burn_nose"] == "toe"
     assert asked(chat) == ("box_look",)
+
+
+def test_a_valve_that_is_silent_says_nothing_of_the_float(release: Release) -> None:
+    """What is told of a part counts only where that part is named."""
+    chat = visit(release, "dw shows an error code", "water in", "silent and dry")
+    assert facts(chat, "result") == {"code_ask": "fill", "fill_listen": "silent"}
+
+
+@pytest.mark.parametrize("opening", ["dryer squeals and thumps when it runs", "dw hums and grinds in the wash"])
+def test_two_noises_in_a_line_are_neither_alone(release: Release, opening: str) -> None:
+    """Which of them it is, is still asked."""
+    assert not {"noise_kind", "noise_when"} & set(facts(visit(release, opening), "result"))
+
+
+def test_how_the_soap_is_left_is_asked_before_it_is_watched(release: Release) -> None:
+    """Twelve minutes beside a wash tell no more than the customer does."""
+    chat = visit(release, "dw soap left in the cup")
+    assert asked(chat) == ("soap_how",)
+    chat.send("lid was still shut")
+    assert asked(chat) == ("lid_by_hand",)

@@ -45,7 +45,8 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
     whole = stems(text) if reported else frozenset()
     for key, check in index.knowledge.packs[family].checks.items():
-        of = [complaint for complaint in reported if check.told.get(complaint) in wanted]
+        named = {"named"} if "named" in check.told.values() and whole & _own_name(index, family, key) else set()
+        of = [complaint for complaint in reported if check.told.get(complaint) in wanted | named]
         if not of:
             continue
         if check.begins and names_only_work(text):
@@ -64,6 +65,13 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         if heard is not None:
             found.append(heard)
     return found
+
+
+def _own_name(index: Index, family: str, key: str) -> frozenset[str]:
+    """The words of a check's name, without the machine's: for what is told of a part only where that is named."""
+    pack = index.knowledge.packs[family]
+    machine = (name for names in pack.family.names.values() for name in names)
+    return stems(pack.checks[key].name) - stems(" ".join(machine))
 
 
 def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str]) -> HeardResult | None:
