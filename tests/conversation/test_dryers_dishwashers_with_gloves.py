@@ -59,7 +59,7 @@ def test_volts_at_a_motor_to_ground_are_no_insulation(release: Release) -> None:
 
 @pytest.mark.parametrize(("answer", "legs"), [
     ("240 v at cord", "both"), ("238v at the block", "both"), ("120 on one screw n 0 on other", "one"),
-    ("119 on one lug, nothing on the other", "one")])
+    ("119 on one lug, nothing on the other", "one"), ("0 on left hot n 121 on right", "one")])
 def test_volts_of_the_feed_told_at_the_breaker_count(release: Release, answer: str, legs: str) -> None:
     """He measured while he was asked to look."""
     assert facts(visit(release, "elec dryer no heat", answer), "result")["leg_volts"] == legs
@@ -177,3 +177,10 @@ def test_how_the_soap_is_left_is_asked_before_it_is_watched(release: Release) ->
     assert asked(chat) == ("soap_how",)
     chat.send("lid was still shut")
     assert asked(chat) == ("lid_by_hand",)
+
+
+def test_a_valve_found_shut_is_no_valve_that_never_shuts(release: Release) -> None:
+    """The valve under the sink, told while the fill is listened to: opened, and no float is blamed."""
+    chat = visit(release, "dishwasher no fill", "valve was shut")
+    assert facts(chat, "result") == {"sink_valve": "shut"}
+    assert "Get the water supply back" in said(chat)

@@ -49,13 +49,16 @@ def _phrased(turn: Turn, said: Sequence[str], asked: Sequence[str]) -> list[tupl
     if not asked or len(said) < FEWEST:
         return []
     words = {stem(word) for word in said} - _NO_PARTS
-    spoken = {stem(word) for key in asked for line in _lines(turn.pack.checks[key]) for word in plain_words(line)}
+    spoken = {stem(word) for key in asked for line in _lines(turn.pack.checks[key])[:OF_ITSELF]
+              for word in plain_words(line)}
     return [(key, result) for key, check in turn.pack.checks.items()
             if words & {stem(word) for word in plain_words(check.name)} - spoken
             for result, entry in check.results.items()
             if any(said == tuple(plain_words(phrase)) for phrase in entry.phrases.get("en", ()))]
 
 
+OF_ITSELF: Final = 4
+"""Of a check's lines those before its steps, which speak of much else."""
 FEWEST: Final = 3
 """Words of a phrase that says of which part it is: 'no flame' may be any burner's."""
 _NO_PARTS: Final = frozenset(map(stem, word_set("the a an is are it its no not good fine all on off up down in out")))

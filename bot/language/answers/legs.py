@@ -31,7 +31,7 @@ _EACH: Final = re.compile(
     r"\beach\b|\bcada una\b", re.IGNORECASE)
 _ONE: Final = re.compile(
     rf"\b(?:one|1|(?:the )?other|left|right|first|second|red|black|una?|(?:la )?otra|(?:el )?otro)(?: hot)? {_SIDES}\b|"
-    r"\b(?:the other|other|otra|la otra)\b|\b(?:l1|l2)\b", re.IGNORECASE)
+    r"\bon (?:the )?(?:left|right)\b|\b(?:the other|other|otra|la otra)\b|\b(?:l1|l2)\b", re.IGNORECASE)
 _PATTERNS: Final[tuple[tuple[Point, re.Pattern[str]], ...]] = (("across", _ACROSS), ("each", _EACH), ("one", _ONE))
 _ELSEWHERE: Final = re.compile(
     r"\b(?:element|heater|relay|motor|timer|igniter|valve|board|switch|coil|fuse|thermostat|limit|panel|breaker|block|"
