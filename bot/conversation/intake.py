@@ -18,7 +18,7 @@ from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
 from bot.language.answers.bands import usual
 from bot.language.complaints.by_itself import without_helped
-from bot.language.machine.variants import builds_named, fuel_after_name, said_alone
+from bot.language.machine.variants import builds_named, fuel_after_name, fuel_at_end, said_alone
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
 
@@ -79,7 +79,8 @@ def with_build(turn: Turn, meaning: Meaning, text: str) -> Meaning:
     packs, family = turn.context.release.knowledge.packs, turn.job.family or meaning.family
     if turn.job.phase is not Phase.INTAKE or family not in packs:
         return meaning
-    alone = {**fuel_after_name(packs[family], text), **said_alone(packs[family], text)}
+    alone = {**fuel_at_end(packs[family], text), **fuel_after_name(packs[family], text),
+             **said_alone(packs[family], text)}
     return replace(meaning, variant={**meaning.variant, **{a: v for a, v in alone.items() if a not in meaning.variant}})
 
 

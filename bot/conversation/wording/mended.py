@@ -78,6 +78,8 @@ WORKS_NOW: Final = re.compile(
     rf"now (it |its |she )?{_WORKS}|(it|she) ({_WORKS}) (again|now)|problem solved|works (again|fine|great|good|"
     rf"like new)|"
     rf"(it|she) (lit|spun|drained|started|filled|heated) now|"
+    rf"(clock|display|screen|panel|power|lights?) (came|comes|is|are) (right )?(back )?(on|up)|"
+    rf"(it|she|everything) came (right )?back on|"
     rf"ya (funciona|jala|prende|centrifuga|enfria|calienta|sirve|quedo)|(lo|la) arregle)\b"
     rf"(?!.{{0,12}}\b(not|but|except|then)\b)", re.IGNORECASE)
 """The machine does what it should, plainly and now."""

@@ -20,7 +20,12 @@ _WHO: Final = re.compile(
     r"another|he|she|they|her|his|alguien|t[eé]cnico|plomero|le metieron)\b", re.IGNORECASE)
 
 
+_TRIPPED: Final = re.compile(
+    r"\b(?:breakers?|fuses?|gfci|gfi|rcd)\b.{0,20}\b(?:tripped|off|popped|blown|down|thrown)\b", re.IGNORECASE)
+"""How a breaker was found is no beginning either."""
+
+
 def names_only_work(text: str) -> bool:
     """Whether words tell of work, or that it works, with no word on when it was or on anybody else who did it."""
     said = drop_apostrophes(text)
-    return bool(_WORK.search(said)) and not _WHEN.search(said) and not _WHO.search(said)
+    return bool(_WORK.search(said) or _TRIPPED.search(said)) and not _WHEN.search(said) and not _WHO.search(said)

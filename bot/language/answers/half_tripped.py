@@ -1,4 +1,4 @@
-"""A breaker found with one half tripped: 'one half tripped', 'one side of the double breaker was off'."""
+"""A breaker found tripped, or one half of it: 'one side of the double breaker was off', 'breaker was tripped'."""
 
 from __future__ import annotations
 
@@ -18,7 +18,13 @@ _FOUND: Final = re.compile(
     rf"(?:{_DOWN}|off|{_MIDDLE})\b|"
     rf"\b{_BREAKER}{_IS} (?:{_HALF} (?:{_DOWN}|off)|{_MIDDLE}|(?:{_DOWN}|off) on {_HALF}|{_DOWN} {_HALF})\b|"
     rf"\b{_BREAKER} (?:has|had|with) {_HALF}{_IS} (?:{_DOWN}|off)\b|"
-    rf"\b{_HALF}{_IS} (?:tripped|popped|botad[ao])\b", re.IGNORECASE)
+    rf"\b{_HALF}{_IS} (?:tripped|popped|botad[ao])\b|"
+    rf"^\W*(?:(?:the|its|found|saw|see|my) )*{_BREAKER} (?:(?:was|is|had|been|sitting|already) )*{_DOWN}\W*$",
+    re.IGNORECASE)
+_ACROSS: Final = re.compile(
+    rf"\b{_BREAKER}{_IS} (?:{_DOWN}|off) ?[,.] ?(?:just |only )?{_HALF}(?: of it)?\W*(?:$|[,.;]|and\b|n\b|but\b)",
+    re.IGNORECASE)
+"""'Breaker was tripped, one half': told in two parts."""
 _NOT_FOUND: Final = re.compile(
     r"\?|\b(?:not|no|never|nothing|neither|isnt|wasnt|arent|isn't|wasn't|if|should|would|could|might|maybe|check for|"
     r"half the time|keeps?|every|again|trips|"
@@ -27,5 +33,7 @@ _NOT_FOUND: Final = re.compile(
 
 
 def half_tripped(text: str) -> bool:
-    """Whether words say that a breaker was found half tripped."""
+    """Whether words say that a breaker was found tripped, or half of it."""
+    if _ACROSS.search(text) is not None and _NOT_FOUND.search(text) is None:
+        return True
     return any(_FOUND.search(part) is not None and _NOT_FOUND.search(part) is None for part in parts_of(text))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Final
 
+from bot.language.answers.about import stems
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import open_result, plausible_range
-from bot.language.answers.details import details_in
+from bot.language.answers.details import details_in, plain_words_of
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.answers.measured import at_supply
@@ -72,7 +73,9 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
             said = phrased
             if _denied(kept, place, ends):
                 break
-            if not any(check in likely or _are_enough(length, checks[check], reported) for check, _ in phrased):
+            short = " ".join(words[place:place + length]) if length < FEWEST else ""
+            apart = frozenset(check for check, _ in phrased if _takes_apart(index, family, check, short, reported))
+            if length < FEWEST and not apart and not any(check in likely for check, _ in phrased):
                 continue
             if not supply and reads_to_ground(" ".join(words[place:place + length])) is not None:
                 said = tuple(s for s in said if sides_of(checks[s[0]]) is not None)  # of a part, not of the outlet
@@ -81,7 +84,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
             if length < FEWEST:  # 'nothing' of 'nothing to the case'
                 said = tuple(s for s in said if not beside_the_metal(checks[s[0]], parsed.text))
             said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text))
-            chosen = _one_of(said, checks, likely, length, reported)
+            chosen = _one_of(said, checks, likely, apart, reported, enough=length >= FEWEST)
             if chosen is not None:
                 start, end = kept[place][0].start, kept[place + length - 1][0].end
                 found.append((chosen, Clue(start, end, "", f"result:{chosen.check}={chosen.result}")))
@@ -91,11 +94,6 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
     return found
 
 
-def _are_enough(length: int, check: Check, reported: Collection[str]) -> bool:
-    """How many words state a result: fewer do for a check that takes a reported complaint apart ('comp runs')."""
-    return length >= FEWEST or (length > 1 and any(complaint in reported for complaint in check.told))
-
-
 def _denied(kept: Sequence[tuple[Token, str]], place: int, marks: Sequence[int]) -> bool:
     """Whether a 'no' stands one or two words before, and no comma between: 'no flame, cap off center' has a cap."""
     before = [(token.end, word) for token, word in kept[max(0, place - 2):place] if word in _NOT]
@@ -103,20 +101,27 @@ def _denied(kept: Sequence[tuple[Token, str]], place: int, marks: Sequence[int])
     return any(not any(end < mark <= start for mark in marks) for end, _ in before)
 
 
-def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely: Sequence[str], length: int,
-            reported: Collection[str]) -> HeardResult | None:
+def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely: Sequence[str],
+            apart: Collection[str], reported: Collection[str], *, enough: bool) -> HeardResult | None:
     """The result meant when one is clear: of a likely check, or of one check only and no mere complaint, unless that is
-    reported anyway."""
+    reported anyway; of several, the one that takes apart what is reported."""
     near = [s for s in said if s[0] in likely]
     if len(near) == 1:
         return HeardResult(near[0][0], near[0][1], LIKELY)
     told = [s for s in said if set(checks[s[0]].results[s[1]].complaints) <= set(reported)]
-    apart = [s for s in told if any(complaint in reported for complaint in checks[s[0]].told)]
-    if not near and len(said) > 1 and len(apart) == 1:
-        said = told = apart
-    if near or len(said) != 1 or not told or not _are_enough(length, checks[told[0][0]], reported):
+    if len(said) > 1 or not enough:
+        told = [s for s in told if s[0] in apart]
+    if near or len(told) != 1:
         return None
     return HeardResult(told[0][0], told[0][1], STATED)
+
+
+def _takes_apart(index: Index, family: str, check: str, short: str, reported: Collection[str]) -> bool:
+    """Whether a check takes a reported complaint apart; then two words do ('comp runs'), unless they say no more than
+    the complaint."""
+    of = [name for name in index.knowledge.packs[family].checks[check].told if name in reported]
+    return bool(of) and (not short or (
+        " " in short and not any(stems(short) <= plain_words_of(index, family, name) for name in of)))
 
 
 def _answered(index: Index, family: str, check: str, entry: Check, parsed: Parsed) -> HeardResult | None:

@@ -152,6 +152,26 @@ def fuel_after_name(pack: Pack, text: str) -> dict[str, str]:
     return {}
 
 
+def fuel_at_end(pack: Pack, text: str) -> dict[str, str]:
+    """'Broil no heat bake ok electric', 'temp wrong, electric digital': a line that ends in its fuel, and in other
+    builds beside it; 'smell gas', 'no gas' and 'out of gas' tell of the gas itself."""
+    words = [word for word in plain_words(text) if word[0].isalnum()]
+    table, found, end = build_phrases(pack), dict[str, str](), len(words)
+    while end:
+        length = next((n for n in range(min(end, 4), 0, -1) if tuple(words[end - n:end]) in table), 0)
+        if not length:
+            break
+        axis, value = table[tuple(words[end - length:end])]
+        found.setdefault(axis, value)
+        end -= length
+    return found if FUEL in found and 0 < end < len(words) and words[end - 1] not in _OF_THE_GAS else {}
+
+
+_OF_THE_GAS: Final = word_set(
+    "smell smells smelling smelled no the of off out any some to a leak leaks leaking more less without little enough "
+    "getting gets get got has have not isnt wont via by with cut low weak raw for on and or is are")
+
+
 def _run_around(run: Sequence[bool], place: int) -> range:
     """The unbroken row of parts around one that name the machine or its build."""
     first, last = place, place
