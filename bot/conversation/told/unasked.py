@@ -38,7 +38,7 @@ from bot.language.answers.legs import tells_of_legs
 from bot.language.answers.likeness import own_words
 from bot.language.answers.measured import quantity_of, readings_apart
 from bot.language.answers.to_ground import reads_to_ground
-from bot.language.answers.unasked import PLAIN, SURE, told_of
+from bot.language.answers.unasked import SURE, told_of
 from bot.language.meaning import HeardResult
 from bot.language.words.forms import stem
 from bot.language.words.text import plain_words, word_set
@@ -170,10 +170,9 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
         return _out_of_turn(turn, part, asked)  # 'glows orange' is what was seen, no current
     if not _said_whole(check.results[heard.result], part) or _of_nobodys(turn, heard, part):
         return None
-    own = max((its.p for key in asked if (its := answer_to(turn, key, part)).result is not None), default=0.0)
     named = covered(turn.context.release.index, turn.job.family or "", part, heard.check) >= ALL_OF_IT
-    whole = heard.p >= PLAIN and has_whole(check.results[heard.result], part)
-    return heard if not own or (named and own <= heard.p - AHEAD) or (whole and own < BEYOND_DOUBT) else None
+    own = [its.p for key in asked if (its := answer_to(turn, key, part)).result is not None]
+    return None if own and (not named or max(own) > heard.p - AHEAD) else heard
 
 
 def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:

@@ -57,7 +57,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         else:
             said, words = text, whole
         telling = _telling(index, family, key, check)
-        plain = frozenset.intersection(*(plain_words_of(index, family, complaint) for complaint in of))
+        plain = frozenset.intersection(*(_plain(index, family, complaint) for complaint in of))
         alone = frozenset().union(*(_alone(index, family, complaint) for complaint in of))
         meant = {name for name, result in check.results.items()
                  if words & telling[name] - plain - (alone - stems(result.label))} - {usual(check)}
@@ -102,7 +102,7 @@ def _sure(index: Index, family: str, key: str, text: str, meant: Collection[str]
     return HeardResult(key, heard.result, heard.p) if sure and heard.result is not None else None
 
 
-def plain_words_of(index: Index, family: str, complaint: str) -> frozenset[str]:
+def _plain(index: Index, family: str, complaint: str) -> frozenset[str]:
     """Words that say the complaint and no more: 'wont drain' tells nothing of a pump that hums and wont drain."""
     if (family, complaint) not in index.plainly_said:
         entry = index.knowledge.packs[family].complaints.get(complaint)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Final
 
-from bot.language.answers.about import stems
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import open_result, plausible_range
-from bot.language.answers.details import details_in, plain_words_of
+from bot.language.answers.details import details_in
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.answers.measured import at_supply
@@ -73,9 +73,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
             said = phrased
             if _denied(kept, place, ends):
                 break
-            short = " ".join(words[place:place + length]) if length < FEWEST else ""
-            apart = frozenset(check for check, _ in phrased if _takes_apart(index, family, check, short, reported))
-            if length < FEWEST and not apart and not any(check in likely for check, _ in phrased):
+            if length < FEWEST and not any(check in likely for check, _ in phrased):
                 continue
             if not supply and reads_to_ground(" ".join(words[place:place + length])) is not None:
                 said = tuple(s for s in said if sides_of(checks[s[0]]) is not None)  # of a part, not of the outlet
@@ -83,8 +81,9 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
                 said = tuple(s for s in said if sides_of(checks[s[0]]) is None)
             if length < FEWEST:  # 'nothing' of 'nothing to the case'
                 said = tuple(s for s in said if not beside_the_metal(checks[s[0]], parsed.text))
-            said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text))
-            chosen = _one_of(said, checks, likely, apart, reported, enough=length >= FEWEST)
+            said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text)
+                         and not _could_stand_open(checks[s[0]], words[place:place + length], parsed.text))
+            chosen = _one_of(said, checks, likely, length, reported)
             if chosen is not None:
                 start, end = kept[place][0].start, kept[place + length - 1][0].end
                 found.append((chosen, Clue(start, end, "", f"result:{chosen.check}={chosen.result}")))
@@ -94,6 +93,15 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
     return found
 
 
+_METERED: Final = re.compile(
+    r"\b(?:reads?|reading|ohms?|ol|meter\w*|continuity|measured?|tests?|tested|beeps?|infinit\w*)\b", re.IGNORECASE)
+
+
+def _could_stand_open(check: Check, said: Sequence[str], text: str) -> bool:
+    """Whether 'door switch open' may say how a part stands, and no reading: nothing in the text tells of a meter."""
+    return "meter" in check.tools and "open" in said and not _METERED.search(text)
+
+
 def _denied(kept: Sequence[tuple[Token, str]], place: int, marks: Sequence[int]) -> bool:
     """Whether a 'no' stands one or two words before, and no comma between: 'no flame, cap off center' has a cap."""
     before = [(token.end, word) for token, word in kept[max(0, place - 2):place] if word in _NOT]
@@ -101,27 +109,17 @@ def _denied(kept: Sequence[tuple[Token, str]], place: int, marks: Sequence[int])
     return any(not any(end < mark <= start for mark in marks) for end, _ in before)
 
 
-def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely: Sequence[str],
-            apart: Collection[str], reported: Collection[str], *, enough: bool) -> HeardResult | None:
+def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely: Sequence[str], length: int,
+            reported: Collection[str]) -> HeardResult | None:
     """The result meant when one is clear: of a likely check, or of one check only and no mere complaint, unless that is
-    reported anyway; of several, the one that takes apart what is reported."""
+    reported anyway."""
     near = [s for s in said if s[0] in likely]
     if len(near) == 1:
         return HeardResult(near[0][0], near[0][1], LIKELY)
     told = [s for s in said if set(checks[s[0]].results[s[1]].complaints) <= set(reported)]
-    if len(said) > 1 or not enough:
-        told = [s for s in told if s[0] in apart]
-    if near or len(told) != 1:
+    if near or len(said) != 1 or not told or length < FEWEST:
         return None
     return HeardResult(told[0][0], told[0][1], STATED)
-
-
-def _takes_apart(index: Index, family: str, check: str, short: str, reported: Collection[str]) -> bool:
-    """Whether a check takes a reported complaint apart; then two words do ('comp runs'), unless they say no more than
-    the complaint."""
-    of = [name for name in index.knowledge.packs[family].checks[check].told if name in reported]
-    return bool(of) and (not short or (
-        " " in short and not any(stems(short) <= plain_words_of(index, family, name) for name in of)))
 
 
 def _answered(index: Index, family: str, check: str, entry: Check, parsed: Parsed) -> HeardResult | None:

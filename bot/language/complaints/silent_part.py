@@ -1,5 +1,5 @@
-"""A part of a fridge that is silent: it stands. A quiet fan is a finding, and no word on noises of the machine; a
-compressor without a click is no compressor that runs."""
+"""What a fridge's fan and compressor are said to do. A quiet fan is a finding, and no word on noises of the machine;
+whether the compressor runs is the first thing to know of a warm one, and two words tell it."""
 
 from __future__ import annotations
 
@@ -37,7 +37,32 @@ def with_silent_part(text: str, meaning: Meaning) -> Meaning:
         return meaning
     if _NO_CLICK.search(text) and not _RUNS.search(text):
         meaning = replace(meaning, denied=tuple(d for d in meaning.denied if d != "clicks_wont_run"))
-    return _with_quiet_fan(text, meaning)
+    return _with_quiet_fan(text, _with_compressor(text, meaning))
+
+
+RUN_CHECK: Final = "compressor_hum"
+_WARM: Final = frozenset({"both_warm", "fresh_food_warm", "freezer_warm"})
+_COMP: Final = r"\b(?:comp|cmpr|compr|compressor|compresor)(?: motor)?"
+_NO_RUN: Final = (r"(?:not|isnt|isn['’]t|aint|doesnt|doesn['’]t|dont|wont|won['’]t|never|didnt|no longer)"
+                  r"(?: \w+)? (?:run\w*|start\w*|kick\w*|com\w+ on|turn\w* on|go\w*|hum\w*)")
+_STILL: Final = re.compile(rf"{_COMP} (?:is |was |just |totally )*"
+                           rf"(?:{_NO_RUN}|dead|silent|quiet|off|quit|stopped|parado)\b|"
+                           r"\bno (?:comp|compressor)\b(?! (?:noise|trouble|problem|issue|click|start))", re.IGNORECASE)
+_GOES: Final = re.compile(rf"{_COMP} (?:is |does |just |still |but )*(?:runs?|running|hums?|humming|going|works?)\b",
+                          re.IGNORECASE)
+_CLICKS: Final = re.compile(r"\bclick|\bclik|\btries\b|\btrying\b|\bcuts? (?:in|out|off)\b|\bshort cycl|\?",
+                            re.IGNORECASE)
+
+
+def _with_compressor(text: str, meaning: Meaning) -> Meaning:
+    """The meaning of a warm machine with what its compressor is said to do; a click or a try is another thing."""
+    if not _WARM & {guess.id for guess in meaning.complaints} or any(h.check == RUN_CHECK for h in meaning.results):
+        return meaning
+    still, goes = _STILL.search(text), _GOES.search(text)
+    if (still is None) == (goes is None) or (_CLICKS.search(text) and not _NO_CLICK.search(text)):
+        return meaning
+    told = HeardResult(RUN_CHECK, "silent" if still else "runs", STATED)
+    return replace(meaning, results=(*meaning.results, told))
 
 
 def _with_quiet_fan(text: str, meaning: Meaning) -> Meaning:
