@@ -36,7 +36,7 @@ from bot.conversation.steering.asked_back import (
     questions_in,
 )
 from bot.conversation.steering.revising import contrasted, corrected, late_reply
-from bot.conversation.steering.words import Steer, senior_because, skips_because, steering
+from bot.conversation.steering.words import Steer, calls_for, senior_because, skips_because, steering
 from bot.conversation.told.before_asked import answers_what_comes, tells_what_runs
 from bot.conversation.told.besides import FEW, besides, while_asked
 from bot.conversation.told.fills_off import with_filling_off
@@ -74,7 +74,7 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         turn.note("input.nothing_to_read")
         again(turn)
         return None
-    word = steering(text)
+    word = steering(text) or (Steer.SENIOR if calls_for(text, _seniors(turn)) else None)
     if word is not None and not is_choice(turn, text):
         steer(turn, word)
         return None
@@ -237,6 +237,11 @@ def _told_beside(turn: Turn, text: str, whole: str, meaning: Meaning) -> bool:
     if not today:
         turn.note("check.not_today")
     return ahead or new or begun or alarming or not today
+
+
+def _seniors(turn: Turn) -> list[str]:
+    """The names of those whom a junior may ask for."""
+    return [p.name for p in turn.context.people.values() if p.role != "junior" and p.id != turn.tech.id]
 
 
 def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:

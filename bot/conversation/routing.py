@@ -14,6 +14,7 @@ from typing import Final
 
 from bot.conversation.context import Context
 from bot.conversation.crew.acts import crew_act
+from bot.conversation.crew.words import nearly
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, Choice, Effect, Say, Text, Trace
 from bot.conversation.events import TAKE_UP, Due, Event, PhotoSent, Pressed, Redacted, Typed, Undelivered
@@ -178,9 +179,19 @@ def _without_job(event: Typed, desk: Desk, word: Steer | None, context: Context)
         meaning = understand(context.release.index, event.text)
         if _says_nothing(meaning):
             key = {"greeting": "desk.greeting", "thanks": "desk.thanks"}.get(meaning.small_talk or "", "desk.small")
+            if key == "desk.small" and (meant := _for_the_crew(event, context)) is not None:
+                return Routed(desk, event, effects=_say(event, meant))
     if key is not None:
         return Routed(desk, event, effects=_say(event, Text(key)))
     return _opening(desk, event)
+
+
+def _for_the_crew(event: Typed, context: Context) -> Text | None:
+    """How to write what seems to be about the crew or about duty, and is not in a form that counts."""
+    meant, me = nearly(event.text), context.people.get(event.person)
+    if meant == "crew" and me is not None and me.role == "owner":
+        return Text("crew.people_try", {"how": Text("crew.people_how")})
+    return Text("duty.try") if meant == "duty" else None
 
 
 def _opening(desk: Desk, event: Event) -> Routed:

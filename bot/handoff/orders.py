@@ -22,7 +22,7 @@ _END: Final = r"(?:[ ,]+(?:please|pls|plz|thanks|thx|now|then|mate))*[\s.!]*"
 """How an order may end; a question mark makes talk of it."""
 _WHOM: Final = r"(?:him|her|them)"
 _CASE: Final = rf"(?:it|this(?: one)?|that(?: one)?|{_WHOM}|(?:the |this )?(?:case|job))"
-_FORMS: Final[dict[Kind, re.Pattern[str]]] = {kind: re.compile(form, re.IGNORECASE | re.DOTALL) for kind, form in {
+_FORMS: Final[dict[Kind, str]] = {
     "carry_on": rf"(?:(?:ok|let {_WHOM})[ ,]+)?(?:carry on|go on|continue|all yours|(?:(?:give|hand|put) )?(?:{_CASE} )?back"
                 rf"(?: over)? to (?:the )?bot|give (?:{_CASE} )?back){_END}",
     "ask": rf"ask(?: (?:{_WHOM}|for))*[: ]+(?P<what>.+)",
@@ -32,7 +32,8 @@ _FORMS: Final[dict[Kind, re.Pattern[str]]] = {kind: re.compile(form, re.IGNORECA
     "call": rf"(?:(?:call|ring|phone)(?: {_WHOM})?|(?:phone )?number|(?:whats |give me )?(?:his|her|their) (?:phone )?number)"
             r"\W*",
     "end": rf"(?:end(?: it| (?:the |this )?(?:case|job))?|close (?:the |this )?(?:case|job)|done with it){_END}",
-    "where": rf"(?:where(?: are we| we are)?|brief|(?:show me )?the case(?: again)?|status){_END}\??"}.items()}
+    "where": rf"(?:where(?: are we| we are)?|brief|(?:show me )?the case(?: again)?|status){_END}\??"}
+_COMPILED: Final = {kind: re.compile(form, re.IGNORECASE | re.DOTALL) for kind, form in _FORMS.items()}
 
 _NOT_FLAT: Final = re.compile(
     r"\b(?:not|no|isnt|wasnt|aint|arent|dont|doesnt|didnt|cant|wont|never|none|nothing|nobody|neither|nor|without|yet|"
@@ -54,7 +55,7 @@ class Order:
 def order_in(text: str) -> Order | None:
     """The order that the whole line is; None if it is talk."""
     said = text.strip().replace("what's", "whats").replace("what’s", "whats")
-    for kind, form in _FORMS.items():
+    for kind, form in _COMPILED.items():
         if found := form.fullmatch(said):
             named = found.groupdict()
             return Order(kind, (named.get("what") or "").strip(), bool(named.get("to")))

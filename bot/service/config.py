@@ -198,7 +198,8 @@ def _advice(kind: str, message: str, section: str, keys: list[str]) -> str:
         return "is missing: add it"
     if kind in _WRITE:
         return _WRITE[kind]
-    return message.removeprefix("Value error, ").replace("Input should be", "write" if kind == "literal_error" else "has to be")
+    theirs = "write" if kind == "literal_error" else "has to be"
+    return message.removeprefix("Value error, ").replace("Input should be", theirs)
 
 
 def _keys_of(section: str) -> list[str]:

@@ -140,3 +140,37 @@ async def test_remove_the_belt_is_about_the_machine(firm: House) -> None:
     """An owner on a visit of her own is a tech."""
     await firm.says("Ines", OPENING)
     assert "nobody on the crew" not in await firm.says("Ines", "remove the belt")
+
+
+async def test_an_owner_writes_it_as_she_would_say_it(firm: House) -> None:
+    """Short forms, another order of the words, a slip of the finger."""
+    assert "Sam, junior" in await firm.says("Ines", "invite jr Sam")
+    assert await firm.says("Ines", "sign rui off for live tests") == "Rui is signed off for: live tests."
+    assert await firm.says("Ines", "sign off Rui for gass") == "Rui is signed off for: gas, live tests."
+    assert "Marta, senior: on duty" in await firm.says("Ines", "people?")
+    assert "On now: " in await firm.says("Ines", "who is working today?")
+
+
+async def test_what_is_missing_is_asked_for(firm: House) -> None:
+    """A role, a number, or the right words: the owner is told what to write."""
+    assert await firm.says("Ines", "invite sam") == "Sam as what? Write invite junior Sam, or senior, or owner."
+    assert await firm.says("Ines", "phone marta") == "No number of Marta's yet. phone Marta and the number keeps one."
+    await firm.says("Ines", "phone marta 555-0100")
+    assert await firm.says("Ines", "phone marta?") == "Marta: 555-0100."
+    assert (await firm.says("Ines", "signoff rui for boilers")).startswith("Rui for what? Write sign off Rui for live")
+    assert (await firm.says("Ines", "remove")).startswith("About the crew? Write it like this: ")
+    assert (await firm.says("Rui", "off a bit")).startswith("About your hours? ")
+
+
+async def test_whoever_removes_the_last_senior_hears_what_follows(firm: House) -> None:
+    """Cases come to the owners then."""
+    assert "No senior is left" not in await firm.says("Ines", "remove Marta")
+    assert "No senior is left: cases come to you until there is one." in await firm.says("Ines", "remove João")
+
+
+@pytest.mark.parametrize("words", ["phone marta", "invite sam", "sign off the job for gas"])
+async def test_such_words_of_a_tech_are_no_order(firm: House, words: str) -> None:
+    """Nobody is invited, and no number is shown."""
+    await firm.says("Rui", OPENING)
+    assert "555" not in (said := await firm.says("Rui", words))
+    assert "as what?" not in said

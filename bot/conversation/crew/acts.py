@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any, Final
-from zoneinfo import ZoneInfo
+from zoneinfo import available_timezones
 
 from bot.conversation.context import Context
 from bot.conversation.crew.codes import code_from, code_hash, is_written_as_code
@@ -77,8 +77,13 @@ class _Acting:
 
     def _as_owner(self) -> tuple[Effect, ...] | None:
         """An owner's act, or the refusal that others get; a name that nobody has, beside a visit, is no act at all."""
-        named = self._named() if self.order.act not in {"invite", "people"} else []
-        if self.order.act in {"remove", "phone"} and not named and (self.me.role != "owner" or self.focus is not None):
+        named = self._named() if self.order.act not in {"invite", "invite_as", "people"} else []
+        if self.order.act in {"remove", "phone", "sign_off", "take_back"} and not named and (
+                self.me.role != "owner" or self.focus is not None):
+            return None
+        if self.order.act in {"phone_of", "sign_what"} and (self.me.role != "owner" or len(named) != 1):
+            return None
+        if self.order.act == "invite_as" and (self.me.role != "owner" or self.focus is not None):
             return None
         if self.me.role != "owner":
             owners = [p.name for p in self.context.people.values() if p.role == "owner"]
@@ -89,11 +94,19 @@ class _Acting:
             return self._people()
         if self.order.act == "invite":
             return self._invite()
+        if self.order.act == "invite_as":
+            return self._answer("crew.which_role", name=_titled(self.order.who))
         if len(named) != 1:
             return self._answer("crew.nobody" if not named else "crew.several", name=self.order.who,
                                 ids=[f"{p.id} ({p.role})" for p in named])
         if self.order.act == "remove":
             return self._remove(named[0])
+        if self.order.act == "sign_what":
+            return self._answer("crew.which_signoff", name=named[0].name)
+        if self.order.act == "phone_of":
+            who = named[0]
+            return (self._answer("crew.phone_is", name=who.name, phone=who.phone) if who.phone
+                    else self._answer("crew.no_phone", name=who.name))
         return self._phone(named[0]) if self.order.act == "phone" else self._sign_off(named[0])
 
     def _private(self) -> tuple[Effect, ...] | None:
@@ -109,9 +122,7 @@ class _Acting:
 
     def _invite(self) -> tuple[Effect, ...]:
         code = code_from(self.context.chance)
-        role, name = self.order.what, " ".join(self.order.who.split())
-        if name.islower():
-            name = name.title()
+        role, name = self.order.what, _titled(self.order.who)
         asked = Text("crew.invited" if name else "crew.invited_unnamed", {"name": name, "role": Text(f"role.{role}")})
         return (Invite(code_hash=code_hash(code), role=role, name=name),  # type: ignore[arg-type]
                 Audit(what="invited", data={"role": role}), *self._code(asked, code))
@@ -124,11 +135,14 @@ class _Acting:
                     forget=True),)
 
     def _remove(self, who: Person) -> tuple[Effect, ...]:
-        others = [p for p in self.context.people.values() if p.role == "owner" and p.id != who.id]
-        if who.role == "owner" and not others:
+        owners = [p for p in self.context.people.values() if p.role == "owner" and p.id != who.id]
+        if who.role == "owner" and not owners:
             return self._answer("crew.last_owner")
-        return (Remove(person=who.id), Audit(what="removed", data={"person": who.id}),
-                *self._answer("crew.removed", name=who.name))
+        said = [Text("crew.removed", {"name": who.name})]
+        others = [p for p in self.context.people.values() if p.role == "senior" and p.id != who.id]
+        if who.role == "senior" and not others:
+            said.append(Text("crew.no_senior_left"))
+        return Remove(person=who.id), Audit(what="removed", data={"person": who.id}), *_say(self.event, *said)
 
     def _sign_off(self, who: Person) -> tuple[Effect, ...]:
         what, revoke = self.order.what, self.order.act == "take_back"
@@ -176,7 +190,7 @@ class _Acting:
                 return self._set("duty.off_until", off_until=start_of(days[0], me, firm))
             case "on":
                 if is_on(me, now, firm):  # 'back on' may be the power
-                    return None
+                    return None if self.focus is not None else self._answer("duty.is", duty=self._duty_of(me))
                 back = is_on(replace(me, on_duty=True, off_until=None, on_until=None), now, firm)
                 return self._set("duty.back", on_until=None if back else tomorrow(me, now, firm))
             case "hours":
@@ -193,13 +207,12 @@ class _Acting:
         return self._set("duty.hours" if hours else "duty.always", hours=hours)
 
     def _timezone(self) -> tuple[Effect, ...]:
-        try:
-            ZoneInfo(self.order.what)
-        except (KeyError, ValueError, OSError):
+        zone = zone_called(self.order.what)
+        if zone is None:
             return self._answer("duty.which_zone")
-        return (SetReach(person=self.me.id, timezone=self.order.what, phone=self.me.phone),
-                Audit(what="reach", data={"person": self.me.id, "timezone": self.order.what}),
-                *self._answer("duty.zone", zone=self.order.what))
+        return (SetReach(person=self.me.id, timezone=zone, phone=self.me.phone),
+                Audit(what="reach", data={"person": self.me.id, "timezone": zone}),
+                *self._answer("duty.zone", zone=zone))
 
     def _set(self, key: str, *, on_duty: bool = True, hours: str | None = None, off_until: datetime | None = None,
              on_until: datetime | None = None) -> tuple[Effect, ...]:
@@ -254,6 +267,20 @@ class _Acting:
 
     def _answer(self, key: str, **params: Any) -> tuple[Effect, ...]:
         return _say(self.event, Text(key, params))
+
+
+def zone_called(words: str) -> str | None:
+    """The time zone of that name, or of the one city of that name ('chicago', 'new york')."""
+    said = words.strip().replace(" ", "_").lower()
+    zones = sorted(available_timezones())
+    whole = [zone for zone in zones if zone.lower() == said]
+    cities = [zone for zone in zones if "/" in zone and zone.lower().rsplit("/", 1)[1] == said]
+    return whole[0] if whole else cities[0] if len(cities) == 1 else None
+
+
+def _titled(name: str) -> str:
+    bare = " ".join(name.split())
+    return bare.title() if bare.islower() else bare
 
 
 def _iso(at: datetime | None) -> str | None:

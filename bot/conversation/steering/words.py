@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from enum import StrEnum
 from typing import Final
 
@@ -35,13 +36,14 @@ _FORMS: Final[dict[Steer, str]] = {
                 r"(i )?(wont|cant|can not|cannot) do (that|it|this)( one)?|later",
     Steer.WHERE: r"where|i ?a?m back( now)?|back now|where (was i|were we|are we|am i)|status|what do (we|you) (have|know)( so far)?|recap|donde (estoy|vamos|quedamos)",
     Steer.SHEET: r"sheet|the sheet|plan|whats the plan|course|overview|hoja|no signal( down there)?",
-    Steer.SENIOR: r"(get |ask |call |need )?(a |my |the )?(senior|lead|boss|supervisor)|hand ?(it )?(off|over)|"
+    Steer.SENIOR: r"((i |we )?((want|need|d like) to )?(get|ask|call|ring|need|want|have|bring|send|give|put|talk|speak)( me| us)?( in| for| on| through to| to| with)? )?"
+                  r"(a |my |the |another )?(senior|lead hand|boss|supervisor)( in| over| here)?( to help)?|(get |ask |call |need )?(a |my |the )?lead|hand ?(it )?(off|over)|"
                   r"(i )?need (some )?help from (a |my |the )?(senior|lead|boss)|jefe|encargado|over my head|i give up|im lost|im stuck",
     Steer.NEW: r"new|new (job|one|machine|call|case)|next (job|call|machine)|another (job|machine|one)|nuevo|otro trabajo|otra maquina",
     Steer.STOP: r"stop|end|quit|close( it| the job)?|done here|leaving|abort|cancel|alto|parar|terminar|((sorry|look|man|out of time)[ ,.]+)?(i |ive |we )?(have to|need to|got to|gotta) (go|leave|head out|get going)( now)?",
     Steer.JOBS: r"jobs|my jobs|list|open jobs|trabajos|which jobs",
     Steer.START: r"/start(@\w+)?( .{0,80})?",
-    Steer.HELP: r"/help(@\w+)?|help|help me|ayuda|what can (you|u) do|commands|\?",
+    Steer.HELP: r"/help(@\w+)?|(i )?(need )?(some )?help( me)?|ayuda|what can (you|u) do|commands|\?",
 }
 _ALL: Final = tuple((word, re.compile(rf"/?(?:{form})", re.IGNORECASE)) for word, form in _FORMS.items())
 _EDGES: Final = re.compile(r"^[\s.,:;!?¿¡'\"-]+|[\s.,:;!?'\"-]+$")
@@ -91,4 +93,25 @@ def steering(text: str) -> Steer | None:
         return Steer.HELP
     bare = _EDGES.sub("", stripped.replace("’", "'")).replace("'", "")
     bare = re.sub(r"^(ok|so|and|but|wait|hey|um+|uh+)[ ,]+", "", bare, flags=re.IGNORECASE)
-    return next((word for word, form in _ALL if form.fullmatch(bare)), None)
+    return next((word for said in dict.fromkeys((bare, _POLITE_END.sub("", bare), _polite(bare)))
+                 for word, form in _ALL if form.fullmatch(said)), None)
+
+
+_POLITE_END: Final = re.compile(r"(?:[ ,]+(?:please|pls|plz|thanks|thank you|thx|ty|now|then|man|mate|bud))+$", re.IGNORECASE)
+_POLITE_START: Final = re.compile(r"^(?:(?:please|pls|plz|just|so|(?:can|could|may) (?:i|you|u|we)|i think i?)[ ,]+)+", re.IGNORECASE)
+
+
+def _polite(bare: str) -> str:
+    """The words without their please: 'can you get me a senior pls' is 'get me a senior'."""
+    return _POLITE_START.sub("", _POLITE_END.sub("", bare))
+
+
+_CALLS: Final = re.compile(
+    r"(?:(?:i|we|id|lets)\W+)?(?:get|call|ask|ring|need|want|bring(?: in)?|put|talk to|speak to|have|hand (?:it )?(?:over )?to)"
+    r"(?: me)?(?: on| through to)? (?P<who>[^\W\d_][\w'-]*)(?: in| on this(?: one)?| to help)?", re.IGNORECASE)
+
+
+def calls_for(text: str, names: Iterable[str]) -> bool:
+    """Whether the whole message asks for one of these people by name: 'call marta pls'."""
+    found = _CALLS.fullmatch(_polite(_EDGES.sub("", text.replace("’", "'")).replace("'", "")))
+    return found is not None and found["who"].lower() in {part.lower() for name in names for part in (name, *name.split())}
