@@ -19,8 +19,8 @@ PREFIX: Final = 4
 
 _SAYS_NOTHING: Final = frozenset({
     "a", "an", "the", "that", "this", "thats", "its", "it", "is", "was", "are", "were", "his", "her", "their", "just",
-    "be", "of", "on", "in", "at", "with", "so", "please", "pls", "plz", "thanks", "now", "bad", "dead", "faulty", "defective",
-    "gone", "shot", "toast", "kaput", "knackered", "fault", "faulted", "part", "check", "test", "one"})
+    "be", "of", "on", "in", "at", "with", "so", "please", "pls", "plz", "thanks", "now", "bad", "dead", "faulty",
+    "defective", "gone", "shot", "toast", "kaput", "knackered", "fault", "faulted", "part", "check", "test", "one"})
 """Words that tell no fault from another: everything found is bad, dead or gone."""
 
 

@@ -24,6 +24,7 @@ from bot.conversation.repair.closing import answer_site
 from bot.conversation.repair.found_and_mended import takes_found_and_mended
 from bot.conversation.repair.leaving import answer_age
 from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
+from bot.conversation.repair.on_order import of_the_order
 from bot.conversation.repair.parts import of_the_part, tells_wrong_part
 from bot.conversation.repair.proof import proof_in_words, shows_well
 from bot.conversation.repair.repairing import answer_consent, answer_waiting
@@ -70,7 +71,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return True
     aside = (question.kind == "repair" and how_it_went(text) != "same"
              and (way_of("repair", text) is None or done_and(text)) and set_aside_trouble(turn, meaning))
-    if takes_report(turn, question, text, meaning) or takes_found_and_mended(turn, question, text):
+    if (of_the_order(turn, question, text) or takes_report(turn, question, text, meaning)
+            or takes_found_and_mended(turn, question, text)):
         return True
     if question.kind == "proof" and told_of_second(turn, question, text, meaning):
         return True

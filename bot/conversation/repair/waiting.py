@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 from typing import Final
 
@@ -95,6 +96,15 @@ def day_in_words(turn: Turn, text: str) -> bool:
     else:
         _wait(turn)
     return True
+
+
+_LATER: Final = re.compile(r"\b(?:until|till?|before|on|go|go back|be there|there|back)\b(?P<day>.+)$")
+
+
+def day_after(turn: Turn, text: str) -> bool:
+    """'Part came but cant go til monday': the day on which it goes on. True if the end of the words is a day."""
+    found = _LATER.search(text)
+    return found is not None and day_in_words(turn, found["day"])
 
 
 def _until(turn: Turn, day: date) -> None:

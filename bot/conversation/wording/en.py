@@ -217,6 +217,10 @@ TEXTS: Final[dict[str, str]] = {
     "choice.declines": "They don't",
     "waiting.before_it": "Good. Before it goes in, their word on it.",
     "waiting.arrived": "Good, on with it.",
+    "waiting.you_tell": "I hear that from you.",
+    "waiting.order_again": "Then it has to be ordered again.",
+    "waiting.have_it": "You have it, then; the machine waits.",
+    "waiting.on_its_way": "Noted.",
     "waiting.left": "Then I close it as not fixed.",
     # ---- repair and proof --------------------------------------------------------------------------------------
     "repair.do": "{repair}, {minutes}. `how` for the steps.",
