@@ -54,13 +54,13 @@ _SLASHED: Final = re.compile(r"(\d{1,2})[/-](\d{1,2})(?:[/-](\d{4}|\d{2}))?|(\d{
 _DOTTED: Final = re.compile(r"\d{1,2}\.\d{1,2}\.")
 _LEAD: Final = re.compile(
     r"^(?:(?:its?|it's|they|they're|theyre|part|parts|the part|supplier|vendor|they say|they said|says?|said|tells me|"
-    r"back ?ordered|on back ?order|back ?order|should|will|is|be|was|been|got|comes?|coming|arrives?|arriving|shipping|ships|"
-    r"due|here|there|in|now|gonna|going to|moved|pushed|put|delayed|back|to|expected|maybe|probably|prolly|around|about|like|"
-    r"on|by|for|not until|not til|not till|not before|(?:wont|won't|will not) be (?:here|there|in)|until|till|til|'til|"
+    r"back ?ordered|on back ?order|back ?order|should|will|is|be|was|been|got|comes?|coming|arrives?|arriving|shipping|"
+    r"ships|due|here|there|in|now|gonna|going to|moved|pushed|put|delayed|back|to|expected|maybe|probably|prolly|around|about|"
+    r"like|on|by|for|not until|not til|not till|not before|(?:wont|won't|will not) be (?:here|there|in)|until|till|til|'til|"
     r"hopefully|earliest|se(?:ra)?|llega|el|para) )+")
 _TAIL: Final = re.compile(
-    r"(?:,? (?:now|then|instead|morning|afternoon|evening|i think|i guess|i hope|they say|they said|maybe|probably|hopefully|"
-    r"or so|ish|at the (?:earliest|latest)|earliest|latest))+$")
+    r"(?:,? (?:now|then|instead|morning|afternoon|evening|i think|i guess|i hope|they say|they said|maybe|probably|"
+    r"hopefully|or so|ish|at the (?:earliest|latest)|earliest|latest))+$")
 """What is said around a day. A bare 'not' is none of it: 'not friday' names no day."""
 
 
