@@ -17,9 +17,10 @@ from bot.language.words.text import drop_apostrophes, plain_words, word_set
 from knowledge.schema import Check
 
 
-def label_of_another(turn: Turn, text: str, asked: Sequence[str]) -> HeardResult | None:
+def label_of_another(turn: Turn, text: str, asked: Sequence[str], *, whole: bool = True) -> HeardResult | None:
     """The one result that is called so and belongs to a complaint that stands, where nothing that is asked has these
-    words: of a question to the customer, or of what is watched if what is asked never speaks of such a thing."""
+    words: of a question to the customer, or of what is watched if what is asked never speaks of such a thing. A `whole`
+    line may be one of its phrases, too."""
     said = tuple(plain_words(_LEAD_IN.sub("", drop_apostrophes(text))))
     if len(said) < 2:
         return None
@@ -33,7 +34,7 @@ def label_of_another(turn: Turn, text: str, asked: Sequence[str]) -> HeardResult
               for result, entry in check.results.items()
               if (stands & set(entry.complaints) and said == tuple(plain_words(entry.label)))
               or (check.kind == "ask" and _names_itself(check, result, said))]
-    called = called or _phrased(turn, said, asked)
+    called = called or (_phrased(turn, said, asked) if whole else [])
     if len(called) != 1:
         return None
     key, result = called[0]

@@ -82,7 +82,7 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
             found.append(began)
         if tells_only_beginning(part) and not any(turn.pack.checks[key].begins for key in asked):
             continue
-        heard = ((label_of_another(turn, part, asked) if len(parts) > 1 else None)
+        heard = ((label_of_another(turn, part, asked, whole=False) if len(parts) > 1 else None)
                  or _of_like_part(turn, part, asked) or _of_another(turn, part, asked))
         if heard is None or (not heard.result and len(parts) == 1):
             kept.append(part)
