@@ -56,7 +56,10 @@ _CLICKS: Final = re.compile(r"\bclick|\bclik|\btries\b|\btrying\b|\bcuts? (?:in|
 
 def _with_compressor(text: str, meaning: Meaning) -> Meaning:
     """The meaning of a warm machine with what its compressor is said to do; a click or a try is another thing."""
-    if not _WARM & {guess.id for guess in meaning.complaints} or any(h.check == RUN_CHECK for h in meaning.results):
+    told_of = {guess.id for guess in meaning.complaints}
+    if "clicks_wont_run" in told_of:  # that says it already
+        return replace(meaning, results=tuple(h for h in meaning.results if h.check != RUN_CHECK))
+    if not _WARM & told_of or any(h.check == RUN_CHECK for h in meaning.results):
         return meaning
     still, goes = _STILL.search(text), _GOES.search(text)
     if (still is None) == (goes is None) or (_CLICKS.search(text) and not _NO_CLICK.search(text)):
