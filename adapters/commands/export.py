@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from bot.store.review import ReviewStore
 
 FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
+MOST_CUSTOMERS = 5000
+"""Customers among whom one with a slip of the finger is looked for."""
 
 
 @click.command(name="export")
@@ -50,8 +52,10 @@ def export(data: Path, what: str, out: Path | None, since: datetime | None, unti
             chunks = (exports.as_csv(store, chosen, names, redacted=not with_names) if what == "csv"
                       else exports.as_json_lines(store, chosen, redacted=not with_names))
             _write(chunks, out)
+        except BrokenPipeError:
+            raise  # whoever reads has enough
         except OSError as error:
-            raise click.ClickException(f"{out} cannot be written: {error.strerror}") from error
+            raise click.ClickException(f"{out or 'standard output'} cannot be written: {error.strerror}") from error
 
 
 @click.command(name="erase")
@@ -75,7 +79,7 @@ def erase(data: Path, customer: str | None, months: int | None, scour: bool, yes
             wanted = customer.casefold().split()
             found = [c for c in store.customers(customer, 20) if c.name.casefold().split() == wanted]
             if not found:
-                near = ", ".join(c.name for c in store.customers(customer, 5))
+                near = ", ".join(_alike(store, customer))
                 raise click.ClickException(f"no customer '{customer}'{f': there are {near}' if near else ''}")
             if not yes:
                 click.confirm(f"Remove {found[0].name}: {len(found[0].jobs)} visits, {found[0].messages} messages?",
@@ -89,6 +93,16 @@ def erase(data: Path, customer: str | None, months: int | None, scour: bool, yes
         click.echo(f"Removed {removal.erased.jobs} visits, {removal.erased.messages} messages, "
                    f"{len(removal.erased.photos)} photos.")
         _say_clean(removal.clean)
+
+
+def _alike(store: ReviewStore, customer: str) -> list[str]:
+    """The customers whose names hold these words, else those that look most like them."""
+    from rapidfuzz import fuzz, process  # noqa: PLC0415
+
+    within = [c.name for c in store.customers(customer, 5)]
+    everybody = [] if within else [c.name for c in store.customers("", MOST_CUSTOMERS)]
+    near = process.extract(customer, everybody, scorer=fuzz.ratio, processor=str.casefold, score_cutoff=75, limit=3)
+    return within or [name for name, _, _ in near]
 
 
 def _say_clean(clean: bool) -> None:

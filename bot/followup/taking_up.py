@@ -14,9 +14,10 @@ from bot.conversation.effects import Alter, CancelTimer, Effect, Say, Text
 from bot.conversation.events import Due
 from bot.conversation.ids import derive
 from bot.conversation.job import Job, Phase
-from bot.conversation.questions.asking import put_again
+from bot.conversation.questions.asking import put, put_again
 from bot.conversation.repair.finding import beyond_signoffs, current_repair
 from bot.conversation.repair.handing import hand_off
+from bot.conversation.repair.repairing import start_repair
 from bot.conversation.repair.waiting import PART_DUE
 from bot.conversation.turn import Turn, capital, label_of
 
@@ -37,6 +38,7 @@ def take_up(job: Job, event: Due, context: Context) -> tuple[Job, tuple[Effect, 
         turn.effects.append(Say(id=derive(event.id, "told"), to=before.id, job=job.id, texts=(Text("resume.told", {
             "name": context.people[event.person].name, "job": label_of(job, context)}),)))
     _history(turn, before.name if before is not None else "")
+    _nothing_made_safe(turn)
     _go_on(turn)
     return turn.job, tuple(turn.effects)
 
@@ -58,12 +60,27 @@ def _history(turn: Turn, name: str) -> None:
         turn.note("brief.plate", plate=plate)
 
 
+def _nothing_made_safe(turn: Turn) -> None:
+    """What the one before pulled, proved and opened is no word on how the machine stands for the next; nor was any
+    caution said to them."""
+    machine = turn.job.position.machine
+    turn.machine(power="unknown", covers=(), maybe_open=bool(machine.covers) or machine.maybe_open, card_shown=False,
+                 since=None, said=())
+
+
 def _go_on(turn: Turn) -> None:
     """The question that was open; work that this tech is not signed off for goes to a senior."""
     fault = turn.job.position.fault
     if turn.job.phase is Phase.WAITING and fault is not None and beyond_signoffs(turn, fault):
         turn.place(question=None)
         hand_off(turn, "licensed", None, fault=fault)
+    elif turn.job.question is not None and turn.job.question.kind == "check":
+        checks = turn.job.question.checks
+        turn.place(question=None)
+        put(turn, "check", checks=checks)
+    elif turn.job.question is not None and turn.job.question.kind == "repair":
+        turn.place(question=None)
+        start_repair(turn)
     elif turn.job.question is not None:
         waiting = turn.job.phase is Phase.WAITING
         question = replace(turn.job.question, asked=1 if waiting else 0)  # to this tech the others are new

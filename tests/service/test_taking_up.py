@@ -100,6 +100,20 @@ async def test_the_job_of_a_junior_who_left(firm: House) -> None:
     assert "Which kind is it?" not in said
 
 
+async def test_nothing_is_made_safe_for_the_next_tech(firm: House) -> None:
+    """Rui had it unplugged and open; to Dana it is said anew before she reaches in."""
+    await firm.says("Rui", "belt drive toploader at 14 hazel lane, wont spin, drains ok")
+    job = firm.job_of("Rui")
+    assert "Pull the plug" in await firm.says("Rui", "runs, basket just sits there")
+    assert firm.job_of("Rui").position.machine.power == "off"
+    people.remove(firm.service.store, firm.seats["Rui"].person, firm.clock())
+    await firm.says("Dana", "top loader wont spin, 14 hazel lane")
+    before = firm.told("Dana").count("Pull the plug")
+    await firm.presses("Dana", 1)
+    assert firm.job_of("Dana").id == job.id
+    assert firm.told("Dana").count("Pull the plug") == before + 1
+
+
 async def test_the_way_to_it_is_no_visit(firm: House) -> None:
     """What was opened to find the job ends as 'went on', and is not shown as a past visit."""
     await on_order(firm)
