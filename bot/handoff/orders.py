@@ -23,14 +23,14 @@ _END: Final = r"(?:[ ,]+(?:please|pls|plz|thanks|thx|now|then|mate))*[\s.!]*"
 _WHOM: Final = r"(?:him|her|them)"
 _CASE: Final = rf"(?:it|this(?: one)?|that(?: one)?|{_WHOM}|(?:the |this )?(?:case|job))"
 _FORMS: Final[dict[Kind, str]] = {
-    "carry_on": rf"(?:(?:ok|let {_WHOM})[ ,]+)?(?:carry on|go on|continue|all yours|(?:(?:give|hand|put) )?(?:{_CASE} )?back"
+    "carry_on": rf"(?:(?:ok|let {_WHOM})[ ,]+)*(?:carry on|go on|continue|all yours|(?:(?:give|hand|put) )?(?:{_CASE} )?back"
                 rf"(?: over)? to (?:the )?bot|give (?:{_CASE} )?back){_END}",
     "ask": rf"ask(?: (?:{_WHOM}|for))*[: ]+(?P<what>.+)",
     "found": r"(?:i )?(?:found|(?:the )?fault(?: is)?)[: ]+(?P<what>.+)",
     "pass": rf"(?:pass(?: {_CASE})?(?: on| over)?(?P<to> to)?|(?:pass|give|hand) {_CASE}(?: on| over)? to)"
             rf"[: ]+(?P<what>\w[\w ]*?){_END}",
     "call": rf"(?:(?:call|ring|phone)(?: {_WHOM})?|(?:phone )?number|(?:whats |give me )?(?:his|her|their) (?:phone )?number)"
-            r"\W*",
+            rf"{_END}\W*",
     "end": rf"(?:end(?: it| (?:the |this )?(?:case|job))?|close (?:the |this )?(?:case|job)|done with it){_END}",
     "where": rf"(?:where(?: are we| we are)?|brief|(?:show me )?the case(?: again)?|status){_END}\??"}
 _COMPILED: Final = {kind: re.compile(form, re.IGNORECASE | re.DOTALL) for kind, form in _FORMS.items()}

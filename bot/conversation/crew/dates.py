@@ -56,8 +56,8 @@ _LEAD: Final = re.compile(
     r"^(?:(?:its?|it's|they|they're|theyre|part|parts|the part|supplier|vendor|they say|they said|says?|said|tells me|"
     r"back ?ordered|on back ?order|back ?order|should|will|is|be|was|been|got|comes?|coming|arrives?|arriving|shipping|"
     r"ships|due|here|there|in|now|gonna|going to|moved|pushed|put|delayed|back|to|expected|maybe|probably|prolly|"
-    r"around|about|like|on|by|for|not until|not till?|not before|(?:wont|won't|will not) be (?:here|there|in)|until|till|til|"
-    r"'til|hopefully|earliest|se(?:ra)?|llega|el|para) )+")
+    r"around|about|like|on|by|for|not until|not till?|not before|(?:wont|won't|will not) be (?:here|there|in)|until|"
+    r"till|til|'til|hopefully|earliest|se(?:ra)?|llega|el|para) )+")
 _TAIL: Final = re.compile(
     r"(?:,? (?:now|then|instead|morning|afternoon|evening|i think|i guess|i hope|they say|they said|maybe|probably|"
     r"hopefully|or so|ish|at the (?:earliest|latest)|earliest|latest))+$")

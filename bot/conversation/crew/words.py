@@ -51,6 +51,7 @@ _ALL: Final = tuple((act, re.compile(form, re.IGNORECASE)) for act, form in _FOR
 _ROLES: Final = {"jr": "junior", "tech": "junior", "technician": "junior", "apprentice": "junior", "sr": "senior"}
 _SIGNOFFS: Final[dict[str, Signoff]] = {"live": "live", "gas": "gas", "refrigerant": "refrigerant",
                                         "lifting": "lifting", "heavy": "lifting"}
+_POLITE: Final = re.compile(r"^(?:please|pls|plz)[ ,]+|[ ,]+(?:please|pls|plz|thanks|thank you|thx)$", re.IGNORECASE)
 _A_SLIP: Final = 80
 _CREW: Final = frozenset({"invite", "remove", "sign", "signoff", "revoke", "people", "crew", "phone"})
 _DUTY: Final = frozenset({"off", "hours", "timezone", "duty", "on", "sick"})
@@ -67,7 +68,7 @@ class Order:
 
 def order_in(text: str) -> Order | None:
     """The act that the whole message asks for, if it is one."""
-    bare = " ".join(text.replace("’", "'").split()).strip(" .!/")
+    bare = _POLITE.sub("", " ".join(text.replace("’", "'").split()).strip(" .!/"))
     if len(bare) > 120:
         return None
     for act, form in _ALL:

@@ -36,8 +36,8 @@ _FORMS: Final[dict[Steer, str]] = {
                 r"(i )?(wont|cant|can not|cannot) do (that|it|this)( one)?|later",
     Steer.WHERE: r"where|i ?a?m back( now)?|back now|where (was i|were we|are we|am i)|status|what do (we|you) (have|know)( so far)?|recap|donde (estoy|vamos|quedamos)",
     Steer.SHEET: r"sheet|the sheet|plan|whats the plan|course|overview|hoja|no signal( down there)?",
-    Steer.SENIOR: r"((i |we )?((want|need|d like) to )?(get|ask|call|ring|need|want|have|bring|send|give|put|talk|speak)( me| us)?( in| for| on| through to| to| with)? )?"
-                  r"(a |my |the |another )?(senior|lead hand|boss|supervisor)( in| over| here)?( to help)?|(get |ask |call |need )?(a |my |the )?lead|hand ?(it )?(off|over)|"
+    Steer.SENIOR: r"((i |we )?((want|need|d like) to )?(get|gimme|ask|call|ring|need|want|have|bring|send|give|put|talk|speak)( me| us)?( in| for| on| through to| to| with)? )?"
+                  r"(a |my |the |another )?(senior|lead hand|boss|supervisor)( in| over| here)?( to help)?|any(one|body) senior( around| there| on)?|(get |ask |call |need )?(a |my |the )?lead|hand ?(it )?(off|over)|"
                   r"(i )?need (some )?help from (a |my |the )?(senior|lead|boss)|jefe|encargado|over my head|i give up|im lost|im stuck",
     Steer.NEW: r"new|new (job|one|machine|call|case)|next (job|call|machine)|another (job|machine|one)|nuevo|otro trabajo|otra maquina",
     Steer.STOP: r"stop|end|quit|close( it| the job)?|done here|leaving|abort|cancel|alto|parar|terminar|((sorry|look|man|out of time)[ ,.]+)?(i |ive |we )?(have to|need to|got to|gotta) (go|leave|head out|get going)( now)?",
@@ -97,7 +97,7 @@ def steering(text: str) -> Steer | None:
                  for word, form in _ALL if form.fullmatch(said)), None)
 
 
-_POLITE_END: Final = re.compile(r"(?:[ ,]+(?:please|pls|plz|thanks|thank you|thx|ty|now|then|man|mate|bud))+$", re.IGNORECASE)
+_POLITE_END: Final = re.compile(r"(?:[ ,]+(?:please|pls|plz|thanks|thank you|thx|ty|now|then|asap|quick|man|mate|bud))+$", re.IGNORECASE)
 _POLITE_START: Final = re.compile(r"^(?:(?:please|pls|plz|just|so|(?:can|could|may) (?:i|you|u|we)|i think i?)[ ,]+)+", re.IGNORECASE)
 
 
