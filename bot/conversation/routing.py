@@ -7,7 +7,7 @@ clearly speak of another machine: then the tech is asked, and the message waits 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Final
@@ -23,9 +23,11 @@ from bot.conversation.ids import derive
 from bot.conversation.questions.choosing import choose, number_of
 from bot.conversation.questions.newly import answers_new
 from bot.conversation.steering.words import Steer, steering
+from bot.conversation.wording.held import says_whether_it_held
 from bot.language.machine.kind_put_right import kind_put_right
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
+from knowledge.schema import Pack
 
 A_MINUTE: Final = timedelta(minutes=1)
 LIMIT: Final = 120
@@ -84,7 +86,7 @@ def route(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBri
         job = pointed.offer[0] if pointed.offer else None
         return Routed(replace(desk, focus=job), event, job=job)
     if isinstance(event, Typed):
-        pressed = _answers_offer(event, pointed, desk, open_jobs)
+        pressed = _answers_offer(event, pointed, desk, open_jobs, context)
         if pressed is not None:
             job = pointed.offer[0] if pointed.offer else None
             return Routed(replace(desk, focus=job), pressed, job=job)
@@ -106,7 +108,8 @@ def _answers_freely(event: Typed, pointed: Pointed, desk: Desk) -> bool:
     return steering(event.text) is None or steering(event.text) is Steer.SKIP
 
 
-def _answers_offer(event: Typed, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBrief]) -> Pressed | None:
+def _answers_offer(event: Typed, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobBrief], context: Context
+                   ) -> Pressed | None:
     """A number or word that answers an offer, as the press it stands for (chats without buttons)."""
     focus = _focus(desk, open_jobs)
     if pointed.offer is None or pointed.offer[2] == 0 or (
@@ -115,11 +118,26 @@ def _answers_offer(event: Typed, pointed: Pointed, desk: Desk, open_jobs: Sequen
     if focus is not None and focus.taken and focus.id == pointed.offer[0]:
         return None  # a number may answer what the junior just asked: the case knows
     _, question, count = pointed.offer
-    number = offer_answer(event.text, count)
+    number = _held_answer(event.text, count, context) if count == WHETHER_IT_HELD else offer_answer(event.text, count)
     if number is None or (focus is not None and focus.phase == HANDED_OFF and not event.text.strip().isdigit()):
         return None
     return Pressed(id=event.id, at=event.at, person=event.person, conversation=event.conversation,
                    message=event.message, question=question, choice=number)
+
+
+WHETHER_IT_HELD: Final = 3
+"""Choices of the question that comes days after a repair; an offer of a case has two."""
+
+
+def _held_answer(text: str, count: int, context: Context) -> int | None:
+    """Whether a repair held, as the choice: held, came back, not known; None for what names a machine, or a place."""
+    number = number_of(text, count)
+    if number is not None or any(c.isdigit() for c in text):
+        return number
+    value = says_whether_it_held(text)
+    if value is None or _names_machine(text, context.release.knowledge.packs.values()):
+        return None
+    return ("held", "came_back", "dont_know").index(value) + 1
 
 
 def offer_answer(text: str, count: int) -> int | None:
@@ -208,17 +226,21 @@ def _another_machine(text: str, focus: JobBrief, context: Context) -> bool:
     """Whether the words clearly name a machine of another family, with something wrong with it."""
     if focus.family is None:
         return False
-    lower = f" {text.lower()} "
-    others = (pack.family.names for key, pack in context.release.knowledge.packs.items() if key != focus.family)
-    if not any(f" {name.lower()} " in lower for names in others for forms in names.values() for name in forms):
+    packs = context.release.knowledge.packs
+    if not _names_machine(text, [pack for key, pack in packs.items() if key != focus.family]):
         return False
-    if kind_put_right(context.release.knowledge.packs, text, focus.family) is not None:
+    if kind_put_right(packs, text, focus.family) is not None:
         return False
     meaning = understand(context.release.index, text)
     if meaning.hazard is not None:
         return False
     return (meaning.family is not None and meaning.family != focus.family and meaning.family_p >= SURE
             and bool(meaning.complaints))
+
+
+def _names_machine(text: str, packs: Iterable[Pack]) -> bool:
+    lower = f" {text.lower()} "
+    return any(f" {name.lower()} " in lower for pack in packs for forms in pack.family.names.values() for name in forms)
 
 
 # ---- questions of the desk ---------------------------------------------------------------------------------------

@@ -173,3 +173,26 @@ def test_a_decent_hour_is_the_firms_hour(zone, utc_hour):
     """Across the spring change of clocks too; a zone nobody knows counts as UTC."""
     at = in_days(datetime(2026, 3, 7, 23, 30, tzinfo=UTC), 2, 10, zone)
     assert (at.day, at.hour) == (9, utc_hour)
+
+
+@pytest.mark.parametrize(("words", "held"), [
+    ("yep no calls", True), ("not been back", True), ("customer is happy", True), ("yes all dry", True),
+    ("so far so good", True), ("yes still leaks", False), ("yeah came back", False),
+    ("still leaking she says", False), ("it came back", False), ("nope", False), ("same thing again", False),
+    ("havent heard anything", None), ("dunno", None), ("idk ask the office", None)])
+def test_whether_it_held_in_a_techs_words(chat, words, held):
+    """Days later he types it as he would say it; what he has not heard is no label."""
+    fixed(chat, f"{OPENING} at 14 hazel lane")
+    chat.wait(60 * 24 * 8)
+    chat.send(words)
+    label = chat.records("proof")[-1].data
+    assert (label.get("later"), label["held"]) == (True, held)
+
+
+@pytest.mark.parametrize("words", ["busy", "got it", "dishwasher wont drain again", "yes but noisy now"])
+def test_what_says_nothing_of_it_is_no_label(chat, words):
+    """Another machine, a nod, a but: neither held nor came back."""
+    fixed(chat, f"{OPENING} at 14 hazel lane")
+    chat.wait(60 * 24 * 8)
+    chat.send(words)
+    assert not any(r.data.get("later") for r in chat.records("proof"))
