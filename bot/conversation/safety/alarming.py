@@ -45,7 +45,7 @@ FEED: Final = ("terminal_block_look", "box_look", "outlet_look", "cord_look")
 """The looks along a cord, from the machine to the wall."""
 LOOKS: Final = {"feed.noted": FEED, "wires.noted": (HARNESS,), "mice.noted": (HARNESS,),
                 "bridged.fuse": ("thermal_fuse_ohms", "fuse_ohms"), "bridged.guard": ("high_limit_ohms", "limit_ohms"),
-         "smelt.cord": ("terminal_block_look", "box_look", "cord_look", "outlet_look"),
+                "smelt.cord": ("terminal_block_look", "box_look", "cord_look", "outlet_look"),
                 "smelt.outlet": ("outlet_look", "cord_look")}
 """Note -> the looks that come next, the likeliest first."""
 

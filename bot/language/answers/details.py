@@ -44,6 +44,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         return []
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
     whole = stems(text) if reported else frozenset()
+    alone_of = {complaint: _alone(index, family, complaint) for complaint in reported}
     for key, check in index.knowledge.packs[family].checks.items():
         named = {"named"} if "named" in check.told.values() and whole & _own_name(index, family, key) else set()
         of = [complaint for complaint in reported if check.told.get(complaint) in wanted | named]
@@ -58,7 +59,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
             said, words = text, whole
         telling = _telling(index, family, key, check)
         plain = frozenset.intersection(*(_plain(index, family, complaint) for complaint in of))
-        alone = frozenset().union(*(_alone(index, family, complaint) for complaint in of))
+        alone = frozenset().union(*(alone_of[complaint] for complaint in of))
         meant = {name for name, result in check.results.items()
                  if words & telling[name] - plain - (alone - stems(result.label))} - {usual(check)}
         heard = _of_whole_or_part(index, family, key, said, meant) if meant else None
