@@ -110,6 +110,16 @@ def test_written_conversations_come_as_an_archive(page: Page, served: Served, tm
     assert len(zipfile.ZipFile(tmp_path / "visits.zip").namelist()) >= 3
 
 
+def test_days_the_wrong_way_round_are_named(page: Page, served: Served) -> None:
+    """Nothing fits, and why; one day alone, or another filter, is no such mistake."""
+    for where in ("/?since=2026-12-01&until=2026-01-01", "/?q=belt&since=2026-12-01&until=2026-01-01"):
+        page.goto(f"{served.base}{where}")
+        assert "the first day is after the last one" in page.inner_text("main")
+    for where in ("/?since=2099-01-01", "/?tech=nobody", "/?q=belt&tech=nobody"):
+        page.goto(f"{served.base}{where}")
+        assert "first day" not in page.inner_text("main")
+
+
 def test_what_people_typed_is_inert(page: Page, served: Served) -> None:
     """Markup is shown as it was typed; text that turns stays in its place; a very long one keeps to its fold."""
     told = served.told
