@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.intake import CORRECTING, absorb, keep_for_later, take_builds, told_again, with_build
+from bot.conversation.intake import absorb, keep_for_later, take_builds, told_again, with_build
 from bot.conversation.job import Phase, Question
 from bot.conversation.missed import missed
 from bot.conversation.questions.answering import answered
@@ -62,6 +62,7 @@ from bot.conversation.told.unasked import (
     take_unasked,
 )
 from bot.conversation.turn import Turn
+from bot.conversation.wording.corrects import CORRECTING
 from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import tells_kind
 from bot.language.meaning import Meaning

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import Any, Final
 
@@ -14,6 +13,7 @@ from bot.conversation.safety.machine import opened
 from bot.conversation.told.fills_off import with_filling_off
 from bot.conversation.told.hard_wired import has_no_outlet
 from bot.conversation.turn import Turn
+from bot.conversation.wording.corrects import CORRECTING
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
 from bot.language.answers.bands import usual
@@ -28,12 +28,6 @@ FEW_LEFT: Final = 0.85
 """Chance of two or three families together from which on the others are not offered."""
 SURE_ALONE: Final = 0.8
 """The same when the message as a whole was not: the others are asked about."""
-CORRECTING: Final = re.compile(
-    r"\b(wait|sorry|oops|my bad|actually|correction|scratch that|i mean|i meant|i was wrong|was wrong|misread|"
-    r"^\W*no,? (its|it was|that was|i said|make that)|wrong (pins?|one|wire|terminals?|setting|scale)|not (open|"
-    r"that|what i said)|"
-    r"espera|perdon|me equivoque|mejor dicho)\b",
-    re.IGNORECASE)
 
 
 def absorb(turn: Turn, meaning: Meaning) -> bool:

@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-import re
-from typing import Final
-
 from bot.conversation.job import Question
 from bot.conversation.questions.checks import CLEAR
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.turn import Turn
-
-_NO_WAIT: Final = re.compile(
-    r"\b(?:no,? wait|wait,? no|oops|scratch that|correction|no,? actually|actually,? no|my bad|no,? sorry|sorry,? no|"
-    r"no espera|perdon)\b", re.IGNORECASE)
+from bot.conversation.wording.corrects import TAKEN_BACK
 
 
 def after_no_wait(turn: Turn, question: Question, text: str) -> str:
     """What follows the last 'no wait', where it answers the open checks; else the text as it is."""
-    after = _NO_WAIT.split(text)[-1].strip(" ,.:;-")
+    after = TAKEN_BACK.split(text)[-1].strip(" ,.:;-")
     if not after or after == text.strip(" ,.:;-"):
         return text
     heard = [answer_to(turn, key, after) for key in question.checks]

@@ -6,13 +6,13 @@ import re
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.intake import CORRECTING
 from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.safety.danger import nobody_goes_in
 from bot.conversation.turn import Turn
+from bot.conversation.wording.corrects import CORRECTING
 from bot.language.complaints.beside_danger import GAS_SMELL
 from bot.language.dangers.dangers_here import danger_here, long_ago, tells_burn, tells_flash
 from bot.language.dangers.hazards import ORDER, WITH_BURNER

@@ -10,7 +10,7 @@ from typing import Final
 from bot.conversation.echo import echo, said_of
 from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Pressed, Redacted
-from bot.conversation.intake import CORRECTING, absorb, told_again
+from bot.conversation.intake import absorb, told_again
 from bot.conversation.job import Fact, Phase
 from bot.conversation.questions.after_no_wait import after_no_wait
 from bot.conversation.questions.asking import put, put_again
@@ -22,6 +22,7 @@ from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
 from bot.conversation.told.readings import takes_named_readings
 from bot.conversation.turn import Turn
+from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
 from bot.language.answers.about import parts_of
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
@@ -92,12 +93,6 @@ def _another_trouble(turn: Turn, meaning: Meaning) -> bool:
     return True
 
 
-_CORRECTS: Final = re.compile(
-    r"^\W*(?:(?:no|nope|oh|oops|ah|ok|wait|sorry|actually|correction|scratch that|my bad|hold on|hang on|i mean|"
-    r"i meant|"
-    r"i was wrong|rather|make that|its|it's|it is|it was|that was|that should be|should be|espera|perdon|"
-    r"mejor dicho)\b\W*)+",
-    re.IGNORECASE)
 _NOT_THAT: Final = re.compile(
     r"^\W*(?:(?:no|wait|sorry|its|it's|it is|it was)\b\W*)*not (?:on |at |while |when |"
     r"the )?(?P<was>[^,.;]{2,30})(?:[,.;]\W*|\s+)"
@@ -107,7 +102,7 @@ _NOT_THAT: Final = re.compile(
 
 def _bare(text: str) -> str:
     """The words of a correction without those that only announce it; as it is where nothing would be left."""
-    left = _CORRECTS.sub("", text)
+    left = ANNOUNCING.sub("", text)
     return left if any(c.isalnum() for c in left) else text
 
 

@@ -6,10 +6,10 @@ import re
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.intake import CORRECTING
 from bot.conversation.job import Question
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.turn import Turn
+from bot.conversation.wording.corrects import CORRECTING
 from bot.language.meaning import Guess, Meaning
 
 ANSWERED: Final = frozenset({
