@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any, Final
 
+from bot.conversation.facts import evidence_of
 from bot.conversation.job import Phase, Question
 from bot.conversation.questions.asking import put
 from bot.conversation.safety.cautions import for_machine
@@ -16,6 +17,7 @@ from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import judge
+from bot.diagnosis.setting import senseless
 from bot.language.answers.bands import usual
 from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import builds_named, fuel_after_name, fuel_at_end, said_alone
@@ -45,9 +47,18 @@ def absorb(turn: Turn, meaning: Meaning) -> bool:
     for complaint in meaning.denied:
         _denied(turn, complaint)
     for heard in meaning.results:
-        if heard.p >= SURE:
+        if heard.p >= SURE and not _takes_apart_nothing(turn, heard):
             file_heard(turn, heard)
     return turn.job.facts != before
+
+
+def _takes_apart_nothing(turn: Turn, heard: HeardResult) -> bool:
+    """Whether it answers a question on a complaint that nobody told: 'front left burner dead' is none that lights
+    late."""
+    check = turn.pack.checks.get(heard.check)
+    if check is None or check.kind != "ask" or not check.presumes:
+        return False
+    return senseless(turn.pack, check, evidence_of(turn.job))
 
 
 def keep_for_later(turn: Turn, text: str) -> None:

@@ -12,6 +12,7 @@ from knowledge.schema import Check
 _HURT: Final = re.compile(
     r"\b(?:jammed|torn|ripped|bent|snapped|melted|cracked|split|kinked|squashed|squished|crushed|flattened|pinched|"
     r"chewed|frayed|worn through|packed|full of (?:lint|fluff|hair)|clogged|off its (?:rail|slide|track|hinge)|"
+    r"burn(?:ed|t) (?:right )?(?:thru|through|in two|in half|open)|blistered|hole (?:burned|burnt|blown) in|has a hole|"
     r"roto|rota|rasgad[oa]|doblad[oa]|atorad[oa])\b", re.IGNORECASE)
 _NOT_SEEN: Final = re.compile(
     r"\?|\b(?:smells?|sounds?|feels?|like|as if|maybe|might|could|would|if|think|thinks|guess|says?|said|told|"
