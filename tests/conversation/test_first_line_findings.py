@@ -64,3 +64,18 @@ def test_a_pump_told_humming_is_not_listened_to_again(release):
     """What the first line says of the pump is the answer."""
     chat = talked(release, "front loader drain pump hums no water out")
     assert results(chat)["pump_sound"] == "hums"
+
+
+@pytest.mark.parametrize("line", ["got a belt in van", "i have a new belt on the truck", "theres a belt with me"])
+def test_a_part_that_is_at_hand_is_not_in(release, line):
+    """No proof is asked for, and what is asked stays open."""
+    chat = talked(release, "top loader belt drive wont spin", line)
+    assert chat.job.question.checks == ("watch_spin",)
+    assert not chat.job.standing("repaired")
+    assert "Good to have it with you" in chat.heard["rui"][-1].text
+
+
+def test_a_part_from_the_van_that_went_in_is_proved(release):
+    """Where it was before is no matter."""
+    chat = talked(release, "top loader belt drive wont spin", "put on the belt i had in the van, spins now")
+    assert chat.job.question.kind == "proof"

@@ -162,6 +162,7 @@ TEXTS: Final[dict[str, str]] = {
     "surprise": "One thing doesn't fit the rest: {name}, \"{says}\". Once more, before I build on it.",
     # ---- finding -----------------------------------------------------------------------------------------------
     "finding.root_first": "{fault}, {chance}. Before you touch it: {why}",
+    "part.at_hand": "Good to have it with you. This first:",
     "finding.this_first": "The part comes right after this one.",
     "finding.named": "**{fault}**, {chance}.",
     "finding.also": "Else: {faults}.",

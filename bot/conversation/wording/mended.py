@@ -35,6 +35,10 @@ FITTED: Final = re.compile(
     r"with (a|the) new|new (\w+ ){1,3}(is |are |went )?(in|on|fitted)|"
     r"cambie|puse|instale|reemplace|le puse)\b", re.IGNORECASE)
 """A part was put in; 'got a coil on the back' tells how the machine is built."""
+_AT_HAND: Final = re.compile(
+    r"\b(?:got|have|has|ive|had|carry|theres|there is|brought) (?:\w+ ){1,5}(?:in|on|at|with|out in) (?:the |my |our )?"
+    r"(?:van|truck|car|trunk|shop|store|shelf|stock|me|hand)\b", re.IGNORECASE)
+"""'Got a belt in the van': at hand, and not in."""
 _NONE_IN: Final = re.compile(
     r"\b(no|none|not|nothing|never|isnt|arent|aint|hasnt|havent|wasnt|werent|without|doesnt have|dont have|nobody|sin)"
     r"( \w+){0,3} (fitted|installed|replaced|swapped|changed|renewed|put in|put on|cleaned|in there|in it)\b|"
@@ -205,13 +209,18 @@ def told_of_repair(text: str, *, asked_for: bool) -> Told | None:
     if len(said.split()) > MOST_WORDS + 4 or _NOT_DONE.search(said) or _OF_OTHERS.search(said):
         return None
     how = how_it_went(said)
-    of_work = _NONE_IN.sub(" ", said)
+    of_work = _NONE_IN.sub(" ", _AT_HAND.sub(" ", said))
     fitted = bool(FITTED.search(of_work) or (how is not None and NEW_ONE.search(said))
                   or (asked_for and IS_IN.search(said)))
     cleaned, now = bool(CLEANED.search(of_work)), how == "cured" and bool(WORKS_NOW.search(said))
     did = asked_for and bool(DID_IT.search(said))
     plainly = now and bool(PLAINLY.search(said))
     return Told(fitted, cleaned, did, how, now, plainly) if fitted or cleaned or did or now else None
+
+
+def is_at_hand(text: str) -> bool:
+    """Whether a line says that the tech has a part with him, and nothing of its being in."""
+    return _AT_HAND.search(plain(text)) is not None and told_of_repair(text, asked_for=False) is None
 
 
 def fitted_by_another(text: str) -> bool:
