@@ -63,6 +63,7 @@ from bot.conversation.told.unasked import (
 )
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
+from bot.conversation.wording.mended import only_at_hand
 from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import tells_kind
 from bot.language.meaning import Meaning
@@ -262,6 +263,11 @@ def _no_answer(turn: Turn, question: Question | None, text: str) -> bool:
     if question is not None and question.kind in WAITING_FOR and asks_for_time(text) and not CORRECTING.search(text):
         turn.note("closing.take_your_time")
         turn.send()
+        return True
+    if question is not None and question.kind == "check" and only_at_hand(text):
+        turn.place(misses=0)
+        turn.note("part.at_hand")
+        again(turn)
         return True
     if question is not None and question.kind == "check" and nods(text):
         turn.note("check.nodded")

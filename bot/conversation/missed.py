@@ -20,7 +20,6 @@ from bot.conversation.told.suspected import follow_suspicion
 from bot.conversation.told.told_you import finds_what_was_told
 from bot.conversation.told.unasked import told_before
 from bot.conversation.turn import Turn
-from bot.conversation.wording.mended import is_at_hand
 from bot.language.meaning import Meaning
 
 MISSES: Final = 3
@@ -45,11 +44,6 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
         return
     if names_it_again(turn, text):
-        return
-    if is_at_hand(text):
-        turn.place(misses=0)
-        turn.note("part.at_hand")
-        again(turn)
         return
     if told_before(turn, text):
         turn.note("echo.known")

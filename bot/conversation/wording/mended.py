@@ -218,9 +218,14 @@ def told_of_repair(text: str, *, asked_for: bool) -> Told | None:
     return Told(fitted, cleaned, did, how, now, plainly) if fitted or cleaned or did or now else None
 
 
-def is_at_hand(text: str) -> bool:
-    """Whether a line says that the tech has a part with him, and nothing of its being in."""
-    return _AT_HAND.search(plain(text)) is not None and told_of_repair(text, asked_for=False) is None
+def only_at_hand(text: str) -> bool:
+    """Whether a line says that the tech has a part with him, and nothing else."""
+    said = plain(text)
+    left = _AT_HAND.sub(" ", said)
+    return left != said and not set(re.findall(r"\w+", left)) - _LEADS_IN
+
+
+_LEADS_IN: Final = word_set("i we and but ok yes yep yeah no well also just already luckily hey do one tho though")
 
 
 def fitted_by_another(text: str) -> bool:
