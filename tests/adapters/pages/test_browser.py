@@ -65,7 +65,7 @@ def test_adding_a_wording_and_taking_it_back(page: Page, served: Served) -> None
 def test_a_wording_that_takes_a_meaning_away_asks_once_more(page: Page, served: Served) -> None:
     """The meaning is found by its words; what is lost is said, and the button has another name."""
     page.goto(f"{served.base}/unheard/wording?family=refrigerator&phrase=ice+only+at+the+trough")
-    page.get_by_label("Find among").fill("clicks off")
+    page.get_by_label("Find among").fill("hums, then clicks off")
     page.get_by_role("button", name="Find").click()
     assert page.get_by_label("words that carry").input_value() == "ice only at the trough"
     found = page.get_by_label("What they mean").locator("option").all_inner_texts()
