@@ -110,7 +110,7 @@ def choices(pack: Pack) -> tuple[Choice, ...]:
 
 def found_by(among: Sequence[Choice], words: str) -> tuple[Choice, ...]:
     """The choices whose words or heading hold all these words, or their beginnings."""
-    wanted = words.casefold().split()
+    wanted = _WORD.findall(words.casefold())
     return tuple(choice for choice in among if all(
         any(word.startswith(each) for word in _WORD.findall(f"{choice.heading} {choice.name}".casefold()))
         for each in wanted))

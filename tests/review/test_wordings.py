@@ -85,6 +85,7 @@ def test_a_meaning_is_found_by_its_words(known: object) -> None:
     assert headings[:2] == ["What it does", "What works"] and headings[2:] == sorted(headings[2:], key=str.casefold)
     found = wordings.found_by(every, "BELT slip")
     assert found and all("belt" in f"{each.heading} {each.name}".lower() for each in found)
+    assert wordings.found_by(every, "belt, slip") == found
     assert len(found) < 10 and wordings.found_by(every, "") == every and not wordings.found_by(every, "quuxed")
 
 
