@@ -21,6 +21,7 @@ from bot.diagnosis.setting import senseless, setting_of
 from bot.diagnosis.thresholds import (
     AMONG_THE_LIKELIEST,
     ASK_MINUTES,
+    EXPLAINS,
     LIKELY_DEAR,
     LIKELY_FAULT,
     MAY_WELL,
@@ -85,7 +86,7 @@ def _unsafe_first(model: Model, evidence: Evidence, situation: Situation, decisi
     for fact in unsafe:
         showing = _showing(model, after, fact)
         first = max(showing, key=chance.__getitem__, default=None)
-        if first is None or not mends.isdisjoint(showing):
+        if first is None or not mends.isdisjoint(showing) or _explains(model, mends, fact):
             continue
         key = model.pack.repair_of(first)[0]
         ask_on = asking and (model.pack.faults[first].trade is None or chance[first] < NAMED_FROM)
@@ -108,6 +109,15 @@ def _showing(model: Model, after: Posterior, fact: Seen) -> tuple[str, ...]:
     shown = np.bincount(model.fault_of, weights=row * after.mass)
     often = (by_fault > 0) & (shown >= SHOWN_BY_IT * by_fault)
     return tuple(fault for fault, its in zip(model.faults, often.tolist(), strict=False) if its)
+
+
+def _explains(model: Model, faults: Iterable[str], fact: Seen) -> bool:
+    """Whether one of the faults shows a result far more often than a good machine: clogged ports, seen, are what a
+    sooty flame comes from, though they seldom soot."""
+    c, o = model.check_index[fact.check], model.result_index(fact.check, fact.result or "")
+    mine = np.flatnonzero(np.isin(model.fault_of, [model.faults.index(fault) for fault in faults]))
+    rows, normal = model.rows[c, o, mine], model.normal[c, o, model.kind_of[mine]]
+    return bool((rows > EXPLAINS * normal).any())
 
 
 def _no_long_shot(model: Model, evidence: Evidence, belief: Belief, situation: Situation, decision: Decision,

@@ -137,6 +137,9 @@ NAMED_FROM: Final = 0.3
 """Below this no repair is named, however cheap it is to try. Judgement."""
 TELLS: Final = 0.03
 """Gain in the sum of squared chances from which on a check tells faults apart. Judgement."""
+EXPLAINS: Final = 4.0
+"""So many times likelier than on a good machine, a result that must stop is what a fault does, though others do it more
+often: its repair comes first, and no rarer fault's. Judgement."""
 SHOWS_ITSELF: Final = 0.5
 """Total variation between a fault's row and a good machine's from which on a check shows the fault. Judgement."""
 NAME_WITHIN: Final = 0.01

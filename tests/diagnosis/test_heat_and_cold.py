@@ -174,3 +174,10 @@ def test_a_silent_inverter_is_given_time_before_it_is_condemned():
     box = PACKS["refrigerator"].faults["compressor_inverter.failed"]
     assert box.licensed == "live" and box.repair.signoff == ("live",)
     assert "five minutes" in box.repair.cautions[0] and "capacitors" in box.repair.cautions[0]
+
+
+def test_ports_that_are_seen_clogged_are_what_a_sooty_flame_comes_from() -> None:
+    """They soot seldomer than a shutter that is off, yet they are there: nobody waits for a licence to clean them."""
+    answer = told("range", ["flame_yellow_or_weak"], {"flame_told": "sooty", "cap_look": "clogged"}, fuel="gas")
+    assert (answer["next"]["do"], answer["next"]["id"]) == ("repair", "burner_ports.clogged")
+    assert answer["unsafe"]
