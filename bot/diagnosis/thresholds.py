@@ -71,8 +71,8 @@ WRONG_PART: Final = {"none": 0.0, "low": 60.0, "medium": 150.0, "high": 360.0, "
 """Extra cost of a part that did not cure: fetched, returned or lost, and the customer's trust. Judgement, with an eye
 on what it does. On the same 360 typed visits, packs true: at half these prices .128 parts in vain a visit, 68 minutes
 and .217 handed off; at these .069, 65 and .211; at half as much again .064, 62 and .278.
-Dearer parts and a dearer hand-off were tried again on 793 visits and not taken over: DEVELOPERS.md, "what dearer prices
-do"."""
+Dearer parts and a dearer hand-off were tried again on 793 visits and not taken over: DEVELOPERS.md, "What was tried on
+paired visits and dropped"."""
 WRONG_STOP: Final = 60.0
 """Extra cost of leaving a machine that does have a fault, or sending for another trade in vain. Judgement."""
 ASK_MINUTES: Final = 1.0
