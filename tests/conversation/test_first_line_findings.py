@@ -79,3 +79,26 @@ def test_a_part_from_the_van_that_went_in_is_proved(release):
     """Where it was before is no matter."""
     chat = talked(release, "top loader belt drive wont spin", "put on the belt i had in the van, spins now")
     assert chat.job.question.kind == "proof"
+
+
+@pytest.mark.parametrize(("lines", "check", "result"), [
+    (("dryer wont start just hums", "belt is broke"), "belt_look", "broken"),
+    (("electric dryer no heat", "element is broke"), "element_look", "broken"),
+    (("top load direct drive wont spin or agitate, motor hums", "yes hums then clicks", "coupler is broke"),
+     "coupling_look", "sheared"),
+    (("fridge ice maker not working, arm is up",), "arm_look", "off")])
+def test_a_part_that_is_broke_is_filed_on_its_own_look(release, lines, check, result):
+    """Whatever was asked just then."""
+    assert results(talked(release, *lines))[check] == result
+
+
+def test_a_doubtful_answer_to_what_is_open_is_none_beside_it(release):
+    """'Sock in the pump' while the spin is asked was heard as a silent motor."""
+    chat = talked(release, "top loader wont spin", "sock in the pump")
+    assert "watch_spin" not in results(chat)
+
+
+def test_a_gas_range_is_none_without_gas(release):
+    """Of the ways an oven lights, 'no gas ignition' only shares a word with it."""
+    chat = talked(release, "gas oven wont light, ignitor glows but nothing", "its a gas range")
+    assert ("ignition", "none") not in {(fact.subject, fact.value) for fact in chat.job.standing("variant")}

@@ -103,8 +103,12 @@ def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
     if of_check or len(words) > FEW or _CONTRAST.search(said) or "no" in words:
         return None
     told = telling(said)
-    having = {value for form, value in forms if told & telling(form)}
+    having = {value for form, value in forms if told & telling(form) and not _DENIES.match(form)}
     return having.pop() if len(having) == 1 else None
+
+
+_DENIES: Final = re.compile(r"\s*(?:no|not|none|never|without|sin)\b", re.IGNORECASE)
+"""'No gas ignition' is not what 'a gas range' shares a word with."""
 
 
 def telling(words: str) -> set[str]:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from bot.conversation.crew.signoffs import lacking_for
 from bot.conversation.effects import Text
-from bot.conversation.facts import answered_checks, evidence_of, not_to_run
+from bot.conversation.facts import answered_checks, evidence_of, not_to_run, stays_dead
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put
 from bot.conversation.repair.handing import hand_off
@@ -111,6 +111,8 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
         if check.power == "live" and "live" not in turn.tech.signoffs:
             continue
         if check.power in {"run", "live"} and not_to_run(turn.job, turn.pack):
+            continue
+        if (check.at_outlet or check.resets) and stays_dead(turn.job, turn.pack):
             continue
         if turn.job.position.machine.covers and _of_closed_machine(check):
             continue  # an open machine is not put together for it: the cause is seen to once it runs again

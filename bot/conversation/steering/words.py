@@ -97,7 +97,10 @@ def steering(text: str) -> Steer | None:
                  for word, form in _ALL if form.fullmatch(said)), None)
 
 
-_POLITE_END: Final = re.compile(r"(?<!^what)(?<!^why)(?<!^how)(?:[ ,]+(?:please|pls|plz|thanks|thank you|thx|ty|now|then|asap|quick|man|mate|bud))+$", re.IGNORECASE)
+_POLITE_END: Final = re.compile(
+    r"(?:[ ,]+(?:please|pls|plz|thanks|thank you|thx|ty|asap|quick|man|mate|bud|"
+    r"(?<!^what )(?<!^why )(?<!^how )(?:now|then)))+$", re.IGNORECASE)
+"""'What now' asks, 'senior now' is in a hurry."""
 _POLITE_START: Final = re.compile(r"^(?:(?:please|pls|plz|just|so|(?:can|could|may) (?:i|you|u|we)|i think i?)[ ,]+)+", re.IGNORECASE)
 
 

@@ -18,6 +18,8 @@ ANSWERED: Final = frozenset({
 FEW: Final = 4
 LIKELY: Final = 0.9
 BEYOND_DOUBT: Final = 0.98
+NO_DOUBT: Final = 0.75
+"""How sure an answer to what is open has to be that was not taken as one: 'sock in the pump' is no silent motor."""
 _ON_TOP: Final = re.compile(
     r"\b(also|(and|but) now|now (it|its|theres|the)|another thing|other thing|on top of that|besides|as well|"
     r"new (problem|trouble)|tambien|además|ademas|otra cosa)\b", re.IGNORECASE)
@@ -35,7 +37,8 @@ def while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     if question is None or question.kind not in ANSWERED or CORRECTING.search(text):
         return meaning
     if question.kind == "check":
-        meaning = replace(meaning, complaints=_new_troubles(turn, question, text, meaning))
+        meaning = replace(meaning, complaints=_new_troubles(turn, question, text, meaning), results=tuple(
+            r for r in meaning.results if r.check not in question.checks or r.p >= NO_DOUBT))
     if words > FEW or question.kind != "check":
         stands, least = {f.subject for f in turn.job.standing("complaint")}, LIKELY if words > FEW else BEYOND_DOUBT
         return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= least),

@@ -10,10 +10,16 @@ from bot.language.answers.about import stems
 from knowledge.schema import Check
 
 _HURT: Final = re.compile(
-    r"\b(?:jammed|torn|ripped|bent|snapped|melted|cracked|split|kinked|squashed|squished|crushed|flattened|pinched|"
-    r"chewed|frayed|worn through|packed|full of (?:lint|fluff|hair)|clogged|off its (?:rail|slide|track|hinge)|"
+    r"\b(?:jammed|torn|ripped|bent|snapped|broke|broken|busted|sheared|stripped|melted|cracked|split|"
+    r"kinked|squashed|squished|crushed|flattened|pinched|chewed|frayed|worn through|packed|"
+    r"full of (?:lint|fluff|hair|coins?|change|junk|crap|gunk)|clogged|off its (?:rail|slide|track|hinge)|"
     r"burn(?:ed|t) (?:right )?(?:thru|through|in two|in half|open)|blistered|hole (?:burned|burnt|blown) in|has a hole|"
     r"roto|rota|rasgad[oa]|doblad[oa]|atorad[oa])\b", re.IGNORECASE)
+_FOUND_SO: Final = re.compile(
+    r"\b(?:was|were)(?= (?:all |really |totally |completely |just )?(?:jammed|torn|packed|clogged|full of|kinked|"
+    r"snapped)\b)", re.IGNORECASE)
+"""How it was when somebody looked."""
+_SAME: Final = {"broke": "broken", "busted": "broken"}
 _NOT_SEEN: Final = re.compile(
     r"\?|\b(?:smells?|sounds?|feels?|like|as if|maybe|might|could|would|if|think|thinks|guess|says?|said|told|"
     r"customer|cust|was|were|wont|cant|not|no|isnt|arent|never|nothing|keeps?|gets?|always|sometimes|before|"
@@ -39,7 +45,7 @@ def mends(text: str) -> bool:
 
 def is_hurt(text: str) -> bool:
     """Whether words say of a part how it was found, and not what it sounds like or what somebody says of it."""
-    plain = text.replace("'", "")
+    plain = _FOUND_SO.sub(" ", text.replace("'", ""))
     return _HURT.search(plain) is not None and _NOT_SEEN.search(plain) is None
 
 
@@ -51,7 +57,7 @@ def is_its_own(text: str, key: str, check: Check, result: str) -> bool:
         return False
     entry = check.results[result]
     says = " ".join([entry.label, entry.says, *entry.phrases.get("en", ()), *entry.phrases.get("es", ())])
-    if not stems(found.group()) & stems(says):
+    if not stems(_SAME.get(found.group().lower(), found.group())) & stems(says):
         return False
     near = _of_part(text[:found.start()])[-NEAREST:] or _of_part(text[found.end():])[:NEAREST]
     own = stems(f"{key.replace('_', ' ')} {check.name} {check.ask} {says}")
