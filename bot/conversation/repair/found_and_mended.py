@@ -37,7 +37,7 @@ def takes_found_and_mended(turn: Turn, question: Question, text: str) -> bool:
         if heard.result is not None and heard.p >= CLEAR:
             file_heard(turn, HeardResult(key, heard.result, heard.p))
     file_besides(turn, set_aside(turn, right.found, question.checks)[1])
-    if _goes_to_proof(turn, right, text):
+    if _goes_to_proof(turn, right):
         return True
     if turn.job.facts == filed:
         return False
@@ -58,7 +58,7 @@ def takes_mended_as_found(turn: Turn, text: str) -> bool:
     if right is None or not turn.job.standing("complaint"):
         return False
     file_besides(turn, set_aside(turn, right.found, ())[1])
-    return _goes_to_proof(turn, right, text)
+    return _goes_to_proof(turn, right)
 
 
 def _told(turn: Turn, text: str) -> SetRight | None:
@@ -69,7 +69,7 @@ def _told(turn: Turn, text: str) -> SetRight | None:
     return None if stays_dead(turn.job, turn.pack) else found_then_set_right(text)
 
 
-def _goes_to_proof(turn: Turn, right: SetRight, text: str) -> bool:
+def _goes_to_proof(turn: Turn, right: SetRight) -> bool:
     """On to the proof of the repair that the words name, or that what was found leaves. False if there is none that
     is done without a part, or what was found is unsafe."""
     how = how_it_went(right.after) if right.after else None
@@ -77,7 +77,7 @@ def _goes_to_proof(turn: Turn, right: SetRight, text: str) -> bool:
     repair = repair_meant(turn, "", told) or _named(turn, right, told)
     if repair is None or stays_dead(turn.job, turn.pack) or not turn.job.standing("complaint"):
         return False
-    entry = next(entry for fault in turn.pack.faults_of(repair) for _, entry in [turn.pack.repair_of(fault)])
+    entry = turn.pack.repair_of(turn.pack.faults_of(repair)[0])[1]
     if entry.parts and not (goes_without_part(entry) or CLEANS.match(entry.name)):
         return False
     if repair in {fact.subject for fact in turn.job.standing("repaired")}:
