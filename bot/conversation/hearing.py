@@ -64,6 +64,7 @@ from bot.conversation.told.unasked import (
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
 from bot.conversation.wording.mended import only_at_hand
+from bot.language.answers.measured import quantity_of
 from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import tells_kind
 from bot.language.meaning import Meaning
@@ -199,7 +200,8 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         keep_for_later(turn, text)
     if told or tool_lacking or take_details(turn, text):
         _taken_in(turn)
-    elif turn.job.phase is Phase.INTAKE and turn.job.question is None and meaning.small_talk is None:
+    elif turn.job.phase is Phase.INTAKE and turn.job.question is None and (
+            meaning.small_talk is None or quantity_of(text) is not None):
         turn.go_on = True
     elif not any(c.isalnum() for c in text) or (noted_here(turn) and len(text.split()) <= FEW):
         turn.note("site.kept")

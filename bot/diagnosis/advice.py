@@ -208,24 +208,30 @@ def _leaves_it(model: Model, evidence: Evidence, check: Option, faults: tuple[st
 
 
 def confirming(model: Model, belief: Belief, options: Iterable[Option]) -> Option | None:
-    """The check that shows the leading fault itself: where it departs most from a good machine for its minutes. How the
-    trouble began shows none."""
+    """The check that shows the leading fault itself: where it departs most from a good machine for its minutes."""
     leading = next((f for f, _ in belief.faults if f in model.faults), None)
-    if leading is None:
-        return None
-    mine = model.fault_of == model.faults.index(leading)
+    return None if leading is None else next(iter(_showing_it(model, leading, options)), None)
+
+
+def _showing_it(model: Model, fault: str, options: Iterable[Option]) -> list[Option]:
+    """The checks that show a fault itself, the best for its minutes first. How the trouble began shows none."""
+    mine = model.fault_of == model.faults.index(fault)
     shows = {option: float(departure(model, model.check_index[option.id])[mine].max())
              for option in options if option.do == "check" and not model.pack.checks[option.id].begins}
     telling = [option for option, away in shows.items() if away >= SHOWS_ITSELF]
-    return min(telling, key=lambda o: (o.minutes + ASK_MINUTES) / shows[o], default=None)
+    return sorted(telling, key=lambda o: (o.minutes + ASK_MINUTES) / shows[o])
+
+
+def checks_that_show(model: Model, evidence: Evidence, situation: Situation, fault: str) -> list[str]:
+    """Of the checks that may be asked now, those that show a fault itself, the best for its minutes first."""
+    setting = setting_of(model, posterior(model, evidence), evidence, situation)
+    options = [Option("check", key, model.pack.checks[key].minutes, 0.0) for key in setting.checks]
+    return [option.id for option in _showing_it(model, fault, options)]
 
 
 def check_that_shows(model: Model, evidence: Evidence, situation: Situation, fault: str) -> str | None:
-    """Of the checks that may be asked now, the one that shows a fault itself; None where there is none."""
-    setting = setting_of(model, posterior(model, evidence), evidence, situation)
-    options = [Option("check", key, model.pack.checks[key].minutes, 0.0) for key in setting.checks]
-    best = confirming(model, Belief(((fault, 1.0),), {}, 0.0, 0.0), options)
-    return None if best is None else best.id
+    """The best of those; None where there is none."""
+    return next(iter(checks_that_show(model, evidence, situation, fault)), None)
 
 
 def telling_apart(model: Model, evidence: Evidence, situation: Situation) -> list[str]:
@@ -280,9 +286,12 @@ def opens(check: Check) -> bool:
 
 
 def _watched(model: Model, evidence: Evidence, situation: Situation) -> bool:
-    """Whether a run was watched, or cannot be: refused, impossible, or nothing that is told shows in one."""
+    """Whether a run was watched, or cannot be: refused, impossible, the machine open already, or nothing that is told
+    shows in one."""
     checks = model.pack.checks
     tried = {fact.check for fact in evidence.history if isinstance(fact, Seen)}
+    if any(checks[key].access for key in tried):
+        return True
     if any(checks[key].power == "run" for key in tried | evidence.cannot | situation.declined if key in checks):
         return True
     known = model.pack.complaints

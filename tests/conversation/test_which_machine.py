@@ -33,3 +33,13 @@ def test_a_trouble_told_with_the_name_is_kept(release):
     for line in ("noise", "its a washer n it wont spin", "top load"):
         chat.send(line)
     assert {fact.subject for fact in chat.job.standing("complaint")} == {"noisy", "no_spin"}
+
+
+@pytest.mark.parametrize("reading", ["118 volts there, not turning", "element 28 ohm", "fuse reads open"])
+def test_a_reading_of_no_known_machine_asks_for_the_machine(release, reading):
+    """Nothing is filed, and nothing breaks."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    for line in ("hey", reading):
+        chat.send(line)
+    assert chat.job.question.kind == "family"
+    assert not chat.job.standing("result")

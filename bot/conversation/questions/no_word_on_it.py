@@ -26,7 +26,12 @@ _OF_A_SMELL: Final = re.compile(
     r"huel\w*|\b(?:none|sin|nothing steady)\b", re.IGNORECASE)
 METERS: Final = frozenset({"meter", "clamp", "insulation_tester", "outlet_tester", "voltage_pen", "thermometer"})
 """Tools that read something."""
-_METERED: Final = re.compile(r"\b(?:reads?|reading|metered|metering|ohms?|volts?|continuity|multimeter)\b")
+_METERED: Final = re.compile(
+    r"\b(?:reads?|reading|metered|metering|ohms?|volts?|continuity|multimeter)\b|"
+    r"(?<![\w.])\d[\d.]* ?(?:k|v|vac|a|amps?|uf|mfd|meg\w*)\b")
+_VERDICT: Final = re.compile(r"\b(bad|shot|failed|faulty|defective|toast|fried|junk|busted|kaput|no good|ng)\W*$")
+_WATCHED: Final = frozenset({"run", "time", "listen"})
+"""Kinds of checks that are answered by what the machine does, and by no verdict on a part."""
 _SAYS: Final = re.compile(r"\b(?:sticker|label|display|panel|screen|it|plate|gauge|dial|thermometer|says?)\b")
 _DENIES: Final = re.compile(
     r"^\W*(?:no|not any|without|sin)(?: \w+)? (codes?|errors?|fault codes?|smells?|trips?)\b"
@@ -34,19 +39,27 @@ _DENIES: Final = re.compile(
 
 
 def no_word_on(check: Check, text: str) -> bool:
-    """Whether a short line speaks of a meter or denies a trouble that the check knows nothing of."""
+    """Whether a short line speaks of a meter, condemns a part or denies a trouble that the check knows nothing of."""
     said = drop_apostrophes(text.lower())
     if len(said.split()) > MOST_WORDS:
         return False
     words = _words(check.name, check.ask, check.again, tuple(
         way for result in check.results.values() for way in (
             result.label, result.says, *(phrase for those in result.phrases.values() for phrase in those))))
+    verdict = _VERDICT.search(said) if check.kind in _WATCHED else None
+    if verdict is not None and not stems(verdict[1]) & words:
+        return True
     denied = _DENIES.search(said)
     if denied is not None:
         return not stems(denied[1]) & words
     if check.reading is not None or check.kind == "meter" or METERS & set(check.tools) or _SAYS.search(said):
         return False
     return _METERED.search(said) is not None and not stems("reads ohms volts continuity meter") & words
+
+
+def condemns(text: str) -> bool:
+    """Whether words end in a verdict that says nothing of what was seen: 'bad', 'shot'."""
+    return _VERDICT.search(drop_apostrophes(text.lower())) is not None
 
 
 def clears_gas_unsaid(check: Check, result: str | None, text: str) -> bool:

@@ -191,6 +191,12 @@ def _price_late(turn: Turn, told: Told) -> None:
         turn.note("repair.unpriced", price=Text("price", {"band": entry.cost}))
 
 
+def _cleans(turn: Turn, repair: str) -> bool:
+    """Whether a repair may be no more than cleaning."""
+    entry = turn.pack.repair_of(turn.pack.faults_of(repair)[0])[1]
+    return not entry.parts or goes_without_part(entry)
+
+
 def goes_without_part(entry: Repair) -> bool:
     """Whether a repair may be made without its part: dried, reset, cleaned."""
     return CLEANS.match(entry.name) is not None or EITHER.match(entry.name) is not None
@@ -233,12 +239,22 @@ def _of_the_table(turn: Turn, question: Question, text: str, told: Told, repair:
 def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: Meaning) -> bool:
     """Whether words while a check is open tell of a repair, and not of what the check shows."""
     plainly = told.now or told.how == "same"
-    if repair is not None and (told.fitted or (told.cleaned and plainly)):
+    if repair is not None and (told.fitted or (told.cleaned and (plainly or _found_so(turn, repair)))):
         return True
     complained = {fact.subject for fact in turn.job.standing("complaint")}
     gone = told.now and bool(complained & set(meaning.denied)) and not complained & {c.id for c in meaning.complaints}
     set_right = told.now and put_back_in(text) != "" and names_nothing(SET_RIGHT.sub(" ", work_in(text)))
     return (bool(complained) or trouble_seen(turn)) and told.how == "cured" and (told.plainly or gone or set_right)
+
+
+def _found_so(turn: Turn, repair: str) -> bool:
+    """Whether what was seen so far speaks for what a repair sets right: 'cleaned the vent' of one that was clogged."""
+    return any(fact.kind == "result" for fact in turn.job.standing()) and (
+        chance_of(turn, turn.pack.faults_of(repair)) >= LEADS)
+
+
+LEADS: Final = 0.4
+"""Chance from which a trouble that was seen is the one that a tech says he cleaned. Judgement; the proof follows."""
 
 
 def repair_meant(turn: Turn, cause: str, told: Told) -> str | None:
@@ -252,6 +268,8 @@ def repair_meant(turn: Turn, cause: str, told: Told) -> str | None:
     chance = _chance_of(turn)
     best = max((key for key, _ in _repairs(turn)), key=lambda key: chance(turn.pack.faults_of(key)))
     fresh = any(fact.kind == "result" and (fact.turn == turn.key or told.cleaned) for fact in turn.job.standing())
+    if told.cleaned and told.how == "cured" and not cause and _cleans(turn, best) and _found_so(turn, best):
+        return best
     return best if fresh and chance(turn.pack.faults_of(best)) >= SURE_OF_FAULT else None
 
 

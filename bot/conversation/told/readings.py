@@ -17,7 +17,7 @@ from bot.language.answers.measured import at_supply, is_difference, like_mains, 
 from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
 from bot.language.machine.variants import name_words
 from bot.language.readings.quantities import measures
-from bot.language.words.text import word_set
+from bot.language.words.text import plain_words, word_set
 from knowledge.schema import Check
 
 _WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
@@ -139,6 +139,8 @@ _VOLTED: Final = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)\s*v(?:ac|olts?)?\b", re.
 
 def asks_whose_reading(turn: Turn, text: str) -> bool:
     """'Element 28 ohm' of an oven with two: which of them was measured? True if it was asked."""
+    if turn.job.family not in turn.context.release.knowledge.packs:
+        return False
     if reads_to_ground(text) is not None or not (tells_reading(text) or tells_open(text)):
         return False
     words, told = _words(text), "ohm" if tells_open(text) else _quantity_told(text)
@@ -306,10 +308,19 @@ def _without_lid(name: str) -> str:
     return _LID.sub("", name).strip(" ,")
 
 
+_FILLING: Final = word_set("the my its is are that this a so also too just def definitely")
+_OF_A_CIRCUIT: Final = word_set("switch coil motor sensor lock latch relay solenoid fuse")
+"""Parts of a door, a valve or a lid that carry current."""
+MOST_NAMED: Final = 4
+"""Words that name a part, at most."""
+
+
 def _only_open(text: str) -> bool:
-    """'Element open', and nothing else: a part with a circuit, no door."""
-    words = text.lower().split()
-    return len(words) <= FEWEST and words[-1:] == ["open"] and not set(words) & _OPENED
+    """'Element open', 'the thermal fuse is open', and nothing else: a part with a circuit, no door."""
+    words = [word for word in plain_words(text) if word not in _FILLING]
+    if len(words) > MOST_NAMED + 1 or words[-1:] != ["open"]:
+        return False
+    return not set(words) & _OPENED or bool(set(words) & _OF_A_CIRCUIT)
 
 
 def shows_open(check: Check, text: str) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Final
 
 from bot.conversation.advance import ask_for
@@ -11,9 +12,9 @@ from bot.conversation.job import Question
 from bot.conversation.questions.asking import put_again
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.turn import Turn
-from bot.diagnosis.advice import check_that_shows
+from bot.diagnosis.advice import checks_that_show
 from bot.diagnosis.belief import believe
-from bot.language.answers.about import stems
+from bot.language.answers.about import in_full, stems
 from bot.language.answers.bands import usual
 from bot.language.words.forms import stem
 from bot.language.words.text import drop_apostrophes, plain_words, word_set
@@ -30,6 +31,10 @@ _MAYBE: Final = re.compile(
     r"^\W*(?:(?:idk|dunno|not sure|no idea|hm+|well|ok|but|i guess|guess)\W+)*(?:maybe|might be|could be|possibly|"
     r"what if its|thinking|im thinking|puede ser|quizas?)\b", re.IGNORECASE)
 """Said of what is asked it may be an answer; of a part it is a suspicion."""
+_SAYS_BAD: Final = re.compile(
+    r"\b(bad|shot|dead|failed|faulty|defective|gone|toast|fried|junk|busted|kaput|no good|ng|weak|worn(?: out)?|broke|broken|"
+    r"burnt?(?: out| up)?|burned(?: out| up)?|seized|cracked|malo|mala|quemad[oa])\W*$", re.IGNORECASE)
+"""'The drive motor is bad': said of a part, with no word on what shows it."""
 _IN_DOUBT: Final = re.compile(
     r"\b(idk|dunno|not sure|no idea|dont know|i guess|guess|or something|or so|maybe|perhaps|again|bad|stuck|shot|gone|"
     r"thats|it|the|a|an|its)\b", re.IGNORECASE)
@@ -39,6 +44,7 @@ _STATES: Final = word_set(
     "clogged clog dirty wrong tilted tilt frozen tripped trip one that without machine inside between something fault "
     "works designed")
 """What is said of a part, and no name of one."""
+_LITTLE: Final = word_set("is are was looks look went my this all both really")
 _THINGS: Final = re.compile(r",? or |, ")
 SHORT: Final = 8
 """Words of a line that is a suspicion on something we have no check of, and no answer."""
@@ -60,7 +66,7 @@ def follow_bet(turn: Turn, text: str) -> bool:
         return True
     if not _MAYBE.search(bare):
         return False
-    return (bool(_by_name(turn, bare) or _by_what_shows(turn, bare)) and _look_at(turn, bare)) or (
+    return (bool(_by_name(turn, bare, list(turn.pack.faults)) or _by_what_shows(turn, bare)) and _look_at(turn, bare)) or (
         _A_THING.search(bare) is not None and _first_this(turn, question, bare))
 
 
@@ -69,9 +75,17 @@ def follow_suspicion(turn: Turn, text: str) -> bool:
     question, bare = turn.job.question, drop_apostrophes(text)
     if question is None or question.kind not in {"check", "variant"} or len(bare.split()) > LONGEST:
         return False
-    if _SUSPECTS.search(bare) is None or "?" in text:
+    if "?" in text:
         return False
+    if _SUSPECTS.search(bare) is None:
+        return says_bad(bare) and (_look_at(turn, bare) or (
+            bool(_suspects(turn, bare)) and _first_this(turn, question, bare)))
     return _look_at(turn, bare) or _first_this(turn, question, bare)
+
+
+def says_bad(text: str) -> bool:
+    """Whether words end in a verdict on a part."""
+    return _SAYS_BAD.search(drop_apostrophes(text)) is not None
 
 
 def _first_this(turn: Turn, question: Question, text: str) -> bool:
@@ -86,7 +100,7 @@ def _first_this(turn: Turn, question: Question, text: str) -> bool:
 
 def _plainly_suspects(text: str) -> bool:
     """Whether a line names a thing and nothing but that it may be that."""
-    found = _MAYBE.search(text) or _BETS.search(text)
+    found = _MAYBE.search(text) or _BETS.search(text) or _SAYS_BAD.search(text)
     return found is not None and bool(_thing(text))
 
 
@@ -96,11 +110,16 @@ def _unanswered(turn: Turn, question: Question, text: str) -> bool:
 
 
 def _look_at(turn: Turn, text: str) -> bool:
-    question = turn.job.question
-    for fault in _suspects(turn, text):
-        check = check_that_shows(turn.model, evidence_of(turn.job), situation_of(turn.job, turn.context), fault)
-        if check is None or question is None:
+    question, suspects = turn.job.question, _suspects(turn, text)
+    if says_bad(text):
+        _take_build(turn, suspects)
+    for fault in suspects:
+        shown = checks_that_show(turn.model, evidence_of(turn.job), situation_of(turn.job, turn.context), fault)
+        if not shown or question is None:
             continue
+        its = frozenset().union(*_parts(turn, fault)) & stems(text)
+        of_it = [key for key in shown if its & stems(turn.pack.checks[key].name)] if says_bad(text) else []
+        check = (of_it or shown)[0]
         if check in question.checks:
             turn.note("suspect.this", part=turn.pack.faults[fault].name)
             put_again(turn, question)
@@ -111,6 +130,15 @@ def _look_at(turn: Turn, text: str) -> bool:
         ask_for(turn, check)
         return True
     return False
+
+
+def _take_build(turn: Turn, suspects: Sequence[str]) -> None:
+    """Whose coupler is bad has one: the build that all faults of the part are of."""
+    builds = [{(axis, values) for axis, values in turn.pack.faults[fault].only.items()} for fault in suspects]
+    known = {fact.subject for fact in turn.job.standing("variant")}
+    for axis, values in sorted(set.intersection(*builds) if builds else set()):
+        if len(values) == 1 and axis not in known:
+            turn.fact("variant", axis, values[0])
 
 
 def _parts(turn: Turn, fault: str) -> list[frozenset[str]]:
@@ -124,26 +152,31 @@ def _parts(turn: Turn, fault: str) -> list[frozenset[str]]:
 
 
 def _suspects(turn: Turn, text: str) -> list[str]:
-    """Faults whose repair fits the part that the words name with most of its words, the likeliest first."""
+    """Faults whose repair fits the part that the words name with most of its words, the likeliest first; of a part that
+    is bad those that take a new one."""
     said, chance = stems(text), dict(believe(turn.model, evidence_of(turn.job)).faults)
-    named = {key: max((len(part) for part in _parts(turn, key) if part <= said), default=0) for key in turn.pack.faults}
+    here = [key for key in turn.pack.faults if chance.get(key, 0.0) > 0]
+    if says_bad(text):
+        here = [key for key in here if turn.pack.repair_of(key)[1].parts] or here
+    named = {key: max((len(part) for part in _parts(turn, key) if part <= said), default=0) for key in here}
     most = max(named.values(), default=0)
-    faults = ([key for key, fit in named.items() if fit == most > 0] or _by_name(turn, text)
+    faults = ([key for key, fit in named.items() if fit == most > 0] or _by_name(turn, text, here)
               or _by_what_shows(turn, text))
     return sorted(faults, key=lambda key: -chance.get(key, 0.0))
 
 
 def _thing(text: str) -> frozenset[str]:
     """The words of the thing that is suspected, and of nothing else."""
-    left = _IN_DOUBT.sub(" ", _SUSPECTS.sub(" ", text))
-    return frozenset(stem(word) for word in plain_words(left)) - _STATES
+    left = _SAYS_BAD.sub(" ", _IN_DOUBT.sub(" ", _SUSPECTS.sub(" ", text)))
+    return frozenset(stem(in_full(word)) for word in plain_words(left) if word not in _LITTLE) - _STATES
 
 
-def _by_name(turn: Turn, text: str) -> list[str]:
-    """The faults of a part that goes by a shorter name: 'the shocks' are shock absorbers. None where many do."""
+def _by_name(turn: Turn, text: str, here: Sequence[str]) -> list[str]:
+    """The faults, of those that it may have, of a part that goes by a shorter name: 'the shocks' are shock absorbers.
+    None where many do, unless a part is said to be bad."""
     thing = _thing(text)
-    found = [key for key in turn.pack.faults if thing and any(thing <= part for part in _parts(turn, key))]
-    return found if len(found) <= ALIKE else []
+    found = [key for key in here if thing and any(thing <= part for part in _parts(turn, key))]
+    return found if says_bad(text) or len(found) <= ALIKE else []
 
 
 ALIKE: Final = 2

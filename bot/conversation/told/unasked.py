@@ -9,6 +9,7 @@ from typing import Final
 
 from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard, hear_again
+from bot.conversation.questions.no_word_on_it import condemns
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.safety.alarming import take_alarming
 from bot.conversation.told.heat import cools_off, heat_told, take_heat
@@ -162,7 +163,7 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     if heard is None:
         return _out_of_turn(turn, part, asked)
     check = turn.pack.checks[heard.check]
-    if not holds_as_told(check, evidence):
+    if not holds_as_told(check, evidence) or _only_condemned(turn, heard, part):
         return None
     if "meter" in check.tools and not _metered(check, part):
         return None
@@ -173,6 +174,13 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     named = covered(turn.context.release.index, turn.job.family or "", part, heard.check) >= ALL_OF_IT
     own = [its.p for key in asked if (its := answer_to(turn, key, part)).result is not None]
     return None if own and (not named or max(own) > heard.p - AHEAD) else heard
+
+
+def _only_condemned(turn: Turn, heard: HeardResult, text: str) -> bool:
+    """Whether a verdict on a part is all that is said, and that part is not what the check is on: 'door lock is bad' is
+    no bad wire at its plug."""
+    return condemns(text) and covered(
+        turn.context.release.index, turn.job.family or "", text, heard.check) < ALL_OF_IT
 
 
 def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:
@@ -230,6 +238,7 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
                 heard.p >= BEYOND_DOUBT or _in_its_words(turn.pack.checks[key], heard.result, part)) and not (
                 key in idle and heard.result == usual(turn.pack.checks[key])) and _said_whole(
                 turn.pack.checks[key].results[heard.result], part) and not _of_nobodys(
+                turn, HeardResult(key, heard.result, heard.p), part) and not _only_condemned(
                 turn, HeardResult(key, heard.result, heard.p), part):
             found.append((covered(index, family, part, key), HeardResult(key, heard.result, heard.p)))
     found.sort(key=lambda f: -f[0])

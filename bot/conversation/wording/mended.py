@@ -56,7 +56,8 @@ NEW_ONE: Final = re.compile(r"\bnew (\w+ ){1,3}(did|didnt|made|no|same|still|not
 CLEANED: Final = re.compile(
     r"\b(cleaned|cleared|unclogged|unblocked|flushed|scrubbed|vacuumed|rinsed|descaled|freed|unjammed|unkinked|"
     r"straightened|leveled|levelled|tightened|reseated|re-?seated|seated|reset|reconnected|readjusted|adjusted|aligned|"
-    r"realigned|dried( out| off| up)?|wiped|aired out|thawed|defrosted|shimmed|rebalanced|dug|fished|(picked|pulled|"
+    r"realigned|dried( out| off| up)?|wiped|aired out|thawed|defrosted|shimmed|rebalanced|dug|fished|"
+    r"(?:knocked|punched|sucked) out (?:the|a|that|it|some)\b|(picked|pulled|"
     r"took|got|knocked|blew|sucked) (\w+ ){0,4}out|limpie|saque|destape|aprete|"
     r"(crimped|soldered|spliced) (it|them|both|that|in|on|the (wires?|ends|splice)|and (sealed|shrunk|heat ?shr\w+))|"
     r"(strapped|tied|zip ?tied|hung|looped|pulled|raised|lifted) (it|the \w+( \w+)?|that) (up|high|higher)|"

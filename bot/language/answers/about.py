@@ -65,10 +65,23 @@ def _subjects(checks: Mapping[str, Check]) -> dict[str, Subject]:
     return {key: Subject({w: seldom[w] for w in names[key]}, {w: seldom[w] for w in asks[key]}) for key in checks}
 
 
+_IN_FULL: Final = {
+    "evap": "evaporator", "cond": "condenser", "comp": "compressor", "compr": "compressor", "stat": "thermostat",
+    "tstat": "thermostat", "ignitor": "igniter", "cap": "capacitor", "disposal": "disposer",
+    "xfmr": "transformer", "transmission": "gearcase",
+    "tranny": "gearcase", "trans": "gearcase", "gearbox": "gearcase", "touchpad": "panel", "keypad": "panel", "fuze": "fuse", "mtr": "motor"}
+"""What the trade calls a part for short, or besides, and its name in the packs."""
+
+
+def in_full(word: str) -> str:
+    """The packs' name for what a word names in short: 'evap' is the evaporator."""
+    return _IN_FULL.get(word, word)
+
+
 def stems(text: str) -> frozenset[str]:
     """The telling words of a text by their stems."""
-    return frozenset(stem(t.word) for t in tokens_of(text) if not t.is_mark and t.word not in _IDLE
-                     and not t.word.isdigit())
+    return frozenset(stem(in_full(t.word)) for t in tokens_of(text)
+                     if not t.is_mark and t.word not in _IDLE and not t.word.isdigit())
 
 
 _OTHER_NAMES: Final[Mapping[str, tuple[frozenset[str], str, frozenset[str]]]] = {
