@@ -55,6 +55,8 @@ class Variant(Entry):
     unless: OneOrMore = Field(default=(), description="complaints with which that cannot be told: whether the motor "
                                                       "whines in spin, of a machine that trips")
     values: dict[str, VariantValue]
+    either: dict[str, tuple[str, ...]] = Field(default={}, description="what a tech may type that leaves several of "
+                                                                       "the values: 'direct drive'")
 
 
 class Cover(Entry):

@@ -39,13 +39,16 @@ def phrases(turn: Turn, facts: Iterable[Fact]) -> list[Text | str]:
     works: list[Text | str] = []
     fails: list[Text | str] = []
     found: list[Text | str] = []
+    facts = tuple(facts)
+    told_of = {fact.subject for fact in facts if fact.kind == "complaint"}
     for fact in facts:
         if fact.kind == "denied" and fact.subject in turn.pack.complaints:
             works.append(turn.pack.complaints[fact.subject].works)
         elif fact.kind == "complaint" and fact.subject in turn.pack.complaints:
             fails.append(turn.pack.complaints[fact.subject].says)
         elif fact.kind == "result":
-            found.append(said_of(turn, fact))
+            if not _is_complaint(turn, fact, told_of):
+                found.append(said_of(turn, fact))
         elif fact.kind == "cannot" and fact.subject in turn.context.release.knowledge.common.tools:
             found.append(Text("echo.cannot", {"what": what_name(turn, fact.subject)}))
     said = [*works, *fails, *found]
@@ -55,6 +58,12 @@ def phrases(turn: Turn, facts: Iterable[Fact]) -> list[Text | str]:
         if phrase not in told and phrase not in within:
             told.append(phrase)
     return told
+
+
+def _is_complaint(turn: Turn, fact: Fact, complaints: set[str]) -> bool:
+    """Whether a result with no figure is a trouble that is said back already."""
+    result = turn.pack.checks[fact.subject].results.get(fact.value)
+    return fact.number is None and result is not None and bool(complaints.intersection(result.complaints))
 
 
 def said_of(turn: Turn, fact: Fact) -> Text | str:

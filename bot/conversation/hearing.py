@@ -39,6 +39,7 @@ from bot.conversation.steering.revising import contrasted, corrected, late_reply
 from bot.conversation.steering.words import Steer, calls_for, senior_because, skips_because, steering
 from bot.conversation.told.before_asked import answers_what_comes, tells_what_runs
 from bot.conversation.told.besides import FEW, besides, while_asked
+from bot.conversation.told.either_build import asks_which_build
 from bot.conversation.told.fills_off import with_filling_off
 from bot.conversation.told.hard_wired import without_outlet
 from bot.conversation.told.kind_corrected import takes_kind
@@ -64,7 +65,7 @@ from bot.conversation.told.unasked import (
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
 from bot.conversation.wording.mended import only_at_hand
-from bot.language.answers.measured import quantity_of
+from bot.language.answers.measured import ELECTRICAL, quantity_of
 from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import tells_kind
 from bot.language.meaning import Meaning
@@ -182,8 +183,8 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         _taken_in(turn)
         return
     text = rest or text
-    if mended or late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or (
-            contrasted(turn, text)) or answered(turn, text, meaning):
+    if mended or late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or contrasted(
+            turn, text) or answered(turn, text, meaning) or asks_which_build(turn, text):
         _send_what_is_left(turn)
         return
     if _told_builds(turn, text, meaning):
@@ -201,7 +202,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
     if told or tool_lacking or take_details(turn, text):
         _taken_in(turn)
     elif turn.job.phase is Phase.INTAKE and turn.job.question is None and (
-            meaning.small_talk is None or quantity_of(text) is not None):
+            meaning.small_talk is None or quantity_of(text) in ELECTRICAL):
         turn.go_on = True
     elif not any(c.isalnum() for c in text) or (noted_here(turn) and len(text.split()) <= FEW):
         turn.note("site.kept")

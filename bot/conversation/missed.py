@@ -15,10 +15,10 @@ from bot.conversation.told.asked_with_it import takes_asked_with_it
 from bot.conversation.told.at_finding import tells_what_it_showed
 from bot.conversation.told.kind_corrected import names_it_again
 from bot.conversation.told.not_run import go_on_without_run
-from bot.conversation.told.readings import asks_whose_reading
 from bot.conversation.told.suspected import follow_suspicion
 from bot.conversation.told.told_you import finds_what_was_told
 from bot.conversation.told.unasked import told_before
+from bot.conversation.told.whose_reading import asks_whose_reading
 from bot.conversation.turn import Turn
 from bot.language.meaning import Meaning
 

@@ -24,7 +24,7 @@ from bot.conversation.questions.choosing import choose, number_of
 from bot.conversation.questions.newly import answers_new
 from bot.conversation.steering.words import Steer, steering
 from bot.conversation.wording.held import says_whether_it_held
-from bot.language.answers.measured import quantity_of
+from bot.language.answers.measured import ELECTRICAL, quantity_of
 from bot.language.machine.kind_put_right import kind_put_right
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
@@ -196,7 +196,7 @@ def _without_job(event: Typed, desk: Desk, word: Steer | None, context: Context)
         key = "desk.made_safe"
     else:
         meaning = understand(context.release.index, event.text)
-        if _says_nothing(meaning) and quantity_of(event.text) is None:
+        if _says_nothing(meaning) and quantity_of(event.text) not in ELECTRICAL:
             key = {"greeting": "desk.greeting", "thanks": "desk.thanks"}.get(meaning.small_talk or "", "desk.small")
             if key == "desk.small" and (meant := _for_the_crew(event, context)) is not None:
                 return Routed(desk, event, effects=_say(event, meant))

@@ -11,12 +11,17 @@ from bot.conversation.questions.worded import answer_to
 from bot.conversation.turn import Turn
 
 EACH = "each"
+NONE = "none_of_them"
 
 
 def answer_which(turn: Turn, value: str) -> None:
     """The check that was meant, or each of them: it gets the words that were kept."""
     question = turn.job.question
     assert question is not None
+    if value == NONE:
+        turn.close_question()
+        turn.go_on = True
+        return
     among = _among(question) if value == EACH else (value.removeprefix("check:"),)
     turn.close_question()
     for key in among:
@@ -44,4 +49,4 @@ def which_in_words(turn: Turn, question: Question, text: str) -> bool:
 
 
 def _among(question: Question) -> tuple[str, ...]:
-    return tuple(v.removeprefix("check:") for v in question.values if v != EACH)
+    return tuple(v.removeprefix("check:") for v in question.values if v not in {EACH, NONE})

@@ -87,15 +87,15 @@ def take_reading(turn: Turn, text: str) -> bool:
         return False
     if _takes_live_volts(turn, text):
         return True
-    words = _words(_TO_CASE.sub(" ", text))
+    words = words_in(_TO_CASE.sub(" ", text))
     if grounded:
         done, rest = _take_to_ground(turn, words, text), apart_from_ground(text)
         return (rest not in {"", text} and take_reading(turn, rest)) or done
-    told = "ohm" if figureless else _quantity_told(text)
+    told = "ohm" if figureless else quantity_told(text)
     if told is None and not any(c.isdigit() for c in _COUNTED.sub(" ", text)):
         return False
     ranked = _spoken_of(turn, words, lambda check: check.reading is not None and told in {None, quantity_read(check)}
-                        and (not open_circuit or shows_open(check, text)) and not _only_to_metal(check))
+                        and (not open_circuit or shows_open(check, text)) and not only_to_metal(check))
     if not ranked:
         return False
     key = ranked[0][1]
@@ -122,7 +122,7 @@ def take_reading(turn: Turn, text: str) -> bool:
 def _takes_live_volts(turn: Turn, text: str) -> bool:
     """'120 at the valve when it calls': what the dead part gets, whichever part that is, when the machine is to run it.
     True if that was filed."""
-    if not read_live(text) or at_supply(text) or _quantity_told(text) != "volt":
+    if not read_live(text) or at_supply(text) or quantity_told(text) != "volt":
         return False
     evidence = evidence_of(turn.job)
     key = next((key for key, check in turn.pack.checks.items() if check.power == "live" and not check.at_outlet
@@ -137,37 +137,12 @@ def _takes_live_volts(turn: Turn, text: str) -> bool:
 _VOLTED: Final = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)\s*v(?:ac|olts?)?\b", re.IGNORECASE)
 
 
-def asks_whose_reading(turn: Turn, text: str) -> bool:
-    """'Element 28 ohm' of an oven with two: which of them was measured? True if it was asked."""
-    if turn.job.family not in turn.context.release.knowledge.packs:
-        return False
-    if reads_to_ground(text) is not None or not (tells_reading(text) or tells_open(text)):
-        return False
-    words, told = _words(text), "ohm" if tells_open(text) else _quantity_told(text)
-    spoken = _weights(turn, words, lambda check: bool(words & _words(check.name)) and quantity_read(check) == told
-                      and check.reading is not None and not _only_to_metal(check))
-    most = max(spoken.values(), default=0)
-    alike = [key for key, weight in spoken.items() if weight >= most - NEARLY > -NEARLY]
-    if not 1 < len(alike) <= MOST_ALIKE:
-        return False
-    turn.place(misses=0)
-    turn.close_question()
-    put(turn, "which_check", tuple(f"check:{key}" for key in alike), said=text)
-    return True
-
-
-NEARLY: Final = 2
-"""By how little less a check may be spoken of, to be meant as well: two words more in its name, one in what it asks."""
-MOST_ALIKE: Final = 3
-"""Parts that a reading is offered to, where its words go with each alike."""
-
-
 def takes_named_readings(turn: Turn, parts: Sequence[str]) -> bool:
     """'Fuse is .2, the igniter is the OL one': a reading each of parts that are named. True if they were filed, which
     none is unless all of them name one check."""
     told = [part for part in parts if tells_open(part) or any(c.isdigit() for c in part)]
     named = {part: ranked[0][1] for part in told if (ranked := _spoken_of(
-        turn, _words(part), lambda check: check.reading is not None and not _only_to_metal(check)))}
+        turn, words_in(part), lambda check: check.reading is not None and not only_to_metal(check)))}
     if len(told) < 2 or len(set(named.values())) < len(told):
         return False
     heard = {part: answer_to(turn, key, part) for part, key in named.items()}
@@ -180,7 +155,7 @@ def takes_named_readings(turn: Turn, parts: Sequence[str]) -> bool:
 def _take_to_ground(turn: Turn, words: set[str], text: str) -> bool:
     """The ohms of a part to bare metal are never those of the part itself: they are filed on the check of that, where
     the words name one part."""
-    ranked = _spoken_of(turn, words, lambda check: sides_of(check) is not None and bool(words & _words(check.name)))
+    ranked = _spoken_of(turn, words, lambda check: sides_of(check) is not None and bool(words & words_in(check.name)))
     key = ranked[0][1] if ranked else None if names_a_part(turn, words) else _of_the_part_in_hand(turn)
     if key is None or at_supply(text):
         return False
@@ -190,7 +165,7 @@ def _take_to_ground(turn: Turn, words: set[str], text: str) -> bool:
 
 def names_a_part(turn: Turn, words: set[str]) -> bool:
     """Whether words name anything that a check of this machine is named by."""
-    return any(words & _words(check.name) for check in turn.pack.checks.values())
+    return any(words & words_in(check.name) for check in turn.pack.checks.values())
 
 
 def _of_the_part_in_hand(turn: Turn) -> str | None:
@@ -199,14 +174,14 @@ def _of_the_part_in_hand(turn: Turn) -> str | None:
     read = [fact.subject for fact in turn.job.standing("result") if fact.subject in turn.pack.checks
             and turn.pack.checks[fact.subject].reading is not None]
     for part in (*read[-1:], *asked):
-        of_it = _spoken_of(turn, _words(turn.pack.checks[part].name), _only_to_metal)
+        of_it = _spoken_of(turn, words_in(turn.pack.checks[part].name), only_to_metal)
         mine = [key for weight, key in of_it if weight > 0]
         if mine:
             return mine[0]
     return None
 
 
-def _only_to_metal(check: Check) -> bool:
+def only_to_metal(check: Check) -> bool:
     """Whether a check reads from a part to bare metal and nothing else: the ohms of a winding are none of its."""
     sides = sides_of(check)
     return sides is not None and not sides.rest
@@ -214,19 +189,19 @@ def _only_to_metal(check: Check) -> bool:
 
 def _spoken_of(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> list[tuple[int, str]]:
     """The checks of this machine that fit, by how much the words speak of each; none where no one of them is meant."""
-    ranked = sorted(((weight, key) for key, weight in _weights(turn, words, fits).items()), reverse=True)
+    ranked = sorted(((weight, key) for key, weight in spoken_weights(turn, words, fits).items()), reverse=True)
     one = bool(ranked) and ranked[0][0] > 0 and (len(ranked) == 1 or ranked[0][0] != ranked[1][0])
     return ranked if one else []
 
 
-def _weights(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> dict[str, int]:
+def spoken_weights(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> dict[str, int]:
     """Check -> how much the words speak of it, of those of this machine that fit, in the order of the pack."""
     evidence = evidence_of(turn.job)
     return {key: _overlap(words, check) for key, check in turn.pack.checks.items()
             if holds_as_told(check, evidence) and fits(check)}
 
 
-def _quantity_told(text: str) -> str | None:
+def quantity_told(text: str) -> str | None:
     """What the number is of: by its unit or words; a bare 118 at the outlet in the wall can only be volts."""
     told = quantity_of(text)
     if told is None and (at_supply(text) or read_live(text)) and any(like_mains(float(n)) for n in _BARE.findall(text)):
@@ -238,7 +213,7 @@ def _no_temperature(check: Check, told: str | None, text: str) -> bool:
     """'Outlet reads 165' is no temperature for the place alone, and '50 degrees too cold' is none at all."""
     if quantity_read(check) != "temperature":
         return False
-    return is_difference(text) or (told is None and not _words(check.name) <= _words(text))
+    return is_difference(text) or (told is None and not words_in(check.name) <= words_in(text))
 
 
 def quantity_read(check: Check) -> str | None:
@@ -255,9 +230,9 @@ def _asked_of_what(turn: Turn, key: str, words: set[str], text: str) -> bool:
     if value is None:
         return False
     check, evidence = turn.pack.checks[key], evidence_of(turn.job)
-    named, mine = words & _words(check.name), quantity_read(check)
+    named, mine = words & words_in(check.name), quantity_read(check)
     rivals = [other for other, entry in turn.pack.checks.items()
-              if quantity_read(entry) not in {None, mine} and named <= _words(entry.name) | _words(entry.ask)
+              if quantity_read(entry) not in {None, mine} and named <= words_in(entry.name) | words_in(entry.ask)
               and holds_as_told(entry, evidence) and _could_be(quantity_read(entry), value)]
     if rivals:
         turn.close_question()
@@ -331,8 +306,8 @@ def shows_open(check: Check, text: str) -> bool:
 
 def _told_of(words: set[str], check: Check) -> bool:
     """Whether the words name the check's part and nothing that it does not speak of."""
-    named = _words(check.name)
-    return bool(words & named) and words <= named | _words(check.ask)
+    named = words_in(check.name)
+    return bool(words & named) and words <= named | words_in(check.ask)
 
 
 _FUELS: Final = word_set("gas electric")
@@ -345,8 +320,8 @@ def _of_the_machine(turn: Turn) -> set[str]:
 
 def _overlap(words: set[str], check: Check) -> int:
     """How much the words speak of the check; a check whose name says more than they do is less likely meant."""
-    named = _words(check.name)
-    return 6 * len(words & named) - len(named - words) + 2 * len(words & _words(check.ask))
+    named = words_in(check.name)
+    return 6 * len(words & named) - len(named - words) + 2 * len(words & words_in(check.ask))
 
 
 _SAME: Final = (("junction box", "connection box"), ("j-box", "connection box"), ("j box", "connection box"),
@@ -359,7 +334,7 @@ _HEAT: Final = re.compile(r"\bheat(?:s|ing|ed)?\b(?! (?:relay|pair|contacts?|sen
 """What the machine does or does not; no part of it."""
 
 
-def _words(text: str) -> set[str]:
+def words_in(text: str) -> set[str]:
     said = text.lower()
     for name, own in _SAME:
         said = said.replace(name, own)

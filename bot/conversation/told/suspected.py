@@ -32,8 +32,8 @@ _MAYBE: Final = re.compile(
     r"what if its|thinking|im thinking|puede ser|quizas?)\b", re.IGNORECASE)
 """Said of what is asked it may be an answer; of a part it is a suspicion."""
 _SAYS_BAD: Final = re.compile(
-    r"\b(bad|shot|dead|failed|faulty|defective|gone|toast|fried|junk|busted|kaput|no good|ng|weak|worn(?: out)?|broke|broken|"
-    r"burnt?(?: out| up)?|burned(?: out| up)?|seized|cracked|malo|mala|quemad[oa])\W*$", re.IGNORECASE)
+    r"\b(bad|shot|dead|failed|faulty|defective|gone|toast|fried|junk|busted|kaput|no good|ng|weak|worn(?: out)?|"
+    r"broke|broken|burnt?(?: out| up)?|burned(?: out| up)?|seized|cracked|malo|mala|quemad[oa])\W*$", re.IGNORECASE)
 """'The drive motor is bad': said of a part, with no word on what shows it."""
 _IN_DOUBT: Final = re.compile(
     r"\b(idk|dunno|not sure|no idea|dont know|i guess|guess|or something|or so|maybe|perhaps|again|bad|stuck|shot|gone|"
@@ -66,7 +66,8 @@ def follow_bet(turn: Turn, text: str) -> bool:
         return True
     if not _MAYBE.search(bare):
         return False
-    return (bool(_by_name(turn, bare, list(turn.pack.faults)) or _by_what_shows(turn, bare)) and _look_at(turn, bare)) or (
+    known = _by_name(turn, bare, list(turn.pack.faults)) or _by_what_shows(turn, bare)
+    return (bool(known) and _look_at(turn, bare)) or (
         _A_THING.search(bare) is not None and _first_this(turn, question, bare))
 
 

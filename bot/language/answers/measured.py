@@ -40,6 +40,10 @@ _CONNECTION: Final = re.compile(r"\b(?:j[ -]?box|(?:junction|connection) box)\b"
 _OF_THE_AIR: Final = re.compile(r"\b(?:air|vent|exhaust|hood|duct|hose|box)\b", re.IGNORECASE)
 
 
+ELECTRICAL: Final = frozenset({"ohm", "volt", "amp", "farad"})
+"""Quantities that only a meter shows."""
+
+
 def quantity_of(text: str) -> str | None:
     """The quantity of the one reading that words tell (volt, ohm, temperature, amp, farad, time, rpm); None
     where they leave it open."""
