@@ -17,6 +17,9 @@ def echo(turn: Turn) -> Text | None:
     new_family = any(f.kind == "family" for f in fresh)
     variants = [f for f in fresh if f.kind == "variant"]
     named = [turn.pack.family.variants[f.subject].values[f.value].name for f in variants]
+    if new_family:
+        told = {fact.subject for fact in fresh if fact.kind == "complaint"}
+        fresh = [fact for fact in fresh if not _is_complaint(turn, fact, told)]
     said = [phrase for phrase in phrases(turn, fresh) if phrase not in named]  # the machine's name says it
     if not (said or new_family or variants):
         return None
@@ -39,16 +42,13 @@ def phrases(turn: Turn, facts: Iterable[Fact]) -> list[Text | str]:
     works: list[Text | str] = []
     fails: list[Text | str] = []
     found: list[Text | str] = []
-    facts = tuple(facts)
-    told_of = {fact.subject for fact in facts if fact.kind == "complaint"}
     for fact in facts:
         if fact.kind == "denied" and fact.subject in turn.pack.complaints:
             works.append(turn.pack.complaints[fact.subject].works)
         elif fact.kind == "complaint" and fact.subject in turn.pack.complaints:
             fails.append(turn.pack.complaints[fact.subject].says)
         elif fact.kind == "result":
-            if not _is_complaint(turn, fact, told_of):
-                found.append(said_of(turn, fact))
+            found.append(said_of(turn, fact))
         elif fact.kind == "cannot" and fact.subject in turn.context.release.knowledge.common.tools:
             found.append(Text("echo.cannot", {"what": what_name(turn, fact.subject)}))
     said = [*works, *fails, *found]
@@ -61,7 +61,9 @@ def phrases(turn: Turn, facts: Iterable[Fact]) -> list[Text | str]:
 
 
 def _is_complaint(turn: Turn, fact: Fact, complaints: set[str]) -> bool:
-    """Whether a result with no figure is a trouble that is said back already."""
+    """Whether a result with no figure is a trouble that a first line tells, in other words."""
+    if fact.kind != "result":
+        return False
     result = turn.pack.checks[fact.subject].results.get(fact.value)
     return fact.number is None and result is not None and bool(complaints.intersection(result.complaints))
 

@@ -15,6 +15,7 @@ from bot.conversation.told.asked_with_it import takes_asked_with_it
 from bot.conversation.told.at_finding import tells_what_it_showed
 from bot.conversation.told.kind_corrected import names_it_again
 from bot.conversation.told.not_run import go_on_without_run
+from bot.conversation.told.short_of_sure import takes_likeliest
 from bot.conversation.told.suspected import follow_suspicion
 from bot.conversation.told.told_you import finds_what_was_told
 from bot.conversation.told.unasked import told_before
@@ -39,7 +40,7 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if takes_asked_with_it(turn, text):
         return
     if (asks_whose_reading(turn, text) or tells_what_it_showed(turn, text) or follow_suspicion(turn, text)
-            or go_on_without_run(turn)):
+            or takes_likeliest(turn, text) or go_on_without_run(turn)):
         return
     if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
         return

@@ -129,3 +129,32 @@ def test_the_fan_that_was_seen_standing_is_metered(release):
 def test_what_is_said_twice_is_said_back_once(release):
     """A trouble that a check takes apart as well."""
     assert last(talked(release, "fridge warm, freezer ok")).count("warm") == 1
+
+
+@pytest.mark.parametrize(("opening", "line", "check", "result"), [
+    ("fridge runs constantly", "coils are dirty", "coil_look", "felted"),
+    ("top loader wont drain", "hose is kinked", "drain_hose_path", "kinked")])
+def test_what_is_most_likely_another_look_is_filed_and_said_back(release, opening, line, check, result):
+    """Better than not to follow: a slip is seen, and taken back."""
+    lines = (opening, *(["pump runs"] if "drain" in opening else []), line)
+    chat = talked(release, *lines)
+    assert results(chat)[check] == result and "Noted" in last(chat)
+    chat.send("back")
+    assert check not in results(chat)
+
+
+@pytest.mark.parametrize(("opening", "line", "check"), [
+    ("dryer makes thumping", "belt is frayed", "belt_look"), ("front loader wont fill", "hot tap is off", "taps_look"),
+    ("dishwasher doesnt clean top rack", "spray arm clogged", "arm_look")])
+def test_a_part_in_view_is_looked_at_next(release, opening, line, check):
+    """Its words are no clear result of it; it is asked."""
+    chat = talked(release, opening, line)
+    assert chat.job.question.checks == (check,) and not {check} & set(results(chat))
+    assert "Then that first." in last(chat)
+
+
+@pytest.mark.parametrize("line", ["might be the belt switch", "what about the belt", "new belt", "belt"])
+def test_what_is_only_thought_of_files_nothing(release, line):
+    """No look was made."""
+    before = results(talked(release, "dryer makes thumping"))
+    assert results(talked(release, "dryer makes thumping", line)) == before

@@ -6,6 +6,7 @@ from typing import Final
 
 from bot.conversation.questions.asking import put
 from bot.conversation.turn import Turn
+from bot.language.machine.variants import builds_named
 from bot.language.words.text import plain_words
 
 LONGEST: Final = 6
@@ -21,7 +22,8 @@ def asks_which_build(turn: Turn, text: str) -> bool:
     said = f" {' '.join(plain_words(text))} "
     for axis, variant in turn.pack.family.variants.items():
         values = next((those for phrase, those in variant.either.items() if f" {phrase} " in said), ())
-        if axis in known or not values or question.values == _choices(axis, values):
+        told = axis in known or axis in builds_named(turn.pack, text)
+        if told or not values or question.values == _choices(axis, values):
             continue
         turn.mark()
         turn.place(misses=0)

@@ -58,6 +58,7 @@ TEXTS: Final[dict[str, str]] = {
     "check.good": "Good: {good}",
     "check.type_reading": "Send me the number, or a choice.",
     "check.stamp": "If watts are stamped on it, send those too.",
+    "told.that_then": "Then that first.",
     "variant.either": "Two kinds go by that.",
     "suspect.this": "Could be, {part}. This shows it.",
     "suspect.later": "Could be. This first: it tells which way to look.",
