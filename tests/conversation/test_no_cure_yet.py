@@ -138,7 +138,7 @@ def test_partly_and_the_same_in_words():
 
 
 def test_same_code_at_a_look_is_heard(release):
-    """It answers nothing that is asked, and nobody is told that it wasn't followed."""
+    """What was taken out did not cure it, and nobody is told that it wasn't followed."""
     chat = visit(release, "dishwasher water stood in the bottom, code F2", "hums but nothing moves",
                  "glass in it, took it out, spins free now", "same code")
-    assert "Still there, then" in last(chat) and "don't follow" not in last(chat)
+    assert "wasn't that alone" in last(chat) and "don't follow" not in last(chat)

@@ -37,6 +37,7 @@ from bot.conversation.steering.undoing import before_repair
 from bot.conversation.told.before_asked import tells_what_runs
 from bot.conversation.told.made_dead import without_proved_dead
 from bot.conversation.told.readings import tells_continuity, tells_open, tells_reading
+from bot.conversation.told.short_of_sure import takes_plainly_another
 from bot.conversation.told.site import could_be_place
 from bot.conversation.told.suspected import follow_suspicion, says_bad
 from bot.conversation.told.unasked import file_besides, set_aside, take_unasked
@@ -147,8 +148,10 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         return True
     said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
-    done = any(c.isalnum() for c in said) and (
-        _of_a_named_part(turn, question, said) or answer_check(turn, question, said))
+    if any(c.isalnum() for c in said) and _of_a_named_part(turn, question, said):
+        turn.place(misses=0)
+        return True
+    done = any(c.isalnum() for c in said) and answer_check(turn, question, said)
     if not done and not told and _wants_the_part(turn, text):
         put_again(turn, question)
         return True
@@ -173,7 +176,8 @@ def _of_a_named_part(turn: Turn, question: Question, text: str) -> bool:
     question which of the answers it may be. True if it was followed."""
     if any((heard := answer_to(turn, key, text)).result is not None and heard.p >= CLEAR for key in question.checks):
         return False
-    return (tells_open(text) and take_unasked(turn, text)) or (says_bad(text) and follow_suspicion(turn, text))
+    return ((tells_open(text) and take_unasked(turn, text)) or (says_bad(text) and follow_suspicion(turn, text))
+            or takes_plainly_another(turn, question, text))
 
 
 def _without_quiet(turn: Turn, text: str) -> str:

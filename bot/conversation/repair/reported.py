@@ -241,10 +241,20 @@ def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: 
     plainly = told.now or told.how == "same"
     if repair is not None and (told.fitted or (told.cleaned and (plainly or _found_so(turn, repair)))):
         return True
+    if repair is None and told.cleaned and not told.fitted and names_nothing(work_in(text)):
+        best = _best(turn)
+        if _cleans(turn, best) and _found_so(turn, best):
+            return True  # 'cleaned it out' of what was just found
     complained = {fact.subject for fact in turn.job.standing("complaint")}
     gone = told.now and bool(complained & set(meaning.denied)) and not complained & {c.id for c in meaning.complaints}
     set_right = told.now and put_back_in(text) != "" and names_nothing(SET_RIGHT.sub(" ", work_in(text)))
     return (bool(complained) or trouble_seen(turn)) and told.how == "cured" and (told.plainly or gone or set_right)
+
+
+def _best(turn: Turn) -> str:
+    """The repair that would most likely cure."""
+    chance = _chance_of(turn)
+    return max((key for key, _ in _repairs(turn)), key=lambda key: chance(turn.pack.faults_of(key)))
 
 
 def _found_so(turn: Turn, repair: str) -> bool:
@@ -265,10 +275,9 @@ def repair_meant(turn: Turn, cause: str, told: Told) -> str | None:
             return named
     elif turn.job.position.repair is not None and turn.job.phase is not Phase.CHECKS:
         return turn.job.position.repair
-    chance = _chance_of(turn)
-    best = max((key for key, _ in _repairs(turn)), key=lambda key: chance(turn.pack.faults_of(key)))
+    best, chance = _best(turn), _chance_of(turn)
     fresh = any(fact.kind == "result" and (fact.turn == turn.key or told.cleaned) for fact in turn.job.standing())
-    if told.cleaned and told.how == "cured" and not cause and _cleans(turn, best) and _found_so(turn, best):
+    if told.cleaned and told.how != "same" and not cause and _cleans(turn, best) and _found_so(turn, best):
         return best
     return best if fresh and chance(turn.pack.faults_of(best)) >= SURE_OF_FAULT else None
 

@@ -286,6 +286,9 @@ def _without_lid(name: str) -> str:
 _FILLING: Final = word_set("the my its is are that this a so also too just def definitely")
 _OF_A_CIRCUIT: Final = word_set("switch coil motor sensor lock latch relay solenoid fuse")
 """Parts of a door, a valve or a lid that carry current."""
+_OPENS: Final = word_set("cracked wide split torn propped left hangs swings pops popped half comes came burst fully "
+                         "full all flips blown blew pried bent forced")
+"""What opens in another way than a circuit: 'the seam is cracked open'."""
 MOST_NAMED: Final = 4
 """Words that name a part, at most."""
 
@@ -293,7 +296,7 @@ MOST_NAMED: Final = 4
 def _only_open(text: str) -> bool:
     """'Element open', 'the thermal fuse is open', and nothing else: a part with a circuit, no door."""
     words = [word for word in plain_words(text) if word not in _FILLING]
-    if len(words) > MOST_NAMED + 1 or words[-1:] != ["open"]:
+    if len(words) > MOST_NAMED + 1 or words[-1:] != ["open"] or set(words[-2:]) & _OPENS:
         return False
     return not set(words) & _OPENED or bool(set(words) & _OF_A_CIRCUIT)
 

@@ -50,7 +50,19 @@ def takes_likeliest(turn: Turn, text: str) -> bool:
     if _NOT_SEEN.search(text) or condemns(text) or any(c.isdigit() for c in text):
         return False
     spoken = about(turn.context.release.index, turn.job.family or "", text, _looks(turn, question))
-    return _filed(turn, spoken, text) or _asked(turn, spoken, text)
+    return _filed(turn, spoken, text) or (question.kind == "check" and _asked(turn, spoken, text))
+
+
+def takes_plainly_another(turn: Turn, question: Question, text: str) -> bool:
+    """File what a short line says of a part that nothing asked is on, where it might be an answer two ways: 'coil is a
+    block of ice' at the freezer's wall. True if it was filed."""
+    if not FEWEST <= len(text.split()) <= LONGEST or _NOT_SEEN.search(text) or condemns(text):
+        return False
+    if any(c.isdigit() for c in text):
+        return False
+    spoken = about(turn.context.release.index, turn.job.family or "", text, [*question.checks, *_looks(turn, question)])
+    least = CLEARLY * max(spoken.pop(key, 0.0) for key in question.checks)
+    return _filed(turn, {key: weight for key, weight in spoken.items() if weight > least}, text)
 
 
 def _looks(turn: Turn, question: Question) -> list[str]:
@@ -98,7 +110,8 @@ def _thing(text: str) -> str:
 
 _SAID_OF_IT: Final = re.compile(
     r"\b(?:is|are|was|were|has|have|had|looks?|feels?|seems?|got|gets?|tries|trying|wont|dont|doesnt|does|makes?|keeps?|"
-    r"moves?|turns?|goes|came|come|stays?|sits?|hangs?)\b", re.IGNORECASE)
+    r"moves?|turns?|goes|came|come|stays?|sits?|hangs?|full|packed|clogged|plugged|blocked|stuck|jammed|torn|loose|bent|"
+    r"broken?|cracked|worn|dirty|clean)\b", re.IGNORECASE)
 
 
 def _clearly(turn: Turn, weights: Mapping[str, float]) -> str | None:

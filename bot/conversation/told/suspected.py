@@ -33,7 +33,9 @@ _MAYBE: Final = re.compile(
 """Said of what is asked it may be an answer; of a part it is a suspicion."""
 _SAYS_BAD: Final = re.compile(
     r"\b(bad|shot|dead|failed|faulty|defective|gone|toast|fried|junk|busted|kaput|no good|ng|weak|worn(?: out)?|"
-    r"broke|broken|burnt?(?: out| up)?|burned(?: out| up)?|seized|cracked|malo|mala|quemad[oa])\W*$", re.IGNORECASE)
+    r"broke|broken|burnt?(?: out| up)?|burned(?: out| up)?|seized|cracked|grounded|shorted(?: to (?:ground|case))?|"
+    r"leaks|leaking|slipping|stripped|torn|bent|stuck(?: closed| shut)?|jammed|frozen|malo|mala|quemad[oa])\W*$",
+    re.IGNORECASE)
 """'The drive motor is bad': said of a part, with no word on what shows it."""
 _IN_DOUBT: Final = re.compile(
     r"\b(idk|dunno|not sure|no idea|dont know|i guess|guess|or something|or so|maybe|perhaps|again|bad|stuck|shot|gone|"
@@ -78,10 +80,18 @@ def follow_suspicion(turn: Turn, text: str) -> bool:
         return False
     if "?" in text:
         return False
+    if _SUSPECTS.search(bare) is None and _is_a_part(turn, bare):
+        return _look_at(turn, bare) or _first_this(turn, question, bare)
     if _SUSPECTS.search(bare) is None:
         return says_bad(bare) and (_look_at(turn, bare) or (
             bool(_suspects(turn, bare)) and _first_this(turn, question, bare)))
     return _look_at(turn, bare) or _first_this(turn, question, bare)
+
+
+def _is_a_part(turn: Turn, text: str) -> bool:
+    """Whether a line is the name of a part that a fault of ours is of, and nothing else: 'infinite switch'."""
+    return len(text.split()) <= NAME and not stems(text) & _STATES and any(
+        _thing(text) in _parts(turn, fault) for fault in turn.pack.faults)
 
 
 def says_bad(text: str) -> bool:
@@ -102,7 +112,7 @@ def _first_this(turn: Turn, question: Question, text: str) -> bool:
 def _plainly_suspects(text: str) -> bool:
     """Whether a line names a thing and nothing but that it may be that."""
     found = _MAYBE.search(text) or _BETS.search(text) or _SAYS_BAD.search(text)
-    return found is not None and bool(_thing(text))
+    return (found is not None or len(text.split()) <= NAME) and bool(_thing(text))
 
 
 def _unanswered(turn: Turn, question: Question, text: str) -> bool:
@@ -206,6 +216,8 @@ def _by_what_shows(turn: Turn, text: str) -> list[str]:
     return [fault for fault, p in own.items() if p >= SHOWS * best and fault in turn.pack.faults]
 
 
+NAME: Final = 3
+"""Words of a line that is a part's name."""
 NAMED: Final = 2
 """Words of a thing that is known by them alone."""
 SHOWS: Final = 0.9
