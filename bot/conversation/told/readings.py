@@ -13,6 +13,7 @@ from bot.conversation.questions.vague import no_figure
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
+from bot.language.answers.about import in_full
 from bot.language.answers.measured import at_supply, is_difference, like_mains, quantity_of, read_live
 from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
 from bot.language.machine.variants import name_words
@@ -342,4 +343,4 @@ def words_in(text: str) -> set[str]:
     for name, own in _SAME:
         said = said.replace(name, own)
     said = _HEAT.sub(" ", said)
-    return {word.rstrip("s") for word in _WORD.findall(said)} - {word.rstrip("s") for word in _IDLE}
+    return {in_full(word).rstrip("s") for word in _WORD.findall(said)} - {word.rstrip("s") for word in _IDLE}
