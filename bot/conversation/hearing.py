@@ -83,7 +83,11 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     note_site(turn, text)
     question = turn.job.question
     if question is None or question.kind != "site":
-        text = without_site(text)
+        text = without_site(text).strip()
+        if question is not None and not any(c.isalnum() for c in text):
+            turn.note("site.kept")
+            again(turn)
+            return None
     text = without_told_you(text)
     said, asked = text, questions_in(turn, text)  # a danger may be named in a question, too
     if asked is not None:
