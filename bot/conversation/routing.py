@@ -7,7 +7,7 @@ clearly speak of another machine: then the tech is asked, and the message waits 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Final
@@ -22,18 +22,15 @@ from bot.conversation.firm import JobBrief
 from bot.conversation.ids import derive
 from bot.conversation.questions.choosing import choose, number_of
 from bot.conversation.questions.newly import answers_new
+from bot.conversation.spoken_of import another_machine, names_machine, open_job_named
 from bot.conversation.steering.words import Steer, steering
 from bot.conversation.wording.held import says_whether_it_held
-from bot.language.machine.kind_put_right import kind_put_right
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
-from knowledge.schema import Pack
 
 A_MINUTE: Final = timedelta(minutes=1)
 LIMIT: Final = 120
 """Messages a minute from one chat that are answered; more are kept, and the sender is told once."""
-SURE: Final = 0.85
-"""How surely a message must name another family before the tech is asked whether it is a new job."""
 HANDED_OFF: Final = "handed_off"
 BUSY: Final = frozenset({HANDED_OFF, "hazard"})
 """Phases in which words are never held back to ask which machine they are about."""
@@ -135,7 +132,7 @@ def _held_answer(text: str, count: int, context: Context) -> int | None:
     if number is not None or any(c.isdigit() for c in text):
         return number
     value = says_whether_it_held(text)
-    if value is None or _names_machine(text, context.release.knowledge.packs.values()):
+    if value is None or names_machine(text, context.release.knowledge.packs.values()):
         return None
     return ("held", "came_back", "dont_know").index(value) + 1
 
@@ -155,8 +152,13 @@ def _typed(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief], context: Con
         return Routed(replace(desk, focus=None), event, effects=_say(event, Text("desk.new")))
     if focus is None:
         return _without_job(event, desk, word, context)
-    if word is None and focus.phase not in BUSY and _another_machine(event.text, focus, context):
-        return _ask_new_or_same(event, desk, focus)
+    if word is None and focus.phase not in BUSY:
+        meant = open_job_named(event.text, focus, open_jobs, context)
+        if meant is not None and meant.alone:
+            return _on_to(meant.job.id, event, desk)
+        if meant is not None or another_machine(event.text, focus, context):
+            return _ask_which(event, desk, focus, meant.job if meant else None,
+                              new=meant is None or another_machine(event.text, focus, context))
     return Routed(replace(desk, focus=focus.id), event, job=focus.id)
 
 
@@ -222,32 +224,23 @@ def _says_nothing(meaning: Meaning) -> bool:
             and not meaning.complaints)
 
 
-def _another_machine(text: str, focus: JobBrief, context: Context) -> bool:
-    """Whether the words clearly name a machine of another family, with something wrong with it."""
-    if focus.family is None:
-        return False
-    packs = context.release.knowledge.packs
-    if not _names_machine(text, [pack for key, pack in packs.items() if key != focus.family]):
-        return False
-    if kind_put_right(packs, text, focus.family) is not None:
-        return False
-    meaning = understand(context.release.index, text)
-    if meaning.hazard is not None:
-        return False
-    return (meaning.family is not None and meaning.family != focus.family and meaning.family_p >= SURE
-            and bool(meaning.complaints))
-
-
-def _names_machine(text: str, packs: Iterable[Pack]) -> bool:
-    lower = f" {text.lower()} "
-    return any(f" {name.lower()} " in lower for pack in packs for forms in pack.family.names.values() for name in forms)
-
-
 # ---- questions of the desk ---------------------------------------------------------------------------------------
 
-def _ask_new_or_same(event: Typed, desk: Desk, focus: JobBrief) -> Routed:
-    choices = (Choice("new_job", Text("choice.new_job")), Choice("same_job", Text("choice.same_job")))
-    return _ask(event, desk, Text("desk.new_or_same", {"job": focus.label}), choices, held=event)
+def _ask_which(event: Typed, desk: Desk, focus: JobBrief, other: JobBrief | None, *, new: bool) -> Routed:
+    """Whether it is about another open job, a new machine, or the one that the chat is on."""
+    choices = [Choice(other.id, Text("raw", {"text": other.label}))] if other is not None else []
+    if new:
+        choices.append(Choice("new_job", Text("choice.new_job")))
+    same = Text("choice.same_job") if other is None else Text("raw", {"text": focus.label})
+    asked = Text("desk.new_or_same", {"job": focus.label}) if other is None else Text("desk.which_job")
+    return _ask(event, desk, asked, (*choices, Choice("same_job", same)), held=event)
+
+
+def _on_to(job: str, event: Event, desk: Desk) -> Routed:
+    """The chat goes on to this job of theirs, with what is known of it and its open question."""
+    again = Typed(id=event.id, at=event.at, person=event.person, conversation=event.conversation,
+                  message=event.message, text="where")
+    return Routed(replace(desk, focus=job), again, job=job)
 
 
 def _list_jobs(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief]) -> Routed:
@@ -271,7 +264,9 @@ def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobB
     if isinstance(event, Pressed) and event.question == desk.question and 1 <= event.choice <= len(desk.values):
         value = desk.values[event.choice - 1]
     elif isinstance(event, Typed) and pointed.job is None:
-        labels = {job.id: job.label for job in open_jobs} | {"new_job": "another machine", "same_job": "same machine"}
+        focus = _focus(desk, open_jobs)
+        same = focus.label if focus is not None and any(job.id in desk.values for job in open_jobs) else "same machine"
+        labels = {job.id: job.label for job in open_jobs} | {"new_job": "another machine", "same_job": same}
         value = choose(event.text, desk.values, labels)
         if value is None and steering(event.text) is Steer.NEW and "new_job" in desk.values:
             value = "new_job"
@@ -281,13 +276,13 @@ def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobB
     closed: tuple[Effect, ...] = (Alter(message=desk.message, closed="answered"),) if desk.message else ()
     desk = replace(desk, held=None, question=None, message=None, values=())
     if held is None:
-        again = Typed(id=event.id, at=event.at, person=event.person, conversation=event.conversation,
-                      message=event.message, text="where")
-        return Routed(replace(desk, focus=value), again, job=value, effects=closed)
+        return replace(_on_to(value, event, desk), effects=closed)
     held = replace(held, id=derive(event.id, "held"), at=event.at)
     if value == "new_job":
         routed = _opening(desk, held)
         return replace(routed, effects=closed)
+    if value != "same_job":
+        return Routed(replace(desk, focus=value), held, job=value, effects=closed)
     focus = _focus(desk, open_jobs)
     return Routed(desk, held, job=focus.id if focus else None, effects=closed)
 
