@@ -14,6 +14,7 @@ from typing import Final
 
 from bot.conversation.context import Context
 from bot.conversation.crew.acts import crew_act
+from bot.conversation.crew.case_orders import order_in
 from bot.conversation.crew.words import nearly
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, Choice, Effect, Say, Text, Trace
@@ -195,15 +196,32 @@ def _without_job(event: Typed, desk: Desk, word: Steer | None, context: Context)
         key = "desk.nothing_to_read"
     elif _MADE_SAFE.fullmatch(event.text):
         key = "desk.made_safe"
+    elif _NUMBER.fullmatch(event.text):
+        key = "desk.no_jobs"
     else:
         meaning = understand(context.release.index, event.text)
-        if _says_nothing(meaning):
+        if _orders_a_case(event, meaning, context):
+            key = "desk.no_case"
+        elif _says_nothing(meaning):
             key = {"greeting": "desk.greeting", "thanks": "desk.thanks"}.get(meaning.small_talk or "", "desk.small")
             if key == "desk.small" and (meant := _for_the_crew(event, context)) is not None:
                 return Routed(desk, event, effects=_say(event, meant))
     if key is not None:
         return Routed(desk, event, effects=_say(event, Text(key)))
     return _opening(desk, event)
+
+
+_NUMBER: Final = re.compile(r"\W*\d{1,2}\W*")
+"""An answer, and nothing was asked here."""
+
+
+def _orders_a_case(event: Typed, meaning: Meaning, context: Context) -> bool:
+    """Whether a senior orders what only counts while they have a case. What names a machine or a trouble may be a visit
+    of their own: 'found the belt off, toploader wont spin'."""
+    person, order = context.people.get(event.person), order_in(event.text)
+    if person is None or person.role == "junior" or order is None or meaning.hazard is not None:
+        return False
+    return order.kind not in {"ask", "found"} or (meaning.family is None and not meaning.complaints)
 
 
 def _for_the_crew(event: Typed, context: Context) -> Text | None:

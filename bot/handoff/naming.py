@@ -19,7 +19,7 @@ from bot.diagnosis.belief import believe
 from bot.handoff.afterwards import still_heard
 from bot.handoff.called import called, nearest
 from bot.handoff.noting import ask_for_note
-from bot.handoff.orders import nearly_found, said_flatly
+from bot.conversation.crew.case_orders import nearly_found, said_flatly
 from bot.handoff.passing import close_yours, let_go, said_on, talk, to_writer
 from bot.handoff.safety import comes_first
 
