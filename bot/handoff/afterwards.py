@@ -24,7 +24,7 @@ _LET_GO: Final = frozenset({Handing.GIVEN_BACK, Handing.WITHDRAWN, Handing.ENDED
 
 def still_heard(say: Say, job: Job, context: Context) -> tuple[Say, SetTimer]:
     """The senior's last word on a case as one that they may answer in words, and when that lapses."""
-    timer = SetTimer(id=derive(job.id, TIMER, say.to), at=context.now + STILL_HEARD, name=TIMER, job=job.id,
+    timer = SetTimer(id=derive(say.id, TIMER), at=context.now + STILL_HEARD, name=TIMER, job=job.id,
                      person=say.to, conversation=say.conversation or "", data={"message": say.id})
     return (Say(id=say.id, to=say.to, conversation=say.conversation, job=say.job, reply_to=say.reply_to,
                 texts=say.texts, question=derive(say.id, "question")), timer)

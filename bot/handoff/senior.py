@@ -11,6 +11,7 @@ from dataclasses import replace
 from bot.conversation.advance import advance
 from bot.conversation.context import Context
 from bot.conversation.crew.acts import SENIORS
+from bot.conversation.crew.case_orders import Order, order_in, person_called, takes_again
 from bot.conversation.crew.duty import is_on
 from bot.conversation.effects import Audit, Choice, Effect, Record, Say, Text
 from bot.conversation.events import Edited, Event, Other, PhotoSent, Pressed, Typed
@@ -29,8 +30,7 @@ from bot.handoff.brief import brief
 from bot.handoff.naming import ask, how_to_name, name_fault
 from bot.handoff.noting import on_note
 from bot.handoff.offering import CHOICES, close_offers, helps_most, offer_to
-from bot.conversation.crew.case_orders import Order, order_in, person_called, takes_again
-from bot.handoff.passing import close_yours, let_go, said_on, talk, to_tech, to_writer
+from bot.handoff.passing import close_yours, let_go, talk, to_tech, to_writer
 from bot.handoff.picture import picture_of
 from bot.handoff.safety import comes_first, take_clearance
 from bot.language.understand import understand

@@ -37,7 +37,8 @@ def test_the_case_once_more(crew: Chat, words: str) -> None:
     """Given back too early: it is theirs again, and the junior knows."""
     crew.send(words, who="marta")
     assert crew.job is not None and crew.job.handed_to == "marta" and state(crew) is Handing.TAKEN
-    assert crew.heard["rui"][-1].text.startswith("Marta has it.") and crew.heard["marta"][-1].text.startswith("It's yours.")
+    assert crew.heard["rui"][-1].text.startswith("Marta has it.")
+    assert crew.heard["marta"][-1].text.startswith("It's yours.")
     crew.send("what do you hear", who="marta")
     assert crew.heard["rui"][-1].text == "Marta: what do you hear"
     crew.send("carry on", who="marta")
