@@ -24,7 +24,7 @@ from bot.conversation.ids import derive
 from bot.conversation.questions.choosing import choose, number_of
 from bot.conversation.questions.newly import answers_new
 from bot.conversation.spoken_of import another_machine, names_machine, open_job_named
-from bot.conversation.steering.words import Steer, steering
+from bot.conversation.steering.words import Steer, help_for, steering
 from bot.conversation.wording.held import says_whether_it_held
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
@@ -185,30 +185,33 @@ def _without_job(event: Typed, desk: Desk, word: Steer | None, context: Context)
     """No job is open here: the trade's talk opens one, anything else gets a short word."""
     if word is Steer.BACK and desk.focus is not None:
         return Routed(desk, event, job=desk.focus)
-    key: str | None = None
-    if word is Steer.START:
-        key = "desk.welcome"
-    elif word is Steer.HELP:
-        key = "help"
-    elif word is not None:
-        key = "desk.no_jobs"
-    elif not any(c.isalnum() for c in event.text):
-        key = "desk.nothing_to_read"
-    elif _MADE_SAFE.fullmatch(event.text):
-        key = "desk.made_safe"
-    elif _NUMBER.fullmatch(event.text):
-        key = "desk.no_jobs"
-    else:
-        meaning = understand(context.release.index, event.text)
-        if _orders_a_case(event, meaning, context):
-            key = "desk.no_case"
-        elif _says_nothing(meaning):
-            key = {"greeting": "desk.greeting", "thanks": "desk.thanks"}.get(meaning.small_talk or "", "desk.small")
-            if key == "desk.small" and (meant := _for_the_crew(event, context)) is not None:
-                return Routed(desk, event, effects=_say(event, meant))
-    if key is not None:
-        return Routed(desk, event, effects=_say(event, Text(key)))
-    return _opening(desk, event)
+    texts = _steered(event, word, context) if word is not None else _short_word(event, context)
+    return Routed(desk, event, effects=_say(event, *texts)) if texts else _opening(desk, event)
+
+
+def _steered(event: Typed, word: Steer, context: Context) -> tuple[Text, ...]:
+    if word is Steer.HELP:
+        return help_for(_role(event, context))
+    return (Text("desk.welcome" if word is Steer.START else "desk.no_jobs"),)
+
+
+def _short_word(event: Typed, context: Context) -> tuple[Text, ...]:
+    """What is said to words that open no visit; nothing for those that may."""
+    if not any(c.isalnum() for c in event.text):
+        return (Text("desk.nothing_to_read"),)
+    if _MADE_SAFE.fullmatch(event.text):
+        return (Text("desk.made_safe"),)
+    if _NUMBER.fullmatch(event.text):
+        return (Text("desk.no_jobs"),)
+    meaning = understand(context.release.index, event.text)
+    if _orders_a_case(event, meaning, context):
+        return (Text("desk.no_case"),)
+    if not _says_nothing(meaning):
+        return ()
+    if meaning.small_talk in {"greeting", "thanks"}:
+        return (Text(f"desk.{meaning.small_talk}"),)
+    small = "desk.small_owner" if _role(event, context) == "owner" else "desk.small"
+    return (_for_the_crew(event, context) or Text(small),)
 
 
 _NUMBER: Final = re.compile(r"\W*\d{1,2}\W*")
@@ -218,8 +221,8 @@ _NUMBER: Final = re.compile(r"\W*\d{1,2}\W*")
 def _orders_a_case(event: Typed, meaning: Meaning, context: Context) -> bool:
     """Whether a senior orders what only counts while they have a case. What names a machine or a trouble may be a visit
     of their own: 'found the belt off, toploader wont spin'."""
-    person, order = context.people.get(event.person), order_in(event.text)
-    if person is None or person.role == "junior" or order is None or meaning.hazard is not None:
+    order = order_in(event.text)
+    if _role(event, context) == "junior" or order is None or meaning.hazard is not None:
         return False
     return order.kind not in {"ask", "found"} or (meaning.family is None and not meaning.complaints)
 
@@ -326,5 +329,10 @@ def _counted(desk: Desk, event: Event) -> tuple[Desk, bool]:
     return desk, desk.count > LIMIT
 
 
-def _say(event: Event, text: Text) -> tuple[Effect, ...]:
-    return (Say(id=derive(event.id, "desk_say"), to=event.person, conversation=event.conversation, texts=(text,)),)
+def _role(event: Event, context: Context) -> str:
+    person = context.people.get(event.person)
+    return person.role if person is not None else "junior"
+
+
+def _say(event: Event, *texts: Text) -> tuple[Effect, ...]:
+    return (Say(id=derive(event.id, "desk_say"), to=event.person, conversation=event.conversation, texts=texts),)

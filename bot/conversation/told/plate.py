@@ -1,5 +1,4 @@
-"""What a message tells of the rating plate or a stamp: watts and volts, for judging a heater's ohms by physics; model and
-serial, for the part."""
+"""What a message tells of the rating plate or a stamp: watts and volts, for a heater's ohms; model and serial."""
 
 from __future__ import annotations
 

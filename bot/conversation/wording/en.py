@@ -623,6 +623,7 @@ TEXTS: Final[dict[str, str]] = {
     "desk.greeting": "Which machine is it, and what does it do or not do?",
     "desk.thanks": "Any time.",
     "desk.small": "That one is for the office. Give me a machine and what it does.",
+    "desk.small_owner": "No machine in that, and no word of mine: `help` has them. Which machine is it, and what does it do?",
     "desk.no_case": "No case is with you right now. When a junior needs you, it comes with a choice to take it.",
     "desk.new": "Next machine. What is it, and what does it do or not do?",
     "desk.new_or_same": "Is that another machine, or still {job}?",
