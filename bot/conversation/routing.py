@@ -6,16 +6,14 @@ clearly speak of another machine: then the tech is asked, and the message waits 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Final
 
+from bot.conversation.at_desk import short_word, steered
 from bot.conversation.context import Context
 from bot.conversation.crew.acts import crew_act
-from bot.conversation.crew.case_orders import order_in
-from bot.conversation.crew.words import nearly
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, Choice, Effect, Say, Text, Trace
 from bot.conversation.events import TAKE_UP, Due, Event, PhotoSent, Pressed, Redacted, Typed, Undelivered
@@ -24,10 +22,8 @@ from bot.conversation.ids import derive
 from bot.conversation.questions.choosing import choose, number_of
 from bot.conversation.questions.newly import answers_new
 from bot.conversation.spoken_of import another_machine, names_machine, open_job_named
-from bot.conversation.steering.words import Steer, help_for, steering
+from bot.conversation.steering.words import Steer, steering
 from bot.conversation.wording.held import says_whether_it_held
-from bot.language.meaning import Meaning
-from bot.language.understand import understand
 
 A_MINUTE: Final = timedelta(minutes=1)
 LIMIT: Final = 120
@@ -171,78 +167,17 @@ def _answers_new(text: str, focus: JobBrief | None, context: Context) -> bool:
     return answers_new((pack.checks[key] for key in focus.checks if key in pack.checks), text)
 
 
-_MADE_SAFE: Final = re.compile(
-    r"\W*(?:ok|done|yes|its|it is|the|i|we|ive|have|all|is|now)?\W*(?:the )?"
-    r"(?:(?:gas|water|power|supply|main|mains|valves?|taps?|breaker|plug|cord|shut ?off)\s+)+"
-    r"(?:(?:is|are|s|all|been|was|has|now)\s+)*(?:shut|closed|off|out|pulled|turned off|shut off|locked|tagged|"
-    r"unplugged)"
-    r"(?: (?:off|now|out|already|and (?:locked|tagged|safe|dead)))*\W*|\W*(?:unplugged|made safe|dead and tagged)\W*",
-    re.IGNORECASE)
-"""'Gas valve shut', and nothing else: what was done about some case, and no trouble that opens one."""
-
-
 def _without_job(event: Typed, desk: Desk, word: Steer | None, context: Context) -> Routed:
     """No job is open here: the trade's talk opens one, anything else gets a short word."""
     if word is Steer.BACK and desk.focus is not None:
         return Routed(desk, event, job=desk.focus)
-    texts = _steered(event, word, context) if word is not None else _short_word(event, context)
+    texts = steered(event, word, context) if word is not None else short_word(event, context)
     return Routed(desk, event, effects=_say(event, *texts)) if texts else _opening(desk, event)
-
-
-def _steered(event: Typed, word: Steer, context: Context) -> tuple[Text, ...]:
-    if word is Steer.HELP:
-        return help_for(_role(event, context))
-    return (Text("desk.welcome" if word is Steer.START else "desk.no_jobs"),)
-
-
-def _short_word(event: Typed, context: Context) -> tuple[Text, ...]:
-    """What is said to words that open no visit; nothing for those that may."""
-    if not any(c.isalnum() for c in event.text):
-        return (Text("desk.nothing_to_read"),)
-    if _MADE_SAFE.fullmatch(event.text):
-        return (Text("desk.made_safe"),)
-    if _NUMBER.fullmatch(event.text):
-        return (Text("desk.no_jobs"),)
-    meaning = understand(context.release.index, event.text)
-    if _orders_a_case(event, meaning, context):
-        return (Text("desk.no_case"),)
-    if not _says_nothing(meaning):
-        return ()
-    if meaning.small_talk in {"greeting", "thanks"}:
-        return (Text(f"desk.{meaning.small_talk}"),)
-    small = "desk.small_owner" if _role(event, context) == "owner" else "desk.small"
-    return (_for_the_crew(event, context) or Text(small),)
-
-
-_NUMBER: Final = re.compile(r"\W*\d{1,2}\W*")
-"""An answer, and nothing was asked here."""
-
-
-def _orders_a_case(event: Typed, meaning: Meaning, context: Context) -> bool:
-    """Whether a senior orders what only counts while they have a case. What names a machine or a trouble may be a visit
-    of their own: 'found the belt off, toploader wont spin'."""
-    order = order_in(event.text)
-    if _role(event, context) == "junior" or order is None or meaning.hazard is not None:
-        return False
-    return order.kind not in {"ask", "found"} or (meaning.family is None and not meaning.complaints)
-
-
-def _for_the_crew(event: Typed, context: Context) -> Text | None:
-    """How to write what seems to be about the crew or about duty, and is not in a form that counts."""
-    meant, me = nearly(event.text), context.people.get(event.person)
-    if meant == "crew" and me is not None and me.role == "owner":
-        return Text("crew.people_try", {"how": Text("crew.people_how")})
-    return Text("duty.try") if meant == "duty" else None
 
 
 def _opening(desk: Desk, event: Event) -> Routed:
     job = derive(event.id, "job")
     return Routed(replace(desk, focus=job), event, opens=job)
-
-
-def _says_nothing(meaning: Meaning) -> bool:
-    return (meaning.small_talk is not None and meaning.hazard is None and meaning.handoff_only is None
-            and not meaning.complaints)
 
 
 # ---- questions of the desk ---------------------------------------------------------------------------------------
@@ -327,11 +262,6 @@ def _counted(desk: Desk, event: Event) -> tuple[Desk, bool]:
         return replace(desk, minute=event.at, count=1), False
     desk = replace(desk, count=desk.count + 1)
     return desk, desk.count > LIMIT
-
-
-def _role(event: Event, context: Context) -> str:
-    person = context.people.get(event.person)
-    return person.role if person is not None else "junior"
 
 
 def _say(event: Event, *texts: Text) -> tuple[Effect, ...]:

@@ -34,6 +34,7 @@ CREW: Final[dict[str, str]] = {
                    "`end`; `take it back` within three hours. Also `notes` and `pages`.",
     "help.owner": "The crew: `people`, {how}",
     "crew.nobody": "I know nobody on the crew called {name}. `people` shows who there is.",
+    "crew.uninvited": "{name} is not on the crew: `people` shows who is. A code that was out for {name} opens nothing any more.",
     "crew.several": "There is more than one {name}. Write the id in place of the name: {ids}.",
     "crew.invited": "{name}, {role}: pass this on, to {name} alone.",
     "crew.invited_unnamed": "One {role}: pass this on, to that person alone.",
