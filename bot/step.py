@@ -22,7 +22,7 @@ from bot.followup.arrival import greet
 from bot.followup.held import ask_held, part_due
 from bot.followup.taking_up import take_up
 from bot.handoff.afterwards import TIMER as LAST_WORDS
-from bot.handoff.afterwards import last_words_lapse, tell_how_it_ended
+from bot.handoff.afterwards import last_words_lapse, tell_how_it_ended, told_the_senior
 from bot.handoff.away import heard_from, is_away, junior_left, left, taker_left, to_others, word_on_waiting
 from bot.handoff.noting import TIMER as NOTE_LAPSES
 from bot.handoff.noting import note_lapses
@@ -64,6 +64,7 @@ def step(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, .
         after, effects = _held(job, event, context)
         return remembered(job, after, event, effects, context), effects
     after, effects = talk(job, event, context)
+    after, effects = told_the_senior(job, after, event, effects, context)
     after = remembered(job, after, event, effects, context)
     after, effects = _withdrawn(*_offered(after, effects, event, context), context)
     return after, (*effects, *tell_how_it_ended(before, after, event, context))

@@ -27,6 +27,8 @@ from knowledge.validation import LACKS, findings_of
 SECTIONS: Final = ("family", "complaints", "covers", "faults", "repairs", "checks")
 COMMON_SECTIONS: Final = ("tools", "handoff_only", "templates")
 COMMON: Final = "common"
+REPAIR: Final = frozenset({"name", "minutes", "cost", "cautions", "steps"})
+"""What a repair has to have."""
 A_SLIP: Final = 85
 """Similarity (0..100) from which an id is another one with a slip of the finger."""
 Layer = Mapping[str, Path]
@@ -196,6 +198,7 @@ def _add_file(top: Tree, tree: Tree, sections: Sequence[str], findings: list[Fin
 
 def _lay_over(whole: Tree, top: Tree, retired: dict[str, set[str]], findings: list[Finding]) -> None:
     retire: dict[str, Any] = top.values.pop("retire", {})
+    findings += _shared_repairs(whole, top)
     whole.values = merge_entry(whole.values, top.values)
     whole.spots.update(top.spots)
     for section, ids in retire.items():
@@ -210,6 +213,21 @@ def _lay_over(whole: Tree, top: Tree, retired: dict[str, set[str]], findings: li
                 continue
             del entries[key]
             retired.setdefault(section, set()).add(key)
+
+
+def _shared_repairs(whole: Tree, top: Tree) -> list[Finding]:
+    """Single keys laid over a repair that stands under `repairs`, for several faults: taken out, and where to write."""
+    found = []
+    below, above = whole.values.get("faults", {}), top.values.get("faults", {})
+    for key, fault in above.items():
+        own = fault.get("repair") if isinstance(fault, dict) else None
+        shared = below[key].get("repair") if isinstance(below.get(key), dict) else None
+        if isinstance(own, dict) and isinstance(shared, str) and not REPAIR <= set(own):
+            del fault["repair"]
+            found.append(Finding(top.spot(("faults", key, "repair")), f"faults.{key}.repair: that repair is shared: "
+                                 f"change it under repairs, as '{shared}', or write one of its own with all of "
+                                 + ", ".join(sorted(REPAIR))))
+    return found
 
 
 def main() -> int:

@@ -11,6 +11,7 @@ from knowledge.source import Finding, Place, Tree, nearest
 from knowledge.structure_readings import Note, check_bands, check_reading
 
 LOW_BACKGROUND = 0.3
+FIVE = "write at least five ways people say it, or in a folder of your own `en: {add: [...]}` beside ours"
 
 
 def check_pack(pack: Pack, tree: Tree, common: Common) -> list[Finding]:
@@ -29,7 +30,7 @@ def _walk(pack: Pack, common: Common) -> Iterator[Note]:
         yield from _refs(("complaints", key, "without"), "complaint", complaint.without, pack.complaints)
         yield from _refs(("complaints", key, "works_without"), "complaint", complaint.works_without, pack.complaints)
         if len(complaint.phrases.get("en", ())) < 5:
-            yield ("complaints", key, "phrases"), "write at least five ways people say it", False
+            yield ("complaints", key, "phrases"), FIVE, False
     for key, fault in pack.faults.items():
         yield from _fault(pack, common, key, fault)
     for key, repair in pack.repairs.items():

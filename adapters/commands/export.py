@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from adapters.commands.asking import agreed
+
 if TYPE_CHECKING:
     from bot.review.naming import Names
     from bot.store.review import ReviewStore
@@ -81,14 +83,14 @@ def erase(data: Path, customer: str | None, months: int | None, scour: bool, yes
             if not found:
                 near = ", ".join(_alike(store, customer))
                 raise click.ClickException(f"no customer '{customer}'{f': there are {near}' if near else ''}")
-            if not yes:
-                click.confirm(f"Remove {found[0].name}: {len(found[0].jobs)} visits, {found[0].messages} messages?",
-                              abort=True, err=True)
-            removal = erasure.erase_customer(store, found[0].site, None, now)
+            one = found[0]
+            if not agreed(f"Remove {one.name}: {len(one.jobs)} visits, {one.messages} messages?", yes=yes):
+                return
+            removal = erasure.erase_customer(store, one.site, None, now)
         else:
             before = erasure.months_before(now, months or 0)
-            if not yes:
-                click.confirm(f"Remove all visits last touched before {before:%Y-%m-%d}?", abort=True, err=True)
+            if not agreed(f"Remove all visits last touched before {before:%Y-%m-%d}?", yes=yes):
+                return
             removal = erasure.erase_older(store, before, None, now)
         click.echo(f"Removed {removal.erased.jobs} visits, {removal.erased.messages} messages, "
                    f"{len(removal.erased.photos)} photos.")

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from adapters.commands.asking import agreed
+
 if TYPE_CHECKING:
     from adapters.pages.house import House
     from bot.review.learning import FamilyLearning, Learning
@@ -63,8 +65,8 @@ def apply(data: Path | None, file: Path | None, yes: bool) -> None:
         what = learned_words.offered(found, house.today())
         if found.offer is None:
             raise click.ClickException("nothing learned may go live yet: `chargehand learn show` says why")
-        if not yes:
-            click.confirm(f"Apply what was learned of: {what}?", abort=True, err=True)
+        if not agreed(f"Apply what was learned of: {what}?", yes=yes):
+            return
         try:
             learning.apply(house.store, house.today().knowledge, None, house.clock(), seen=found.key)
         except RefusedError as error:
@@ -85,8 +87,8 @@ def undo(data: Path | None, file: Path | None, yes: bool) -> None:
         if found.in_force is None:
             raise click.ClickException("nothing learned is in force: there is nothing to undo")
         back = _former(house, found)
-        if not yes:
-            click.confirm(f"Return to {back}?", abort=True, err=True)
+        if not agreed(f"Return to {back}?", yes=yes):
+            return
         try:
             learning.undo(house.store, found.in_force.number, None, house.clock())
         except RefusedError as error:

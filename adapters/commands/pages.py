@@ -66,7 +66,7 @@ async def _serve(house: House, host: str, port: int, person: str | None) -> None
     for each in (signal.SIGTERM, signal.SIGINT):
         loop.add_signal_handler(each, stopping.set)
     try:
-        site = Site(pages_app(house), host, port)
+        site = Site(pages_app(house), host, port, "--port")
         taken = await site.open()
         try:
             key = new_login(house.store, person, house.clock())

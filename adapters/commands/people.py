@@ -21,7 +21,9 @@ DEFAULT: Final = Path("chargehand-data")
 
 @click.group()
 def people() -> None:
-    """Who belongs to the crew: inviting, linking accounts, listing, removing, signing off, duty."""
+    """Who belongs to the crew: inviting, linking accounts, listing, removing, signing off, duty.
+
+    WHO is a name, or the id that `list` shows where two have the same."""
 
 
 def _house(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -37,7 +39,7 @@ def _house(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--name", default="", help="Their name; without it, the one they have in the chat.")
 @_house
 def invite(role: str, name: str, data: Path | None, config: Path | None) -> None:
-    """Print a code that makes one person one of the crew. They send it to the bot, once."""
+    """Print a code that makes somebody one of the crew. They send it to the bot, once."""
     from bot.service.clock import utc_now  # noqa: PLC0415
     from bot.service.people import VALID, invite  # noqa: PLC0415
 
@@ -49,15 +51,16 @@ def invite(role: str, name: str, data: Path | None, config: Path | None) -> None
 
 
 @people.command()
-@click.argument("person", metavar="ID")
+@click.argument("person", metavar="WHO")
 @_house
 def link(person: str, data: Path | None, config: Path | None) -> None:
-    """Print a code that gives ID one more account: they send it to the bot from there, once."""
+    """Print a code for one more account of WHO's. They send it to the bot from there, once."""
     from bot.service.clock import utc_now  # noqa: PLC0415
     from bot.service.people import VALID, link  # noqa: PLC0415
 
     settings = _settings(config)
     with _store(data, settings) as store:
+        person = _who(store, person)
         code = link(store, person, utc_now())
         name = store.crew()[person].name
     click.echo(f"Code for another account of {name}'s, good once, for {VALID.days} days: {code}")
@@ -65,7 +68,7 @@ def link(person: str, data: Path | None, config: Path | None) -> None:
 
 
 @people.command()
-@click.argument("person", metavar="ID")
+@click.argument("person", metavar="WHO")
 @click.option("--on/--off", "on_duty", default=None, help="On duty, or off until they say otherwise.")
 @click.option("--until", metavar="DAY", help="Off until that day, such as 2026-12-03 or monday.")
 @click.option("--hours", metavar="HOURS", help="Working hours, such as 'mon-fri 7-17, sat 8-12'; '' for none.")
@@ -73,7 +76,7 @@ def link(person: str, data: Path | None, config: Path | None) -> None:
 @_house
 def duty(person: str, on_duty: bool | None, until: str | None, hours: str | None, timezone: str | None,
          data: Path | None, config: Path | None) -> None:
-    """When ID is on duty. Off duty, nobody is asked or written to, but for a hazard."""
+    """When WHO is on duty. Off duty, nobody is asked or written to, but for a hazard."""
     from bot.conversation.crew.dates import days_in  # noqa: PLC0415
     from bot.conversation.crew.duty import start_of, zone_of  # noqa: PLC0415
     from bot.conversation.firm import Firm  # noqa: PLC0415
@@ -83,6 +86,7 @@ def duty(person: str, on_duty: bool | None, until: str | None, hours: str | None
     settings = _settings(config)
     firm, now = settings.firm.firm() if settings is not None else Firm(), utc_now()
     with _store(data, settings) as store:
+        person = _who(store, person)
         if timezone is not None:
             set_reach(store, person, now, timezone=_zone(timezone))
         off_until = None
@@ -98,16 +102,16 @@ def duty(person: str, on_duty: bool | None, until: str | None, hours: str | None
 
 
 @people.command()
-@click.argument("person", metavar="ID")
+@click.argument("person", metavar="WHO")
 @click.argument("number", metavar="NUMBER")
 @_house
 def phone(person: str, number: str, data: Path | None, config: Path | None) -> None:
-    """Where a senior can ring ID; '' for nowhere."""
+    """Where a senior can ring WHO; '' for nowhere."""
     from bot.service.clock import utc_now  # noqa: PLC0415
     from bot.service.people import set_reach  # noqa: PLC0415
 
     with _store(data, _settings(config)) as store:
-        changed = set_reach(store, person, utc_now(), phone=number.strip())
+        changed = set_reach(store, _who(store, person), utc_now(), phone=number.strip())
     click.echo(f"{changed.name}: {changed.phone or 'no number'}.")
 
 
@@ -159,37 +163,51 @@ def list_people(as_json: bool, data: Path | None, config: Path | None) -> None:
         click.echo(f"{person.id}  {person.name} ({person.role}); signed off for {signed}; {where}{duty}")
     for waiting in invites:
         what = "another account of" if waiting.links is not None else "invited:"
-        click.echo(f"{what} {waiting.name or waiting.role}, until {waiting.expires:%Y-%m-%d %H:%M} UTC")
+        role = f" ({waiting.role})" if waiting.name and waiting.links is None else ""
+        click.echo(f"{what} {waiting.name or waiting.role}{role}, until {waiting.expires:%Y-%m-%d %H:%M} UTC")
     if not members and not invites:
         click.echo("Nobody yet: `chargehand people invite --role owner` makes a code for the first.")
 
 
 @people.command()
-@click.argument("person", metavar="ID")
+@click.argument("person", metavar="WHO")
 @_house
 def remove(person: str, data: Path | None, config: Path | None) -> None:
-    """Shut someone out: the bot no longer knows their accounts. What they did stays in the record."""
+    """Shut WHO out, or void the code that waits for them. What they did stays in the record."""
     from bot.service.clock import utc_now  # noqa: PLC0415
-    from bot.service.people import remove  # noqa: PLC0415
+    from bot.service.people import remove, uninvite  # noqa: PLC0415
 
     with _store(data, _settings(config)) as store:
-        gone = remove(store, person, utc_now())
+        who = _who(store, person)
+        if who not in store.crew() and uninvite(store, person, utc_now()):
+            click.echo(f"The code that waited for {person} opens nothing any more.")
+            return
+        gone = remove(store, who, utc_now())
     click.echo(f"{gone.name} is out.")
 
 
 @people.command()
-@click.argument("person", metavar="ID")
+@click.argument("person", metavar="WHO")
 @click.argument("what", metavar="WHAT", type=click.Choice(["live", "gas", "refrigerant", "lifting"]))
 @click.option("--revoke", is_flag=True, help="Take it back.")
 @_house
 def signoff(person: str, what: str, revoke: bool, data: Path | None, config: Path | None) -> None:
-    """Note that ID may do WHAT (live, gas, refrigerant, lifting), or may no longer."""
+    """Note that WHO may do WHAT (live, gas, refrigerant, lifting), or may no longer."""
     from bot.service.clock import utc_now  # noqa: PLC0415
     from bot.service.people import sign_off  # noqa: PLC0415
 
     with _store(data, _settings(config)) as store:
-        changed = sign_off(store, person, what, utc_now(), revoke=revoke)
+        changed = sign_off(store, _who(store, person), what, utc_now(), revoke=revoke)
     click.echo(f"{changed.name} is signed off for {', '.join(sorted(changed.signoffs)) or 'nothing'}.")
+
+
+def _who(store: SqliteStore, who: str) -> str:
+    """The id of the one person of that name or id; what was written where that is nobody. Several: refused."""
+    crew = store.crew()
+    named = [person.id for person in crew.values() if person.name.casefold() == who.casefold()]
+    if who not in crew and len(named) > 1:
+        raise click.ClickException(f"there is more than one {who}: write the id ({', '.join(named)})")
+    return named[0] if who not in crew and named else who
 
 
 def _telegram_link(settings: TelegramConfig, code: str) -> str:

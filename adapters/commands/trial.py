@@ -36,9 +36,10 @@ def trial(data: Path | None, role: str | None, name: str | None, seed: int | Non
         try:
             _sit(folder, data is not None, role, name, seed, wait, packs)
         except Exception as error:
+            from bot.service.config import ConfigError  # noqa: PLC0415
             from bot.store.errors import StoreError  # noqa: PLC0415
 
-            if isinstance(error, StoreError):
+            if isinstance(error, ConfigError | StoreError):
                 raise click.ClickException(str(error)) from error
             raise
 

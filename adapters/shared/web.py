@@ -7,6 +7,8 @@ the store, where they can be ended; neither asks for more of a web library.
 
 from __future__ import annotations
 
+import os
+
 from aiohttp import web
 
 from adapters.shared.adapter import AdapterStoppedError
@@ -15,10 +17,11 @@ from adapters.shared.adapter import AdapterStoppedError
 class Site:
     """One application on one address of this machine."""
 
-    def __init__(self, app: web.Application, host: str, port: int) -> None:
+    def __init__(self, app: web.Application, host: str, port: int, where: str = "port in the settings file") -> None:
         self._runner = web.AppRunner(app, access_log=None, handle_signals=False, shutdown_timeout=5.0)
         self._host = host
         self._port = port
+        self._where = where
 
     async def open(self) -> int:
         """Listen; the port (of interest if it was 0). Raises AdapterStoppedError if the address cannot be had."""
@@ -27,8 +30,8 @@ class Site:
             await web.TCPSite(self._runner, self._host, self._port).start()
         except OSError as error:
             await self._runner.cleanup()
-            raise AdapterStoppedError(f"cannot listen on {self._host}:{self._port} ({error.strerror}): "
-                                      "is it in use? Choose another port in the settings file") from error
+            raise AdapterStoppedError(f"cannot listen on {self._host}:{self._port} ({os.strerror(error.errno or 0)}): "
+                                      f"is it in use? Choose another {self._where}") from error
         port: int = self._runner.addresses[0][1]
         return port
 

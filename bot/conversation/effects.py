@@ -152,6 +152,14 @@ class Invite:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Uninvite:
+    """Void the codes that wait for somebody of this name."""
+
+    kind: Literal["uninvite"] = "uninvite"
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Remove:
     """Shut a person out."""
 
@@ -221,7 +229,7 @@ class Trace:
     data: dict[str, Any] = field(default_factory=dict)
 
 
-CrewChange = Invite | Remove | SignOff | SetDuty | SetReach
+CrewChange = Invite | Uninvite | Remove | SignOff | SetDuty | SetReach
 Effect = (Say | Alter | Post | Offer | SetTimer | CancelTimer | Record | Audit | CrewChange | KeepNote | RetireNote
           | Trace)
 

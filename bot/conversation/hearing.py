@@ -47,7 +47,7 @@ from bot.conversation.told.made_dead import takes_made_dead
 from bot.conversation.told.not_fitted import go_on_without, without_what_lacks
 from bot.conversation.told.not_run import go_on_without_run, without_run
 from bot.conversation.told.onset import beginnings_in, not_today, without_beginning
-from bot.conversation.told.plate import note_plate
+from bot.conversation.told.plate import note_plate, takes_model
 from bot.conversation.told.read_off import without_read_off
 from bot.conversation.told.site import note_site, noted_here, without_site
 from bot.conversation.told.suspected import follow_bet
@@ -85,7 +85,14 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     note_site(turn, text)
     question = turn.job.question
     if question is None or question.kind != "site":
-        text = without_site(text)
+        text = without_site(text).strip()
+        if question is not None and not any(c.isalnum() for c in text):
+            turn.note("site.kept")
+            again(turn)
+            return None
+    if question is not None and takes_model(turn, text):
+        again(turn)
+        return None
     text = without_told_you(text)
     said, asked = text, questions_in(turn, text)  # a danger may be named in a question, too
     if asked is not None:

@@ -209,6 +209,10 @@ class HandOff:
     spoken: bool = False
     """The senior got something from the junior since the choices were put: a number may answer that."""
     noting: Noting | None = None
+    passed_by: str | None = None
+    """Who had it before, and passed it on."""
+    last_words: str = ""
+    """The newest message of a senior's that reached the junior after the case was let go, until that is answered."""
 
 
 @dataclass(frozen=True, slots=True)

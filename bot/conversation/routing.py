@@ -6,15 +6,14 @@ clearly speak of another machine: then the tech is asked, and the message waits 
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Final
 
+from bot.conversation.at_desk import short_word, steered
 from bot.conversation.context import Context
 from bot.conversation.crew.acts import crew_act
-from bot.conversation.crew.words import nearly
 from bot.conversation.desk import Desk
 from bot.conversation.effects import Alter, Choice, Effect, Say, Text, Trace
 from bot.conversation.events import TAKE_UP, Due, Event, PhotoSent, Pressed, Redacted, Typed, Undelivered
@@ -22,19 +21,13 @@ from bot.conversation.firm import JobBrief
 from bot.conversation.ids import derive
 from bot.conversation.questions.choosing import choose, number_of
 from bot.conversation.questions.newly import answers_new
+from bot.conversation.spoken_of import another_machine, names_machine, open_job_named
 from bot.conversation.steering.words import Steer, steering
 from bot.conversation.wording.held import says_whether_it_held
-from bot.language.answers.measured import ELECTRICAL, quantity_of
-from bot.language.machine.kind_put_right import kind_put_right
-from bot.language.meaning import Meaning
-from bot.language.understand import understand
-from knowledge.schema import Pack
 
 A_MINUTE: Final = timedelta(minutes=1)
 LIMIT: Final = 120
 """Messages a minute from one chat that are answered; more are kept, and the sender is told once."""
-SURE: Final = 0.85
-"""How surely a message must name another family before the tech is asked whether it is a new job."""
 HANDED_OFF: Final = "handed_off"
 BUSY: Final = frozenset({HANDED_OFF, "hazard"})
 """Phases in which words are never held back to ask which machine they are about."""
@@ -136,7 +129,7 @@ def _held_answer(text: str, count: int, context: Context) -> int | None:
     if number is not None or any(c.isdigit() for c in text):
         return number
     value = says_whether_it_held(text)
-    if value is None or _names_machine(text, context.release.knowledge.packs.values()):
+    if value is None or names_machine(text, context.release.knowledge.packs.values()):
         return None
     return ("held", "came_back", "dont_know").index(value) + 1
 
@@ -156,8 +149,13 @@ def _typed(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief], context: Con
         return Routed(replace(desk, focus=None), event, effects=_say(event, Text("desk.new")))
     if focus is None:
         return _without_job(event, desk, word, context)
-    if word is None and focus.phase not in BUSY and _another_machine(event.text, focus, context):
-        return _ask_new_or_same(event, desk, focus)
+    if word is None and focus.phase not in BUSY:
+        meant = open_job_named(event.text, focus, open_jobs, context)
+        if meant is not None and meant.alone:
+            return _on_to(meant.job.id, event, desk)
+        if meant is not None or another_machine(event.text, focus, context):
+            return _ask_which(event, desk, focus, meant.job if meant else None,
+                              new=meant is None or another_machine(event.text, focus, context))
     return Routed(replace(desk, focus=focus.id), event, job=focus.id)
 
 
@@ -169,48 +167,12 @@ def _answers_new(text: str, focus: JobBrief | None, context: Context) -> bool:
     return answers_new((pack.checks[key] for key in focus.checks if key in pack.checks), text)
 
 
-_MADE_SAFE: Final = re.compile(
-    r"\W*(?:ok|done|yes|its|it is|the|i|we|ive|have|all|is|now)?\W*(?:the )?"
-    r"(?:(?:gas|water|power|supply|main|mains|valves?|taps?|breaker|plug|cord|shut ?off)\s+)+"
-    r"(?:(?:is|are|s|all|been|was|has|now)\s+)*(?:shut|closed|off|out|pulled|turned off|shut off|locked|tagged|"
-    r"unplugged)"
-    r"(?: (?:off|now|out|already|and (?:locked|tagged|safe|dead)))*\W*|\W*(?:unplugged|made safe|dead and tagged)\W*",
-    re.IGNORECASE)
-"""'Gas valve shut', and nothing else: what was done about some case, and no trouble that opens one."""
-
-
 def _without_job(event: Typed, desk: Desk, word: Steer | None, context: Context) -> Routed:
     """No job is open here: the trade's talk opens one, anything else gets a short word."""
     if word is Steer.BACK and desk.focus is not None:
         return Routed(desk, event, job=desk.focus)
-    key: str | None = None
-    if word is Steer.START:
-        key = "desk.welcome"
-    elif word is Steer.HELP:
-        key = "help"
-    elif word is not None:
-        key = "desk.no_jobs"
-    elif not any(c.isalnum() for c in event.text):
-        key = "desk.nothing_to_read"
-    elif _MADE_SAFE.fullmatch(event.text):
-        key = "desk.made_safe"
-    else:
-        meaning = understand(context.release.index, event.text)
-        if _says_nothing(meaning) and quantity_of(event.text) not in ELECTRICAL:
-            key = {"greeting": "desk.greeting", "thanks": "desk.thanks"}.get(meaning.small_talk or "", "desk.small")
-            if key == "desk.small" and (meant := _for_the_crew(event, context)) is not None:
-                return Routed(desk, event, effects=_say(event, meant))
-    if key is not None:
-        return Routed(desk, event, effects=_say(event, Text(key)))
-    return _opening(desk, event)
-
-
-def _for_the_crew(event: Typed, context: Context) -> Text | None:
-    """How to write what seems to be about the crew or about duty, and is not in a form that counts."""
-    meant, me = nearly(event.text), context.people.get(event.person)
-    if meant == "crew" and me is not None and me.role == "owner":
-        return Text("crew.people_try", {"how": Text("crew.people_how")})
-    return Text("duty.try") if meant == "duty" else None
+    texts = steered(event, word, context) if word is not None else short_word(event, context)
+    return Routed(desk, event, effects=_say(event, *texts)) if texts else _opening(desk, event)
 
 
 def _opening(desk: Desk, event: Event) -> Routed:
@@ -218,37 +180,23 @@ def _opening(desk: Desk, event: Event) -> Routed:
     return Routed(replace(desk, focus=job), event, opens=job)
 
 
-def _says_nothing(meaning: Meaning) -> bool:
-    return (meaning.small_talk is not None and meaning.hazard is None and meaning.handoff_only is None
-            and not meaning.complaints)
-
-
-def _another_machine(text: str, focus: JobBrief, context: Context) -> bool:
-    """Whether the words clearly name a machine of another family, with something wrong with it."""
-    if focus.family is None:
-        return False
-    packs = context.release.knowledge.packs
-    if not _names_machine(text, [pack for key, pack in packs.items() if key != focus.family]):
-        return False
-    if kind_put_right(packs, text, focus.family) is not None:
-        return False
-    meaning = understand(context.release.index, text)
-    if meaning.hazard is not None:
-        return False
-    return (meaning.family is not None and meaning.family != focus.family and meaning.family_p >= SURE
-            and bool(meaning.complaints))
-
-
-def _names_machine(text: str, packs: Iterable[Pack]) -> bool:
-    lower = f" {text.lower()} "
-    return any(f" {name.lower()} " in lower for pack in packs for forms in pack.family.names.values() for name in forms)
-
-
 # ---- questions of the desk ---------------------------------------------------------------------------------------
 
-def _ask_new_or_same(event: Typed, desk: Desk, focus: JobBrief) -> Routed:
-    choices = (Choice("new_job", Text("choice.new_job")), Choice("same_job", Text("choice.same_job")))
-    return _ask(event, desk, Text("desk.new_or_same", {"job": focus.label}), choices, held=event)
+def _ask_which(event: Typed, desk: Desk, focus: JobBrief, other: JobBrief | None, *, new: bool) -> Routed:
+    """Whether it is about another open job, a new machine, or the one that the chat is on."""
+    choices = [Choice(other.id, Text("raw", {"text": other.label}))] if other is not None else []
+    if new:
+        choices.append(Choice("new_job", Text("choice.new_job")))
+    same = Text("choice.same_job") if other is None else Text("raw", {"text": focus.label})
+    asked = Text("desk.new_or_same", {"job": focus.label}) if other is None else Text("desk.which_job")
+    return _ask(event, desk, asked, (*choices, Choice("same_job", same)), held=event)
+
+
+def _on_to(job: str, event: Event, desk: Desk) -> Routed:
+    """The chat goes on to this job of theirs, with what is known of it and its open question."""
+    again = Typed(id=event.id, at=event.at, person=event.person, conversation=event.conversation,
+                  message=event.message, text="where")
+    return Routed(replace(desk, focus=job), again, job=job)
 
 
 def _list_jobs(event: Typed, desk: Desk, open_jobs: Sequence[JobBrief]) -> Routed:
@@ -272,7 +220,9 @@ def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobB
     if isinstance(event, Pressed) and event.question == desk.question and 1 <= event.choice <= len(desk.values):
         value = desk.values[event.choice - 1]
     elif isinstance(event, Typed) and pointed.job is None:
-        labels = {job.id: job.label for job in open_jobs} | {"new_job": "another machine", "same_job": "same machine"}
+        focus = _focus(desk, open_jobs)
+        same = focus.label if focus is not None and any(job.id in desk.values for job in open_jobs) else "same machine"
+        labels = {job.id: job.label for job in open_jobs} | {"new_job": "another machine", "same_job": same}
         value = choose(event.text, desk.values, labels)
         if value is None and steering(event.text) is Steer.NEW and "new_job" in desk.values:
             value = "new_job"
@@ -282,13 +232,13 @@ def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobB
     closed: tuple[Effect, ...] = (Alter(message=desk.message, closed="answered"),) if desk.message else ()
     desk = replace(desk, held=None, question=None, message=None, values=())
     if held is None:
-        again = Typed(id=event.id, at=event.at, person=event.person, conversation=event.conversation,
-                      message=event.message, text="where")
-        return Routed(replace(desk, focus=value), again, job=value, effects=closed)
+        return replace(_on_to(value, event, desk), effects=closed)
     held = replace(held, id=derive(event.id, "held"), at=event.at)
     if value == "new_job":
         routed = _opening(desk, held)
         return replace(routed, effects=closed)
+    if value != "same_job":
+        return Routed(replace(desk, focus=value), held, job=value, effects=closed)
     focus = _focus(desk, open_jobs)
     return Routed(desk, held, job=focus.id if focus else None, effects=closed)
 
@@ -314,5 +264,5 @@ def _counted(desk: Desk, event: Event) -> tuple[Desk, bool]:
     return desk, desk.count > LIMIT
 
 
-def _say(event: Event, text: Text) -> tuple[Effect, ...]:
-    return (Say(id=derive(event.id, "desk_say"), to=event.person, conversation=event.conversation, texts=(text,)),)
+def _say(event: Event, *texts: Text) -> tuple[Effect, ...]:
+    return (Say(id=derive(event.id, "desk_say"), to=event.person, conversation=event.conversation, texts=texts),)

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from bot.conversation.context import Context
+from bot.conversation.crew.case_orders import nearly_found, said_flatly
 from bot.conversation.effects import Effect, Text
 from bot.conversation.events import Typed
 from bot.conversation.facts import evidence_of
@@ -19,7 +20,6 @@ from bot.diagnosis.belief import believe
 from bot.handoff.afterwards import still_heard
 from bot.handoff.called import called, nearest
 from bot.handoff.noting import ask_for_note
-from bot.handoff.orders import nearly_found, said_flatly
 from bot.handoff.passing import close_yours, let_go, said_on, talk, to_writer
 from bot.handoff.safety import comes_first
 

@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import Any, Final
 
 from bot.conversation.context import Context
+from bot.conversation.crew.case_orders import order_in, takes_again
 from bot.conversation.effects import Alter, CancelTimer, Effect, KeepNote, Say, SetTimer, Text
 from bot.conversation.events import Due, Edited, Event, Redacted, Typed
 from bot.conversation.ids import derive
@@ -60,7 +61,7 @@ def on_note(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect
         key = "notes.changed" if text else "notes.not_kept"
         return job, (_keep(job, noting, noting.kept, text), _say(job, event, key),
                      *(_shown(job, event, text, context) if text else ()))
-    if not isinstance(event, Typed) or noting.kept or job.handed_to is not None:
+    if not isinstance(event, Typed) or noting.kept or job.handed_to is not None or _is_no_note(event.text):
         return None
     closed = (Alter(message=noting.message, closed="answered", reader=noting.person),
               CancelTimer(id=derive(job.id, TIMER)))
@@ -75,6 +76,11 @@ def on_note(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect
     return job, (*closed, _keep(job, noting, kept, text),
                  _say(job, event, "notes.kept", fault=pack.faults[noting.fault].name),
                  *_shown(job, event, text, context))
+
+
+def _is_no_note(text: str) -> bool:
+    """Orders and questions are for now, and for the junior of this visit."""
+    return order_in(text) is not None or takes_again(text) or text.rstrip().endswith("?")
 
 
 def _shown(job: Job, event: Event, text: str, context: Context) -> tuple[Say, ...]:

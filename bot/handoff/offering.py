@@ -116,7 +116,8 @@ def offer_to(job: Job, people: Sequence[Person], event: Event, context: Context,
     handoff = job.handoff
     assert handoff is not None
     fresh = replace(handoff, offer=derive(event.id, "offer"), state=Handing.ASKED, taker=None, offered=(),
-                    asked=context.now, reminded=0, calling=False, heard=None, said_off=False, spoken=False,
+                    last_words="", asked=context.now, reminded=0, calling=False, heard=None, said_off=False,
+                    spoken=False,
                     words=words_of(event) if event.person == job.tech and words_of(event) else handoff.words)
     job = replace(job, handoff=fresh, handed_to=None)
     opening = (Text("offer.title", {"reason": Text(f"offer.reason.{handoff.reason}")}),)

@@ -11,6 +11,7 @@ from dataclasses import replace
 from bot.conversation.advance import advance
 from bot.conversation.context import Context
 from bot.conversation.crew.acts import SENIORS
+from bot.conversation.crew.case_orders import Order, order_in, person_called, takes_again
 from bot.conversation.crew.duty import is_on
 from bot.conversation.effects import Audit, Choice, Effect, Record, Say, Text
 from bot.conversation.events import Edited, Event, Other, PhotoSent, Pressed, Typed
@@ -18,18 +19,18 @@ from bot.conversation.ids import derive
 from bot.conversation.intake import absorb
 from bot.conversation.job import Handing, HandOff, Job, Outcome, Phase
 from bot.conversation.phases import Move
+from bot.conversation.questions.asking import put
 from bot.conversation.repair.leaving import end
 from bot.conversation.routing import offer_answer
 from bot.conversation.safety.clearance import leak_first
 from bot.conversation.safety.danger import nobody_goes_in
 from bot.conversation.turn import Turn
-from bot.handoff.afterwards import said_afterwards, still_heard
+from bot.handoff.afterwards import let_go_by, said_afterwards, still_heard
 from bot.handoff.brief import brief
 from bot.handoff.naming import ask, how_to_name, name_fault
 from bot.handoff.noting import on_note
 from bot.handoff.offering import CHOICES, close_offers, helps_most, offer_to
-from bot.handoff.orders import Order, order_in, person_called
-from bot.handoff.passing import close_yours, let_go, said_on, talk, to_tech, to_writer
+from bot.handoff.passing import close_yours, let_go, talk, to_tech, to_writer
 from bot.handoff.picture import picture_of
 from bot.handoff.safety import comes_first, take_clearance
 from bot.language.understand import understand
@@ -48,7 +49,7 @@ def from_senior(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Ef
         pressed = _in_words(handoff, event)
         if pressed is not None:
             return _pressed(job, handoff, pressed, context)
-        return job, (said_afterwards(job, event, context) or to_writer(event, job, _who_has_it(job, context)),)
+        return _without_it(job, event, context)
     match event:
         case Typed(text=text):
             return _typed(job, event, text, context)
@@ -78,6 +79,45 @@ def given_back(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Eff
     if not leak_first(turn):
         advance(turn)
     return turn.job, tuple(turn.effects)
+
+
+def _without_it(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """Words of a senior who has not got the case (any more): an order takes it again, talk reaches the junior."""
+    if not isinstance(event, Typed) or not let_go_by(job, event.person):
+        return job, (to_writer(event, job, _who_has_it(job, context)),)
+    order = order_in(event.text)
+    if order is None and not takes_again(event.text):
+        return said_afterwards(job, event, context)
+    if job.phase is Phase.ENDED or job.handed_to is not None:
+        return job, (to_writer(event, job, _who_has_it(job, context)),)
+    if order is not None and order.kind not in {"ask", "found", "pass"}:
+        return job, (to_writer(event, job, Text("senior.not_yours", {"name": context.people[job.tech].name})),)
+    return _again(job, event, order, context)
+
+
+def _again(job: Job, event: Typed, order: Order | None, context: Context) -> tuple[Job, tuple[Effect, ...]]:
+    """The case once more for the senior who let go of it. An order that cannot be followed leaves it where it is."""
+    turn = Turn(job, event, context)
+    if job.phase is not Phase.HANDED_OFF:
+        turn.move(Move.HAND_OFF)
+    if order is not None and order.kind != "ask":
+        taken, _ = take(turn.job, event, context)
+        after, said = _ordered(taken, event, order, context)
+        return (after, said) if after.handed_to != event.person else (job, said)
+    turn.close_question(closed="passed")
+    closed = tuple(turn.effects)
+    turn.note("offer.taken", name=context.people[event.person].name)
+    if order is None:
+        put(turn, "handed_off", ("carry_on", "leave"))
+    turn.send()
+    taken, told = take(turn.job, event, context)
+    told = tuple(effect for effect in told if not isinstance(effect, Say) or effect.to != job.tech)
+    if order is None:
+        return taken, (*turn.effects, *told)
+    after, said = ask(taken, event, order.what, context)
+    if after.question is None:
+        return job, said
+    return after, (*closed, *told, *said)
 
 
 # ---- taking ------------------------------------------------------------------------------------------------------
@@ -213,16 +253,23 @@ def _carry_on(job: Job, event: Event, context: Context) -> tuple[Job, tuple[Effe
 
 def _pass_on(job: Job, event: Typed, order: Order, context: Context) -> tuple[Job, tuple[Effect, ...]] | None:
     """To another senior or an owner; None if the words name nobody and are talk ('pass the hose end to ...')."""
-    to = person_called(order.what, [p for p in context.people.values()
-                                    if p.role in SENIORS and p.id not in {event.person, job.tech}])
+    others = [p for p in context.people.values() if p.role in SENIORS and p.id not in {event.person, job.tech}]
+    to = person_called(order.what, others)
     assert job.handoff is not None
     if to is None:
-        alone = order.to and len(order.what.split()) == 1
-        return said_on(job, event, context, Text("senior.nobody_called", {"name": order.what})) if alone else None
+        if order.what and not (order.to and len(order.what.split()) == 1):
+            return None
+        whom = "senior.pass_whom" if others else "senior.nobody_else"
+        first = (Text("senior.nobody_called", {"name": order.what}),) if order.what else ()
+        told = Text(whom, {"names": [p.name for p in others], "name": context.people[job.tech].name})
+        return job, (to_writer(event, job, *first, told),)
     if not is_on(to, context.now, context.firm) and not job.handoff.urgent:
         return job, (to_writer(event, job, Text("senior.is_off", {"name": to.name})),)
     after, effects = offer_to(job, [to], event, context, post=False)
-    return after, (*close_yours(job), *effects, to_writer(event, job, Text("senior.passed", {"name": to.name})),
+    assert after.handoff is not None
+    after = replace(after, handoff=replace(after.handoff, passed_by=event.person))
+    passed = to_writer(event, job, Text("senior.passed", {"name": to.name}))
+    return after, (*close_yours(job), *effects, *still_heard(passed, job, context),
                    to_tech(job, event, "offer.put_to", context, names=to.name))
 
 

@@ -175,6 +175,7 @@ def secret(variable: str, what: str, environment: Mapping[str, str] | None = Non
 _WRITE: Final = {
     "string_type": "write text, in quotes",
     "int_type": "write a whole number, without quotes", "int_parsing": "write a whole number, without quotes",
+    "path_type": "write a path, in quotes",
     "float_type": "write a number, without quotes", "float_parsing": "write a number, without quotes",
     "bool_type": "write true or false", "bool_parsing": "write true or false",
     "dict_type": "write a section of settings", "model_type": "write a section of settings",

@@ -51,6 +51,11 @@ def redeem(store: People, code: str, platform: str, account: str, user: str, nam
     return store.redeem(code_hash(code), new, (platform, account, user), now)
 
 
+def uninvite(store: People, name: str, now: datetime) -> int:
+    """Void the codes that wait for somebody of this name; how many there were."""
+    return store.uninvite(name, now, Audit(what="uninvited", data={}))
+
+
 def remove(store: People, person: str, now: datetime) -> Person:
     """Shut someone out. Raises RefusedError if there is nobody of that id."""
     found = _known(store, person)

@@ -46,12 +46,14 @@ class Prepared:
     notes: tuple[str, ...]
     text: str = field(repr=False)
     """As it is kept; the id is its hash."""
+    errors: tuple[str, ...] = ()
+    """Those of the notes that kept something out."""
 
     @classmethod
-    def of(cls, known: Knowledge, notes: tuple[str, ...] = ()) -> Prepared:
+    def of(cls, known: Knowledge, notes: tuple[str, ...] = (), errors: tuple[str, ...] = ()) -> Prepared:
         """Knowledge that has no kept form yet."""
         text = dump_release(known)
-        return cls(release_id(text), known, notes, text)
+        return cls(release_id(text), known, notes, text, errors)
 
 
 def prepare(folder: Path, overlays: Sequence[Path] = ()) -> Prepared:
@@ -61,10 +63,12 @@ def prepare(folder: Path, overlays: Sequence[Path] = ()) -> Prepared:
     if kept is not None:
         return kept
     loaded = load(overlays)
-    prepared = Prepared.of(loaded.knowledge, tuple(str(finding) for finding in loaded.findings))
+    prepared = Prepared.of(loaded.knowledge, tuple(str(finding) for finding in loaded.findings),
+                           tuple(str(finding) for finding in loaded.errors))
     try:
         write_whole(folder / f"{prepared.id}.json", prepared.text.encode())
-        write_whole(folder / f"from-{key}.json", json.dumps({"id": prepared.id, "notes": prepared.notes}).encode())
+        write_whole(folder / f"from-{key}.json", json.dumps({
+            "id": prepared.id, "notes": prepared.notes, "errors": prepared.errors}).encode())
     except OSError as error:
         log.warning("the compiled knowledge could not be kept in %s (%s): it is read anew next time", folder, error)
     return prepared
@@ -106,16 +110,16 @@ def release_id(text: str) -> str:
 def _kept(folder: Path, key: str) -> Prepared | None:
     try:
         link = json.loads((folder / f"from-{key}.json").read_text(encoding="utf-8"))
-        return _read(folder / f"{link['id']}.json", link["id"], tuple(link["notes"]))
+        return _read(folder / f"{link['id']}.json", link["id"], tuple(link["notes"]), tuple(link["errors"]))
     except (OSError, ValueError, KeyError, TypeError):
         return None
 
 
-def _read(file: Path, wanted: str, notes: tuple[str, ...] = ()) -> Prepared | None:
+def _read(file: Path, wanted: str, notes: tuple[str, ...] = (), errors: tuple[str, ...] = ()) -> Prepared | None:
     """The knowledge in the file, if it is whole and can be read by this version of the program."""
     try:
         text = file.read_text(encoding="utf-8")
-        return Prepared(wanted, load_release(text), notes, text) if release_id(text) == wanted else None
+        return Prepared(wanted, load_release(text), notes, text, errors) if release_id(text) == wanted else None
     except (OSError, ValidationError, ValueError) as error:
         log.warning("release %s cannot be read: %s", wanted, type(error).__name__)
         return None

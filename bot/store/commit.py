@@ -24,6 +24,7 @@ from bot.conversation.effects import (
     SetTimer,
     SignOff,
     Trace,
+    Uninvite,
 )
 from bot.store import firm_notes, inbox, jobs, messages, outbox, people, timers
 from bot.store.rows import Claimed, Commit
@@ -69,7 +70,7 @@ def _carry_out(conn: sqlite3.Connection, effect: Effect, commit: Commit, step: i
             jobs.add_offer(conn, effect, event.id, now)
         case Audit():
             jobs.add_audit(conn, effect, event.person, now)
-        case Invite() | Remove() | SignOff() | SetDuty() | SetReach():
+        case Invite() | Uninvite() | Remove() | SignOff() | SetDuty() | SetReach():
             _change_crew(conn, effect, now)
         case KeepNote():
             firm_notes.keep(conn, effect, now)
@@ -83,6 +84,8 @@ def _change_crew(conn: sqlite3.Connection, change: CrewChange, now: datetime) ->
     match change:
         case Invite():
             people.invite(conn, change, now, people.VALID)
+        case Uninvite():
+            people.uninvite(conn, change.name, now)
         case Remove():
             people.remove(conn, change.person, now)
         case SignOff():

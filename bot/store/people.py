@@ -216,6 +216,14 @@ def take_invite(conn: sqlite3.Connection, code_hash: str, now: datetime) -> Wait
     return Waiting(row[0], row[1], row[2], instant(row[3]), row[5])
 
 
+def uninvite(conn: sqlite3.Connection, name: str, now: datetime) -> int:
+    """Void the codes that wait for somebody of this name; how many there were."""
+    waiting = [one.id for one in open_invites(conn, now)
+               if one.links is None and one.name.casefold() == name.strip().casefold()]
+    conn.executemany("UPDATE invites SET used = ? WHERE id = ?", [(stamp(now), each) for each in waiting])
+    return len(waiting)
+
+
 def invited(conn: sqlite3.Connection, invite_id: str, person: str) -> None:
     """Note who an invitation became."""
     conn.execute("UPDATE invites SET person = ? WHERE id = ?", (person, invite_id))

@@ -176,6 +176,9 @@ class People(Protocol):
     def invite(self, invitation: Invite, now: datetime, valid: timedelta, audit: Audit) -> str:
         """Keep an invitation; returns its id."""
 
+    def uninvite(self, name: str, now: datetime, audit: Audit) -> int:
+        """Void the codes that wait for somebody of this name; how many there were."""
+
     def redeem(self, code_hash: str, person: Person, account: tuple[str, str, str], now: datetime) -> Person:
         """Use an invitation up: `person` with the invitation's role and, if it has one, name. Raises RefusedError.
 

@@ -290,6 +290,9 @@ class SqliteStore:
     def invite(self, invitation: Invite, now: datetime, valid: timedelta, audit: Audit) -> str:
         return self._change_crew(lambda conn: people.invite(conn, invitation, now, valid), now, audit)
 
+    def uninvite(self, name: str, now: datetime, audit: Audit) -> int:
+        return self._change_crew(lambda conn: people.uninvite(conn, name, now), now, audit)
+
     def redeem(self, code_hash: str, person: Person, account: tuple[str, str, str], now: datetime) -> Person:
         def do(conn: sqlite3.Connection) -> Person:
             invite = people.take_invite(conn, code_hash, now)

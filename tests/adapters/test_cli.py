@@ -77,3 +77,12 @@ def test_an_old_terminal_shows_what_it_can() -> None:
     """Where there is no ohm sign it is escaped; the run goes on."""
     done = chargehand("knowledge", "list", env={"PYTHONIOENCODING": "ascii"})
     assert done.returncode == 0 and "Traceback" not in done.stderr
+
+
+def test_a_no_changes_nothing_and_says_so(tmp_path: Path) -> None:
+    """It is an answer, and no interruption."""
+    chargehand("try", "--data", str(tmp_path), given="toploader wont spin, at 14 hazel lane\n")
+    done = chargehand("erase", "--data", str(tmp_path), "--customer", "14 Hazel Lane", given="n\n")
+    assert done.returncode == 0 and "Nothing was changed." in done.stderr and done.stdout == ""
+    assert "Removed 1 visits" in chargehand(
+        "erase", "--data", str(tmp_path), "--customer", "14 Hazel Lane", given="y\n").stdout

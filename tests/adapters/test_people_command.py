@@ -22,7 +22,7 @@ def test_an_invitation_is_a_code_that_shows_in_the_list(tmp_path: Path) -> None:
     code = re.search(r"\b[A-Z2-9]{4}-[A-Z2-9]{4}-[A-Z2-9]{4}\b", done.stdout)
     assert done.returncode == 0 and code is not None
     shown = chargehand("people", "list", "--data", str(data)).stdout
-    assert "invited: Dana, until" in shown and code[0] not in shown
+    assert "invited: Dana (junior), until" in shown and code[0] not in shown
     assert crew(data) == {}
 
 
@@ -48,6 +48,18 @@ def test_signing_off_and_removing(tmp_path: Path) -> None:
     assert chargehand("people", "remove", rui, "--data", data).stdout == "Rui is out.\n"
     assert "Rui" not in crew(tmp_path)
     assert "no person" in refused(chargehand("people", "remove", rui, "--data", data))
+
+
+def test_by_name_and_an_invitation_taken_back(tmp_path: Path) -> None:
+    """A name does as well as the id; who is only invited is removed by name."""
+    data = str(tmp_path)
+    chargehand("try", "--data", data)
+    assert "Rui is signed off for gas." in chargehand("people", "signoff", "rui", "gas", "--data", data).stdout
+    chargehand("people", "invite", "--role", "senior", "--name", "Sam", "--data", data)
+    assert "opens nothing any more" in chargehand("people", "remove", "sam", "--data", data).stdout
+    assert "Sam" not in chargehand("people", "list", "--data", data).stdout
+    assert "no person" in refused(chargehand("people", "remove", "sam", "--data", data))
+    assert chargehand("people", "remove", "Dana", "--data", data).stdout == "Dana is out.\n"
 
 
 def test_wrong_folders_and_settings_are_one_line(tmp_path: Path) -> None:

@@ -57,11 +57,27 @@ def test_a_new_day_is_no_arrival(waiting, words):
 
 
 @pytest.mark.parametrize("words", ["supplier has it now", "part shipped", "its not here", "is it here yet?",
-                                   "still on backorder", "got it but im at another job", "its at the shop"])
+                                   "still on backorder", "got it but im at another job", "its at the shop",
+                                   "part is late", "forgot the part", "they lost the part"])
 def test_what_is_not_at_the_machine_is_waited_for(waiting, words):
     """Nobody is sent to take the machine apart."""
     waiting.send(words)
     assert waiting.job.phase is Phase.WAITING and waiting.job.question.kind == "waiting"
+
+
+@pytest.mark.parametrize("words", ["where is my part", "any news on the part", "what about my part",
+                                   "so whats happening with the part", "did the part come", "is my part here yet?"])
+def test_who_asks_for_the_part_has_not_got_it(waiting, words):
+    """News of it comes from him; he is not sent to fit what he asks for."""
+    said = waiting.send(words)
+    assert "I hear that from you." in said[0].text and waiting.job.question.kind == "waiting"
+
+
+@pytest.mark.parametrize("words", ["part costs double", "the part is blue", "box for the part is big"])
+def test_a_part_that_is_spoken_of_is_not_here_yet(waiting, words):
+    """The word alone is no choice."""
+    waiting.send(words)
+    assert waiting.job.phase is Phase.WAITING
 
 
 def test_here_and_fitted_another_day(waiting):

@@ -1,8 +1,8 @@
-"""Watts in a message: what a heating element can be, and nothing else."""
+"""What a message tells of the plate: watts that a heating element can have, model and serial."""
 
 import pytest
 
-from bot.conversation.told.plate import volts_in, watts_in
+from bot.conversation.told.plate import is_model, volts_in, watts_in
 
 
 @pytest.mark.parametrize(("text", "watts"), [
@@ -19,3 +19,22 @@ def test_watts_are_found(text, watts):
 def test_volts_count_where_they_stand_beside_the_watts(text, volts):
     """One stamp gives both; volts alone, or at another place of the sentence, were measured."""
     assert volts_in(text) == volts
+
+
+@pytest.mark.parametrize("line", ["model GX-20 serial 4455", "model no. GX20, serial no. 4455", "serial 4455A",
+                                  "its model 110.4455", "plate says mod GX20 ser 4455"])
+def test_model_and_serial_told_early_are_kept(chat_of, line):
+    """At a check they answer nothing, and they are not asked for again when the part is ordered."""
+    chat = chat_of()
+    chat.send("front loader leaks from the door gasket")
+    asked = chat.job.question.checks
+    assert chat.send(line)[0].paragraphs[0] == "Kept with the job." and chat.job.question.checks == asked
+    for words in ("torn", "order it", "yes"):
+        chat.send(words)
+    assert chat.job.question.kind == "due" and chat.job.standing("plate")[0].value == line
+
+
+@pytest.mark.parametrize("line", ["model is old", "serial killer noise", "model GX20 and it hums", "motor 4455"])
+def test_what_is_more_than_a_plate_is_heard_as_ever(line):
+    """Only a line that is nothing else."""
+    assert not is_model(line)

@@ -299,3 +299,15 @@ def test_the_air_is_clear_of_gas_only_where_somebody_says_so(release, text, resu
 def test_a_plain_complaint_answers_no_check(release, text):
     """Its own words are no detail of it: 'wont drain' is no pump that hums and wont drain."""
     assert not facts(visit(release, text), "result")
+
+
+@pytest.mark.parametrize("words", ["12 Birch Street", "14 hazel lane.", "wo 4711"])
+def test_an_address_and_nothing_else(release: Release, words: str) -> None:
+    """It is taken down, and what was asked stays asked: nothing was said of the machine."""
+    chat = Chat(release, Person("rui", "Rui"), FIRM)
+    chat.send("electric dryer, no heat, drum turns")
+    assert chat.job is not None and chat.job.question is not None
+    asked = chat.job.question.checks
+    assert chat.send(words)[0].paragraphs[0] == "Address noted."
+    assert chat.job.question is not None
+    assert chat.job.question.checks == asked and chat.job.standing("site")

@@ -39,9 +39,11 @@ def test_a_fault_said_flatly_is_the_finding(held, words):
     assert held.records("verdict")[-1].data["fault"] == held.job.position.fault
 
 
-def test_a_name_nobody_has_is_said_and_passed_on(held):
-    """The senior does not believe it passed."""
-    held.send("pass to bob", who="marta")
-    assert held.job.handed_to == "marta"
-    assert "no senior called bob" in held.heard["marta"][-1].text
-    assert held.heard["rui"][-1].text == "Marta: pass to bob"
+@pytest.mark.parametrize("words", ["pass to bob", "pass it on to Bob", "give the case to bob", "pass", "pass it",
+                                   "hand it over"])
+def test_an_order_to_pass_without_a_name_of_the_crew_stays_here(held, words):
+    """The senior hears whom there is; the junior is not asked to pass anything to anybody."""
+    before = len(held.heard["rui"])
+    held.send(words, who="marta")
+    assert held.job.handed_to == "marta" and len(held.heard["rui"]) == before
+    assert "to pass it to" in held.heard["marta"][-1].text  # there is nobody else in this crew

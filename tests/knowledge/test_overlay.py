@@ -64,6 +64,21 @@ def test_an_id_with_a_slip_is_no_new_entry_that_lacks_its_keys(tmp_path: Path) -
     assert "A new one needs name" in message
 
 
+def test_keys_of_a_shared_repair_are_written_where_it_stands(tmp_path: Path) -> None:
+    """One line says where, and the fault keeps its repair; a whole one of its own is taken."""
+    mine = tmp_path / "firm" / "top_load_washer"
+    mine.mkdir(parents=True)
+    (mine / "own.yaml").write_text("faults:\n  drive_belt.worn:\n    repair: {minutes: 40}\n")
+    (error,) = load([tmp_path / "firm"], families=["top_load_washer"]).errors
+    assert str(error).endswith("own.yaml:3: faults.drive_belt.worn.repair: that repair is shared: change it under "
+                               "repairs, as 'replace_belt', or write one of its own with all of cautions, cost, "
+                               "minutes, name, steps")
+    (mine / "own.yaml").write_text("repairs:\n  replace_belt: {minutes: 40}\n")
+    loaded_now = load([tmp_path / "firm"], families=["top_load_washer"])
+    assert not loaded_now.errors
+    assert loaded_now.knowledge.packs["top_load_washer"].repairs["replace_belt"].minutes == 40
+
+
 def test_a_new_entry_hears_what_it_lacks(tmp_path: Path) -> None:
     """An id like none of ours is meant as a new one."""
     firm = write(tmp_path / "firm", own="checks:\n  spout_look: {minutes: 9}\n")

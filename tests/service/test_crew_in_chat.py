@@ -41,6 +41,17 @@ async def test_an_owner_invites_by_role(firm: House) -> None:
     assert ("invited", "Ines") in firm.audit()
 
 
+async def test_an_invitation_is_taken_back(firm: House) -> None:
+    """The code opens nothing from then on; one for somebody else still does."""
+    sam = CODE.findall(await firm.says("Ines", "invite junior sam"))[0]
+    ana = CODE.findall(await firm.says("Ines", "invite junior ana"))[0]
+    assert "Sam is not on the crew" in await firm.says("Ines", "remove sam")
+    with pytest.raises(RefusedError):
+        redeem(firm.service.store, sam, "telegram", "bot", "9", "", firm.clock())
+    assert redeem(firm.service.store, ana, "telegram", "bot", "9", "", firm.clock()).name == "Ana"
+    assert ("uninvited", "Ines") in firm.audit()
+
+
 async def test_a_code_is_forgotten_once_it_was_delivered(firm: House, tmp_path: Path) -> None:
     """It stands in the chat, and nowhere in the data folder any more."""
     code = CODE.findall(await firm.says("Ines", "invite a senior called Ana"))[0]
@@ -90,7 +101,7 @@ async def test_sign_offs_are_given_and_taken(firm: House) -> None:
 
 async def test_removed_at_once(firm: House) -> None:
     """Rui's next word meets a stranger's door; a name that nobody has is said to be none."""
-    assert "nobody on the crew called Bob" in await firm.says("Ines", "remove Bob")
+    assert "Bob is not on the crew" in await firm.says("Ines", "remove Bob")
     assert await firm.says("Ines", "remove rui") == "Rui is out, as of now. What they did stays in the log."
     assert firm.service.store.meet("terminal", "local", "rui", "rui", firm.clock()) is None
     assert ("removed", "Ines") in firm.audit()

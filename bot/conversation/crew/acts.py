@@ -6,6 +6,7 @@ another account of theirs. What is no act for this person, here and now, is left
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any, Final
@@ -27,12 +28,16 @@ from bot.conversation.effects import (
     SetReach,
     SignOff,
     Text,
+    Uninvite,
 )
 from bot.conversation.events import Typed
 from bot.conversation.firm import JobBrief, Person
 from bot.conversation.ids import derive
 
 SENIORS: Final = frozenset({"senior", "owner"})
+_A_DAY: Final = re.compile(r"\b(?:mon|tue|wed|thu|fri|sat|sun|week)(?:days?|s|nes|rs|ur|urs|ends?)?(?:day)?s?\b",
+                           re.IGNORECASE)
+"""Hours with a day of the week are meant for duty, whatever is open."""
 NO_HOURS: Final = frozenset({"none", "always", "no hours", "any time", "off"})
 
 
@@ -68,6 +73,8 @@ class _Acting:
                 return self._private() or self._link()
             case "notes" | "retire":
                 return self._notes()
+            case "pages":  # where there are pages, they answer it themselves
+                return self._answer("crew.no_pages") if self.me.role in SENIORS else None
             case "timezone" | "duty" | "hours" | "off_until" | "off_today" | "off" | "on":
                 return self._duty()
             case _:
@@ -97,8 +104,7 @@ class _Acting:
         if self.order.act == "invite_as":
             return self._answer("crew.which_role", name=_titled(self.order.who))
         if len(named) != 1:
-            return self._answer("crew.nobody" if not named else "crew.several", name=self.order.who,
-                                ids=[f"{p.id} ({p.role})" for p in named])
+            return self._not_one(named)
         if self.order.act == "remove":
             return self._remove(named[0])
         if self.order.act == "sign_what":
@@ -108,6 +114,14 @@ class _Acting:
             return (self._answer("crew.phone_is", name=who.name, phone=who.phone) if who.phone
                     else self._answer("crew.no_phone", name=who.name))
         return self._phone(named[0]) if self.order.act == "phone" else self._sign_off(named[0])
+
+    def _not_one(self, named: list[Person]) -> tuple[Effect, ...]:
+        """A name of nobody's, or of several. Only the store knows whether a code waits for somebody of it."""
+        if self.order.act == "remove" and not named:
+            return (Uninvite(name=self.order.who), Audit(what="uninvited", data={}),
+                    *self._answer("crew.uninvited", name=_titled(self.order.who)))
+        return self._answer("crew.nobody" if not named else "crew.several", name=self.order.who,
+                            ids=[f"{p.id} ({p.role})" for p in named])
 
     def _private(self) -> tuple[Effect, ...] | None:
         """The refusal where several people read along."""
@@ -201,9 +215,11 @@ class _Acting:
                 return self._answer("duty.is", duty=self._duty_of(me))
 
     def _hours(self) -> tuple[Effect, ...] | None:
+        if not self.order.what:
+            return None if self.focus is not None else self._answer("duty.is", duty=self._duty_of(self.me))
         hours = "" if self.order.what.lower() in NO_HOURS else read_hours(self.order.what)
         if hours is None:
-            return None if self.focus is not None else self._answer("duty.which_hours")
+            return self._answer("duty.which_hours") if self.focus is None or _A_DAY.search(self.order.what) else None
         return self._set("duty.hours" if hours else "duty.always", hours=hours)
 
     def _timezone(self) -> tuple[Effect, ...]:

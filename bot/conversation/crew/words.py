@@ -14,7 +14,8 @@ from rapidfuzz import fuzz, process
 from bot.conversation.firm import Signoff
 
 Act = Literal["invite", "invite_as", "people", "on_now", "remove", "sign_off", "sign_what", "take_back", "link", "duty",
-              "off_today", "off", "off_until", "on", "hours", "timezone", "phone", "phone_of", "notes", "retire"]
+              "off_today", "off", "off_until", "on", "hours", "timezone", "phone", "phone_of", "notes", "retire",
+              "pages"]
 FOR_OWNERS: Final[frozenset[Act]] = frozenset({
     "invite", "invite_as", "people", "remove", "sign_off", "sign_what", "take_back", "phone", "phone_of"})
 
@@ -40,10 +41,11 @@ _FORMS: Final[tuple[tuple[Act, str], ...]] = (
     ("off_until", r"(?:i'?m |im )?off (?:until|untill|till|til|'til) (?P<what>.{2,40})"),
     ("off", r"(?:i'?m |im )?off duty"),
     ("on", r"(?:i'?m |im )?(?:back on|on)(?: duty)?|back on"),
-    ("hours", r"(?:my )?hours:? (?P<what>.{3,80})"),
+    ("hours", r"(?:my )?hours(?::? (?P<what>.{3,80}))?"),
     ("timezone", r"(?:my )?time ?zone:? (?P<what>[A-Za-z_]+(?:[ /-][A-Za-z_+\-0-9]+){0,3})"),
     ("phone", rf"(?:phone|number) (?:of |for )?{_WHO}[ :]+(?P<what>\+?[\d(][\d ()./-]{{2,24}})"),
     ("phone_of", rf"(?:phone|number) (?:of |for )?(?P<who>[^\W\d_][\w.'’-]*(?: [\w.'’-]+)?){_ASKED}"),
+    ("pages", r"pages|log ?in"),
     ("notes", rf"(?:list )?(?:the )?(?:firm'?s )?notes{_ASKED}"),
     ("retire", r"(?:retire|drop) note #?(?P<what>\d{1,6})"),
 )

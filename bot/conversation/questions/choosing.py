@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from rapidfuzz import fuzz
+from rapidfuzz.distance import Levenshtein
 
 from bot.conversation.wording import choice_words
 from bot.language.answers.turns_of_phrase import echo_denied
@@ -28,7 +29,7 @@ LEAST: Final = 5
 FEW: Final = 4
 """Words of an answer that is taken for the choice it shares one with."""
 _LITTLE: Final = word_set("a all an the it its is this that one ones my me i im ill got has have and or of on in at to "
-                          "with so just thats there was yes yeah ok el la un una es de y")
+                          "with so just thats there was yes yeah ok part parts el la un una es de y")
 _ALIKE: Final = {stem(said): stem(shown) for said, shown in (
     ("lights", "lamps"), ("leds", "lamps"), ("buttons", "keys"), ("touchpad", "keys"), ("dial", "knob"))}
 """What techs call a thing -> what choices call it."""
@@ -38,8 +39,9 @@ _CONTRAST: Final = re.compile(r"\b(but|still|not|except|though|however|only|pero
 NEAR: Final = 88
 """Similarity (0..100) from which a typed answer counts as a label with a typo."""
 
-WORD_NEAR: Final = 60
-"""The same for each word of it, where there are as many."""
+WORD_NEAR, SLIPS = 60, 2
+"""The same for each word of it, where there are as many, and how many letters of one may be amiss: 'forgot' is no
+'got'."""
 
 
 def number_of(text: str, count: int) -> int | None:
@@ -84,7 +86,8 @@ def _word_by_word(said: str, form: str) -> bool:
     """Whether only letters are amiss: 'they said ok' is near 'they said no' by its letters, and says the opposite."""
     mine, theirs = said.split(), form.split()
     return len(mine) != len(theirs) or all(
-        one == other or fuzz.ratio(one, other) >= WORD_NEAR for one, other in zip(mine, theirs, strict=True))
+        one == other or (fuzz.ratio(one, other) >= WORD_NEAR and Levenshtein.distance(one, other) <= SLIPS)
+        for one, other in zip(mine, theirs, strict=True))
 
 
 def _begins_with(said: str, forms: Sequence[tuple[str, str]]) -> str | None:

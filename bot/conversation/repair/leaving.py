@@ -16,6 +16,8 @@ from bot.conversation.turn import Turn
 
 WAYS: Final = ("not_fixed", "declined", "no_access", "not_safe", "other_trade", "beyond_repair", "unsafe_tagged",
                "fixed_already", "go_on")
+SHOWN: Final = 4
+"""Jobs that are still open, named when one ends; `jobs` lists them all."""
 OPEN_MACHINE: Final = frozenset({Outcome.NOT_FIXED, Outcome.DECLINED, Outcome.NOT_SAFE, Outcome.BEYOND_REPAIR,
                                  Outcome.OTHER_TRADE, Outcome.UNSAFE_TAGGED})
 """Outcomes after which the machine stays as it is: put together and made safe."""
@@ -91,6 +93,8 @@ def end(turn: Turn, outcome: Outcome) -> None:
     turn.job = replace(turn.job, outcome=outcome)
     turn.record("outcome", outcome=outcome, fault=turn.job.position.fault, repair=turn.job.position.repair)
     turn.note(f"end.{outcome}")
+    if outcome is not Outcome.CONTINUED and (others := [job.label for job in turn.context.open_jobs if not job.taken]):
+        turn.note("end.still_open", jobs=others[:SHOWN])
     turn.send()
     _ask_later(turn, outcome)
 

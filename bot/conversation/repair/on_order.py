@@ -41,6 +41,11 @@ _ELSEWHERE: Final = re.compile(
 _NOT_NOW: Final = re.compile(r"\b(?:but|cant|wont|another job|other job|not on site|not there|later|until|till?)\b")
 _HERE: Final = re.compile(
     r"(?:(?:ok|yes|yep|good)\W+)?(?:its|it is|parts|part is|the part is|the parts) (?:in|here)(?: now)?\W*")
+_ASKS: Final = re.compile(
+    r"(?:(?:so|ok|hey|hi|and|well)\W+)*(?:wheres?\b|any (?:news|word|sign|update|eta)\b|(?:what|how) about\b|"
+    r"whats (?:up|happening|going on|the (?:news|word|status))\b|when (?:is|does|do|will|can)\b|"
+    r"(?:is|has|did) (?:my|our|the|that|it|they)\b.*\b(?:in|here|come|came|arrived?|ready|shipped|sent?)\b)")
+"""For news of the part, with or without a question mark: news comes from the tech."""
 _NAMES_DAY: Final = re.compile(r"^\D+$")
 
 
@@ -73,7 +78,7 @@ def _at_day(turn: Turn, question: Question, said: str) -> bool:
 
 def _while_waiting(turn: Turn, question: Question, said: str) -> bool:
     """What is here is fitted; what is on its way, wrong or called off is waited for, and said so."""
-    if said.endswith("?") and says_arrived(said):
+    if _ASKS.match(said) or (said.endswith("?") and says_arrived(said)):
         _still_waits(turn, "waiting.you_tell")
     elif _WRONG.search(said) or _CALLED_OFF.search(said):
         turn.close_question()

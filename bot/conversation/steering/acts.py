@@ -14,7 +14,7 @@ from bot.conversation.repair.handing import hand_off
 from bot.conversation.repair.leaving import ask_how_left
 from bot.conversation.safety.slipped import asks_whether_slip
 from bot.conversation.steering import explaining, undoing
-from bot.conversation.steering.words import Steer
+from bot.conversation.steering.words import Steer, help_for
 from bot.conversation.turn import Turn
 from bot.conversation.wording import render_choice
 
@@ -56,7 +56,7 @@ def steer(turn: Turn, word: Steer) -> None:
         case Steer.STOP:
             _stop(turn)
         case Steer.HELP | Steer.NEW | Steer.JOBS:
-            turn.note("help")
+            turn.texts.extend(help_for(turn.tech.role))
             again(turn)
 
 

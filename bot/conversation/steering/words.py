@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from enum import StrEnum
 from typing import Final
 
+from bot.conversation.effects import Text
+
 
 class Steer(StrEnum):
     """What a steering word asks for."""
@@ -118,3 +120,10 @@ def calls_for(text: str, names: Iterable[str]) -> bool:
     """Whether the whole message asks for one of these people by name: 'call marta pls'."""
     found = _CALLS.fullmatch(_polite(_EDGES.sub("", text.replace("’", "'")).replace("'", "")))
     return found is not None and found["who"].lower() in {part.lower() for name in names for part in (name, *name.split())}
+
+
+def help_for(role: str) -> tuple[Text, ...]:
+    """What `help` says to somebody of this role, a paragraph each."""
+    more = {"senior": (Text("help.senior"),),
+            "owner": (Text("help.senior"), Text("help.owner", {"how": Text("crew.people_how")}))}
+    return (Text("help"), *more.get(role, ()), Text("help.duty"))

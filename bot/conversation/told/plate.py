@@ -1,4 +1,4 @@
-"""What a message tells of the rating plate or a stamp: watts and volts, for judging a heater's ohms by physics."""
+"""What a message tells of the rating plate or a stamp: watts and volts, for a heater's ohms; model and serial."""
 
 from __future__ import annotations
 
@@ -34,6 +34,28 @@ def watts_in(text: str) -> float | None:
         return None
     value = float(found[1].replace(",", ".")) * (1000 if found[2].lower().startswith("k") else 1)
     return value if LEAST <= value <= MOST else None
+
+
+_MODEL: Final = re.compile(
+    r"\W*(?:(?:off the plate|the|its|it is|plate says|tag says)\W+)*"
+    r"(?:(?:model|mod|serial|ser|m/n|s/n|sn|mn)\b\W*(?:(?:no|number|num|nr|is)\b\W*)*[a-z0-9./-]*\d[a-z0-9./-]*\W*"
+    r"(?:and\W+)?){1,2}", re.IGNORECASE)
+
+
+def is_model(text: str) -> bool:
+    """Whether a line is model or serial off the plate, and nothing else."""
+    return _MODEL.fullmatch(text) is not None
+
+
+def takes_model(turn: Turn, text: str) -> bool:
+    """Keep model and serial that are told before a part is on order, for the day one is. True if they were told."""
+    question = turn.job.question
+    if (question is not None and question.kind == "plate") or not is_model(text):
+        return False
+    turn.withdraw(turn.job.standing("plate"))
+    turn.fact("plate", "typed", text.strip()[:200])
+    turn.note("plate.kept")
+    return True
 
 
 def note_plate(turn: Turn, text: str) -> None:

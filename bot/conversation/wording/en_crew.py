@@ -28,7 +28,13 @@ CREW: Final[dict[str, str]] = {
     "crew.no_senior_left": "No senior is left: cases come to you until there is one.",
     "crew.people_try": "About the crew? Write it like this: {how}",
     "duty.try": "About your hours? Write `off today`, `off until monday`, `back on`, `hours mon-fri 7-17` or `who's on`.",
+    "crew.no_pages": "The pages are not up on this line. In a shell on the machine I run on: `chargehand pages --data` and the data folder.",
+    "help.duty": "Duty: `off today`, `off until monday`, `back on`, `hours mon-fri 7-17`, `who's on`. Another phone of yours: `link`.",
+    "help.senior": "With a junior's case: `ask` and a check, `found` and the fault, `carry on` (back to the bot), `pass` and a name, `call`, "
+                   "`end`; `take it back` within three hours. Also `notes` and `pages`.",
+    "help.owner": "The crew: `people`, {how}",
     "crew.nobody": "I know nobody on the crew called {name}. `people` shows who there is.",
+    "crew.uninvited": "{name} is not on the crew: `people` shows who is. A code that was out for {name} opens nothing any more.",
     "crew.several": "There is more than one {name}. Write the id in place of the name: {ids}.",
     "crew.invited": "{name}, {role}: pass this on, to {name} alone.",
     "crew.invited_unnamed": "One {role}: pass this on, to that person alone.",

@@ -65,8 +65,8 @@ WAYS: Final[dict[str, dict[str, str]]] = {
     "waiting": {
         "arrived": r"\b(here|arrived|came( in)?|showed up|got (it|the part)|part is in|its in|in my hand|"
                    r"delivered|picked (it )?up|ya llego|llego)\b",
-        "not_yet": r"\b(not (yet|here|in)|back ?order\w*|delayed|still (waiting|nothing|not)|no sign|"
-                   r"nothing yet|tomorrow|next week|shipping|todavia no)\b",
+        "not_yet": r"\b(not (yet|here|in)|back ?order\w*|delayed|late|held up|lost|forgot\w*|still (waiting|"
+                   r"nothing|not)|no sign|nothing yet|tomorrow|next week|shipping|todavia no)\b",
         "leave": r"\b(cancel\w*|bought (a )?new|buying (a )?new|gave up|doesnt want|dont want|forget it|"
                  r"scrap\w*|close it|called it off|no quiere)\b"},
     "leave": {

@@ -200,3 +200,13 @@ def test_a_reader_that_goes_away_loses_nothing(tmp_path: Path) -> None:
     os.close(writing)
     assert b"Traceback" not in done.stderr
     assert any("spin" in line for line in replies(options=("--data", str(tmp_path), "--wait", "2")))
+
+
+def test_knowledge_of_ones_own_with_a_mistake_is_named(tmp_path: Path) -> None:
+    """The machine would be gone without a word: file, line, what to write, and nothing is begun."""
+    (tmp_path / "top_load_washer").mkdir()
+    (tmp_path / "top_load_washer" / "ours.yaml").write_text(
+        "faults:\n  drive_belt.worn:\n    shows: {no_spinn: always}\n")
+    said = refused(chargehand("try", "--pack", str(tmp_path)))
+    assert "ours.yaml:3: no complaint 'no_spinn': nearest is 'no_spin'" in said
+    assert f"chargehand knowledge check --pack {tmp_path}" in said

@@ -28,13 +28,15 @@ _FORMS: Final[dict[Kind, str]] = {
     "ask": rf"ask(?: (?:{_WHOM}|for))*[: ]+(?P<what>.+)",
     "found": r"(?:i )?(?:found|(?:the )?fault(?: is)?)[: ]+(?P<what>.+)",
     "pass": rf"(?:pass(?: {_CASE})?(?: on| over)?(?P<to> to)?|(?:pass|give|hand) {_CASE}(?: on| over)? to)"
-            rf"[: ]+(?P<what>\w[\w ]*?){_END}",
+            rf"[: ]+(?P<what>\w[\w ]*?){_END}|(?:pass(?: {_CASE})?|(?:pass|give|hand) {_CASE})(?: on| over)?(?: to)?{_END}",
     "call": rf"(?:(?:call|ring|phone)(?: {_WHOM})?|(?:phone )?number|(?:whats |give me )?(?:his|her|their) (?:phone )?number)"
             rf"{_END}\W*",
     "end": rf"(?:end(?: it| (?:the |this )?(?:case|job))?|close (?:the |this )?(?:case|job)|done with it){_END}",
     "where": rf"(?:where(?: are we| we are)?|brief|(?:show me )?the case(?: again)?|status){_END}\??"}
 _COMPILED: Final = {kind: re.compile(form, re.IGNORECASE | re.DOTALL) for kind, form in _FORMS.items()}
 
+_NOBODY: Final = re.compile(rf"(?:{_CASE})?(?: ?(?:on|over))?(?: ?to)?", re.IGNORECASE)
+"""'Pass it on', with nobody's name."""
 _NOT_FLAT: Final = re.compile(
     r"\b(?:not|no|isnt|wasnt|aint|arent|dont|doesnt|didnt|cant|wont|never|none|nothing|nobody|neither|nor|without|yet|"
     r"probably|prob|likely|maybe|might|may|could|should|would|think|thought|guess|suspect|perhaps|possibly|suppose\w*|"
@@ -58,8 +60,20 @@ def order_in(text: str) -> Order | None:
     for kind, form in _COMPILED.items():
         if found := form.fullmatch(said):
             named = found.groupdict()
-            return Order(kind, (named.get("what") or "").strip(), bool(named.get("to")))
+            to = bool(named.get("to")) or said[:4].lower() in {"give", "hand"}
+            what = (named.get("what") or "").strip()
+            return Order(kind, "" if kind == "pass" and _NOBODY.fullmatch(what) else what, to)
     return None
+
+
+_TAKES: Final = re.compile(
+    r"(?:i(?: wi)?ll )?(?:take|have) (?:it|that|this|the (?:case|job)|him|her)(?: back| again| over)?|mine(?: again)?|"
+    r"back to me|give it back to me", re.IGNORECASE)
+
+
+def takes_again(text: str) -> bool:
+    """Whether a senior who let go of a case wants it again."""
+    return _TAKES.fullmatch(drop_apostrophes(text.strip(" .!"))) is not None
 
 
 _NEARLY_FOUND: Final = re.compile(r"(?:fond|fund|foudn|fuond|foun|its|it's|it is|thats|that's|that is)[: ]+(?P<what>.+)",
