@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from bot.language.answers.bands import by_special, heater_range, read_for, usual
+from bot.language.answers.bands import by_special, heater_range, of_several, of_several_by_word, read_for, usual
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import (
@@ -65,6 +65,7 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     """
     entry = index.knowledge.packs[family].checks[check]
     heard = read_for(entry.reading, text, heater_range(check, given)) if entry.reading else None
+    heard = of_several(entry, text, heard) if heard is not None else None
     to_metal = _to_metal(index, family, check, text, heard)
     if to_metal is not None:
         return to_metal
@@ -98,7 +99,8 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     ranked = scored(index, family, check, text)
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = by_special(entry, heard) if heard is not None else None
-    plain = Guess(named, 0.93) if named is not None and few else _plainly(entry, ranked, text, few)
+    certain = few or of_several_by_word(entry, text, heard)
+    plain = Guess(named, 0.93) if named is not None and certain else _plainly(entry, ranked, text, few)
     if plain is not None:
         return Answer(plain.id, plain.p, heard, clues=(Clue(0, len(text), text, f"result:{plain.id}"),))
     if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not entry.tells_kind:

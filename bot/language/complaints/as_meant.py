@@ -11,6 +11,7 @@ from bot.language.complaints.aim import (
     as_measured,
     not_by_build,
     not_denied_by_build,
+    not_denied_of_a_reading,
     not_of_a_reading,
     not_of_works,
     not_past,
@@ -50,6 +51,7 @@ def as_meant(index: Index, parsed: Parsed, text: str, weighed: Weighed, states: 
     guesses, denied = as_measured(states, _told_apart(index, told, guesses, text),
                                   not_past(parsed.clauses, weighed.denied, clues))
     guesses, denied = _of_parts(told, parsed, guesses, denied)
+    denied = not_denied_of_a_reading(text, clues, denied)
     denied = without_both_at_once(without_open_circuit(without_coded(denied, text), text), text)
     denied = without_wanted_spark(not_denied_by_build(index, told, text, clues, denied), guesses, text)
     return guesses, with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])
