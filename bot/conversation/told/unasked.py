@@ -33,7 +33,7 @@ from bot.language.answers.about import about, covered, of_relative, parts_of, st
 from bot.language.answers.bands import usual
 from bot.language.answers.details import details_in
 from bot.language.answers.half_tripped import half_tripped
-from bot.language.answers.hurt_part import is_hurt, is_its_own, mends
+from bot.language.answers.hurt_part import as_it_is, is_hurt, is_its_own, mends
 from bot.language.answers.legs import tells_of_legs
 from bot.language.answers.likeness import own_words
 from bot.language.answers.measured import quantity_of, readings_apart
@@ -216,7 +216,7 @@ def _switch_stays_open(check: Check) -> bool:
 
 def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """'Belt is broken' while the vent is asked: the look whose part it names, if it says nothing of what is asked."""
-    if _NOT_SEEN.search(part) or any(speaks_of(turn, key, part) for key in asked):
+    if _NOT_SEEN.search(as_it_is(part)) or any(speaks_of(turn, key, part) for key in asked):
         return None
     index, family = turn.context.release.index, turn.job.family or ""
     evidence, idle = evidence_of(turn.job), _idle(turn)

@@ -14,6 +14,7 @@ from bot.language.answers.beginnings import names_only_work
 from bot.language.answers.likeness import own_words
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
+from bot.language.words.text import plain_words
 from knowledge.schema import Check
 
 BEYOND_DOUBT: Final = 0.93
@@ -62,7 +63,9 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         alone = frozenset().union(*(alone_of[complaint] for complaint in of))
         meant = {name for name, result in check.results.items()
                  if words & telling[name] - plain - (alone - stems(result.label))} - {usual(check)}
-        heard = _of_whole_or_part(index, family, key, said, meant) if meant else None
+        if named:
+            meant |= _said_whole(check, said) - {usual(check)}
+        heard = _of_whole_or_part(index, family, key, said, meant, named=bool(named)) if meant else None
         if heard is not None:
             found.append(heard)
     return found
@@ -75,12 +78,22 @@ def _own_name(index: Index, family: str, key: str) -> frozenset[str]:
     return stems(pack.checks[key].name) - stems(" ".join(machine))
 
 
-def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str]) -> HeardResult | None:
+def _said_whole(check: Check, text: str) -> set[str]:
+    """Results of which the pack's own words, two or more, stand whole in a text: 'drum turns, no glow seen'."""
+    said = f" {' '.join(plain_words(text))} "
+    return {name for name, result in check.results.items() if any(
+        " " in phrase and f" {' '.join(plain_words(phrase))} " in said for phrase in result.phrases.get("en", ()))}
+
+
+def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str], *,
+                      named: bool) -> HeardResult | None:
     """The answer of a line, or of the parts of it that give one and no other: 'shows leak code, pan is dry'. How it
-    began is told by the whole of a line."""
-    whole = _sure(index, family, key, text, meant)
-    parts = parts_of(text)
-    if whole is not None or len(parts) < 2 or index.knowledge.packs[family].checks[key].begins:
+    began is told by the whole of a line. `named`: only of the parts in which a word of the check's name is said."""
+    whole, parts = _sure(index, family, key, text, meant), parts_of(text)
+    alone = len(parts) < 2
+    if named and len(parts) > 1:
+        parts = [part for part in parts if stems(part) & _own_name(index, family, key)] or parts
+    if whole is not None or alone or index.knowledge.packs[family].checks[key].begins:
         return whole
     told = [heard for part in parts if (heard := _sure(index, family, key, part, meant)) is not None]
     return told[0] if told and {_likely(index, family, key, part) for part in parts} <= {told[0].result, None} else None
