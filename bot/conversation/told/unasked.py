@@ -155,7 +155,7 @@ _FOUND: Final = re.compile(
 
 def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """The result of a check that is not asked, told in words that do not answer what is."""
-    if len(part.split()) < FEWEST:
+    if len(part.split()) < FEWEST and not is_hurt(part):
         return None
     evidence = evidence_of(turn.job)
     heard = told_of(turn.context.release.index, turn.job.family or "", part, asked, _idle(turn))

@@ -48,6 +48,7 @@ _NONE_IN: Final = re.compile(
 IS_IN: Final = re.compile(
     r"\b(its|it is|is|are|went|back) (already |now )?(on|in|back on|back in|fitted)\b(?! (the|a|my|order|there|it|"
     r"wash|spin))|"
+    r"\b(its|it is|is|are|theyre) in the (machine|dryer|washer|dishwasher|unit|fridge|oven|range)\b|"
     r"\balready (on|in)\b(?! (the|a|order))|\b\w+s (already (on|in)|(on|in) (already|now))\b", re.IGNORECASE)
 """'Belt's on': a part put in, where one was to be; elsewhere it may tell how the machine stands."""
 NEW_ONE: Final = re.compile(r"\bnew (\w+ ){1,3}(did|didnt|made|no|same|still|not|wont|fixed|cured|solved|works)\b",
@@ -71,11 +72,16 @@ SET_RIGHT: Final = re.compile(
     r"( (it|them|that|both|the (\w+ ){1,3}))?", re.IGNORECASE)
 """Of these: something that was off or loose went back to where it belongs."""
 DID_IT: Final = re.compile(
-    r"\b(did (that|it|this|those|so)( one)?( already| too)?|already did( (that|it|this))?|did already|done that|"
+    r"\b(did (that|it|this|those|so)( one)?( already| too)?|did (the|that|my) (\w+ ){1,2}(already|first|too)|"
+    r"already did( (that|it|this))?|did already|done that|"
     r"(thats|that is|its|it is|been) done( already)?|already (done|put|swapped|replaced|changed|cleaned|"
     r"cleared)( \w+)?|"
     r"ya lo hice|ya (lo|la) (puse|cambie|limpie))\b", re.IGNORECASE)
 """What was just asked for is done."""
+_BACK: Final = (
+    r"(?:heats?|power|flames?|fire|glow|hot air|warm air) (?:is |are |s |came |comes |has come )?(?:right )?back"
+    r"(?! (?:off|out|to|up|cold))|"
+    r"(?:got|have|theres|has|makes|making) (?:good |full |strong )?(?:heat|fire|flame|power|hot air) (?:again|now)")
 WORKS_NOW: Final = re.compile(
     rf"\b(fixed (it|that|her)|(its|it is|is|all|got it|got her) fixed|got (it|her|this thing) (going|working|running)|"
     rf"back to normal|(it|she|that) works\b(?! (like|the|as))|{_WORKS} (fine |good |great |ok |again |right )?now|"
@@ -84,12 +90,14 @@ WORKS_NOW: Final = re.compile(
     rf"(it|she) (lit|spun|drained|started|filled|heated) now|"
     rf"(clock|display|screen|panel|power|lights?) (came|comes|is|are) (right )?(back )?(on|up)|"
     rf"(it|she|everything) came (right )?back on|"
-    rf"ya (funciona|jala|prende|centrifuga|enfria|calienta|sirve|quedo)|(lo|la) arregle)\b"
+    rf"ya (funciona|jala|prende|centrifuga|enfria|calienta|sirve|quedo)|(lo|la) arregle|"
+    rf"{_BACK})\b"
     rf"(?!.{{0,12}}\b(not|but|except|then)\b)", re.IGNORECASE)
 """The machine does what it should, plainly and now."""
 PLAINLY: Final = re.compile(
     rf"\b(fixed (it|that|her)|(its|it is|all|got it|got her) fixed|got (it|her) (going|working|running)|back to normal|"
-    rf"problem solved|(it|she) {_WORKS} (fine |good |again )?now|now (it|she) {_WORKS}|(it|she) works (again|fine|"
+    rf"problem solved|{_BACK}|"
+    rf"(it|she) {_WORKS} (fine |good |again )?now|now (it|she) {_WORKS}|(it|she) works (again|fine|"
     rf"great))\b|"
     r"(^|[,.;:] *|\b(it|she|and|all|everything|machine|washer|dryer|dishwasher|fridge|oven|burner|range|stove) )"
     r"works? (fine |good |great )?now\b|\bya (funciona|jala|sirve|quedo)\b", re.IGNORECASE)

@@ -13,8 +13,10 @@ from bot.language.answers.gainsaid import (
     called_fine,
     gainsaid,
     half_said,
+    leaks_nowhere_named,
     never_tripped,
     nowhere_but,
+    only_easy,
     only_sounds_like,
     stands_level,
 )
@@ -156,11 +158,13 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
     well = usual(entry)
     if result is None:
         return None
-    if (of_another_part(index, family, check, text) or never_tripped(index, family, check, result, text)
-            or stands_level(entry, result, text)):
+    if (of_another_part(index, family, check, text) or leaks_nowhere_named(entry, result, text)
+            or never_tripped(index, family, check, result, text) or stands_level(entry, result, text)):
         return Answer(heard=heard)
     if result != well and called_fine(entry, result, text):
         return Answer(heard=heard) if well is None else Answer(well, CLEAR, heard)
+    if well is not None and only_easy(entry, result, text):
+        return Answer(heard=heard, near=(Guess(result, 0.5), Guess(well, 0.4)))
     if result == well and half_said(entry, result, text):
         return Answer(heard=heard, near=tuple(_others(entry, found))[:4])
     return None
@@ -200,7 +204,9 @@ def _plainly(entry: Check, ranked: Sequence[Guess], text: str, few: bool) -> Gue
     if praised is not None:
         return Guess(praised, 0.85)
     short = read("yes_no", text).special if few else None
-    named = next((r for r in entry.results if r in dict(_SAME)[short]), None) if short in ("yes", "no") else None
+    named = next((r for r, shown in entry.results.items() if r in dict(_SAME)[short] and not (
+        r == "off" and "off" not in shown.label.lower().split(",")[0].split()[:1])), None) if short in (
+        "yes", "no") else None  # 'far off' is no 'no'
     return None if named is None else Guess(named, 0.9)
 
 
