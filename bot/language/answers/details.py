@@ -11,6 +11,7 @@ from bot.language.answers.about import parts_of, stems
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import usual
 from bot.language.answers.beginnings import names_only_work
+from bot.language.answers.foreign import PARTS
 from bot.language.answers.likeness import own_words
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
@@ -63,8 +64,12 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         alone = frozenset().union(*(alone_of[complaint] for complaint in of))
         meant = {name for name, result in check.results.items()
                  if words & telling[name] - plain - (alone - stems(result.label))} - {usual(check)}
-        if named:
-            meant |= _said_whole(check, said) - {usual(check)}
+        whole_said = _said_whole(check, said, plain | alone) - {usual(check)}
+        of_part = _part_said_whole(index, family, key, said) & whole_said
+        meant |= whole_said if named else of_part
+        if len(whole_said) == 1 and of_part == whole_said:
+            found.append(HeardResult(key, next(iter(of_part)), AS_NAMED))
+            continue
         heard = _of_whole_or_part(index, family, key, said, meant, named=bool(named)) if meant else None
         if heard is not None:
             found.append(heard)
@@ -78,11 +83,28 @@ def _own_name(index: Index, family: str, key: str) -> frozenset[str]:
     return stems(pack.checks[key].name) - stems(" ".join(machine))
 
 
-def _said_whole(check: Check, text: str) -> set[str]:
-    """Results of which the pack's own words, two or more, stand whole in a text: 'drum turns, no glow seen'."""
+def _said_whole(check: Check, text: str, plain: Collection[str]) -> set[str]:
+    """Results of which the pack's own words, two or more, stand whole in a text: 'drum turns, no glow seen'. `plain`:
+    words that tell nothing beside the complaint."""
+    return {name for name, phrase in _whole_phrases(check, text) if stems(phrase) - frozenset(plain)}
+
+
+def _part_said_whole(index: Index, family: str, key: str, text: str) -> set[str]:
+    """Of these the ones that name the part themselves, so that nothing else can be meant: 'wont drain, pump hums'."""
+    own = _own_name(index, family, key) | PARTS
+    return {name for name, phrase in _whole_phrases(index.knowledge.packs[family].checks[key], text)
+            if stems(phrase) & own and stems(phrase) - own}
+
+
+def _whole_phrases(check: Check, text: str) -> list[tuple[str, str]]:
+    """Result -> its own phrase that stands in a text and is not denied there."""
     said = f" {' '.join(plain_words(text))} "
-    return {name for name, result in check.results.items() if any(
-        " " in phrase and f" {' '.join(plain_words(phrase))} " in said for phrase in result.phrases.get("en", ()))}
+    return [(name, phrase) for name, result in check.results.items() for phrase in result.phrases.get("en", ())
+            if " " in phrase and re.search(rf"(?<! not)(?<! no)(?<! never)(?<! isnt) "
+                                           rf"{re.escape(' '.join(plain_words(phrase)))} ", said)]
+
+
+AS_NAMED: Final = 0.95
 
 
 def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str], *,

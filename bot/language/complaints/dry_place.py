@@ -45,7 +45,8 @@ _DRIED: Final = re.compile(
     rf"(?:dry|dried|sec[oa]s?)\b|^\W*(?:(?:its|it is|all|bone|came out) )*dry(?: now)?\W*$", re.IGNORECASE)
 _HARDLY: Final = re.compile(
     r"\b(?:not|no|wont|won.t|dont|don.t|doesnt|doesn.t|isnt|isn.t|arent|aren.t|never|still|half|almost|nearly|takes?|took|"
-    r"slow\w*|forever|long|damp|wet|barely|hardly|until|till|if|twice|\d+ (?:times|cycles|runs|hours|hrs))\b",
+    r"slow\w*|forever|long|damp|wet|barely|hardly|until|till|if|when\w*|sens\w*|suppos\w*|think\w*|twice|"
+    r"\d+ (?:times|cycles|runs|hours|hrs))\b",
     re.IGNORECASE)
 
 
