@@ -83,6 +83,7 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         if tells_only_beginning(part) and not any(turn.pack.checks[key].begins for key in asked):
             continue
         heard = ((label_of_another(turn, part, asked, whole=False) if len(parts) > 1 else None)
+                 or _only_by_hand(turn, part, asked)
                  or _of_like_part(turn, part, asked) or _of_another(turn, part, asked))
         if heard is None or (not heard.result and len(parts) == 1):
             kept.append(part)
@@ -173,6 +174,31 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     named = covered(turn.context.release.index, turn.job.family or "", part, heard.check) >= ALL_OF_IT
     own = [its.p for key in asked if (its := answer_to(turn, key, part)).result is not None]
     return None if own and (not named or max(own) > heard.p - AHEAD) else heard
+
+
+def _only_by_hand(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+    """'Starts if I lean on the door' while it is asked what start does: what it does by hand is another look's."""
+    found = _BY_HAND.search(part)
+    if found is None or _NOT_SEEN.search(_CONDITION.sub(" ", part)):
+        return None
+    heard = []
+    for key, check in turn.pack.checks.items():
+        done = {stem(word) for word in plain_words(f"{check.ask} {' '.join(check.steps)}")}
+        if stem(found["done"].lower()) not in done | {stem(w) for w in plain_words(check.again or "")}:
+            continue
+        if key in asked:
+            return None
+        its = answer_to(turn, key, part)
+        if its.result is not None and its.p >= SURE and its.result != usual(check) and holds_as_told(
+                check, evidence_of(turn.job)):
+            heard.append(HeardResult(key, its.result, its.p))
+    return max(heard, key=lambda one: one.p, default=None)
+
+
+_CONDITION: Final = re.compile(r"\b(?:if|when|whenever|while|unless|till|until)\b", re.IGNORECASE)
+_BY_HAND: Final = re.compile(
+    r"\b(?:if|when|whenever|while|unless|till|until|as long as) (?:i|you|u|ya|we|somebody|someone) "
+    r"(?:really |just |kinda |hard )*(?P<done>push|press|lean|hold|lift)\b", re.IGNORECASE)
 
 
 def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:

@@ -31,6 +31,7 @@ _WHEN: Final = re.compile(
     r"only (on|in|at|with)|(trips|pops|kicks|stops|quits|cuts out|shuts off) (on|in|at|after)|(leaks|drips) (on|in)|"
     r"restarts|again|(?:comes|came|come|goes|starts) back|after (?:it|they) \w+|"
     r"after (?:about |like )?(?:\d+|a few|an?|half an) ?(?:min\w*|hours?|hrs?)|cuando|"
+    r"(?:if|unless|till|until) (?:i|you|u|ya|we) (?:push|press|lean|hold|lift)|"
     r"mientras|al (prender|arrancar|encender)|cada vez)\b", re.IGNORECASE)
 """Words that tell of the moment of something."""
 _MOMENT: Final = re.compile(
