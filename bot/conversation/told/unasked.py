@@ -250,19 +250,23 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
              if check.reading is None and "meter" not in check.tools and key not in asked
              and holds_as_told(check, evidence)]
     found = []
+    hurt = is_hurt(part)
     for key, weight in about(index, family, part, looks).items():
-        heard = answer_to(turn, key, part) if weight >= NAMED_BY else None
+        heard = answer_to(turn, key, part) if weight >= NAMED_BY or (
+            hurt and any(is_its_own(part, key, turn.pack.checks[key], name)
+                         for name in turn.pack.checks[key].results)) else None
         if heard is not None and heard.result is not None and heard.p >= SURE and (
                 heard.p >= BEYOND_DOUBT or _in_its_words(turn.pack.checks[key], heard.result, part)) and not (
                 key in idle and heard.result == usual(turn.pack.checks[key])) and _said_whole(
                 turn.pack.checks[key].results[heard.result], part) and not _of_nobodys(
                 turn, HeardResult(key, heard.result, heard.p), part):
-            found.append((covered(index, family, part, key), HeardResult(key, heard.result, heard.p)))
+            own = hurt and is_its_own(part, key, turn.pack.checks[key], heard.result)
+            found.append((1.0 if own else covered(index, family, part, key), HeardResult(key, heard.result, heard.p)))
     found.sort(key=lambda f: -f[0])
     if not found or found[0][0] <= 0 or (len(found) > 1 and found[0][0] < CLEARLY * found[1][0]):
         return None
     best = found[0][1]
-    if is_hurt(part) and is_its_own(part, best.check, turn.pack.checks[best.check], best.result):
+    if hurt and is_its_own(part, best.check, turn.pack.checks[best.check], best.result):
         return best  # 'squashed flat' is said of that part, whatever it would answer elsewhere
     forced = [answer_to(turn, key, part) for key in asked if turn.pack.checks[key].reading is None]
     return best if all(heard.result is None or heard.p < min(SURE, best.p) for heard in forced) else None

@@ -16,7 +16,7 @@ from bot.language.words.text import drop_apostrophes, word_set
 How = Literal["cured", "same"]
 
 _WORKS: Final = (
-    r"(works?|working|worked|runs?|running|ran|spins?|spinning|spun|drains?|draining|drained|pumps?|pumping|heats?|"
+    r"(works?|working|worked|blows?|blowing|runs?|running|ran|spins?|spinning|spun|drains?|draining|drained|pumps?|pumping|heats?|"
     r"heating|cools?|cooling|fills?|filling|filled|lights?|lighting|lit|starts?|starting|started|turns?|turning|"
     r"tumbl\w+|wash(es|ing)?|dries|drying|latch(es)?|locks?|opens?|closes?|boils?|bakes?|fine|good|great|ok|quiet|"
     r"normal)")
@@ -57,7 +57,8 @@ NEW_ONE: Final = re.compile(r"\bnew (\w+ ){1,3}(did|didnt|made|no|same|still|not
 CLEANED: Final = re.compile(
     r"\b(cleaned|cleared|unclogged|unblocked|flushed|scrubbed|vacuumed|rinsed|descaled|freed|unjammed|unkinked|"
     r"straightened|leveled|levelled|tightened|reseated|re-?seated|seated|reset|reconnected|readjusted|adjusted|aligned|"
-    r"realigned|dried( out| off| up)?|wiped|aired out|thawed|defrosted|shimmed|rebalanced|dug|fished|(picked|pulled|"
+    r"realigned|(nests?|lint|clog|sock|coins?|glass|rag|debris|label|bone|screw|toy|plug) (is |are |all |came )?out|"
+    r"dried( out| off| up)?|wiped|aired out|thawed|defrosted|shimmed|rebalanced|dug|fished|(picked|pulled|"
     r"took|got|knocked|blew|sucked) (\w+ ){0,4}out|limpie|saque|destape|aprete|"
     r"(crimped|soldered|spliced) (it|them|both|that|in|on|the (wires?|ends|splice)|and (sealed|shrunk|heat ?shr\w+))|"
     r"(strapped|tied|zip ?tied|hung|looped|pulled|raised|lifted) (it|the \w+( \w+)?|that) (up|high|higher)|"
@@ -84,14 +85,15 @@ _BACK: Final = (
     r"(?:got|have|theres|has|makes|making) (?:good |full |strong )?(?:heat|fire|flame|power|hot air) (?:again|now)")
 WORKS_NOW: Final = re.compile(
     rf"\b(fixed (it|that|her)|(its|it is|is|all|got it|got her) fixed|got (it|her|this thing) (going|working|running)|"
-    rf"back to normal|(it|she|that) works\b(?! (like|the|as))|{_WORKS} (fine |good |great |ok |again |right )?now|"
+    rf"back to normal|(it|she|that) works\b(?! (like|the|as))|"
+    rf"{_WORKS} (fine |good |great |ok |again |right |strong |hot |full )?now|"
     rf"now (it |its |she )?{_WORKS}|(it|she) ({_WORKS}) (again|now)|problem solved|works (again|fine|great|good|"
     rf"like new)|"
     rf"(it|she) (lit|spun|drained|started|filled|heated) now|"
     rf"(clock|display|screen|panel|power|lights?) (came|comes|is|are) (right )?(back )?(on|up)|"
     rf"(it|she|everything) came (right )?back on|"
     rf"ya (funciona|jala|prende|centrifuga|enfria|calienta|sirve|quedo)|(lo|la) arregle|"
-    rf"{_BACK})\b"
+    rf"{_BACK}|(towels?|clothes|load|everything) (are |is |come out |came out )?(dry|dried|dries) in (an hour|\d+))\b"
     rf"(?!.{{0,12}}\b(not|but|except|then)\b)", re.IGNORECASE)
 """The machine does what it should, plainly and now."""
 PLAINLY: Final = re.compile(
