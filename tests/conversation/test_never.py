@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from bot.conversation.job import Phase
 from bot.conversation.safety.never import never
 
 FRIDGE = "fridge warm freezer ok"
@@ -59,10 +58,10 @@ def test_it_is_answered_and_nothing_of_it_is_filed(chat_of, opening, text, words
     """The safe way comes with the no, and the words are no reading: a float that he would lift hangs no more for it."""
     chat = chat_of()
     chat.send(opening)
-    before = list(chat.job.standing("result"))
+    before, phase = list(chat.job.standing("result")), chat.job.phase
     says = "\n".join(p for say in chat.send(text) for p in say.paragraphs)
     assert words in says and "don't follow" not in says
-    assert list(chat.job.standing("result")) == before and chat.job.phase is Phase.CHECKS
+    assert list(chat.job.standing("result")) == before and chat.job.phase is phase
 
 
 def test_the_first_message_may_ask_it(chat_of):

@@ -7,6 +7,8 @@ import pytest
 from tests.conversation.test_told_beside import at, facts, visit
 
 DRYER = "electric dryer no heat"
+OPENED = "elec dryr runs no heat at all. flap outside barley opens, they said took 2 runs for weeks b4"
+"""After it the heater's cover is opened, and what lies behind it is asked in one go."""
 
 
 @pytest.mark.parametrize("text", [
@@ -147,3 +149,31 @@ def test_nothing_to_the_case_is_nothing_that_was_heard(release):
     chat = visit(release, "front loader water stays cold on hot wash", "heater 24 ohm, nothing to case")
     seen = facts(chat, "result")
     assert seen == {"heater_ohms": "good", "heater_to_ground": "clear"}
+
+
+@pytest.mark.parametrize("text", [
+    "10.8 element. limit closed, other one ol", "element 11 ohm, limit is good but the cut off is ol",
+    "10.4 on the element. limit beeps, other one dont"])
+def test_of_two_limits_in_a_row_the_open_one_counts(release, text):
+    """However good the first is, and whichever of them is named."""
+    chat = visit(release, OPENED)
+    assert chat.job.question.checks == ("element_ohms", "high_limit_ohms")
+    chat.send(text)
+    assert facts(chat, "result")["high_limit_ohms"] == "open"
+    assert facts(chat, "result")["element_ohms"] == "good"
+
+
+@pytest.mark.parametrize("text", ["10.8 element", "element 10.8", "element is 10.8 hi limit closed"])
+def test_a_number_with_a_decimal_beside_a_part_is_its_reading(release, text):
+    """Nobody counts anything in tenths; a limit of which two stand in a row is not cleared by one."""
+    told = facts(visit(release, DRYER, text), "result")
+    assert told["element_ohms"] == "good" and "high_limit_ohms" not in told
+
+
+@pytest.mark.parametrize("text", ["oh wait the cut off is ol, limit is closed", "no the cut off is ol"])
+def test_another_part_put_right_leaves_the_reading_before_it(release, text):
+    """The element keeps its ohms, and nothing is said to run to its end."""
+    chat = visit(release, DRYER, "element 10.8 ohm", text)
+    told = facts(chat, "result")
+    assert (told["element_ohms"], told["high_limit_ohms"]) == ("good", "open")
+    assert not facts(chat, "denied")

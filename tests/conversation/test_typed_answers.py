@@ -58,7 +58,7 @@ def test_a_check_that_cannot_be_made_is_done_without(release, text):
 def test_two_checks_in_one_line_are_answered_in_the_order_asked(release):
     """Each part of the line is heard for its own check."""
     chat = asked(release, "belt_look", "drum_by_hand")
-    chat.send("snapped, turns free")
+    chat.send("snapped, no drag")
     assert results(chat)["belt_look"] == "broken"
     assert set(results(chat)) == {"belt_look", "drum_by_hand"}
 

@@ -143,3 +143,11 @@ def test_the_name_of_the_machine_tells_nothing_of_it(index: Index, check: str, t
     """By its letters it was nearer to a gas dryer."""
     heard = answer(index, "dryer", check, text)
     assert (heard.result, heard.near) == (result, ())
+
+
+@pytest.mark.parametrize(("text", "result"), [
+    ("limit closed, other one ol", "open"), ("1st beeps 2nd dont", "open"), ("limits good cutoff no good", "open"),
+    ("limit 0, cutoff ol", "open"), ("neither one reads ol", "closed"), ("both good", "closed")])
+def test_of_several_parts_the_highest_reading_is_the_answer(index: Index, text: str, result: str) -> None:
+    """A check that asks for the higher reading of two is answered by the worse of them."""
+    assert answer(index, "dryer", "high_limit_ohms", text).result == result

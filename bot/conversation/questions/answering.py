@@ -148,6 +148,10 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         return True
     said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
+    if not told and _metered_elsewhere(turn, question, said):
+        turn.place(misses=0)
+        turn.go_on = turn.job.question is None or turn.job.question is question
+        return True
     if any(c.isalnum() for c in said) and _of_a_named_part(turn, question, said):
         turn.place(misses=0)
         return True
@@ -178,6 +182,12 @@ def _of_a_named_part(turn: Turn, question: Question, text: str) -> bool:
         return False
     return ((tells_open(text) and take_unasked(turn, text)) or (says_bad(text) and follow_suspicion(turn, text))
             or takes_plainly_another(turn, question, text))
+
+
+def _metered_elsewhere(turn: Turn, question: Question, text: str) -> bool:
+    """'Cut off is OL' where something is asked that no meter shows: filed on its own check. True if it was."""
+    return ((tells_open(text) or tells_continuity(text))
+            and not any("meter" in turn.pack.checks[key].tools for key in question.checks) and take_unasked(turn, text))
 
 
 def _without_quiet(turn: Turn, text: str) -> str:

@@ -24,6 +24,8 @@ _NOW_OUT: Final = re.compile(
 _STATES: Final = (
     r"(?:jam\w*|stuck|seized|packed|full of|clog\w*|block\w*|plugged|choked|kink\w*|pinched|crushed|squashed|bent|"
     r"loose|half off|came off|fell off|popped off|hanging off|caked|limed|scaled|slimed|gunked|matted|filthy|dirty|"
+    r"(?:breaker|gfc?i|reset(?: button)?|outlet|button|plug|half|handle)(?: \w+){0,4} "
+    r"(?:tripped|popped|kicked|in the middle|half ?way|switched off)|half tripped|"
     r"twisted|tangled|wrapped|crooked|tilted|out of level|not level|too deep|stuffed|shoved|taped|"
     r"(?:sock|coins?|sand|grit|lint|hair|gunk|debris|bra|bra wire|wire|rag|glass|bone|label|pen|screw|string|toy|"
     r"button|nest|sludge|bolts?|foam|strap|tape|rods?) (?:(?:was|were|are|is|still) )*"
@@ -31,8 +33,8 @@ _STATES: Final = (
 """How a part is found that a hand puts right."""
 _SET: Final = (
     r"(?:freed|cleared|cleaned|unclogged|unblocked|unstuck|unjammed|unkinked|flushed|scraped|scrubbed|removed|fished|"
-    r"dug|straightened|leveled|levelled|tightened|reseated|seated|rerouted|unplugged|limpie|saque|destape|"
-    r"(?:pulled|took|got|picked|pushed|put|hooked|clipped|snapped|slid|moved|turned|raised|lifted)"
+    r"dug|straightened|leveled|levelled|tightened|reseated|seated|rerouted|unplugged|reset|limpie|saque|destape|"
+    r"(?:pressed|flipped|switched|pulled|took|got|picked|pushed|put|hooked|clipped|snapped|slid|moved|turned|raised|lifted)"
     r"(?= (?:it|them|that|those|the|em|both|all)\b))")
 _I: Final = r"(?:(?:i|ive|we|so|and|then|just|n|have|had to|already|also|y|lo|la)\W+)*"
 _THING: Final = r"(?:it|them|that|those|these|both|all|em|him|her|everything|the \w+|a \w+)"

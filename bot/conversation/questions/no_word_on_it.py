@@ -38,9 +38,18 @@ _DENIES: Final = re.compile(
     r"(?: (?:on it|at all|shown|showing|that i see|yet))?\W*$")
 
 
+_RESET_SO_OFTEN: Final = re.compile(
+    r"\W*(?:(?:i|we|they|he|she|cust|customer|have|has|had to|already|just|only)\W+)*(?:reset|flipped|pushed)"
+    r"(?: (?:it|that|the \w+))?(?: back)? (?:like |about |maybe )?(?:\d+|two|three|four|five|a few|few|"
+    r"a couple(?: of)?|several|many) times?(?: (?:now|already|today|so far))?\W*", re.IGNORECASE)
+"""'Reset it 3 times': how often somebody did, and not when it goes."""
+
+
 def no_word_on(check: Check, text: str) -> bool:
     """Whether a short line speaks of a meter, condemns a part or denies a trouble that the check knows nothing of."""
     said = drop_apostrophes(text.lower())
+    if _RESET_SO_OFTEN.fullmatch(said):
+        return True
     if len(said.split()) > MOST_WORDS:
         return False
     words = _words(check.name, check.ask, check.again, tuple(

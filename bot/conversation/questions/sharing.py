@@ -15,6 +15,7 @@ from bot.conversation.turn import Turn
 from bot.diagnosis.readings import expected, plausible
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, named_instead, parts_of
+from bot.language.answers.bands import asks_several
 from bot.language.meaning import HeardResult
 from bot.language.words.text import plain_words
 from knowledge.schema import Check
@@ -28,6 +29,8 @@ _EACH: Final = re.compile(r"\b(both|all|each|every|either|neither|everything|any
                           re.IGNORECASE)
 _TO: Final = re.compile(r"\b(to|against|a|al)\s+(the |bare |its |la |el )?[a-z]{4,}", re.IGNORECASE)
 """'0.09 megohm to the flange': read from the part to something else."""
+_THE_OTHER: Final = re.compile(r"\W*(?:and |but )?(?:the |its |la |el )?(?:other|second|2nd|otr[oa])\b", re.IGNORECASE)
+"""After one part of a check that is of several, the next of them."""
 _NUMBERED: Final = re.compile(r"^\W*([1-9])\b[\s.):-]*(?=\D)")
 
 
@@ -194,7 +197,8 @@ class _Line:
             fits = self.fits(said)
             owner = self.spoken_of(said) or self.spoken_of(said, tuple(fits))
             owner = owner or (next(iter(fits)) if len(fits) == 1 else self.nearest(fits))
-            goes_on = bool(last) and _same(fits.get(last), self.fit(last, owned[last]))
+            goes_on = bool(last) and (_same(fits.get(last), self.fit(last, owned[last])) or (
+                _THE_OTHER.match(part) is not None and asks_several(self.turn.pack.checks[last])))
             if owner is None and len(fits) > 1 and not goes_on:
                 unclear, before = said, ""
                 continue

@@ -13,6 +13,7 @@ from bot.conversation.questions.asking import put
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.safety.making_safe import left_safe
 from bot.conversation.turn import Turn, capital
+from bot.diagnosis.belief import moot_checks
 from bot.diagnosis.evidence import UNKNOWN, Belief
 from bot.diagnosis.setting import holds_as_told
 from knowledge.schema import Check, Fault, Repair
@@ -103,9 +104,10 @@ def _root_check(turn: Turn, key: str, fault: Fault, belief: Belief) -> bool:
     answered = answered_checks(turn.job)
     refused = {f.subject for f in turn.job.standing("declined", "cannot")}
     evidence = evidence_of(turn.job)
+    settled = {*answered, *refused, *turn.job.position.roots, *moot_checks(turn.pack, evidence)}
     for cause in fault.root_causes:
         check_id = cause.check
-        if check_id is None or check_id in answered or check_id in refused or check_id in turn.job.position.roots:
+        if check_id is None or check_id in settled:
             continue
         check = turn.pack.checks[check_id]
         if check.power == "live" and "live" not in turn.tech.signoffs:

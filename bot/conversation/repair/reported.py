@@ -245,6 +245,8 @@ def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: 
         best = _best(turn)
         if _cleans(turn, best) and _found_so(turn, best):
             return True  # 'cleaned it out' of what was just found
+    if told.cleaned and told.now and repair is None and repair_meant(turn, "", told) is not None:
+        return True  # 'pulled the nest out, blows strong now' where one repair is left
     complained = {fact.subject for fact in turn.job.standing("complaint")}
     gone = told.now and bool(complained & set(meaning.denied)) and not complained & {c.id for c in meaning.complaints}
     set_right = told.now and put_back_in(text) != "" and names_nothing(SET_RIGHT.sub(" ", work_in(text)))

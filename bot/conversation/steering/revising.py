@@ -17,10 +17,11 @@ from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.checks import CLEAR, take_answer, take_result
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.photos import again
+from bot.conversation.questions.sharing import reading_of_another
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
-from bot.conversation.told.readings import takes_named_readings
+from bot.conversation.told.readings import takes_named_readings, tells_continuity, tells_open, tells_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
 from bot.language.answers.about import parts_of
@@ -51,9 +52,19 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     checks = tuple(dict.fromkeys(reversed(recent)))
     if takes_named_readings(turn, parts_of(_bare(text))):
         return True
+    if recent and _of_another_part(turn, checks, _bare(text)):
+        return True
     if recent and _revise(turn, checks, _bare(text), open_checks):
         return True
     return _another_trouble(turn, meaning) or _asked_anew(turn, checks, _bare(text), open_checks)
+
+
+def _of_another_part(turn: Turn, checks: tuple[str, ...], text: str) -> bool:
+    """'Wait, the cut-off is OL' after the element was read: no correction of that one. True if it was filed."""
+    if not (tells_open(text) or tells_continuity(text) or tells_reading(text)):
+        return False
+    named = reading_of_another(turn, [key for key in checks if key in turn.pack.checks], text)
+    return named is not None and take_answer(turn, named, answer_to(turn, named, text), text)
 
 
 def _asked_anew(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ...]) -> bool:

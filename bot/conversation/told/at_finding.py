@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.intake import file_heard
-from bot.conversation.questions.worded import answer_to
+from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import check_that_shows
 from bot.language.answers.unasked import SURE
@@ -14,6 +15,9 @@ from bot.language.meaning import HeardResult
 
 FEWEST: Final = 2
 """Words of a line that can tell what a look showed."""
+
+_NO_SUCH: Final = re.compile(r"(?:no|not|without|sin) [\w-]+\W*", re.IGNORECASE)
+"""'No plate': it says of something that it is not there, and of no part how it is."""
 
 
 def tells_what_it_showed(turn: Turn, text: str) -> bool:
@@ -25,6 +29,8 @@ def tells_what_it_showed(turn: Turn, text: str) -> bool:
     check = check_that_shows(turn.model, evidence_of(turn.job), situation_of(turn.job, turn.context), fault)
     heard = None if check is None else answer_to(turn, check, text)
     if check is None or heard is None or heard.result is None or heard.p < SURE:
+        return False
+    if _NO_SUCH.fullmatch(text.strip()) and not speaks_of(turn, check, text):
         return False
     turn.place(misses=0)
     file_heard(turn, HeardResult(check, heard.result, heard.p))

@@ -29,13 +29,15 @@ _IDLE: Final = frozenset({"reads", "reading", "ohms", "volts", "amps", "across",
 _MEASURED: Final = re.compile(
     r"(?<!\d)(?<!\d[.,])\d[\d.,]*\s*(k|m|meg|mega|kilo)?\s*(ohms?|Ω|v|vac|vdc|volts?|a|amps?|uf|mfd|microfarads?|f|c|deg\w*|min\w*|sec\w*|rpm|k|meg|"
     r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|marca|mide)\b"
-    r".{0,60}?\d|\d.{0,60}?\b(across|on the meter|ohm\w*)\b", re.IGNORECASE)
-"""A number with a unit, or one that the meter is said to say: the 240 of 'electric 240' is neither."""
+    r".{0,60}?\d|\d.{0,60}?\b(across|on the meter|ohm\w*)\b|(?<![\w.])\d+\.\d+(?![\w.])", re.IGNORECASE)
+"""A number with a unit, one with a decimal, or one that the meter is said to say: the 240 of 'electric 240' is none."""
 _OPEN: Final = re.compile(
     r"\b(ol|o\.l|infinite|no continuity)\b|"
     r"\b(reads?|reading|shows?|measures?|measured|tests?|tested|metered) (as )?open\b|\bopen on (the |my )?meter\b",
     re.IGNORECASE)
 _BEEPS: Final = re.compile(r"\bbeep(?:s|ed|ing)?\b|\bhas continuity\b", re.IGNORECASE)
+_CLOSED: Final = re.compile(
+    r"\b(?:is|are|was|both|reads?|shows?|tests?|tested) closed\b|^\W*(?:[\w-]+ ){1,3}closed\W*$", re.IGNORECASE)
 _TO_CASE: Final = re.compile(
     r"\bto (the |its )?(case|ground|frame|body|chassis|cabinet|metal|flange|shell)\b", re.IGNORECASE)
 _COUNTED: Final = re.compile(
@@ -63,8 +65,9 @@ def tells_open(text: str) -> bool:
 
 
 def tells_continuity(text: str) -> bool:
-    """'Beeps', 'no beep', 'has continuity'."""
-    return _BEEPS.search(text) is not None
+    """'Beeps', 'no beep', 'has continuity', 'limit is closed'; no door that is closed."""
+    return _BEEPS.search(text) is not None or (
+        _CLOSED.search(text) is not None and not set(text.lower().split()) & _OPENED)
 
 
 def tells_reading(text: str) -> bool:
@@ -328,7 +331,8 @@ def _overlap(words: set[str], check: Check) -> int:
     return 6 * len(words & named) - len(named - words) + 2 * len(words & words_in(check.ask))
 
 
-_SAME: Final = (("junction box", "connection box"), ("j-box", "connection box"), ("j box", "connection box"),
+_SAME: Final = (("cut-off", "cutoff"), ("cut off", "cutoff"), ("cut-out", "cutoff"),
+                ("junction box", "connection box"), ("j-box", "connection box"), ("j box", "connection box"),
                 ("jbox", "connection box"),
                 ("heating element", "element"), ("heater", "element"), ("ignitor", "igniter"),
                 ("glow bar", "igniter"), ("thermistor", "temperature sensor"), ("ntc", "temperature sensor"),

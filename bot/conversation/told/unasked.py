@@ -34,7 +34,7 @@ from bot.language.answers.about import about, covered, of_relative, parts_of, st
 from bot.language.answers.bands import usual
 from bot.language.answers.details import details_in
 from bot.language.answers.half_tripped import half_tripped
-from bot.language.answers.hurt_part import is_hurt, is_its_own, mends
+from bot.language.answers.hurt_part import as_it_is, is_hurt, is_its_own, mends
 from bot.language.answers.legs import tells_of_legs
 from bot.language.answers.likeness import own_words
 from bot.language.answers.measured import quantity_of, readings_apart
@@ -84,6 +84,7 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         if tells_only_beginning(part) and not any(turn.pack.checks[key].begins for key in asked):
             continue
         heard = ((label_of_another(turn, part, asked, whole=False) if len(parts) > 1 else None)
+                 or _only_by_hand(turn, part, asked)
                  or _of_like_part(turn, part, asked) or _of_another(turn, part, asked))
         if heard is None or (not heard.result and len(parts) == 1):
             kept.append(part)
@@ -156,7 +157,7 @@ _FOUND: Final = re.compile(
 
 def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """The result of a check that is not asked, told in words that do not answer what is."""
-    if len(part.split()) < FEWEST:
+    if len(part.split()) < FEWEST and not is_hurt(part):
         return None
     evidence = evidence_of(turn.job)
     heard = told_of(turn.context.release.index, turn.job.family or "", part, asked, _idle(turn))
@@ -181,6 +182,31 @@ def _only_condemned(turn: Turn, heard: HeardResult, text: str) -> bool:
     no bad wire at its plug."""
     return condemns(text) and covered(
         turn.context.release.index, turn.job.family or "", text, heard.check) < ALL_OF_IT
+
+
+def _only_by_hand(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+    """'Starts if I lean on the door' while it is asked what start does: what it does by hand is another look's."""
+    found = _BY_HAND.search(part)
+    if found is None or _NOT_SEEN.search(_CONDITION.sub(" ", part)):
+        return None
+    heard = []
+    for key, check in turn.pack.checks.items():
+        done = {stem(word) for word in plain_words(f"{check.ask} {' '.join(check.steps)}")}
+        if stem(found["done"].lower()) not in done | {stem(w) for w in plain_words(check.again or "")}:
+            continue
+        if key in asked:
+            return None
+        its = answer_to(turn, key, part)
+        if its.result is not None and its.p >= SURE and its.result != usual(check) and holds_as_told(
+                check, evidence_of(turn.job)):
+            heard.append(HeardResult(key, its.result, its.p))
+    return max(heard, key=lambda one: one.p, default=None)
+
+
+_CONDITION: Final = re.compile(r"\b(?:if|when|whenever|while|unless|till|until)\b", re.IGNORECASE)
+_BY_HAND: Final = re.compile(
+    r"\b(?:if|when|whenever|while|unless|till|until|as long as) (?:i|you|u|ya|we|somebody|someone) "
+    r"(?:really |just |kinda |hard )*(?P<done>push|press|lean|hold|lift)\b", re.IGNORECASE)
 
 
 def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:
@@ -224,7 +250,7 @@ def _switch_stays_open(check: Check) -> bool:
 
 def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """'Belt is broken' while the vent is asked: the look whose part it names, if it says nothing of what is asked."""
-    if _NOT_SEEN.search(part) or any(speaks_of(turn, key, part) for key in asked):
+    if _NOT_SEEN.search(as_it_is(part)) or any(speaks_of(turn, key, part) for key in asked):
         return None
     index, family = turn.context.release.index, turn.job.family or ""
     evidence, idle = evidence_of(turn.job), _idle(turn)
@@ -232,20 +258,24 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
              if check.reading is None and "meter" not in check.tools and key not in asked
              and holds_as_told(check, evidence)]
     found = []
+    hurt = is_hurt(part)
     for key, weight in about(index, family, part, looks).items():
-        heard = answer_to(turn, key, part) if weight >= NAMED_BY else None
+        heard = answer_to(turn, key, part) if weight >= NAMED_BY or (
+            hurt and any(is_its_own(part, key, turn.pack.checks[key], name)
+                         for name in turn.pack.checks[key].results)) else None
         if heard is not None and heard.result is not None and heard.p >= SURE and (
                 heard.p >= BEYOND_DOUBT or _in_its_words(turn.pack.checks[key], heard.result, part)) and not (
                 key in idle and heard.result == usual(turn.pack.checks[key])) and _said_whole(
                 turn.pack.checks[key].results[heard.result], part) and not _of_nobodys(
                 turn, HeardResult(key, heard.result, heard.p), part) and not _only_condemned(
                 turn, HeardResult(key, heard.result, heard.p), part):
-            found.append((covered(index, family, part, key), HeardResult(key, heard.result, heard.p)))
+            own = hurt and is_its_own(part, key, turn.pack.checks[key], heard.result)
+            found.append((1.0 if own else covered(index, family, part, key), HeardResult(key, heard.result, heard.p)))
     found.sort(key=lambda f: -f[0])
     if not found or found[0][0] <= 0 or (len(found) > 1 and found[0][0] < CLEARLY * found[1][0]):
         return None
     best = found[0][1]
-    if is_hurt(part) and is_its_own(part, best.check, turn.pack.checks[best.check], best.result):
+    if hurt and is_its_own(part, best.check, turn.pack.checks[best.check], best.result):
         return best  # 'squashed flat' is said of that part, whatever it would answer elsewhere
     forced = [answer_to(turn, key, part) for key in asked if turn.pack.checks[key].reading is None]
     return best if all(heard.result is None or heard.p < min(SURE, best.p) for heard in forced) else None

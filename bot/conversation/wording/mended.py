@@ -16,7 +16,7 @@ from bot.language.words.text import drop_apostrophes, word_set
 How = Literal["cured", "same"]
 
 _WORKS: Final = (
-    r"(works?|working|worked|runs?|running|ran|spins?|spinning|spun|drains?|draining|drained|pumps?|pumping|heats?|"
+    r"(works?|working|worked|blows?|blowing|runs?|running|ran|spins?|spinning|spun|drains?|draining|drained|pumps?|pumping|heats?|"
     r"heating|cools?|cooling|fills?|filling|filled|lights?|lighting|lit|starts?|starting|started|turns?|turning|"
     r"tumbl\w+|wash(es|ing)?|dries|drying|latch(es)?|locks?|opens?|closes?|boils?|bakes?|fine|good|great|ok|quiet|"
     r"normal)")
@@ -48,6 +48,7 @@ _NONE_IN: Final = re.compile(
 IS_IN: Final = re.compile(
     r"\b(its|it is|is|are|went|back) (already |now )?(on|in|back on|back in|fitted)\b(?! (the|a|my|order|there|it|"
     r"wash|spin))|"
+    r"\b(its|it is|is|are|theyre) in the (machine|dryer|washer|dishwasher|unit|fridge|oven|range)\b|"
     r"\balready (on|in)\b(?! (the|a|order))|\b\w+s (already (on|in)|(on|in) (already|now))\b", re.IGNORECASE)
 """'Belt's on': a part put in, where one was to be; elsewhere it may tell how the machine stands."""
 NEW_ONE: Final = re.compile(r"\bnew (\w+ ){1,3}(did|didnt|made|no|same|still|not|wont|fixed|cured|solved|works)\b",
@@ -56,7 +57,8 @@ NEW_ONE: Final = re.compile(r"\bnew (\w+ ){1,3}(did|didnt|made|no|same|still|not
 CLEANED: Final = re.compile(
     r"\b(cleaned|cleared|unclogged|unblocked|flushed|scrubbed|vacuumed|rinsed|descaled|freed|unjammed|unkinked|"
     r"straightened|leveled|levelled|tightened|reseated|re-?seated|seated|reset|reconnected|readjusted|adjusted|aligned|"
-    r"realigned|dried( out| off| up)?|wiped|aired out|thawed|defrosted|shimmed|rebalanced|dug|fished|"
+    r"realigned|(nests?|lint|clog|sock|coins?|glass|rag|debris|label|bone|screw|toy|plug) (is |are |all |came )?out|"
+    r"dried( out| off| up)?|wiped|aired out|thawed|defrosted|shimmed|rebalanced|dug|fished|"
     r"(?:knocked|punched|sucked) out (?:the|a|that|it|some)\b|(picked|pulled|"
     r"took|got|knocked|blew|sucked) (\w+ ){0,4}out|limpie|saque|destape|aprete|"
     r"(crimped|soldered|spliced) (it|them|both|that|in|on|the (wires?|ends|splice)|and (sealed|shrunk|heat ?shr\w+))|"
@@ -72,25 +74,33 @@ SET_RIGHT: Final = re.compile(
     r"( (it|them|that|both|the (\w+ ){1,3}))?", re.IGNORECASE)
 """Of these: something that was off or loose went back to where it belongs."""
 DID_IT: Final = re.compile(
-    r"\b(did (that|it|this|those|so)( one)?( already| too)?|already did( (that|it|this))?|did already|done that|"
+    r"\b(did (that|it|this|those|so)( one)?( already| too)?|did (the|that|my) (\w+ ){1,2}(already|first|too)|"
+    r"already did( (that|it|this))?|did already|done that|"
     r"(thats|that is|its|it is|been) done( already)?|already (done|put|swapped|replaced|changed|cleaned|"
     r"cleared)( \w+)?|"
     r"ya lo hice|ya (lo|la) (puse|cambie|limpie))\b", re.IGNORECASE)
 """What was just asked for is done."""
+_BACK: Final = (
+    r"(?:heats?|power|flames?|fire|glow|hot air|warm air) (?:is |are |s |came |comes |has come )?(?:right )?back"
+    r"(?! (?:off|out|to|up|cold))|"
+    r"(?:got|have|theres|has|makes|making) (?:good |full |strong )?(?:heat|fire|flame|power|hot air) (?:again|now)")
 WORKS_NOW: Final = re.compile(
     rf"\b(fixed (it|that|her)|(its|it is|is|all|got it|got her) fixed|got (it|her|this thing) (going|working|running)|"
-    rf"back to normal|(it|she|that) works\b(?! (like|the|as))|{_WORKS} (fine |good |great |ok |again |right )?now|"
+    rf"back to normal|(it|she|that) works\b(?! (like|the|as))|"
+    rf"{_WORKS} (fine |good |great |ok |again |right |strong |hot |full )?now|"
     rf"now (it |its |she )?{_WORKS}|(it|she) ({_WORKS}) (again|now)|problem solved|works (again|fine|great|good|"
     rf"like new)|"
     rf"(it|she) (lit|spun|drained|started|filled|heated) now|"
     rf"(clock|display|screen|panel|power|lights?) (came|comes|is|are) (right )?(back )?(on|up)|"
     rf"(it|she|everything) came (right )?back on|"
-    rf"ya (funciona|jala|prende|centrifuga|enfria|calienta|sirve|quedo)|(lo|la) arregle)\b"
+    rf"ya (funciona|jala|prende|centrifuga|enfria|calienta|sirve|quedo)|(lo|la) arregle|"
+    rf"{_BACK}|(towels?|clothes|load|everything) (are |is |come out |came out )?(dry|dried|dries) in (an hour|\d+))\b"
     rf"(?!.{{0,12}}\b(not|but|except|then)\b)", re.IGNORECASE)
 """The machine does what it should, plainly and now."""
 PLAINLY: Final = re.compile(
     rf"\b(fixed (it|that|her)|(its|it is|all|got it|got her) fixed|got (it|her) (going|working|running)|back to normal|"
-    rf"problem solved|(it|she) {_WORKS} (fine |good |again )?now|now (it|she) {_WORKS}|(it|she) works (again|fine|"
+    rf"problem solved|{_BACK}|"
+    rf"(it|she) {_WORKS} (fine |good |again )?now|now (it|she) {_WORKS}|(it|she) works (again|fine|"
     rf"great))\b|"
     r"(^|[,.;:] *|\b(it|she|and|all|everything|machine|washer|dryer|dishwasher|fridge|oven|burner|range|stove) )"
     r"works? (fine |good |great )?now\b|\bya (funciona|jala|sirve|quedo)\b", re.IGNORECASE)

@@ -23,7 +23,8 @@ _VERB: Final = (
     r"locks|fixed|solved|sorted|cured|funciona|jala|sirve|centrifuga|calienta|enfria|prende)")
 _WELL: Final = (r"(?:fine|good|great|ok|okay|perfect|perfectly|nice|nicely|smooth|smoothly|well|right|properly|normal|"
                 r"normally|quiet|quietly|again|now|today|too|like new|as new|like a charm|like a dream|both ways|"
-                r"all the way|strong|bien|ahora|otra vez)")
+                r"all the way|strong|(?:every|each) time|\d+ (?:times|tries|starts|runs)(?: in a row| straight)?|"
+                r"bien|ahora|otra vez)")
 _RUNS: Final = re.compile(
     rf"(?:{_MACHINE} )*{_VERB}(?: (?:{_WELL}|{_VERB}|up))*|"
     rf"(?:{_MACHINE} )*(?:quiet|silent|dry|cold|hot|smooth|warm)(?: as new)? (?:now|again)|"

@@ -26,7 +26,7 @@ _CURED: Final = (
 WAYS: Final[dict[str, dict[str, str]]] = {
     "repair": {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
-                r"reset|its in|is in|in and|in now|"
+                r"reset|its in|is in|in (and|n)|in now|(both|all|theyre|they are) in|"
                 r"out|back (on|in|together)|hooked (it )?(back )?up|new (one|part|\w+)( is)? (in|on)|"
                 r"put (it )?(back )?in|seated|listo|puest[oa]|cambiad[oa])\b",
         "stuck": r"\b(stuck|seized|rounded|strip(ped|s)|snapped|broke|frozen|rusted|wont (budge|come|move|fit|"
@@ -52,10 +52,11 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                    r"her) bill|property manag\w+|management|"
                    r"company pays|garantia|seguro)\b"},
     "finding": {
-        "got_part": r"\b(got (one|it|that|two|a spare)|have (one|it|that)|(on|in) (the|my) (truck|van)|in stock|"
+        "got_part": r"\b(got (one|it|that|two|em|them|those|these|some|both|a spare|a set)|"
+                    r"have (one|it|that|em|them|those|these|some)|(on|in) (the|my) (truck|van)|in stock|"
                     r"right here|with me|carry (one|them)|tengo)\b",
-        "order": r"\b(order(ed|ing)?|need to get|dont have (one|it|that)|havent got|none on|not on the (truck|"
-             r"van)|get me one|have to get|pedir|pidel[ao])\b",
+        "order": r"\b(order(ed|ing|d)?|ordr(e?d|ing)?|oder(ed|ing)|need to get|dont have (one|it|that|em|them)|"
+             r"havent got|none on|not on the (truck|van)|get me one|have to get|pedir|pidel[ao])\b",
         "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
                  r"something) (again|first|else)|another (test|check)|really|"
                  r"hm+|no creo|seems off|makes no sense)\b",

@@ -6,15 +6,17 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from bot.language.answers.bands import by_special, heater_range, read_for, usual
+from bot.language.answers.bands import by_special, heater_range, of_several, of_several_by_word, read_for, usual
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import (
     called_fine,
     gainsaid,
     half_said,
+    leaks_nowhere_named,
     never_tripped,
     nowhere_but,
+    only_easy,
     only_sounds_like,
     stands_level,
 )
@@ -65,6 +67,7 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     """
     entry = index.knowledge.packs[family].checks[check]
     heard = read_for(entry.reading, text, heater_range(check, given)) if entry.reading else None
+    heard = of_several(entry, text, heard) if heard is not None else None
     to_metal = _to_metal(index, family, check, text, heard)
     if to_metal is not None:
         return to_metal
@@ -98,7 +101,8 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     ranked = scored(index, family, check, text)
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = by_special(entry, heard) if heard is not None else None
-    plain = Guess(named, 0.93) if named is not None and few else _plainly(entry, ranked, text, few)
+    certain = few or of_several_by_word(entry, text, heard)
+    plain = Guess(named, 0.93) if named is not None and certain else _plainly(entry, ranked, text, few)
     if plain is not None:
         return Answer(plain.id, plain.p, heard, clues=(Clue(0, len(text), text, f"result:{plain.id}"),))
     if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not entry.tells_kind:
@@ -154,11 +158,13 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
     well = usual(entry)
     if result is None:
         return None
-    if (of_another_part(index, family, check, text) or never_tripped(index, family, check, result, text)
-            or stands_level(entry, result, text)):
+    if (of_another_part(index, family, check, text) or leaks_nowhere_named(entry, result, text)
+            or never_tripped(index, family, check, result, text) or stands_level(entry, result, text)):
         return Answer(heard=heard)
     if result != well and called_fine(entry, result, text):
         return Answer(heard=heard) if well is None else Answer(well, CLEAR, heard)
+    if well is not None and only_easy(entry, result, text):
+        return Answer(heard=heard, near=(Guess(result, 0.5), Guess(well, 0.4)))
     if result == well and half_said(entry, result, text):
         return Answer(heard=heard, near=tuple(_others(entry, found))[:4])
     return None
@@ -198,7 +204,9 @@ def _plainly(entry: Check, ranked: Sequence[Guess], text: str, few: bool) -> Gue
     if praised is not None:
         return Guess(praised, 0.85)
     short = read("yes_no", text).special if few else None
-    named = next((r for r in entry.results if r in dict(_SAME)[short]), None) if short in ("yes", "no") else None
+    named = next((r for r, shown in entry.results.items() if r in dict(_SAME)[short] and not (
+        r == "off" and "off" not in shown.label.lower().split(",")[0].split()[:1])), None) if short in (
+        "yes", "no") else None  # 'far off' is no 'no'
     return None if named is None else Guess(named, 0.9)
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 from bot.language.meaning import Asked, Heard
@@ -67,6 +70,52 @@ def by_special(entry: Check, heard: Heard) -> str | None:
             return min(low)[1]
         return next((n for n, r in entry.results.items() if _says(r, ("beeps", "continuity", "closed", "beep"))), None)
     return None
+
+
+_THE_HIGHEST: Final = re.compile(r"\b(?:higher|highest) reading\b", re.IGNORECASE)
+_OTHER_DOES_NOT: Final = re.compile(
+    r"\b(?:beeps?|continuity|closed|good|fine|ok|okay|zero|shorted)\b.*\b(?:others?|second|2nd|last)(?: one| it)?,? "
+    r"(?:does ?n.?t|do ?n.?t|wo ?n.?t|is ?n.?t|ai ?n.?t|not|no|nothing|nada|silent)\W*$", re.IGNORECASE)
+"""'One beeps, other dont': what the first does is all that tells what the second does not."""
+_NONE_OPEN: Final = re.compile(
+    r"\b(?:neither|none|no|not|isn.?t|ain.?t)\b[^,.;]*\b(?:ol|open|blown)\b(?: (?:on|at) (?:either|both|any)\b.*)?\W*$",
+    re.IGNORECASE)
+
+
+def asks_several(entry: Check) -> bool:
+    """Whether a check is of several parts of which the one that reads highest counts."""
+    return _THE_HIGHEST.search(entry.ask) is not None
+
+
+def of_several(entry: Check, text: str, heard: Heard) -> Heard:
+    """Where a check asks which of several parts reads highest: that one reading. OL is above all numbers.
+
+    'Limit closed, other one OL' is an open one, however good the first is.
+    """
+    if not asks_several(entry):
+        return heard
+    if heard.special == "open" or _OTHER_DOES_NOT.search(text):
+        return Heard(special="open")
+    if heard.value is None and _NONE_OPEN.search(text):
+        return Heard(special="beeps")
+    if not heard.multiple:
+        return heard
+    ohms = [_as_ohms(one) for one in heard.multiple]
+    if re.search(r"\bone\b", text, re.IGNORECASE) and 1.0 in ohms:
+        ohms.remove(1.0)  # 'one 0.2 other 0.3'
+    if math.isinf(max(ohms)):
+        return Heard(special="open")
+    return replace(heard, value=max(ohms), multiple=None)
+
+
+def of_several_by_word(entry: Check, text: str, heard: Heard | None) -> bool:
+    """Whether that word settles it, however many others stand beside it."""
+    return heard is not None and asks_several(entry) and (
+        heard.special == "open" or (heard.special == "beeps" and _NONE_OPEN.search(text) is not None))
+
+
+def _as_ohms(said: float | str) -> float:
+    return (math.inf if said in _OPEN else 0.0) if isinstance(said, str) else said
 
 
 def open_result(entry: Check) -> str | None:

@@ -11,9 +11,11 @@ from bot.language.answers.about import parts_of, stems
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import usual
 from bot.language.answers.beginnings import names_only_work
+from bot.language.answers.foreign import PARTS
 from bot.language.answers.likeness import own_words
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
+from bot.language.words.text import plain_words
 from knowledge.schema import Check
 
 BEYOND_DOUBT: Final = 0.93
@@ -29,6 +31,7 @@ _WHEN: Final = re.compile(
     r"only (on|in|at|with)|(trips|pops|kicks|stops|quits|cuts out|shuts off) (on|in|at|after)|(leaks|drips) (on|in)|"
     r"restarts|again|(?:comes|came|come|goes|starts) back|after (?:it|they) \w+|"
     r"after (?:about |like )?(?:\d+|a few|an?|half an) ?(?:min\w*|hours?|hrs?)|cuando|"
+    r"(?:if|unless|till|until) (?:i|you|u|ya|we) (?:push|press|lean|hold|lift)|"
     r"mientras|al (prender|arrancar|encender)|cada vez)\b", re.IGNORECASE)
 """Words that tell of the moment of something."""
 _MOMENT: Final = re.compile(
@@ -62,7 +65,13 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         alone = frozenset().union(*(alone_of[complaint] for complaint in of))
         meant = {name for name, result in check.results.items()
                  if words & telling[name] - plain - (alone - stems(result.label))} - {usual(check)}
-        heard = _of_whole_or_part(index, family, key, said, meant) if meant else None
+        whole_said = _said_whole(check, said, plain | alone) - {usual(check)}
+        of_part = _part_said_whole(index, family, key, said) & whole_said
+        meant |= whole_said if named else of_part
+        if len(whole_said) == 1 and of_part == whole_said:
+            found.append(HeardResult(key, next(iter(of_part)), AS_NAMED))
+            continue
+        heard = _of_whole_or_part(index, family, key, said, meant, named=bool(named)) if meant else None
         if heard is not None:
             found.append(heard)
     return found
@@ -75,12 +84,39 @@ def _own_name(index: Index, family: str, key: str) -> frozenset[str]:
     return stems(pack.checks[key].name) - stems(" ".join(machine))
 
 
-def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str]) -> HeardResult | None:
+def _said_whole(check: Check, text: str, plain: Collection[str]) -> set[str]:
+    """Results of which the pack's own words, two or more, stand whole in a text: 'drum turns, no glow seen'. `plain`:
+    words that tell nothing beside the complaint."""
+    return {name for name, phrase in _whole_phrases(check, text) if stems(phrase) - frozenset(plain)}
+
+
+def _part_said_whole(index: Index, family: str, key: str, text: str) -> set[str]:
+    """Of these the ones that name the part themselves, so that nothing else can be meant: 'wont drain, pump hums'."""
+    own = _own_name(index, family, key) | PARTS
+    return {name for name, phrase in _whole_phrases(index.knowledge.packs[family].checks[key], text)
+            if stems(phrase) & own and stems(phrase) - own}
+
+
+def _whole_phrases(check: Check, text: str) -> list[tuple[str, str]]:
+    """Result -> its own phrase that stands in a text and is not denied there."""
+    said = f" {' '.join(plain_words(text))} "
+    return [(name, phrase) for name, result in check.results.items() for phrase in result.phrases.get("en", ())
+            if " " in phrase and re.search(rf"(?<! not)(?<! no)(?<! never)(?<! isnt) "
+                                           rf"{re.escape(' '.join(plain_words(phrase)))} ", said)]
+
+
+AS_NAMED: Final = 0.95
+
+
+def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str], *,
+                      named: bool) -> HeardResult | None:
     """The answer of a line, or of the parts of it that give one and no other: 'shows leak code, pan is dry'. How it
-    began is told by the whole of a line."""
-    whole = _sure(index, family, key, text, meant)
-    parts = parts_of(text)
-    if whole is not None or len(parts) < 2 or index.knowledge.packs[family].checks[key].begins:
+    began is told by the whole of a line. `named`: only of the parts in which a word of the check's name is said."""
+    whole, parts = _sure(index, family, key, text, meant), parts_of(text)
+    alone = len(parts) < 2
+    if named and len(parts) > 1:
+        parts = [part for part in parts if stems(part) & _own_name(index, family, key)] or parts
+    if whole is not None or alone or index.knowledge.packs[family].checks[key].begins:
         return whole
     told = [heard for part in parts if (heard := _sure(index, family, key, part, meant)) is not None]
     return told[0] if told and {_likely(index, family, key, part) for part in parts} <= {told[0].result, None} else None

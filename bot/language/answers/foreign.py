@@ -20,11 +20,12 @@ KINDS: Final = frozenset({"look", "feel", "turn"})
 _PARTS: Final = word_set(
     "hose hoses clamp clamps belt idler pulley roller rollers bearing gasket seal boot hinge latch strike handle "
     "element heater fuse thermostat thermistor sensor igniter burner motor capacitor valve solenoid coil pump impeller "
-    "filter screen float fan blower compressor duct elbow cord terminal connector harness breaker outlet timer relay "
-    "switch rack arm dispenser lid bellows disposer shaft magnet knob drawer")
+    "filter screen float fan blower compressor duct pipe elbow cord terminal connector harness breaker outlet timer "
+    "relay switch rack arm dispenser lid bellows disposer shaft magnet knob drawer")
 PARTS: Final = frozenset(stem(word) for word in _PARTS)
 _STATE: Final = re.compile(
     r"\b(?:loose|broken|broke|torn|cracked|split|leak\w*|drip\w*|worn|shot|busted|bad|burnt|snapped|missing|bent|"
+    r"packed|full of|clogged|choked|kinked|crushed|squashed|smashed|pinched|melted|chewed|"
     r"(?:came|popped|fell|slid|is|was) off)\b", re.IGNORECASE)
 FEWEST: Final = 4
 """Words from which on an answer names the part it speaks of."""

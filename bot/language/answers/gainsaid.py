@@ -6,8 +6,10 @@ import re
 from collections.abc import Mapping
 from typing import Final
 
+from bot.language.answers.bands import usual
 from bot.language.answers.foreign import KINDS, PARTS
 from bot.language.answers.likeness import own_words
+from bot.language.complaints.dry_place import only_a_place_dry, says_dry
 from bot.language.complaints.patterns import OK, keys_of
 from bot.language.index import Index
 from bot.language.words.forms import stem
@@ -121,6 +123,30 @@ def called_fine(entry: Check, result: str, text: str) -> bool:
     label = "|".join(re.escape(stem(word)) for word in named)
     return re.search(rf"\b(?:{label})\w*(?: (?:is|are|looks?|feels?|seems?|s|all|both|pretty|and \w+|\w+s))* {_FINE}\b",
                      plain, re.IGNORECASE) is not None
+
+
+def leaks_nowhere_named(entry: Check, result: str, text: str) -> bool:
+    """True where a result is that it leaks there and the words say that it is dry, or it is that nothing leaks and they
+    say so of one place alone."""
+    leaking = {name for name, found in entry.results.items() if _LEAKS & set(found.complaints)}
+    if not leaking:
+        return False
+    return says_dry(text) if result in leaking else only_a_place_dry(text)
+
+
+_LEAKS: Final = frozenset({"leaks", "water_on_floor"})
+_EASY: Final = re.compile(
+    r"\W*(?:(?:the|it|its|drum|basket|tub|wheel|and|yes|yeah|yep|ok|it still|still)\W+)*"
+    r"(?:(?:turns?|spins?|rolls?|moves?|goes|turned|spun) )?"
+    r"(?:(?:pretty|real|really|nice|nice and|very|quite|all|fairly) )*"
+    r"(?:easy|easily|free|freely|loose|loosely)(?: (?:by hand|both ways|enough|around|round|now|tho|though|all))*\W*",
+    re.IGNORECASE)
+
+
+def only_easy(entry: Check, result: str, text: str) -> bool:
+    """True where a part that turns too freely is at fault, and the words say of it no more than 'turns easy': that is
+    how many say that it is well."""
+    return entry.kind == "turn" and result != usual(entry) and _EASY.fullmatch(drop_apostrophes(text)) is not None
 
 
 _HALF: Final = re.compile(

@@ -1,4 +1,4 @@
-"""A breaker found tripped, or one half of it: 'one side of the double breaker was off', 'breaker was tripped'."""
+"""A breaker or a protected outlet found tripped, or one half of it: 'one side of the double breaker was off'."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from typing import Final
 
 from bot.language.answers.about import parts_of
 
-_BREAKER: Final = r"(?:breakers?|brkr|bkr|double pole|two pole|2 pole|pastilla|pastillas)"
+_BREAKER: Final = (r"(?:breakers?|brkr|bkr|double pole|two pole|2 pole|gfc?i(?: (?:outlet|plug|button|breaker))?|"
+                   r"ground fault(?: outlet)?|protected outlet|reset button|pastilla|pastillas)")
+_THERE: Final = r"(?: (?:on|under|by|behind|in|at) (?:the |their )?\w+(?: sink| wall| panel| plug)?)?"
 _HALF: Final = (r"(?:(?:one|1|the other|only one|just one|a) (?:half|side|leg|pole|handle)|half|una mitad|la mitad|"
                 r"un lado|media)")
 _DOWN: Final = r"(?:tripped|popped|kicked|thrown|down|dropped|botad[ao]|caid[ao]|abajo)"
@@ -19,7 +21,8 @@ _FOUND: Final = re.compile(
     rf"\b{_BREAKER}{_IS} (?:{_HALF} (?:{_DOWN}|off)|{_MIDDLE}|(?:{_DOWN}|off) on {_HALF}|{_DOWN} {_HALF})\b|"
     rf"\b{_BREAKER} (?:has|had|with) {_HALF}{_IS} (?:{_DOWN}|off)\b|"
     rf"\b{_HALF}{_IS} (?:tripped|popped|botad[ao])\b|"
-    rf"^\W*(?:(?:the|its|found|saw|see|my) )*{_BREAKER} (?:(?:was|is|had|been|sitting|already) )*{_DOWN}\W*$",
+    rf"^\W*(?:(?:the|its|found|saw|see|my|and|so) )*{_BREAKER}{_THERE} "
+    rf"(?:(?:was|is|had|has|been|sitting|already|all|just) )*{_DOWN}\W*$",
     re.IGNORECASE)
 _ACROSS: Final = re.compile(
     rf"\b{_BREAKER}{_IS} (?:{_DOWN}|off) ?[,.] ?(?:just |only )?{_HALF}(?: of it)?\W*(?:$|[,.;]|and\b|n\b|but\b)",

@@ -11,13 +11,13 @@ from knowledge.schema import Check
 
 _HURT: Final = re.compile(
     r"\b(?:jammed|torn|ripped|bent|snapped|broke|broken|busted|sheared|stripped|melted|cracked|split|"
-    r"kinked|squashed|squished|crushed|flattened|pinched|chewed|frayed|worn through|packed|"
-    r"full of (?:lint|fluff|hair|coins?|change|junk|crap|gunk)|clogged|off its (?:rail|slide|track|hinge)|"
+    r"kinked|squashed|squished|crushed|smashed|flattened|pinched|chewed|frayed|worn through|packed|"
+    r"nests?|full of (?:lint|fluff|hair|coins?|change|junk|crap|gunk)|clogged|off its (?:rail|slide|track|hinge)|"
     r"burn(?:ed|t) (?:right )?(?:thru|through|in two|in half|open)|blistered|hole (?:burned|burnt|blown) in|has a hole|"
     r"roto|rota|rasgad[oa]|doblad[oa]|atorad[oa])\b", re.IGNORECASE)
 _FOUND_SO: Final = re.compile(
     r"\b(?:was|were)(?= (?:all |really |totally |completely |just )?(?:jammed|torn|packed|clogged|full of|kinked|"
-    r"snapped)\b)", re.IGNORECASE)
+    r"snapped|squashed|squished|crushed|smashed|flattened|pinched|chewed|split|cracked|broken|bent)\b)", re.IGNORECASE)
 """How it was when somebody looked."""
 _SAME: Final = {"broke": "broken", "busted": "broken"}
 _NOT_SEEN: Final = re.compile(
@@ -43,9 +43,14 @@ def mends(text: str) -> bool:
     return _MENDED.search(text) is not None
 
 
+def as_it_is(text: str) -> str:
+    """'Hose was crushed' as 'hose crushed': what somebody found who looked is so now."""
+    return _FOUND_SO.sub(" ", text)
+
+
 def is_hurt(text: str) -> bool:
     """Whether words say of a part how it was found, and not what it sounds like or what somebody says of it."""
-    plain = _FOUND_SO.sub(" ", text.replace("'", ""))
+    plain = as_it_is(text.replace("'", ""))
     return _HURT.search(plain) is not None and _NOT_SEEN.search(plain) is None
 
 

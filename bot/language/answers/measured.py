@@ -77,9 +77,9 @@ def read_live(text: str) -> bool:
 
 
 _AFTER_ONE: Final = re.compile(
-    r"(?:(?<=\dk)|(?<=ohm)|(?<=ohms)|(?<=Ω)|(?<=volts)|(?<=\dv)|(?<=\bol)|(?<=open)|(?<=closed))\s+"
-    r"(?=(?:the |and )?[a-z]{3,}\b)(?!(?:on|across|at|to|for|from|when|with|cold|hot|each|but|so|per|between|circuit|"
-    r"in|of|ohms?|and then)\b)", re.IGNORECASE)
+    r"(?:(?<=\d\.\d)|(?<=\dk)|(?<=ohm)|(?<=ohms)|(?<=Ω)|(?<=volts)|(?<=\dv)|(?<=\bol)|(?<=open)|(?<=closed))\s+"
+    r"(?=(?:the |and )?(?:hi |[a-z]{3,}\b))(?!(?:on|across|at|to|for|from|when|with|cold|hot|each|but|so|"
+    r"per|between|circuit|in|of|ohms?|and then)\b)", re.IGNORECASE)
 
 
 def readings_apart(part: str) -> list[str]:
@@ -87,4 +87,7 @@ def readings_apart(part: str) -> list[str]:
     whole."""
     apart = [one for one in _AFTER_ONE.split(part) if one]
     named = not part[:1].isdigit() and all(not one[:1].isdigit() for one in apart)
-    return apart if named and len(re.findall(r"(?<![\w.])\d", part)) > 1 else [part]
+    return apart if named and len(_READ.findall(part)) > 1 else [part]
+
+
+_READ: Final = re.compile(r"(?<![\w.])\d|\b(?:ol|open|closed|beeps)\b", re.IGNORECASE)

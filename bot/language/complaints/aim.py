@@ -84,14 +84,24 @@ _METERED: Final = re.compile(
 
 def not_of_a_reading(text: str, clues: Iterable[Clue], guesses: Sequence[Guess]) -> list[Guess]:
     """Without the complaints that only the name of a metered limit sounds like."""
+    named = _only_named_metered(text, clues)
+    return [g for g in guesses if f"complaint:{g.id}" not in named]
+
+
+def not_denied_of_a_reading(text: str, clues: Iterable[Clue], denied: Sequence[str]) -> tuple[str, ...]:
+    """The same of what is denied: 'no, the cut off is OL' says of no machine that it runs to its end."""
+    named = _only_named_metered(text, clues)
+    return tuple(one for one in denied if f"denied:{one}" not in named)
+
+
+def _only_named_metered(text: str, clues: Iterable[Clue]) -> set[str]:
+    """What all clues to it stand within the name of a limit and its reading."""
     spans = [found.span() for found in _METERED.finditer(text)]
-    if not spans:
-        return list(guesses)
     spots: dict[str, list[Clue]] = {}
-    for clue in clues:
+    for clue in clues if spans else ():
         spots.setdefault(clue.meaning, []).append(clue)
-    return [g for g in guesses if not (mine := spots.get(f"complaint:{g.id}")) or not all(
-        any(a <= clue.start and clue.end <= b for a, b in spans) for clue in mine)]
+    return {meaning for meaning, mine in spots.items()
+            if all(any(a <= clue.start and clue.end <= b for a, b in spans) for clue in mine)}
 
 
 _BROKEN: Final = "part_broken"

@@ -11,6 +11,7 @@ from bot.language.complaints.aim import (
     as_measured,
     not_by_build,
     not_denied_by_build,
+    not_denied_of_a_reading,
     not_of_a_reading,
     not_of_works,
     not_past,
@@ -27,6 +28,7 @@ from bot.language.complaints.bearing import (
     without_wanted_spark,
 )
 from bot.language.complaints.beside_danger import SAME
+from bot.language.complaints.dry_place import load_is_dry
 from bot.language.complaints.guesses import BEST, Weighed
 from bot.language.complaints.temperatures import BAKING_FAMILY, COLD_FAMILY, bakes_as_set
 from bot.language.dangers.hazards import of_a_part
@@ -37,6 +39,7 @@ from bot.language.words.text import word_set
 
 VAGUE: Final = 0.55
 """No complaint is likelier than this where only 'not working' is said."""
+_SLOW: Final = "long_dry_time"
 _ALL_AND_NOTHING: Final = word_set("work- inop broken")
 
 
@@ -50,6 +53,9 @@ def as_meant(index: Index, parsed: Parsed, text: str, weighed: Weighed, states: 
     guesses, denied = as_measured(states, _told_apart(index, told, guesses, text),
                                   not_past(parsed.clauses, weighed.denied, clues))
     guesses, denied = _of_parts(told, parsed, guesses, denied)
+    if told in index.knowledge.packs and load_is_dry(text) and _SLOW in index.knowledge.packs[told].complaints:
+        guesses, denied = [g for g in guesses if g.id != _SLOW], tuple(dict.fromkeys((*denied, _SLOW)))
+    denied = not_denied_of_a_reading(text, clues, denied)
     denied = without_both_at_once(without_open_circuit(without_coded(denied, text), text), text)
     denied = without_wanted_spark(not_denied_by_build(index, told, text, clues, denied), guesses, text)
     return guesses, with_implied(told, denied, [g.id for g in guesses if g.p >= BEST])

@@ -132,3 +132,22 @@ def of_a_fuel(words: Sequence[str], *, asked: bool = False) -> bool:
     if asked:
         return _FUEL.fullmatch(_WHO_SAYS.sub("", line).strip()) is not None
     return _FUEL.fullmatch(line) is not None and _ALL_OVER.search(line) is None
+
+
+_TURNED_ON: Final = re.compile(
+    r"\b(?:turn\w*|switch\w*|put\w*|get\w*|have|has|had)(?: (?:the|its|their|her|his))? (?:gas|propane|lp)"
+    r"(?: (?:valve|cock|supply|line|shut ?off|at the \w+))*(?: (?:is|was|turned|switched))*(?: (?:right|all))? "
+    r"(?:back )?(?:on|open)\b|"
+    r"\b(?:turn\w*|switch\w*|open\w*)(?: (?:up|back|on|again))*(?: (?:the|its))? (?:gas|propane|lp)\b(?! (?:off|out))|"
+    r"\b(?:gas|propane|lp)(?: (?:valve|cock|supply|line|shut ?off))*(?: (?:is|was|its))*(?: (?:turned|switched))? "
+    r"(?:(?:back|all the way) (?:on|open)|turned on|opened)\b")
+_ESCAPING: Final = re.compile(
+    r"\b(?:smel\w*|odou?rs?|whiffs?|stink\w*|stench|reek\w*|fumes?|rotten|eggs?|hiss\w*|leak\w*|escap\w*|bubbl\w*|"
+    r"pour\w*|dizzy|sick|headaches?|boom\w*|bang\w*|woosh\w*|flames?|fire|strong|everywhere|room|house|full|"
+    r"sniff\w*|nose|help|out)\b")
+
+
+def of_gas_turned_on(words: Sequence[str]) -> bool:
+    """Whether gas is only let back in and nobody smells any: 'gonna turn the gas back on', 'gas valve is back open'."""
+    line = " ".join(words)
+    return _TURNED_ON.search(line) is not None and _ESCAPING.search(line) is None

@@ -43,14 +43,16 @@ def kind_put_right(packs: Mapping[str, Pack], text: str, family: str | None) -> 
         return None
     says = rf"(?:{_MISTAKEN}|{_MEANT})" if alike else rf"(?:{_MISTAKEN}\W+)*{_MEANT}"
     said = _has(rf"(?:^|\W){says}\b(?:\W+{_LEADS}\b)*\W+(?:{name})\b{_AFTER}", text)
-    return named[0] if said or (alike and _has(rf"\b(?:{name}){_TAKEN_BACK}", text)) else None
+    taken_back = alike and _has(rf"\b(?:{name}){_TAKEN_BACK}", text)
+    return named[0] if said or taken_back or only_names(packs, text, named[0]) else None
 
 
 def only_names(packs: Mapping[str, Pack], text: str, family: str) -> bool:
     """Whether a line names that machine and says nothing else: 'top load yeah', 'its a top loader'."""
     own = _ways(packs, family) + (r"|top|tl" if family == WASHERS[0] else r"|front|fl" if family == WASHERS[1] else "")
-    return _has(rf"^\W*(?:(?:yes|yeah|yep|ok|its|it's|it is|this is|an?|the|sorry|si|es|una?)\W+)*(?:{own})"
-                r"(?:\W+(?:yes|yeah|yep|one|here|washer|machine|sorry))*\W*$", text)
+    return _has(r"^\W*(?:(?:yes|yeah|yep|ok|no|nope|nah|wait|it|its|it's|it is|this is|an?|the|sorry|si|es|"
+                rf"una?)\W+)*(?:{own})(?:\W+(?:yes|yeah|yep|one|here|washer|machine|sorry|dude|man|bro|bud|buddy|boss|"
+                r"lol|tho|though|not that))*\W*$", text)
 
 
 def _has(pattern: str, text: str) -> bool:
