@@ -9,6 +9,7 @@ from bot.conversation.facts import not_to_run
 from bot.conversation.job import Phase
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.photos import again
+from bot.conversation.questions.which import SIDE
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.steering.asked_back import asked_back, questions_in
 from bot.conversation.told.asked_with_it import takes_asked_with_it
@@ -54,6 +55,12 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if misses < MISSES and asked_back(turn, text):
         return
     turn.record("not_followed", misses=misses)
+    if misses > 1 and turn.job.question is not None and turn.job.question.kind in SIDE:
+        turn.place(misses=0)
+        turn.close_question(closed="passed")
+        turn.note("check.unsure")
+        turn.go_on = True
+        return
     if turn.job.phase in {Phase.HANDED_OFF, Phase.ENDED, Phase.HAZARD}:
         turn.note("handoff.kept" if turn.job.phase is Phase.HANDED_OFF else "miss.first")
         again(turn)

@@ -109,6 +109,8 @@ class Index:
     """(family, check) -> result -> words of this result and of no other, worked out when first asked for."""
     plainly_said: dict[tuple[str, str], frozenset[str]] = field(default_factory=dict)
     """(family, complaint) -> words that say the complaint and no more, worked out when first asked for."""
+    sounds_like: dict[tuple[str, str, str], dict[str, frozenset[str]]] = field(default_factory=dict)
+    """(family, check, complaint) -> result that bare words of the complaint sound like -> what it says beside them."""
     said: dict[tuple[str, str], Any] = field(default_factory=dict)
     """What is known to be said for each result, read at the same time."""
 

@@ -115,7 +115,9 @@ _LONG_AGO: Final = re.compile(
 _NOT_DONE: Final = re.compile(
     r"\b(will|ill|well have|gonna|going to|should|shall|would|could|need(s|ed)?|want(s|ed)?|have to|has to|had to|"
     r"gotta|"
-    r"must|lets|let me|about to|maybe|might|thinking|before i|if i|if we|unless|when i|once i|after i|until|waiting|"
+    r"must|lets|let me|about to|maybe|might|thinking|before i|if i|if we|unless|"
+    r"(?:when|once|after) i(?! (?:open|lift|raise|close|shut|push|press|turn|pull|pause|stop|start|hit|select)\w*\b)|"
+    r"until|waiting|"
     r"havent|"
     r"hasnt|havnt|not (yet|done|in|on|replaced|swapped|changed|cleaned)|(didnt|dont|couldnt|cant|wont|"
     r"never) (replace|swap|"

@@ -14,6 +14,7 @@ from bot.language.answers.beginnings import names_only_work
 from bot.language.answers.likeness import own_words
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
+from bot.language.words.silence import said_as_one
 from knowledge.schema import Check
 
 BEYOND_DOUBT: Final = 0.93
@@ -42,6 +43,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     reported, found = set(complaints), []
     if len(text.split()) > LONGEST:
         return []
+    text = said_as_one(text)
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
     whole = stems(text) if reported else frozenset()
     alone_of = {complaint: _alone(index, family, complaint) for complaint in reported}
@@ -62,7 +64,10 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         alone = frozenset().union(*(alone_of[complaint] for complaint in of))
         meant = {name for name, result in check.results.items()
                  if words & telling[name] - plain - (alone - stems(result.label))} - {usual(check)}
-        heard = _of_whole_or_part(index, family, key, said, meant) if meant else None
+        bare = _sounds_like(index, family, key, of) if meant else {}
+        meant -= {name for name, beside in bare.items() if not words & beside}
+        heard = _of_whole_or_part(index, family, key, said, meant, {*bare, usual(check)},
+                                   _words_of(index, family, of)) if meant else None
         if heard is not None:
             found.append(heard)
     return found
@@ -75,15 +80,34 @@ def _own_name(index: Index, family: str, key: str) -> frozenset[str]:
     return stems(pack.checks[key].name) - stems(" ".join(machine))
 
 
-def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str]) -> HeardResult | None:
+def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str],
+                      idle: Collection[str | None], own: frozenset[str]) -> HeardResult | None:
     """The answer of a line, or of the parts of it that give one and no other: 'shows leak code, pan is dry'. How it
-    began is told by the whole of a line."""
+    began is told by the whole of a line. `idle`: results that its other parts may sound like; `own`: words of the complaint,
+    of which alone a part tells nothing else."""
     whole = _sure(index, family, key, text, meant)
-    parts = parts_of(text)
-    if whole is not None or len(parts) < 2 or index.knowledge.packs[family].checks[key].begins:
+    if whole is not None or index.knowledge.packs[family].checks[key].begins:
         return whole
-    told = [heard for part in parts if (heard := _sure(index, family, key, part, meant)) is not None]
-    return told[0] if told and {_likely(index, family, key, part) for part in parts} <= {told[0].result, None} else None
+    marked, anew = parts_of(text), _told_apart(text)
+    for parts in (marked, anew) if len(anew) > len(marked) else (marked,):
+        told = [heard for part in parts if (heard := _sure(index, family, key, part, meant)) is not None]
+        others = {_likely(index, family, key, part) for part in parts if stems(part) - own}
+        if told and others <= {told[0].result, None, *idle}:
+            return told[0]
+    return None
+
+
+def _told_apart(text: str) -> list[str]:
+    """The parts of a line, also where no mark stands between them: 'wont drain tub full | pump just hums'."""
+    return [piece.strip() for part in parts_of(text) for piece in _BEGINS_ANEW.split(part) if piece.strip()]
+
+
+_BEGINS_ANEW: Final = re.compile(
+    r"(?<=\w)(?<!\bthe)(?<!\ba)(?<!\bits)(?<!\bof)(?<!\bto)(?<!\bin)(?<!\bon)(?<!\bat)(?<!\bno)(?<!\bdrain)(?<!\bdrive)"
+    r"\s+(?=(?:the |its |drain |drive )?(?:pump|motor|basket|drum|tub|belt)s? (?:is |just |only |aint |isnt |not |never )*"
+    r"(?:hum\w*|buzz\w*|runs?|running|silent|quiet|dead|sits?|stays?|stands?|making|makes|spins?|turns?|turning|tries|"
+    r"starts?|clicks?|growls?)\b)|(?<=\w)\s+(?=no (?:hum|sound|noise|click)\b)|(?<=\w)\s+(?=tries\b)", re.IGNORECASE)
+"""Where a part of the machine is named and what it does is said, and before 'no sound': there something else is told."""
 
 
 def _likely(index: Index, family: str, key: str, part: str) -> str | None:
@@ -98,9 +122,18 @@ AS_WELL: Final = 0.4
 
 
 def _sure(index: Index, family: str, key: str, text: str, meant: Collection[str]) -> HeardResult | None:
+    check = index.knowledge.packs[family].checks[key]
+    named, own = stems(text) & _RUNNING, _RUNNING & stems(
+        " ".join([check.name, check.ask, *(entry.says for entry in check.results.values())]))
+    if named and own and not named & own:
+        return None  # 'pump hums' is no word on the motor of a drum
     heard = answer(index, family, key, text)
     sure = heard.result in meant and heard.p >= BEYOND_DOUBT
     return HeardResult(key, heard.result, heard.p) if sure and heard.result is not None else None
+
+
+_RUNNING: Final = stems("pump motor fan blower compressor")
+"""Parts that hum, run or stand still each for itself."""
 
 
 def _plain(index: Index, family: str, complaint: str) -> frozenset[str]:
@@ -121,6 +154,39 @@ def _alone(index: Index, family: str, complaint: str) -> frozenset[str]:
     return frozenset().union(*(phrase for phrase in phrases if len(phrase) == 1))
 
 
+def _sounds_like(index: Index, family: str, key: str, complaints: Iterable[str]) -> dict[str, frozenset[str]]:
+    """Results that the plainest ways to say a complaint, 'wont spin', sound like anyway -> what else they say: 'motor
+    runs, basket stands' is told with a word of the motor alone."""
+    found: dict[str, frozenset[str]] = {}
+    for complaint in complaints:
+        if (family, key, complaint) not in index.sounds_like:
+            index.sounds_like[family, key, complaint] = _plainly_like(index, family, key, complaint)
+        found |= index.sounds_like[family, key, complaint]
+    return found
+
+
+def _plainly_like(index: Index, family: str, key: str, complaint: str) -> dict[str, frozenset[str]]:
+    entry, check = index.knowledge.packs[family].complaints.get(complaint), index.knowledge.packs[family].checks[key]
+    phrases = entry.phrases.get("en", ()) if entry is not None else ()
+    given = Counter(answer(index, family, key, phrase).result for phrase in phrases[:PLAINEST])
+    own = _words_of(index, family, (complaint,)) - _RUNNING
+    says = {result: stems(f"{its.label} {its.says}") for result, its in check.results.items()
+            if complaint in its.complaints}
+    return {result: says[result] - own for result, count in given.items()
+            if result in says and count >= OFTEN and (check.kind == "run" or says[result] & _RUNNING)}
+
+
+def _words_of(index: Index, family: str, complaints: Iterable[str]) -> frozenset[str]:
+    """All words that the pack says complaints in."""
+    entries = (index.knowledge.packs[family].complaints.get(complaint) for complaint in complaints)
+    return _NO_NEWS.union(*(stems(phrase) for entry in entries if entry is not None
+                            for phrase in entry.phrases.get("en", ())))
+
+
+PLAINEST: Final = 5
+"""Ways to say a complaint that stand first in the pack: the plain ones, ..."""
+OFTEN: Final = 2
+"""... and how many of them have to sound like a result, for others to sound so by themselves."""
 _NO_NEWS: Final = stems(
     "wont doesnt dont cant isnt not no never just only but and make makes get gets it its all goes up out")
 _DENIED: Final = re.compile(r"\b(?:no|not|without|never) \w+")
