@@ -103,8 +103,8 @@ def _told_apart(text: str) -> list[str]:
 
 
 _BEGINS_ANEW: Final = re.compile(
-    r"(?<=\w)(?<!\bthe)(?<!\ba)(?<!\bits)(?<!\bof)(?<!\bto)(?<!\bin)(?<!\bon)(?<!\bat)(?<!\bno)(?<!\bdrain)(?<!\bdrive)"
-    r"\s+(?=(?:the |its |drain |drive )?(?:pump|motor|basket|drum|tub|belt)s? (?:is |just |only |aint |isnt |not |never )*"
+    r"(?<=\w)(?<!\bthe)(?<!\ba)(?<!\bits)(?<!\bof)(?<!\bto)(?<!\bin)(?<!\bon)(?<!\bat)(?<!\bno)"
+    r"\s+(?=(?:the |its )?(?:pump|motor|basket|drum|tub|belt)s? (?:is |just |only |aint |isnt |not |never )*"
     r"(?:hum\w*|buzz\w*|runs?|running|silent|quiet|dead|sits?|stays?|stands?|making|makes|spins?|turns?|turning|tries|"
     r"starts?|clicks?|growls?)\b)|(?<=\w)\s+(?=no (?:hum|sound|noise|click)\b)|(?<=\w)\s+(?=tries\b)", re.IGNORECASE)
 """Where a part of the machine is named and what it does is said, and before 'no sound': there something else is told."""
@@ -134,6 +134,10 @@ def _sure(index: Index, family: str, key: str, text: str, meant: Collection[str]
 
 _RUNNING: Final = stems("pump motor fan blower compressor")
 """Parts that hum, run or stand still each for itself."""
+
+
+_SOUNDS: Final = stems("hums buzzes rattles growls clicks")
+"""What a result is told by where the pack has it in one word, though 'hums along' is said of another, too."""
 
 
 def _plain(index: Index, family: str, complaint: str) -> frozenset[str]:
@@ -177,9 +181,11 @@ def _plainly_like(index: Index, family: str, key: str, complaint: str) -> dict[s
 
 
 def _words_of(index: Index, family: str, complaints: Iterable[str]) -> frozenset[str]:
-    """All words that the pack says complaints in."""
-    entries = (index.knowledge.packs[family].complaints.get(complaint) for complaint in complaints)
-    return _NO_NEWS.union(*(stems(phrase) for entry in entries if entry is not None
+    """All words that the pack says complaints in, and those of the machine."""
+    pack = index.knowledge.packs[family]
+    entries = (pack.complaints.get(complaint) for complaint in complaints)
+    machine = stems(" ".join(name for names in pack.family.names.values() for name in names))
+    return _NO_NEWS.union(machine, *(stems(phrase) for entry in entries if entry is not None
                             for phrase in entry.phrases.get("en", ())))
 
 
@@ -204,5 +210,6 @@ def _telling(index: Index, family: str, key: str, check: Check) -> dict[str, fro
         index.telling[family, key] = {
             name: whole[name] - frozenset().union(*(
                 (meant if entry.unsafe is None else whole)[other] for other in check.results if other != name))
+            | (_SOUNDS & stems(" ".join(way for way in entry.phrases.get("en", ()) if " " not in way)))
             for name, entry in check.results.items()}
     return index.telling[family, key]
