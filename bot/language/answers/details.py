@@ -83,8 +83,8 @@ def _own_name(index: Index, family: str, key: str) -> frozenset[str]:
 def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str],
                       idle: Collection[str | None], own: frozenset[str]) -> HeardResult | None:
     """The answer of a line, or of the parts of it that give one and no other: 'shows leak code, pan is dry'. How it
-    began is told by the whole of a line. `idle`: results that its other parts may sound like; `own`: words of the complaint,
-    of which alone a part tells nothing else."""
+    began is told by the whole of a line. `idle`: results that its other parts may sound like; `own`: words of the
+    complaint, of which alone a part tells nothing else."""
     whole = _sure(index, family, key, text, meant)
     if whole is not None or index.knowledge.packs[family].checks[key].begins:
         return whole
@@ -106,8 +106,9 @@ _BEGINS_ANEW: Final = re.compile(
     r"(?<=\w)(?<!\bthe)(?<!\ba)(?<!\bits)(?<!\bof)(?<!\bto)(?<!\bin)(?<!\bon)(?<!\bat)(?<!\bno)"
     r"\s+(?=(?:the |its )?(?:pump|motor|basket|drum|tub|belt)s? (?:is |just |only |aint |isnt |not |never )*"
     r"(?:hum\w*|buzz\w*|runs?|running|silent|quiet|dead|sits?|stays?|stands?|making|makes|spins?|turns?|turning|tries|"
-    r"starts?|clicks?|growls?)\b)|(?<=\w)\s+(?=no (?:hum|sound|noise|click)\b)|(?<=\w)\s+(?=tries\b)", re.IGNORECASE)
-"""Where a part of the machine is named and what it does is said, and before 'no sound': there something else is told."""
+    r"starts?|clicks?|growls?|dont|wont|doesnt)\b)|(?<=\w)\s+(?=no (?:hum|sound|noise|click)\b)|"
+    r"(?<=\w)\s+(?=tries\b)", re.IGNORECASE)
+"""Where a part of the machine is named and what it does is said, and before 'no sound': something else is told."""
 
 
 def _likely(index: Index, family: str, key: str, part: str) -> str | None:
