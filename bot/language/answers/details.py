@@ -14,6 +14,7 @@ from bot.language.answers.beginnings import names_only_work
 from bot.language.answers.likeness import own_words
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
+from bot.language.words.forms import in_full
 from bot.language.words.silence import said_as_one
 from knowledge.schema import Check
 
@@ -32,6 +33,7 @@ _WHEN: Final = re.compile(
     r"after (?:about |like )?(?:\d+|a few|an?|half an) ?(?:min\w*|hours?|hrs?)|cuando|"
     r"mientras|al (prender|arrancar|encender)|cada vez)\b", re.IGNORECASE)
 """Words that tell of the moment of something."""
+_CUT_SHORT: Final = re.compile(r"\b[a-z]{4,}in\b", re.IGNORECASE)
 _MOMENT: Final = re.compile(
     r"\b(?:when|whenever|while|each time|every time|cuando|mientras) (?:(?:it|its|it's|she|the washer|washer) )?\w+",
     re.IGNORECASE)
@@ -43,7 +45,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     reported, found = set(complaints), []
     if len(text.split()) > LONGEST:
         return []
-    text = said_as_one(text)
+    text = _names_of(index, family).sub(" ", said_as_one(_CUT_SHORT.sub(lambda word: in_full(word[0]), text)))
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
     whole = stems(text) if reported else frozenset()
     alone_of = {complaint: _alone(index, family, complaint) for complaint in reported}
@@ -71,6 +73,15 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         if heard is not None:
             found.append(heard)
     return found
+
+
+def _names_of(index: Index, family: str) -> re.Pattern[str]:
+    """What the machine is called: no word on what it does."""
+    if family not in index.names:
+        names = (name for names in index.knowledge.packs[family].family.names.values() for name in names)
+        longest = sorted(names, key=lambda name: -len(name))
+        index.names[family] = re.compile(rf"\b(?:{'|'.join(map(re.escape, longest))})\b", re.IGNORECASE)
+    return index.names[family]
 
 
 def _own_name(index: Index, family: str, key: str) -> frozenset[str]:
