@@ -73,8 +73,9 @@ def reading_of_another(turn: Turn, asked: Sequence[str], words: str) -> str | No
     checks = turn.pack.checks
     quantities = {reading.quantity for key in asked if (reading := checks[key].reading) is not None}
     evidence = evidence_of(turn.job)
-    others = [key for key, check in checks.items() if key not in asked and check.reading is not None
-              and check.reading.quantity in quantities and holds_as_told(check, evidence)]
+    others = [key for key, check in checks.items() if key not in asked and holds_as_told(check, evidence) and (
+        check.reading.quantity in quantities if check.reading is not None
+        else "ohm" in quantities and "meter" in check.tools)]
     return named_instead(turn.context.release.index, turn.job.family or "", words, asked, others)
 
 

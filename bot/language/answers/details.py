@@ -56,7 +56,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
             continue
         if check.begins and names_only_work(text):
             continue
-        if all(check.told.get(complaint) != "when" for complaint in of):
+        if check.kind != "run" and all(check.told.get(complaint) != "when" for complaint in of):
             said = _MOMENT.sub(" ", text)
             words = stems(said)
         else:
