@@ -13,7 +13,7 @@ from bot.conversation.questions.which import SIDE
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.steering.asked_back import asked_back, questions_in
 from bot.conversation.told.asked_with_it import takes_asked_with_it
-from bot.conversation.told.at_finding import tells_what_it_showed
+from bot.conversation.told.at_finding import tells_cause, tells_what_it_showed
 from bot.conversation.told.kind_corrected import names_it_again
 from bot.conversation.told.not_run import go_on_without_run
 from bot.conversation.told.readings import asks_whose_reading
@@ -40,7 +40,7 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if takes_asked_with_it(turn, text):
         return
     if (asks_whose_reading(turn, text) or tells_what_it_showed(turn, text) or follow_suspicion(turn, text)
-            or go_on_without_run(turn)):
+            or go_on_without_run(turn) or tells_cause(turn, text)):
         return
     if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
         return
