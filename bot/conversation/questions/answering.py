@@ -144,6 +144,11 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         turn.place(misses=0)
         turn.go_on = True
         return True
+    unmetered = all("meter" not in turn.pack.checks[key].tools for key in question.checks)
+    if unmetered and tells_open(text) and take_unasked(turn, text):  # no look or run shows an open line
+        turn.place(misses=0)
+        turn.go_on = turn.job.question is None or turn.job.question is question
+        return True
     said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
     done = any(c.isalnum() for c in said) and answer_check(turn, question, said)

@@ -332,7 +332,11 @@ def _without_lid(name: str) -> str:
 def _only_open(text: str) -> bool:
     """'Element open', and nothing else: a part with a circuit, no door."""
     words = text.lower().split()
-    return len(words) <= FEWEST and words[-1:] == ["open"] and not set(words) & _OPENED
+    return len(words) <= FEWEST and words[-1:] == ["open"] and (bool(set(words) & _WOUND) or not set(words) & _OPENED)
+
+
+_WOUND: Final = word_set("coil coils winding windings heater element solenoid")
+"""What has a circuit, though the part that it is in may stand open."""
 
 
 def shows_open(check: Check, text: str) -> bool:

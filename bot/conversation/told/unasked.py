@@ -173,7 +173,9 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     if named_instead(turn.context.release.index, turn.job.family or "", part, asked, (heard.check,)) is not None:
         return heard
     named = covered(turn.context.release.index, turn.job.family or "", part, heard.check) >= ALL_OF_IT
-    own = [its.p for key in asked if (its := answer_to(turn, key, part)).result is not None]
+    metered = tells_open(part)
+    own = [its.p for key in asked if not (metered and "meter" not in turn.pack.checks[key].tools)
+           and (its := answer_to(turn, key, part)).result is not None]
     return None if own and (not named or max(own) > heard.p - AHEAD) else heard
 
 
