@@ -369,7 +369,8 @@ _SAME: Final = (("junction box", "connection box"), ("j-box", "connection box"),
                 ("jbox", "connection box"),
                 ("heating element", "element"), ("heater", "element"), ("ignitor", "igniter"),
                 ("glow bar", "igniter"), ("thermistor", "temperature sensor"), ("ntc", "temperature sensor"),
-                ("temp sensor", "temperature sensor"))
+                ("temp sensor", "temperature sensor"),
+                ("pump motor", "pump"), ("drain motor", "drain pump"), ("actuator motor", "actuator"))
 """Names that people have for a part, and the packs' own."""
 _HEAT: Final = re.compile(r"\bheat(?:s|ing|ed)?\b(?! (?:relay|pair|contacts?|sensor))")
 """What the machine does or does not; no part of it."""

@@ -12,6 +12,7 @@ from bot.language.answers.beside_it import all_but_one, only_a_place, only_life,
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import (
     called_fine,
+    fine_and_not_ill,
     gainsaid,
     half_said,
     never_tripped,
@@ -178,6 +179,8 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
     """What words say that only sound like a result: they are on another part, or call that one good, or half so."""
     entry, result, heard = index.knowledge.packs[family].checks[check], found.result, found.heard
     well = usual(entry)
+    if well is not None and fine_and_not_ill(entry, well, text):
+        return Answer(well, 0.9, heard)
     if result is None:
         return None
     if (of_another_part(index, family, check, text) or never_tripped(index, family, check, result, text)

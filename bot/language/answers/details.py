@@ -45,7 +45,8 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     reported, found = set(complaints), []
     if len(text.split()) > LONGEST:
         return []
-    text = _names_of(index, family).sub(" ", said_as_one(_CUT_SHORT.sub(lambda word: in_full(word[0]), text)))
+    text = said_as_one(_CUT_SHORT.sub(lambda word: in_full(word[0]), text)).replace("no sound", "silent")
+    text = _names_of(index, family).sub(" ", text)
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
     whole = stems(text) if reported else frozenset()
     alone_of = {complaint: _alone(index, family, complaint) for complaint in reported}
@@ -117,9 +118,10 @@ _BEGINS_ANEW: Final = re.compile(
     r"(?<=\w)(?<!\bthe)(?<!\ba)(?<!\bits)(?<!\bof)(?<!\bto)(?<!\bin)(?<!\bon)(?<!\bat)(?<!\bno)"
     r"\s+(?=(?:the |its )?(?:pump|motor|basket|drum|tub|belt)s? (?:is |just |only |aint |isnt |not |never )*"
     r"(?:hum\w*|buzz\w*|runs?|running|silent|quiet|dead|sits?|stays?|stands?|making|makes|spins?|turns?|turning|tries|"
-    r"starts?|clicks?|growls?|dont|wont|doesnt)\b)|(?<=\w)\s+(?=no (?:hum|sound|noise|click)\b)|"
+    r"starts?|clicks?|growls?|dont|wont|doesnt|no)\b)|(?<=\w)(?<!pump)(?<!motor)\s+(?=no (?:hum|noise|click)\b)|"
+    r"(?<=\w)(?<!pump)(?<!motor)(?<!drum)(?<!dead)(?<!\bis)(?<!its)\s+(?=silent\b)|"
     r"(?<=\w)\s+(?=tries\b)", re.IGNORECASE)
-"""Where a part of the machine is named and what it does is said, and before 'no sound': something else is told."""
+"""Where a part of the machine is named and what it does is said, and before 'silent': something else is told."""
 
 
 def _likely(index: Index, family: str, key: str, part: str) -> str | None:
