@@ -192,7 +192,11 @@ def _ask_check(turn: Turn, decision: Decision) -> None:
     same = question is not None and question.checks[:1] == (key,)
     if ask_if_shut(turn, key):
         return
-    together = (key, *decision.together[:2]) if decision.together and not same else (key,)
+    together = (key, *decision.together[:2])
+    if same and question is not None and not set(question.checks) <= set(together):
+        together = (key,)  # of what was asked in one go, this is left
+    elif same and question is not None:
+        together = question.checks
     check = turn.pack.checks[key]
     if opens(check):
         show_card(turn)

@@ -9,10 +9,11 @@ from bot.conversation.facts import not_to_run
 from bot.conversation.job import Phase
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.photos import again
+from bot.conversation.questions.which import SIDE
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.steering.asked_back import asked_back, questions_in
 from bot.conversation.told.asked_with_it import takes_asked_with_it
-from bot.conversation.told.at_finding import tells_what_it_showed
+from bot.conversation.told.at_finding import tells_cause, tells_what_it_showed
 from bot.conversation.told.kind_corrected import names_it_again
 from bot.conversation.told.not_run import go_on_without_run
 from bot.conversation.told.short_of_sure import takes_likeliest
@@ -40,7 +41,7 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if takes_asked_with_it(turn, text):
         return
     if (asks_whose_reading(turn, text) or tells_what_it_showed(turn, text) or follow_suspicion(turn, text)
-            or takes_likeliest(turn, text) or go_on_without_run(turn)):
+            or takes_likeliest(turn, text) or go_on_without_run(turn) or tells_cause(turn, text)):
         return
     if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
         return
@@ -55,6 +56,12 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if misses < MISSES and asked_back(turn, text):
         return
     turn.record("not_followed", misses=misses)
+    if misses > 1 and turn.job.question is not None and turn.job.question.kind in SIDE:
+        turn.place(misses=0)
+        turn.close_question(closed="passed")
+        turn.note("check.unsure")
+        turn.go_on = True
+        return
     if turn.job.phase in {Phase.HANDED_OFF, Phase.ENDED, Phase.HAZARD}:
         turn.note("handoff.kept" if turn.job.phase is Phase.HANDED_OFF else "miss.first")
         again(turn)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -109,6 +110,10 @@ class Index:
     """(family, check) -> result -> words of this result and of no other, worked out when first asked for."""
     plainly_said: dict[tuple[str, str], frozenset[str]] = field(default_factory=dict)
     """(family, complaint) -> words that say the complaint and no more, worked out when first asked for."""
+    sounds_like: dict[tuple[str, str, str], dict[str, frozenset[str]]] = field(default_factory=dict)
+    """(family, check, complaint) -> result that bare words of the complaint sound like -> what it says beside them."""
+    names: dict[str, re.Pattern[str]] = field(default_factory=dict)
+    """Family -> what its machine is called."""
     said: dict[tuple[str, str], Any] = field(default_factory=dict)
     """What is known to be said for each result, read at the same time."""
 

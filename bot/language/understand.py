@@ -124,6 +124,9 @@ def _told(index: Index, parsed: Parsed, text: str, checks: tuple[str, ...], talk
         index, told, parsed, checks, () if aside else [g.id for g in listed if g.p >= SAID]) if told else ((), [])
     if (aside and line.family is None) or (not listed and (talk.scope or talk.thanks)):
         denied = ()  # 'spin works' of a known machine does deny
+    if told and any("silent" in index.knowledge.packs[told].checks[r.check].results[r.result].says for r in results
+                    if r.result):
+        denied = tuple(name for name in denied if name != "noisy")  # a pump that is silent is no quiet machine
     vague = not (listed or denied or results or dangers or variant)
     nothing = vague and not line.machine.named and not _says_something(parsed.clauses)
     small = talk.kind if (vague and (nothing or talk.scope or talk.thanks)) else None

@@ -15,7 +15,7 @@ from bot.conversation.questions.checks import CLEAR, answer_check, take_answer
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.chosen import choose_build, chosen
 from bot.conversation.questions.in_its_words import build_named, has_or_not
-from bot.conversation.questions.which import which_in_words
+from bot.conversation.questions.which import SIDE, which_in_words
 from bot.conversation.questions.which_unit import scale_said
 from bot.conversation.questions.whole_of_another import whole_of_another
 from bot.conversation.questions.worded import answer_to
@@ -27,7 +27,7 @@ from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
 from bot.conversation.repair.on_order import of_the_order
 from bot.conversation.repair.parts import of_the_part, tells_wrong_part
 from bot.conversation.repair.proof import proof_in_words, shows_well
-from bot.conversation.repair.repairing import answer_consent, answer_waiting
+from bot.conversation.repair.repairing import answer_consent, answer_finding, answer_waiting
 from bot.conversation.repair.reported import answer_cause, takes_report
 from bot.conversation.repair.second_trouble import told_of_second
 from bot.conversation.repair.waiting import answer_plate, day_in_words
@@ -146,6 +146,11 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         turn.place(misses=0)
         turn.go_on = True
         return True
+    unmetered = all("meter" not in turn.pack.checks[key].tools for key in question.checks)
+    if unmetered and tells_open(text) and take_unasked(turn, text):  # no look or run shows an open line
+        turn.place(misses=0)
+        turn.go_on = turn.job.question is None or turn.job.question is question
+        return True
     said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
     if not told and _metered_elsewhere(turn, question, said):
@@ -216,6 +221,11 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     if of_the_part(turn, question, text):
         return True
     value = way_of(question.kind, text)
+    if question.kind in SIDE and turn.job.phase is Phase.FINDING and turn.job.position.repair is not None and (
+            way_of("finding", text) in {"got_part", "order"}):
+        turn.place(misses=0)
+        answer_finding(turn, str(way_of("finding", text)))  # what was asked in passing holds no part up
+        return True
     if question.kind in {"finding", "repair"} and ahead_of_us(turn, question, text, value):
         turn.place(misses=0)
         return True

@@ -56,7 +56,7 @@ def share_out(turn: Turn, checks: Sequence[str], text: str, *, aside: bool = Fal
     if in_order:
         return Shared(in_order)
     if _EACH.search(text) and all(line.spoken_of(part) is None for part in parts):
-        return Shared(line.fits(text))
+        return line.of_each(text)
     if (named := line.named_instead(text)) is not None:
         return Shared({}, text, (*line.fits(text), named))
     owned, unclear = line.placed(parts)
@@ -76,8 +76,9 @@ def reading_of_another(turn: Turn, asked: Sequence[str], words: str) -> str | No
     checks = turn.pack.checks
     quantities = {reading.quantity for key in asked if (reading := checks[key].reading) is not None}
     evidence = evidence_of(turn.job)
-    others = [key for key, check in checks.items() if key not in asked and check.reading is not None
-              and check.reading.quantity in quantities and holds_as_told(check, evidence)]
+    others = [key for key, check in checks.items() if key not in asked and holds_as_told(check, evidence) and (
+        check.reading.quantity in quantities if check.reading is not None
+        else "ohm" in quantities and "meter" in check.tools)]
     return named_instead(turn.context.release.index, turn.job.family or "", words, asked, others)
 
 
@@ -161,6 +162,17 @@ class _Line:
         readings = sum(self.turn.pack.checks[key].reading is not None for key in self.checks)
         number = text.strip(" .)#")
         return 0 < readings < len(self.checks) and number.isdigit() and 0 < int(number) <= len(self.checks)
+
+    def of_each(self, text: str) -> Shared:
+        """'Both OL' answers every open check. '1.2k both the same', far off what the other can show, is of the one that
+        reads several of a kind; where none does it is asked."""
+        fits = self.fits(text)
+        near = self.nearest(fits) if len(fits) > 1 else None
+        if near is None:
+            return Shared(fits)
+        if _EACH.search(self.turn.pack.checks[near].ask):
+            return Shared({near: fits[near]})
+        return Shared({}, text, tuple(fits))
 
     def nearest(self, fits: Mapping[str, HeardResult]) -> str | None:
         """The check whose bands a reading lies much nearer to than to those of the others."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from bot.conversation.intake import file_heard
 from bot.conversation.job import Question
 from bot.conversation.questions.asking import put
@@ -12,6 +14,8 @@ from bot.conversation.turn import Turn
 
 EACH = "each"
 NONE = "none_of_them"
+SIDE: Final = frozenset({"which_check", "doubt_reading"})
+"""Questions about a reading that was told, and none of the visit's own: it goes on without their answer."""
 
 
 def answer_which(turn: Turn, value: str) -> None:

@@ -1,4 +1,4 @@
-"""A finding that was looked at already: 'free, nothing in there' where a blocked pump is named."""
+"""A finding that was looked at already: 'free, nothing in there' where a blocked pump is named; what brought it on."""
 
 from __future__ import annotations
 
@@ -7,14 +7,31 @@ from typing import Final
 
 from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.intake import file_heard
+from bot.conversation.questions.asking import put_again
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import check_that_shows
+from bot.language.answers.about import stems
 from bot.language.answers.unasked import SURE
 from bot.language.meaning import HeardResult
 
 FEWEST: Final = 2
-"""Words of a line that can tell what a look showed."""
+"""Words of a line that can tell what a look showed, or what brought it on."""
+
+
+def tells_cause(turn: Turn, text: str) -> bool:
+    """'City worked on the main' where a finding had asked whether somebody worked on the pipes. True if words were on
+    that, and the finding's own question was put again."""
+    question, fault = turn.job.question, turn.job.position.fault
+    if question is None or question.kind not in {"finding", "repair"} or fault is None or len(text.split()) < FEWEST:
+        return False
+    asked = [cause.ask for cause in turn.pack.faults[fault].root_causes if cause.ask is not None]
+    if not stems(text) & stems(" ".join(asked)):
+        return False
+    turn.place(misses=0)
+    turn.note("finding.cause_told")
+    put_again(turn, question)
+    return True
 
 _NO_SUCH: Final = re.compile(r"(?:no|not|without|sin) [\w-]+\W*", re.IGNORECASE)
 """'No plate': it says of something that it is not there, and of no part how it is."""

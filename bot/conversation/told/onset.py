@@ -22,7 +22,11 @@ _BEGAN: Final = re.compile(
     rf"|\b(?:ever since|since|desde)\b.{{0,30}}\b{_EVENT}\b"
     r"|\b(?:put|got|had|bought|fitted|installed|changed|swapped|laid)\b.{0,25}\bnew (?:cord|plug|cable|outlet|hoses?|"
     r"duct|vent|counter|floor|disposal|disposer|sink|faucet|kitchen)\b.{0,20}\b(?:yesterday|"
-    r"(?:last|this|a) (?:we?e?k|mo(?:nth)?|weekend)|(?:days?|we?e?ks?|months?) (?:ago|back)|just before|recently)\b",
+    r"(?:last|this|a) (?:we?e?k|mo(?:nth)?|weekend)|(?:days?|we?e?ks?|months?) (?:ago|back)|just before|recently)\b"
+    r"|\bbrand ?new\b(?= (?:front|top|fl|tl|machine|washer|dryer|fridge|range|stove|oven|dishwasher|unit|one|install)|"
+    r"\W*$|[,.;])|\b(?:just|only) (?:got |been |was )?(?:moved|delivered|installed)\b"
+    r"|\b(?:moved (?:in|it|house|here)|delivered|installed) (?:just )?(?:yesterday|today|this morning|"
+    r"(?:last|this) (?:we?e?k|mo(?:nth)?|weekend)|\w+ (?:days?|we?e?ks?) ago)\b",
     re.IGNORECASE)
 _PANEL: Final = (r"(?:panel|breaker box|fuse ?box|breakers|service|wiring|electrics?|tablero|"
                  r"caja de (?:fusibles|breakers))")

@@ -13,7 +13,7 @@ from bot.conversation.questions.vague import no_figure
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.about import in_full
+from bot.language.answers.about import pack_word
 from bot.language.answers.measured import at_supply, is_difference, like_mains, quantity_of, read_live
 from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
 from bot.language.machine.variants import name_words
@@ -42,8 +42,9 @@ _TO_CASE: Final = re.compile(
     r"\bto (the |its )?(case|ground|frame|body|chassis|cabinet|metal|flange|shell)\b", re.IGNORECASE)
 _COUNTED: Final = re.compile(
     r"\b\d+ (?:[a-z]+ ){0,2}?(?!(?:k?ohms|megohms|megs|k|volts|amps|degrees|microfarads|mins|minutes|secs|seconds|"
-    r"across|is|was|as|this|its|reads|shows|cycles)\b)[a-z]{2,}s\b", re.IGNORECASE)
-"""'2 big dogs', '4 new rods', '3 weeks': so many of something; no meter shows it."""
+    r"across|is|was|as|this|its|reads|shows|cycles)\b)[a-z]{2,}s\b|"
+    r"\b\d+ ?o[ ']?clock\b", re.IGNORECASE)
+"""'2 big dogs', '4 new rods', '3 weeks': so many of something; '6 oclock': a place or a time. No meter shows it."""
 _OPENED: Final = word_set("door lid valve valves vent flap window panel damper drawer lock tap")
 """Things that stand open with nothing wrong."""
 _LID: Final = re.compile(r"\b(?:lid|door)(?: is|'s|s)? (down|shut|closed|up|open|raised|lifted)\b", re.IGNORECASE)
@@ -103,6 +104,8 @@ def take_reading(turn: Turn, text: str) -> bool:
     if not ranked:
         return False
     key = ranked[0][1]
+    if names_another(turn, words, key):
+        return False
     if not figureless and _no_temperature(turn.pack.checks[key], told, text):
         return False
     if told is None and _asked_of_what(turn, key, words, text):
@@ -111,8 +114,7 @@ def take_reading(turn: Turn, text: str) -> bool:
     if lid is None:
         return True
     key = lid
-    if figureless and not (_told_of(words - _of_the_machine(turn), turn.pack.checks[key])
-                             and (len(ranked) == 1 or ranked[0][0] - ranked[1][0] >= PLAINLY)):
+    if figureless and not _plainly_of(turn, key, ranked, _LID.sub(" ", text)):
         return False
     heard = answer_to(turn, key, text)
     read = heard.heard
@@ -121,6 +123,13 @@ def take_reading(turn: Turn, text: str) -> bool:
     if read is None or read.unit_mismatch or (read.value is None and not (open_circuit and read.special == "open")):
         return False
     return take_answer(turn, key, heard, text)
+
+
+def _plainly_of(turn: Turn, key: str, ranked: Sequence[tuple[int, str]], text: str) -> bool:
+    """Whether words without the lid's state speak of one check's part, and clearly more of that than of any other."""
+    others = [weight for weight, other in ranked if other not in {key, *_with_any_lid(turn, key)}]
+    plainly = not others or ranked[0][0] - max(others) >= PLAINLY
+    return plainly and _told_of(words_in(text) - _of_the_machine(turn), turn.pack.checks[key])
 
 
 def _takes_live_volts(turn: Turn, text: str) -> bool:
@@ -205,6 +214,15 @@ def spoken_weights(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -
             if holds_as_told(check, evidence) and fits(check)}
 
 
+def names_another(turn: Turn, words: set[str], key: str) -> bool:
+    """'Pressure switch reads OL' names a check that has no figure, and no lid switch."""
+    mine = len(words & words_in(turn.pack.checks[key].name))
+    evidence = evidence_of(turn.job)
+    return any(len(words & words_in(f"{other.replace('_', ' ')} {entry.name}")) > mine and "meter" in entry.tools
+               for other, entry in turn.pack.checks.items()
+               if entry.reading is None and holds_as_told(entry, evidence))
+
+
 def quantity_told(text: str) -> str | None:
     """What the number is of: by its unit or words; a bare 118 at the outlet in the wall can only be volts."""
     told = quantity_of(text)
@@ -265,9 +283,7 @@ def _could_be(quantity: str | None, value: float) -> bool:
 def _with_the_lid(turn: Turn, key: str, text: str) -> str | None:
     """The same switch is read with the lid shut and with the lid up, and the same number means the opposite: the check
     that the words say. None where they leave it open; then it is asked."""
-    lids = {check: lid for check, entry in turn.pack.checks.items()
-            if entry.reading is not None and (lid := _lid(entry.name)) is not None
-            and _without_lid(entry.name) == _without_lid(turn.pack.checks[key].name)}
+    lids = _with_any_lid(turn, key)
     if key not in lids or len(lids) < 2:
         return key
     said = _lid(text)
@@ -276,6 +292,13 @@ def _with_the_lid(turn: Turn, key: str, text: str) -> str | None:
         put(turn, "which_check", tuple(f"check:{check}" for check in lids), said=text)
         return None
     return next((check for check, lid in lids.items() if lid == said), key)
+
+
+def _with_any_lid(turn: Turn, key: str) -> dict[str, str]:
+    """The readings of the same switch -> how the lid stands for each."""
+    return {check: lid for check, entry in turn.pack.checks.items()
+            if entry.reading is not None and (lid := _lid(entry.name)) is not None
+            and _without_lid(entry.name) == _without_lid(turn.pack.checks[key].name)}
 
 
 def _lid(text: str) -> str | None:
@@ -288,7 +311,8 @@ def _without_lid(name: str) -> str:
 
 
 _FILLING: Final = word_set("the my its is are that this a so also too just def definitely")
-_OF_A_CIRCUIT: Final = word_set("switch coil motor sensor lock latch relay solenoid fuse")
+_OF_A_CIRCUIT: Final = word_set("switch coil coils motor sensor lock latch relay solenoid fuse winding windings heater "
+                                "element")
 """Parts of a door, a valve or a lid that carry current."""
 _OPENS: Final = word_set("cracked wide split torn propped left hangs swings pops popped half comes came burst fully "
                          "full all flips blown blew pried bent forced")
@@ -336,7 +360,8 @@ _SAME: Final = (("cut-off", "cutoff"), ("cut off", "cutoff"), ("cut-out", "cutof
                 ("jbox", "connection box"),
                 ("heating element", "element"), ("heater", "element"), ("ignitor", "igniter"),
                 ("glow bar", "igniter"), ("thermistor", "temperature sensor"), ("ntc", "temperature sensor"),
-                ("temp sensor", "temperature sensor"))
+                ("temp sensor", "temperature sensor"),
+                ("pump motor", "pump"), ("drain motor", "drain pump"), ("actuator motor", "actuator"))
 """Names that people have for a part, and the packs' own."""
 _HEAT: Final = re.compile(r"\bheat(?:s|ing|ed)?\b(?! (?:relay|pair|contacts?|sensor))")
 """What the machine does or does not; no part of it."""
@@ -347,4 +372,4 @@ def words_in(text: str) -> set[str]:
     for name, own in _SAME:
         said = said.replace(name, own)
     said = _HEAT.sub(" ", said)
-    return {in_full(word).rstrip("s") for word in _WORD.findall(said)} - {word.rstrip("s") for word in _IDLE}
+    return {pack_word(word).rstrip("s") for word in _WORD.findall(said)} - {word.rstrip("s") for word in _IDLE}

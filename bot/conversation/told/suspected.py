@@ -14,7 +14,7 @@ from bot.conversation.questions.worded import answer_to
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import checks_that_show
 from bot.diagnosis.belief import believe
-from bot.language.answers.about import in_full, stems
+from bot.language.answers.about import pack_word, stems
 from bot.language.answers.bands import usual
 from bot.language.words.forms import stem
 from bot.language.words.text import drop_apostrophes, plain_words, word_set
@@ -179,7 +179,7 @@ def _suspects(turn: Turn, text: str) -> list[str]:
 def _thing(text: str) -> frozenset[str]:
     """The words of the thing that is suspected, and of nothing else."""
     left = _SAYS_BAD.sub(" ", _IN_DOUBT.sub(" ", _SUSPECTS.sub(" ", text)))
-    return frozenset(stem(in_full(word)) for word in plain_words(left) if word not in _LITTLE) - _STATES
+    return frozenset(stem(pack_word(word)) for word in plain_words(left) if word not in _LITTLE) - _STATES
 
 
 def _by_name(turn: Turn, text: str, here: Sequence[str]) -> list[str]:

@@ -30,7 +30,7 @@ from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
 from bot.conversation.told.windings import of_windings, take_windings, windings_told
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
-from bot.language.answers.about import about, covered, of_relative, parts_of, stems
+from bot.language.answers.about import about, covered, named_instead, of_relative, parts_of, stems
 from bot.language.answers.bands import usual
 from bot.language.answers.details import details_in
 from bot.language.answers.half_tripped import half_tripped
@@ -172,8 +172,12 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
         return _out_of_turn(turn, part, asked)  # 'glows orange' is what was seen, no current
     if not _said_whole(check.results[heard.result], part) or _of_nobodys(turn, heard, part):
         return None
+    if named_instead(turn.context.release.index, turn.job.family or "", part, asked, (heard.check,)) is not None:
+        return heard
     named = covered(turn.context.release.index, turn.job.family or "", part, heard.check) >= ALL_OF_IT
-    own = [its.p for key in asked if (its := answer_to(turn, key, part)).result is not None]
+    metered = tells_open(part)
+    own = [its.p for key in asked if not (metered and "meter" not in turn.pack.checks[key].tools)
+           and (its := answer_to(turn, key, part)).result is not None]
     return None if own and (not named or max(own) > heard.p - AHEAD) else heard
 
 

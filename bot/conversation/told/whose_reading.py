@@ -10,6 +10,7 @@ from bot.conversation.questions.which import NONE
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.told.readings import (
     names_a_part,
+    names_another,
     only_to_metal,
     quantity_read,
     quantity_told,
@@ -56,7 +57,9 @@ def _named_alike(turn: Turn, text: str) -> list[str]:
                             and bool(words & words_in(check.name)) and not only_to_metal(check))
     most = max(spoken.values(), default=0)
     alike = [key for key, weight in spoken.items() if weight >= most - NEARLY > -NEARLY]
-    return alike if 1 < len(alike) <= MOST_ALIKE else []
+    if not 1 < len(alike) <= MOST_ALIKE or any(names_another(turn, words, key) for key in alike):
+        return []
+    return alike
 
 
 def _of_no_part(turn: Turn, text: str) -> list[str]:

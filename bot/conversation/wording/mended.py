@@ -30,7 +30,8 @@ FITTED: Final = re.compile(
     r"clamp|"
     r"covers?|panels?|lid|machine))|(stuck|slapped|threw|popped|slipped)( in| on)? (a|an|another|one|new)\b|"
     r"(?<!its )(?<!ones )(?<!has )got (a|the|another|one|it|that)( new( \w+){0,2} (in|on)\b|( \w+){0,2} (in|on)\b"
-    r"(?! (a|the|its|my|this|that|top|back|front|bottom|rear|side|left|right|each|every|both|there|here|one)\b))|"
+    r"(?! (a|the|its|my|this|that|top|back|front|bottom|rear|side|left|right|each|every|both|there|here|"
+    r"one|it|this)\b))|"
     r"tried (a|an|another|a different) (new|spare|other|different|known)|"
     r"with (a|the) new|new (\w+ ){1,3}(is |are |went )?(in|on|fitted)|"
     r"cambie|puse|instale|reemplace|le puse)\b", re.IGNORECASE)
@@ -126,7 +127,9 @@ _LONG_AGO: Final = re.compile(
 _NOT_DONE: Final = re.compile(
     r"\b(will|ill|well have|gonna|going to|should|shall|would|could|need(s|ed)?|want(s|ed)?|have to|has to|had to|"
     r"gotta|"
-    r"must|lets|let me|about to|maybe|might|thinking|before i|if i|if we|unless|when i|once i|after i|until|waiting|"
+    r"must|lets|let me|about to|maybe|might|thinking|before i|if i|if we|unless|"
+    r"(?:when|once|after) i(?! (?:open|lift|raise|close|shut|push|press|turn|pull|pause|stop|start|hit|select)\w*\b)|"
+    r"until|waiting|"
     r"havent|"
     r"hasnt|havnt|not (yet|done|in|on|replaced|swapped|changed|cleaned)|(didnt|dont|couldnt|cant|wont|"
     r"never) (replace|swap|"

@@ -53,7 +53,7 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                    r"company pays|garantia|seguro)\b"},
     "finding": {
         "got_part": r"\b(got (one|it|that|two|em|them|those|these|some|both|a spare|a set)|"
-                    r"have (one|it|that|em|them|those|these|some)|(on|in) (the|my) (truck|van)|in stock|"
+                    r"have (one|it|that|em|them|those|these|some|a set)|(on|in) (the|my) (truck|van)|in stock|"
                     r"right here|with me|carry (one|them)|tengo)\b",
         "order": r"\b(order(ed|ing|d)?|ordr(e?d|ing)?|oder(ed|ing)|need to get|dont have (one|it|that|em|them)|"
              r"havent got|none on|not on the (truck|van)|get me one|have to get|pedir|pidel[ao])\b",

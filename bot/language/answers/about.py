@@ -73,14 +73,14 @@ _IN_FULL: Final = {
 """What the trade calls a part for short, or besides, and its name in the packs."""
 
 
-def in_full(word: str) -> str:
+def pack_word(word: str) -> str:
     """The packs' name for what a word names in short: 'evap' is the evaporator."""
     return _IN_FULL.get(word, word)
 
 
 def stems(text: str) -> frozenset[str]:
     """The telling words of a text by their stems."""
-    return frozenset(stem(in_full(t.word)) for t in tokens_of(text)
+    return frozenset(stem(pack_word(t.word)) for t in tokens_of(text)
                      if not t.is_mark and t.word not in _IDLE and not t.word.isdigit())
 
 

@@ -6,11 +6,13 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Final
 
+from bot.language.answers.about import stems
 from bot.language.answers.bands import by_special, heater_range, of_several, of_several_by_word, read_for, usual
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import (
     called_fine,
+    fine_and_not_ill,
     gainsaid,
     half_said,
     leaks_nowhere_named,
@@ -74,6 +76,10 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     if beside_the_metal(entry, text):
         besides = apart_from_ground(text) or figure_before_ground(text)
         return answer(index, family, check, besides, given, aside=aside) if besides not in {"", text} else Answer()
+    if heard is not None and heard.multiple and (unsteady := _UNSTEADY.search(text)) is not None:
+        said = _in_words(index, family, check, unsteady[0], None, given, aside=aside)
+        if said.result is not None and said.p >= CLEAR:
+            return Answer(said.result, said.p, clues=said.clues)  # 'jumps all over, 40 to OL'
     if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
         return Answer(heard=heard, p=0.95 if heard.plausible and not heard.multiple else 0.5)
     family_entry = index.knowledge.packs[family].family
@@ -88,8 +94,29 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     told = without_questions(text)
     if told != text.strip(" ,;"):
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
+    told = _without_what_was_asked(entry, text)
+    if told != text:
+        return answer(index, family, check, told, given, aside=aside)
     in_two = _put_in_two(index, family, check, text)
     return in_two or _in_words(index, family, check, text, heard, given, aside=aside)
+
+
+_UNSTEADY: Final = re.compile(
+    r"\b(?:jump\w*|all over(?: the place)?|wander\w*|bounc\w*|flicker\w*|erratic|unsteady|in and out|"
+    r"brinca\w*)\b(?: (?:all over(?: the place)?|around|about))?", re.IGNORECASE)
+"""A reading that does not stand still, whatever numbers are told with it."""
+
+
+def _without_what_was_asked(entry: Check, text: str) -> str:
+    """'Bounces four times when i push it' without the push that was asked for."""
+    asked = stems(entry.ask)
+    left = _ON_DOING.sub(lambda found: " " if stems(found["did"]) & asked else found[0], text).strip(" ,;")
+    return left if any(c.isalnum() for c in left) else text
+
+
+_ON_DOING: Final = re.compile(
+    r"\b(?:when|once|after|as soon as|every time|each time|if) (?:i|we|you|u) (?P<did>[a-z]+)"
+    r"(?: (?:it|them|that|the \w+|go|of|on|down|up|hard|off))*", re.IGNORECASE)
 
 
 def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | None,
@@ -156,6 +183,8 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
     """What words say that only sound like a result: they are on another part, or call that one good, or half so."""
     entry, result, heard = index.knowledge.packs[family].checks[check], found.result, found.heard
     well = usual(entry)
+    if well is not None and fine_and_not_ill(entry, well, text):
+        return Answer(well, 0.9, heard)
     if result is None:
         return None
     if (of_another_part(index, family, check, text) or leaks_nowhere_named(entry, result, text)

@@ -15,6 +15,8 @@ from bot.language.answers.foreign import PARTS
 from bot.language.answers.likeness import own_words
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
+from bot.language.words.forms import in_full
+from bot.language.words.silence import said_as_one
 from bot.language.words.text import plain_words
 from knowledge.schema import Check
 
@@ -34,6 +36,7 @@ _WHEN: Final = re.compile(
     r"(?:if|unless|till|until) (?:i|you|u|ya|we) (?:push|press|lean|hold|lift)|"
     r"mientras|al (prender|arrancar|encender)|cada vez)\b", re.IGNORECASE)
 """Words that tell of the moment of something."""
+_CUT_SHORT: Final = re.compile(r"\b[a-z]{4,}in\b", re.IGNORECASE)
 _MOMENT: Final = re.compile(
     r"\b(?:when|whenever|while|each time|every time|cuando|mientras) (?:(?:it|its|it's|she|the washer|washer) )?\w+",
     re.IGNORECASE)
@@ -45,6 +48,8 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     reported, found = set(complaints), []
     if len(text.split()) > LONGEST:
         return []
+    text = said_as_one(_CUT_SHORT.sub(lambda word: in_full(word[0]), text)).replace("no sound", "silent")
+    text = _names_of(index, family).sub(" ", text)
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
     whole = stems(text) if reported else frozenset()
     alone_of = {complaint: _alone(index, family, complaint) for complaint in reported}
@@ -55,7 +60,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
             continue
         if check.begins and names_only_work(text):
             continue
-        if all(check.told.get(complaint) != "when" for complaint in of):
+        if check.kind != "run" and all(check.told.get(complaint) != "when" for complaint in of):
             said = _MOMENT.sub(" ", text)
             words = stems(said)
         else:
@@ -71,10 +76,22 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         if len(whole_said) == 1 and of_part == whole_said:
             found.append(HeardResult(key, next(iter(of_part)), AS_NAMED))
             continue
-        heard = _of_whole_or_part(index, family, key, said, meant, named=bool(named)) if meant else None
+        bare = _sounds_like(index, family, key, of) if meant else {}
+        meant -= {name for name, beside in bare.items() if not words & beside} - whole_said
+        heard = _of_whole_or_part(index, family, key, said, meant, idle={*bare, usual(check)},
+                                  own=_words_of(index, family, of), named=bool(named)) if meant else None
         if heard is not None:
             found.append(heard)
     return found
+
+
+def _names_of(index: Index, family: str) -> re.Pattern[str]:
+    """What the machine is called: no word on what it does."""
+    if family not in index.names:
+        names = (name for names in index.knowledge.packs[family].family.names.values() for name in names)
+        longest = sorted(names, key=lambda name: -len(name))
+        index.names[family] = re.compile(rf"\b(?:{'|'.join(map(re.escape, longest))})\b", re.IGNORECASE)
+    return index.names[family]
 
 
 def _own_name(index: Index, family: str, key: str) -> frozenset[str]:
@@ -109,17 +126,38 @@ AS_NAMED: Final = 0.95
 
 
 def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str], *,
-                      named: bool) -> HeardResult | None:
+                      idle: Collection[str | None], own: frozenset[str], named: bool) -> HeardResult | None:
     """The answer of a line, or of the parts of it that give one and no other: 'shows leak code, pan is dry'. How it
-    began is told by the whole of a line. `named`: only of the parts in which a word of the check's name is said."""
-    whole, parts = _sure(index, family, key, text, meant), parts_of(text)
-    alone = len(parts) < 2
-    if named and len(parts) > 1:
-        parts = [part for part in parts if stems(part) & _own_name(index, family, key)] or parts
-    if whole is not None or alone or index.knowledge.packs[family].checks[key].begins:
+    began is told by the whole of a line. `idle`: results that its other parts may sound like; `own`: words of the
+    complaint, of which alone a part tells nothing else; `named`: only of the parts in which a word of the check's name
+    is said."""
+    whole = _sure(index, family, key, text, meant)
+    if whole is not None or index.knowledge.packs[family].checks[key].begins:
         return whole
-    told = [heard for part in parts if (heard := _sure(index, family, key, part, meant)) is not None]
-    return told[0] if told and {_likely(index, family, key, part) for part in parts} <= {told[0].result, None} else None
+    marked, anew = parts_of(text), _told_apart(text)
+    if named and len(marked) > 1:
+        marked = [part for part in marked if stems(part) & _own_name(index, family, key)] or marked
+    for parts in (marked, anew) if len(anew) > len(marked) else (marked,):
+        told = [heard for part in parts if (heard := _sure(index, family, key, part, meant)) is not None]
+        others = {_likely(index, family, key, part) for part in parts if stems(part) - own}
+        if told and others <= {told[0].result, None, *idle}:
+            return told[0]
+    return None
+
+
+def _told_apart(text: str) -> list[str]:
+    """The parts of a line, also where no mark stands between them: 'wont drain tub full | pump just hums'."""
+    return [piece.strip() for part in parts_of(text) for piece in _BEGINS_ANEW.split(part) if piece.strip()]
+
+
+_BEGINS_ANEW: Final = re.compile(
+    r"(?<=\w)(?<!\bthe)(?<!\ba)(?<!\bits)(?<!\bof)(?<!\bto)(?<!\bin)(?<!\bon)(?<!\bat)(?<!\bno)"
+    r"\s+(?=(?:the |its )?(?:pump|motor|basket|drum|tub|belt)s? (?:is |just |only |aint |isnt |not |never )*"
+    r"(?:hum\w*|buzz\w*|runs?|running|silent|quiet|dead|sits?|stays?|stands?|making|makes|spins?|turns?|turning|tries|"
+    r"starts?|clicks?|growls?|dont|wont|doesnt|no)\b)|(?<=\w)(?<!pump)(?<!motor)\s+(?=no (?:hum|noise|click)\b)|"
+    r"(?<=\w)(?<!pump)(?<!motor)(?<!drum)(?<!dead)(?<!\bis)(?<!its)\s+(?=silent\b)|"
+    r"(?<=\w)\s+(?=tries\b)", re.IGNORECASE)
+"""Where a part of the machine is named and what it does is said, and before 'silent': something else is told."""
 
 
 def _likely(index: Index, family: str, key: str, part: str) -> str | None:
@@ -134,9 +172,22 @@ AS_WELL: Final = 0.4
 
 
 def _sure(index: Index, family: str, key: str, text: str, meant: Collection[str]) -> HeardResult | None:
+    check = index.knowledge.packs[family].checks[key]
+    named, own = stems(text) & _RUNNING, _RUNNING & stems(
+        " ".join([check.name, check.ask, *(entry.says for entry in check.results.values())]))
+    if named and own and not named & own:
+        return None  # 'pump hums' is no word on the motor of a drum
     heard = answer(index, family, key, text)
     sure = heard.result in meant and heard.p >= BEYOND_DOUBT
     return HeardResult(key, heard.result, heard.p) if sure and heard.result is not None else None
+
+
+_RUNNING: Final = stems("pump motor fan blower compressor")
+"""Parts that hum, run or stand still each for itself."""
+
+
+_SOUNDS: Final = stems("hums buzzes rattles growls clicks")
+"""What a result is told by where the pack has it in one word, though 'hums along' is said of another, too."""
 
 
 def _plain(index: Index, family: str, complaint: str) -> frozenset[str]:
@@ -157,6 +208,41 @@ def _alone(index: Index, family: str, complaint: str) -> frozenset[str]:
     return frozenset().union(*(phrase for phrase in phrases if len(phrase) == 1))
 
 
+def _sounds_like(index: Index, family: str, key: str, complaints: Iterable[str]) -> dict[str, frozenset[str]]:
+    """Results that the plainest ways to say a complaint, 'wont spin', sound like anyway -> what else they say: 'motor
+    runs, basket stands' is told with a word of the motor alone."""
+    found: dict[str, frozenset[str]] = {}
+    for complaint in complaints:
+        if (family, key, complaint) not in index.sounds_like:
+            index.sounds_like[family, key, complaint] = _plainly_like(index, family, key, complaint)
+        found |= index.sounds_like[family, key, complaint]
+    return found
+
+
+def _plainly_like(index: Index, family: str, key: str, complaint: str) -> dict[str, frozenset[str]]:
+    entry, check = index.knowledge.packs[family].complaints.get(complaint), index.knowledge.packs[family].checks[key]
+    phrases = entry.phrases.get("en", ()) if entry is not None else ()
+    given = Counter(answer(index, family, key, phrase).result for phrase in phrases[:PLAINEST])
+    own = _words_of(index, family, (complaint,)) - _RUNNING
+    says = {result: stems(f"{its.label} {its.says}") for result, its in check.results.items()
+            if complaint in its.complaints}
+    return {result: says[result] - own for result, count in given.items()
+            if result in says and count >= OFTEN and (check.kind == "run" or says[result] & _RUNNING)}
+
+
+def _words_of(index: Index, family: str, complaints: Iterable[str]) -> frozenset[str]:
+    """All words that the pack says complaints in, and those of the machine."""
+    pack = index.knowledge.packs[family]
+    entries = (pack.complaints.get(complaint) for complaint in complaints)
+    machine = stems(" ".join(name for names in pack.family.names.values() for name in names))
+    return _NO_NEWS.union(machine, *(stems(phrase) for entry in entries if entry is not None
+                            for phrase in entry.phrases.get("en", ())))
+
+
+PLAINEST: Final = 5
+"""Ways to say a complaint that stand first in the pack: the plain ones, ..."""
+OFTEN: Final = 2
+"""... and how many of them have to sound like a result, for others to sound so by themselves."""
 _NO_NEWS: Final = stems(
     "wont doesnt dont cant isnt not no never just only but and make makes get gets it its all goes up out")
 _DENIED: Final = re.compile(r"\b(?:no|not|without|never) \w+")
@@ -174,5 +260,6 @@ def _telling(index: Index, family: str, key: str, check: Check) -> dict[str, fro
         index.telling[family, key] = {
             name: whole[name] - frozenset().union(*(
                 (meant if entry.unsafe is None else whole)[other] for other in check.results if other != name))
+            | (_SOUNDS & stems(" ".join(way for way in entry.phrases.get("en", ()) if " " not in way)))
             for name, entry in check.results.items()}
     return index.telling[family, key]

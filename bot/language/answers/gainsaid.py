@@ -149,6 +149,22 @@ def only_easy(entry: Check, result: str, text: str) -> bool:
     return entry.kind == "turn" and result != usual(entry) and _EASY.fullmatch(drop_apostrophes(text)) is not None
 
 
+_AND_NOT: Final = re.compile(
+    rf"\W*(?:the |its |that )?(?P<part>\w+)(?: (?:is|are|looks?|feels?|seems?|reads?))?"
+    rf"(?: all| pretty| nice and)? {_FINE}(?:\W+| and | n | its )(?:not|no|isnt|aint|never|nothing)(?: at all| even)? "
+    r"(?P<ill>\w+(?: \w+)?)\W*", re.IGNORECASE)
+
+
+def fine_and_not_ill(entry: Check, good: str, text: str) -> bool:
+    """Whether words call what is looked at good and deny a trouble of it, and no more: 'belt good, not shiny' has no
+    loose pulley. `good`: what a good one shows; 'belt ok not tight' does deny that."""
+    told = _AND_NOT.fullmatch(drop_apostrophes(text))
+    if told is None or stem(told["part"].lower()) not in {stem(word) for word in plain_words(entry.name)}:
+        return False
+    well = {stem(word) for word in plain_words(" ".join([*entry.results[good].phrases.get("en", ()), entry.good]))}
+    return not _WELL.search(told["ill"]) and not {stem(word) for word in plain_words(told["ill"])} & well
+
+
 _HALF: Final = re.compile(
     r"\b(?:half|halfway|barely|hardly|partly|partially|not quite|not (?:really|very|that|too|all(?: that)?)|kinda|"
     r"kind of|sorta|sort of|somewhat|medio|apenas)[ -](?:way )?"

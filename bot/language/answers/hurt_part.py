@@ -13,13 +13,14 @@ _HURT: Final = re.compile(
     r"\b(?:jammed|torn|ripped|bent|snapped|broke|broken|busted|sheared|stripped|melted|cracked|split|"
     r"kinked|squashed|squished|crushed|smashed|flattened|pinched|chewed|frayed|worn through|packed|"
     r"nests?|full of (?:lint|fluff|hair|coins?|change|junk|crap|gunk)|clogged|off its (?:rail|slide|track|hinge)|"
-    r"burn(?:ed|t) (?:right )?(?:thru|through|in two|in half|open)|blistered|hole (?:burned|burnt|blown) in|has a hole|"
+    r"burn(?:ed|t) (?:right )?(?:thru|through|in two|in half|open)|blistered|hole (?:burned|burnt|blown) in|"
+    r"(?:has|have|got|shows|with|is|theres|there is) an? (?:\w+ )?(?:hole|rip|tear|cut|split|crack)|"
     r"roto|rota|rasgad[oa]|doblad[oa]|atorad[oa])\b", re.IGNORECASE)
 _FOUND_SO: Final = re.compile(
     r"\b(?:was|were)(?= (?:all |really |totally |completely |just )?(?:jammed|torn|packed|clogged|full of|kinked|"
     r"snapped|squashed|squished|crushed|smashed|flattened|pinched|chewed|split|cracked|broken|bent)\b)", re.IGNORECASE)
 """How it was when somebody looked."""
-_SAME: Final = {"broke": "broken", "busted": "broken"}
+_SAME: Final = {"broke": "broken", "busted": "broken", "rip": "torn", "tear": "torn", "crack": "cracked"}
 _NOT_SEEN: Final = re.compile(
     r"\?|\b(?:smells?|sounds?|feels?|like|as if|maybe|might|could|would|if|think|thinks|guess|says?|said|told|"
     r"customer|cust|was|were|wont|cant|not|no|isnt|arent|never|nothing|keeps?|gets?|always|sometimes|before|"
@@ -62,7 +63,8 @@ def is_its_own(text: str, key: str, check: Check, result: str) -> bool:
         return False
     entry = check.results[result]
     says = " ".join([entry.label, entry.says, *entry.phrases.get("en", ()), *entry.phrases.get("es", ())])
-    if not stems(_SAME.get(found.group().lower(), found.group())) & stems(says):
+    how = found.group().lower()
+    if not stems(_SAME.get(how.split()[-1], how)) & stems(says):
         return False
     near = _of_part(text[:found.start()])[-NEAREST:] or _of_part(text[found.end():])[:NEAREST]
     own = stems(f"{key.replace('_', ' ')} {check.name} {check.ask} {says}")

@@ -76,13 +76,17 @@ def without_both_at_once(denied: Sequence[str], text: str) -> tuple[str, ...]:
 
 _ON_A_METER: Final = re.compile(r"\b(?:meter\w*|dmm|ohms?|o\.?l|continuity|reads?|reading|beeps?)\b", re.IGNORECASE)
 _OPEN: Final = re.compile(r"\bopen\b", re.IGNORECASE)
+_LOCKS: Final = re.compile(r"\b(?:locks?|locked|locking|latch(?:es|ed)?)\b", re.IGNORECASE)
+_LETS_GO: Final = re.compile(
+    r"\b(?:un ?lock\w*|un ?latch\w*|open\w*|releas\w*|lets? go|abre|suelta|destrab\w*)\b", re.IGNORECASE)
 _OPENS: Final = frozenset({"lid_wont_unlock", "door_wont_open"})
 
 
 def without_open_circuit(denied: Sequence[str], text: str) -> tuple[str, ...]:
-    """'Open both ways w meter' is a switch, and no lid that opens."""
+    """'Open both ways w meter' is a switch, and no lid that opens; nor is 'lid locks ok'."""
     metered = _OPEN.search(text) is not None and _ON_A_METER.search(text) is not None
-    return tuple(name for name in denied if not (metered and name in _OPENS))
+    only_locks = _LOCKS.search(text) is not None and _LETS_GO.search(text) is None
+    return tuple(name for name in denied if not ((metered or only_locks) and name in _OPENS))
 
 
 _ARC: Final = re.compile(r"\b(?:arc\w*|flash\w*|sparks? (?:inside|in the oven|at the (?:plug|back|outlet))|"

@@ -50,6 +50,17 @@ def noun_forms(noun: str) -> dict[str, Form]:
     return forms
 
 
+_NO_VERB: Final = frozenset({
+    "within", "margin", "cabin", "muffin", "napkin", "pumpkin", "cousin", "coffin", "virgin", "vitamin", "aspirin",
+    "plugin", "pippin"})
+
+
+def in_full(word: str) -> str:
+    """'Heatin' as it is written: 'heating'. 'Drain' and 'within' are whole."""
+    dropped = len(word) > 5 and word.endswith("in") and word[-3] not in "aeu" and word not in _NO_VERB
+    return f"{word}g" if dropped else word
+
+
 @lru_cache(maxsize=8192)
 def stem(word: str) -> str:
     """A rough stem for words outside the lexicon, so that 'rollers' and 'roller' meet."""
