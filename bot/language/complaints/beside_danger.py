@@ -15,6 +15,8 @@ from bot.language.words.scope import Clause
 
 SHOCK: Final = "electric_shock"
 GAS_SMELL: Final = "gas_smell"
+SPARKS: Final = "sparks"
+KEEPS_SPARKING: Final = "burner_keeps_clicking"
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": (GAS_SMELL,), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
     "flood": ("leaks", "water_on_floor")}
@@ -38,12 +40,14 @@ def without_dangers(clauses: Sequence[Clause], dangers: Sequence[Danger]) -> lis
 
 
 def without_likes(words: Sequence[str], dangers: Sequence[Danger], listed: tuple[Guess, ...]) -> tuple[Guess, ...]:
-    """Without the shock that volts on a meter, or one part that touches another, sound like, and the smell that gas
-    sounds like where it is what heats."""
+    """Without the shock that volts on a meter, or one part that touches another, sound like, the smell that gas
+    sounds like where it is what heats, and the arc that an igniter's sparks sound like where it does not stop."""
     if dangers:
         return listed
     no_shock = any(of(words) for of in (of_a_meter, of_metal_alone, of_absorbers, of_the_leads))
     unsaid = {SHOCK} if no_shock else {GAS_SMELL} if of_a_fuel(words) else set()
+    if any(g.id == KEEPS_SPARKING for g in listed):
+        unsaid |= {SPARKS}
     return tuple(g for g in listed if g.id not in unsaid)
 
 
