@@ -198,6 +198,8 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     if value is None:
         return False
     turn.place(misses=0)
+    if value == WITHOUT_PART:
+        value = next((way for way in NO_PART if way in question.values), "not_yet")
     if value in question.values:
         chosen(turn, question, value)
     elif value == "declined" and question.kind == "finding":
@@ -298,6 +300,9 @@ def _reading_meant(turn: Turn, question: Question, text: str) -> bool:
     return take_answer(turn, key, answer_to(turn, key, text), text)
 
 
+WITHOUT_PART: Final = "without_part"
+NO_PART: Final = ("clean_only", "no_part", "do_it")
+"""The ways to go on with nothing new fitted; where a finding has none, it is asked again."""
 LIKELY: Final = 0.9
 """How sure a trouble is to be, to be what a line tells at the question after the build."""
 SHORT: Final = 6

@@ -59,6 +59,10 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
                  r"something) (again|first|else)|another (test|check)|really|"
                  r"hm+|no creo|seems off|makes no sense)\b",
+        "without_part": r"\b(no (new )?parts?( needed| at all)?(?! (on|in|here|with|yet))|parts? (is |are )?(not|isnt|arent) "
+                        r"needed|(dont|doesnt|wont) need (a|any|the|no|new)? ?(new )?parts?|not needed|"
+                        r"(just|only) (clean|clear|dry|wip|reset|refit|reseat|free)(ing?|e)?( it| that)?( out| off)?|"
+                        r"(clean|dry|clear|reseat)\w* (it |that )?(will|should|ll|oughta) do|sin pieza)\b",
         "declined": r"\b(dont want|doesnt want|wont pay|not paying|too (dear|much|expensive)|declin\w*|"
                     r"customer says no|cust says no|rather buy|buy(ing)? (a )?new|"
                     r"no quiere)\b"},

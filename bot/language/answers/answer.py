@@ -17,6 +17,7 @@ from bot.language.answers.gainsaid import (
     nowhere_but,
     only_sounds_like,
     stands_level,
+    stands_still,
 )
 from bot.language.answers.likeness import Likeness, likeness
 from bot.language.answers.scored import scored
@@ -159,7 +160,7 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
         return Answer(heard=heard)
     if result != well and called_fine(entry, result, text):
         return Answer(heard=heard) if well is None else Answer(well, CLEAR, heard)
-    if result == well and half_said(entry, result, text):
+    if result == well and (half_said(entry, result, text) or stands_still(index, entry, result, text)):
         return Answer(heard=heard, near=tuple(_others(entry, found))[:4])
     return None
 

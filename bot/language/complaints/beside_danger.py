@@ -68,9 +68,9 @@ def with_hazards(index: Index, family: str | None, dangers: Sequence[Danger], li
 
 
 def not_there(denied: tuple[str, ...], dangers: Sequence[Danger], text: str) -> tuple[str, ...]:
-    """'She smells no gas, i do' denies no smell of gas, and nor does 'nothing spilled'."""
+    """'She smells no gas, i do' denies no smell of gas, and nor do 'nothing spilled' and 'no gas at that burner'."""
     there = {same for danger in dangers for same in SAME.get(danger.hazard, ())}
-    if GAS_SMELL in denied and not _OF_GAS.search(text):
+    if GAS_SMELL in denied and (not _OF_GAS.search(text) or (_NO_GAS_COMES.search(text) and not _SMELT.search(text))):
         there.add(GAS_SMELL)
     return tuple(complaint for complaint in denied if complaint not in there)
 
@@ -79,3 +79,9 @@ _OF_GAS: Final = re.compile(
     r"sme?ll?|odou?r|gas|whiff|propane|\blp\b|\blng\b|egg|olor|huel|snif|stink|reek|stench|scent|sul(?:f|ph)ur|fumes|nose|"
     r"leak|fuga|\bgs\b", re.IGNORECASE)
 """Words without which nobody denies it."""
+_NO_GAS_COMES: Final = re.compile(
+    r"\b(?:no|zero|not getting(?: any)?|isnt getting(?: any)?|aint getting(?: any)?|doesnt get(?: any)?|dont get(?: any)?|"
+    r"gets no|hardly any|without) gas\b(?! (?:smell|odou?r|leak|whiff|fumes))", re.IGNORECASE)
+_SMELT: Final = re.compile(
+    r"sme?ll|odou?r|whiff|egg|olor|huel|snif|stink|reek|stench|scent|sul(?:f|ph)ur|fumes|nose|leak|fuga", re.IGNORECASE)
+"""'Burner no gas': none comes to it, and nobody spoke of a smell."""

@@ -244,7 +244,8 @@ WITH_WATER: Final = frozenset({"top_load_washer", "front_load_washer", "dishwash
 WORSE_THAN_SPARKS: Final = word_set("noise burning boom live shock smoke melt")
 NOT_THE_IGNITER: Final = WORSE_THAN_SPARKS | word_set(
     "heater oven cord outlet board back inside display broken element")
-_TICKS: Final = word_set("tick ticks ticking tickin tic click clicks clicking clickin clicky snap snaps snapping snappin")
+_TICKS: Final = word_set(
+    "tick ticks ticking tickin tic click clicks clicking clickin clicky snap snaps snapping snappin")
 _TICKING: Final = word_set("noise broken")
 """What such words are heard as besides: a noise, something that snapped."""
 _BODY: Final = word_set(str(data("hazards")["body"]))

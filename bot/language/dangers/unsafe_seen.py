@@ -140,12 +140,13 @@ _OF_A_COIL: Final = re.compile(
     r"\b(?:coils?|burners?|units?|swap\w*|prongs?|elem\w*|[lr][fr]|hob|pots?|hornilla)\b", re.IGNORECASE)
 """Plugs and sockets of a range that are its coils' own."""
 _COIL_SOCKET: Final = _near(
-    r"(?:(?<!wall )(?<!power )(?<!light )(?<!lamp )(?:sockets?|receptacles?)|(?:plug|coil|burner|unit|element)[ -]?(?:in )?"
-    r"(?:\w+ )?blocks?)", _BURNT)
-_OF_THE_HOUSE: Final = re.compile(r"\b(?:wall|power|supply|main|240|220|behind (?:it|the (?:range|stove)))\b", re.IGNORECASE)
+    r"(?:(?<!wall )(?<!power )(?<!light )(?<!lamp )(?:sockets?|receptacles?)|"
+    r"(?:plug|coil|burner|unit|element)[ -]?(?:in )?(?:\w+ )?blocks?)", _BURNT)
+_OF_THE_HOUSE: Final = re.compile(
+    r"\b(?:wall|power|supply|main|240|220|behind (?:it|the (?:range|stove)))\b", re.IGNORECASE)
 _SPITS: Final = re.compile(
-    r"\b(?:smel\w*|stink\w*|stench|odou?r|whiff|reek\w*|huele|flash\w*|buzz\w*|zap\w*|smou?lder\w*|spit\w*|popping|"
-    r"crackl\w*|just|now|while|when i|as i|still|started|starting|cord|outlets?)\b", re.IGNORECASE)
+    r"\b(?:smel\w*|stink\w*|stench|odou?r|whiff|reek\w*|huele|flash\w*|buzz\w*|zap\w*|smou?lder\w*|spit\w*|"
+    r"popping|crackl\w*|just|now|while|when i|as i|still|started|starting|cord|outlets?)\b", re.IGNORECASE)
 """What is seen, heard or smelt of it now, or of a plug that is not the coil's."""
 _ASKED: Final = re.compile(r"\?\s*$")
 _AND_NOW: Final = re.compile(
