@@ -22,7 +22,7 @@ _CURED: Final = (
     r"cooling|heats|heating|"
     r"quiet|smooth|drains?|drained|pumps?|spins?|spun|fills?|filled|starts?|lights?|lit|runs?|ran|up to speed|solved|"
     r"funciona|listo|bien|jala|seco|fri[oa]|caliente|all (the way|good|done)|no (more )?(leaks?|noise|drips?|"
-    rf"codes?|smell|trips?|sparks?)|no more {TROUBLES})\b")
+    rf"codes?|smell|trips?|sparks?)|no more {TROUBLES}|(?:quits?|stopp?(?:ed|s)) (?:the |its |all )?{TROUBLES})\b")
 WAYS: Final[dict[str, dict[str, str]]] = {
     "repair": {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"

@@ -65,7 +65,7 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     Raises KeyError for a family or check that does not exist.
     """
     entry = index.knowledge.packs[family].checks[check]
-    heard = read_for(entry.reading, text, heater_range(check, given)) if entry.reading else None
+    heard = read_for(entry.reading, _WIRES.sub(" ", text), heater_range(check, given)) if entry.reading else None
     to_metal = _to_metal(index, family, check, text, heard)
     if to_metal is not None:
         return to_metal
@@ -232,6 +232,8 @@ def _others(entry: Check, found: Answer) -> list[Guess]:
     return [Guess(result, WORTH_ASKING) for result in entry.results if result not in near]
 
 
+_WIRES: Final = re.compile(r"\b(?:[2-6]|two|three|four|five|six)[ -]?wire[sd]?\b", re.IGNORECASE)
+"""How many wires a part has; no meter shows them."""
 _NOBODY: Final = (Guess("", 0.0), Guess("", 0.0))
 _ASKS_BACK: Final = re.compile(
     r"^\W*(what|which|where|how|why|who|when|whats|wheres|hows|should|do i|can i|could i|you want|want me|am i|que|"
