@@ -151,8 +151,9 @@ def test_cold_air_from_an_open_vent_is_no_vent_that_sticks(release):
 def test_a_stopped_fan_at_a_hot_grille_is_turned_by_hand_next(release, back):
     """'Hot, no air' is the lower fan until it is proved otherwise; neither room nor frame is asked for."""
     chat = visit(release, "refrigerator not cold, both parts", back)
-    assert facts(chat, "result")["grille_breeze"] == "hot_still"
+    assert facts(chat, "result")["condenser_fan_watch"] == "stands"
     assert leads("refrigerator", ["both_warm"], {"grille_breeze": "hot_still"}) == "condenser_fan.failed"
+    assert leads("refrigerator", ["both_warm"], {"condenser_fan_watch": "stands"}) == "condenser_fan.failed"
     assert not {"hot_where", "place_ask", "settings_look", "light_press"} & set(chat.job.question.checks)
 
 

@@ -87,8 +87,9 @@ def test_what_was_asked_in_one_go_is_heard_late(chat_of):
 def test_a_bare_one_for_a_look_and_a_reading_is_asked_back(chat_of):
     """It may be the first answer of the look as well as one ohm of a heater."""
     chat = chat_of()
-    for line in ("fridge warm, frost on back wall", "skip"):
-        chat.send(line)
+    chat.send("fridge warm, frost on back wall")
+    if chat.job.question.checks == ("forced_defrost",):
+        chat.send("skip")
     asked = chat.job.question.checks
     assert {"frost_pattern", "defrost_heater_ohms"} <= set(asked)
     assert "which one do you mean" in str(chat.send("1"))

@@ -62,13 +62,15 @@ def test_what_others_read_is_not_filed(release):
     assert facts(visit(release, f"{DRYER}, customer says the electrician read 240 leg to leg"), "result") == {}
 
 
-@pytest.mark.parametrize("text", [
-    "oven is 50 degrees too cold", "oven 50 deg too cold everything underdone", "oven reads 300 when set to 350"])
-def test_degrees_are_no_ohms(release, text):
-    """Nor is by how much an oven is off the heat of it."""
+@pytest.mark.parametrize(("text", "told"), [
+    ("oven is 50 degrees too cold", {"oven_temp": "low"}),
+    ("oven 50 deg too cold everything underdone", {"oven_temp": "low"}), ("oven reads 300 when set to 350", {}),
+    ("oven runs 50 hot", {"oven_temp": "high"}), ("oven 20 low", {}), ("customer says oven 50 low", {})])
+def test_degrees_are_no_ohms(release, text, told):
+    """By how much an oven is off is what a thermometer in it shows, unless it is little or hearsay."""
     chat = visit(release, text)
     assert facts(chat, "complaint") == {"oven_temperature_wrong": ""}
-    assert facts(chat, "result") == {}
+    assert facts(chat, "result") == told
 
 
 @pytest.mark.parametrize(("text", "among"), [

@@ -35,6 +35,7 @@ from bot.conversation.safety.hazards import hazard_answer, in_doubt, settle_haza
 from bot.conversation.safety.slipped import instead_of_slip, says_mistake
 from bot.conversation.steering.undoing import before_repair
 from bot.conversation.told.before_asked import tells_what_runs
+from bot.conversation.told.besides import measured
 from bot.conversation.told.made_dead import without_proved_dead
 from bot.conversation.told.readings import tells_continuity, tells_open, tells_reading
 from bot.conversation.told.short_of_sure import takes_plainly_another
@@ -232,6 +233,8 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     if value is None:
         return False
     turn.place(misses=0)
+    if value == WITHOUT_PART:
+        value = next((way for way in NO_PART if way in question.values), "not_yet")
     if value in question.values:
         chosen(turn, question, value)
     elif value == "declined" and question.kind == "finding":
@@ -251,7 +254,9 @@ def _besides(turn: Turn, meaning: Meaning, question: Question) -> None:
     answer itself."""
     words = len(turn.event.text.split()) if isinstance(turn.event, Typed) else 0
     said_more = words > SHORT or (isinstance(turn.event, Typed) and len(parts_of(turn.event.text)) > 1)
-    absorb(turn, replace(meaning, complaints=(), denied=meaning.denied if words >= LONG else (), results=tuple(
+    said = turn.event.text if isinstance(turn.event, Typed) else ""
+    absorb(turn, replace(meaning, complaints=measured(turn, question, said), denied=(
+        meaning.denied if words >= LONG else ()), results=tuple(
         r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8
         and (words > SHORT or not turn.pack.checks[r.check].results[r.result].complaints)
         and not _told_by_answer(turn, question, r))))
@@ -332,6 +337,9 @@ def _reading_meant(turn: Turn, question: Question, text: str) -> bool:
     return take_answer(turn, key, answer_to(turn, key, text), text)
 
 
+WITHOUT_PART: Final = "without_part"
+NO_PART: Final = ("clean_only", "no_part", "do_it")
+"""The ways to go on with nothing new fitted; where a finding has none, it is asked again."""
 LIKELY: Final = 0.9
 """How sure a trouble is to be, to be what a line tells at the question after the build."""
 SHORT: Final = 6

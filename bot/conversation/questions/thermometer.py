@@ -33,6 +33,8 @@ def in_degrees(turn: Turn, check: Check, text: str, heard: Callable[[str], Answe
     if turn.context.firm.temperature != "F" or found.heard is None or check.reading is None:
         return found
     here = read("fahrenheit", text, plausible_range(check.reading))
+    if found.heard.multiple and here.multiple:
+        return replace(found, heard=here)
     if found.heard.value is None or here.value is None or (found.heard.plausible and not here.plausible):
         return found
     return replace(found, heard=here, p=0.95 if here.plausible else 0.5)

@@ -62,7 +62,7 @@ def take_alarming(turn: Turn, text: str) -> str | None:
     asked = question.checks if question is not None else ()
     wet = _keep_dry(turn, text)
     parts = parts_of(text)
-    told = [part for part in parts if _take(turn, part, asked)]
+    told = [part for part in parts if _take(turn, part, asked, text)]
     if any(guard_bridged(part) for part in told):
         told += [part for part in parts if told_over(part) is not None]  # that it runs on a jumper mends nothing
     return ", ".join(part for part in parts if part not in told) if told or wet else None
@@ -90,9 +90,9 @@ def _unseen(turn: Turn, keys: Iterable[str]) -> list[str]:
             and holds_as_told(turn.pack.checks[key], evidence_of(turn.job))]
 
 
-def _take(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
+def _take(turn: Turn, part: str, asked: tuple[str, ...], line: str) -> bool:
     checks = turn.pack.checks
-    for check, result in unsafe_seen(part, turn.job.family):
+    for check, result in unsafe_seen(part, turn.job.family, line):
         if check in asked or _answers_unsafe(turn, part, asked, check):
             return False
         if check in checks and result in checks[check].results:

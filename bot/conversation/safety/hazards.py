@@ -13,13 +13,13 @@ from bot.conversation.repair.handing import hand_off
 from bot.conversation.safety.danger import nobody_goes_in
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
-from bot.language.complaints.beside_danger import GAS_SMELL
+from bot.language.complaints.beside_danger import GAS_SMELL, SAME
 from bot.language.dangers.dangers_here import danger_here, long_ago, tells_burn, tells_flash
 from bot.language.dangers.hazards import ORDER, WITH_BURNER
 from bot.language.dangers.hurt_wiring import burnt_and_cold
 from bot.language.dangers.sounds_like import of_a_fuel
 from bot.language.dangers.unsafe_seen import cold_burnt, found_burnt
-from bot.language.meaning import Hazard, Meaning
+from bot.language.meaning import Guess, Hazard, Meaning
 from bot.language.words.text import drop_apostrophes, tokens_of
 
 ALWAYS_SENIOR: Final = frozenset({"gas", "co", "injury"})
@@ -75,11 +75,20 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     if hazard is None and (turn.job.family or meaning.family) in WITH_BURNER and not long_ago(text) and _GAS.search(
             text) and any(c.id == GAS_SMELL and c.p >= MEANT for c in meaning.complaints):
         hazard = "gas"
-    if meaning.hazard is None or hazard is not None or not long_ago(text):
+    if meaning.hazard is None or hazard is not None:
         return replace(meaning, hazard=hazard)
+    if not long_ago(text):
+        return replace(meaning, hazard=None, complaints=_heard_apart(meaning))
     pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
     old = {key for key, c in pack.complaints.items() if c.hazard == meaning.hazard} if pack is not None else set()
     return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id not in old))
+
+
+def _heard_apart(meaning: Meaning) -> tuple[Guess, ...]:
+    """The complaints without that which only says the same as the hazard that is none: nobody told of a smell."""
+    same = SAME.get(meaning.hazard, ()) if meaning.hazard is not None else ()
+    weighed = {guess.id: guess.p for guess in meaning.weighed}
+    return tuple(c for c in meaning.complaints if c.id not in same or weighed.get(c.id, 0.0) >= MEANT)
 
 
 _FUEL_NAMED: Final = re.compile(
@@ -111,7 +120,7 @@ def _hazard_in(turn: Turn, text: str, meaning: Meaning) -> Hazard | None:
     dead = machine.stays_dead or machine.power == "off"
     family = turn.job.family or meaning.family
     burnt = ((dead and cold_burnt(text)) or (family is not None and burnt_and_cold(text))
-             or found_burnt(text, turn.job.family))
+             or found_burnt(text, family))
     if (heard in STAYS_DEAD and long_ago(text)) or (heard == "fire" and burnt):
         return None  # what was found burnt has an instruction of its own
     fuel = next((fact.value for fact in turn.job.standing("variant") if fact.subject == "fuel"),

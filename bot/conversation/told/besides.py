@@ -10,7 +10,11 @@ from bot.conversation.job import Question
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
+from bot.language.answers.about import parts_of
+from bot.language.complaints.temperatures import COLD_FAMILY
 from bot.language.meaning import Guess, Meaning
+from bot.language.understand import understand
+from bot.language.words.text import plain_words
 
 ANSWERED: Final = frozenset({
     "check", "finding", "consent", "repair", "proof", "closing", "due", "leave", "doubt_reading", "which_check"})
@@ -51,6 +55,24 @@ def besides(text: str, meaning: Meaning) -> Meaning:
     return replace(meaning, complaints=_on_top(meaning) if _ON_TOP.search(text) else (), denied=())
 
 
+def measured(turn: Turn, question: Question, text: str) -> tuple[Guess, ...]:
+    """Fridge or freezer warm or too cold by degrees that a line tells, while something else is asked: no other answer
+    sounds like that."""
+    asked = {word for key in question.checks for word in plain_words(turn.pack.checks[key].name)}
+    if turn.job.family != COLD_FAMILY or asked & _OF_DEGREES:
+        return ()
+    index, parts = turn.context.release.index, [part for part in parts_of(text) if _DEGREES_IN.search(part)]
+    heard = [g for part in parts for g in understand(index, part, family=COLD_FAMILY).complaints]
+    return tuple(g for g in heard if g.id in BY_DEGREES and g.p >= LIKELY)
+
+
+BY_DEGREES: Final = frozenset({"fresh_food_warm", "freezer_warm", "both_warm", "too_cold"})
+_OF_DEGREES: Final = frozenset({"temperatures", "temperature", "thermometer", "settings", "sensor"})
+_DEGREES_IN: Final = re.compile(
+    r"\b(?:fridge|freezer|frzr?|frz|ff|fresh food)\b(?!\s*(?:was|set))\D{0,16}?-?\d{1,2} ?[fc]?\b"
+    r"(?! ?(?:ohm|k|v|min|hour|day|w|in))", re.IGNORECASE)
+
+
 def _on_top(meaning: Meaning) -> tuple[Guess, ...]:
     """The troubles of a line that says of them that they come on top."""
     return tuple(g for g in meaning.complaints if g.p >= LIKELY)
@@ -63,6 +85,9 @@ def _new_troubles(turn: Turn, question: Question, text: str, meaning: Meaning) -
     """
     if _ON_TOP.search(text):
         return _on_top(meaning)
+    by_degrees = measured(turn, question, text)
+    if by_degrees:
+        return by_degrees
     if len(text.split()) <= FEW or any(answer_to(turn, key, text).near or speaks_of(turn, key, text)
                                        for key in question.checks):
         return ()

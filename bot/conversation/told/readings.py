@@ -14,10 +14,12 @@ from bot.conversation.questions.worded import answer_to
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import pack_word
+from bot.language.answers.foreign import PARTS
 from bot.language.answers.measured import at_supply, is_difference, like_mains, quantity_of, read_live
 from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
 from bot.language.machine.variants import name_words
 from bot.language.readings.quantities import measures
+from bot.language.words.forms import stem
 from bot.language.words.text import plain_words, word_set
 from knowledge.schema import Check
 
@@ -101,9 +103,9 @@ def take_reading(turn: Turn, text: str) -> bool:
         return False
     ranked = _spoken_of(turn, words, lambda check: check.reading is not None and told in {None, quantity_read(check)}
                         and (not open_circuit or shows_open(check, text)) and not only_to_metal(check))
-    if not ranked:
+    key = ranked[0][1] if ranked else _ohms_of_the_part_in_hand(turn, words) if told == "ohm" else None
+    if key is None or (told is None and not _names_its_part(turn.pack.checks[key], words)):
         return False
-    key = ranked[0][1]
     if names_another(turn, words, key):
         return False
     if not figureless and _no_temperature(turn.pack.checks[key], told, text):
@@ -192,6 +194,23 @@ def _of_the_part_in_hand(turn: Turn) -> str | None:
         if mine:
             return mine[0]
     return None
+
+
+def _ohms_of_the_part_in_hand(turn: Turn, words: set[str]) -> str | None:
+    """'23 ohm' and no part named, where a look at one is asked: the check of that part's own ohms."""
+    if turn.job.question is None or names_a_part(turn, words):
+        return None
+    evidence, name = evidence_of(turn.job), set().union(
+        *(words_in(turn.pack.checks[key].name) for key in turn.job.question.checks))
+    mine = [key for key, check in turn.pack.checks.items() if quantity_read(check) == "ohm" and not only_to_metal(check)
+            and words_in(check.name) <= name and holds_as_told(check, evidence)]
+    return mine[0] if len(mine) == 1 else None
+
+
+def _names_its_part(check: Check, words: set[str]) -> bool:
+    """Whether words name the part that a check measures, where its name has one: 'reads 29 in water' is no sensor's."""
+    parts = {word for word in words_in(check.name) if stem(word) in PARTS}
+    return not parts or bool(parts & words)
 
 
 def only_to_metal(check: Check) -> bool:

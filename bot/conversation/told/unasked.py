@@ -16,6 +16,7 @@ from bot.conversation.told.heat import cools_off, heat_told, take_heat
 from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
 from bot.conversation.told.legs import legs_told, take_legs
+from bot.conversation.told.off_by import take_off_by
 from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.told.readings import (
     FEWEST,
@@ -30,9 +31,10 @@ from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
 from bot.conversation.told.windings import of_windings, take_windings, windings_told
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
-from bot.language.answers.about import about, covered, named_instead, of_relative, parts_of, stems
+from bot.language.answers.about import about, covered, named_instead, of_relative, parts_of, stems, subjects
 from bot.language.answers.bands import usual
 from bot.language.answers.details import details_in
+from bot.language.answers.gainsaid import BY_HAND, says_still
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.hurt_part import as_it_is, is_hurt, is_its_own, mends
 from bot.language.answers.legs import tells_of_legs
@@ -50,13 +52,15 @@ _METER: Final = re.compile(
 WHOLE: Final = 0.75
 """Share of the words of an unsafe result, or of one way to say it, that has to be said where it was not asked."""
 _LITTLE: Final = word_set("a an the is are has have at with when it its on to of and el la un una es")
-NAMED_BY: Final = 2.5
+NAMED_BY: Final = 2.4
 """Weight of a check's own words from which on 'belt is broken' names its part."""
 BEYOND_DOUBT: Final = 0.95
 """How like a result words are that need none of its own."""
 AHEAD: Final = 0.1
 """By how much surer words have to be another check's whose whole name they say, to be no answer to what is asked."""
 ALL_OF_IT: Final = 0.99
+MUCH_MORE: Final = 3.0
+"""By how much more words have to speak of another check than of what is asked, which may share a word with it."""
 CLEARLY: Final = 1.3
 """By how much more of one check's name has to be said than of another's."""
 _NOT_SEEN: Final = re.compile(
@@ -164,6 +168,8 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     if heard is None:
         return _out_of_turn(turn, part, asked)
     check = turn.pack.checks[heard.check]
+    if check.kind == "turn" and BY_HAND.search(part) is None and says_still(turn.context.release.index, part):
+        return _out_of_turn(turn, part, asked)
     if not holds_as_told(check, evidence) or _only_condemned(turn, heard, part):
         return None
     if "meter" in check.tools and not _metered(check, part):
@@ -175,6 +181,8 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     if named_instead(turn.context.release.index, turn.job.family or "", part, asked, (heard.check,)) is not None:
         return heard
     named = covered(turn.context.release.index, turn.job.family or "", part, heard.check) >= ALL_OF_IT
+    if _names_it(turn, heard.check, part, asked):
+        return heard
     metered = tells_open(part)
     own = [its.p for key in asked if not (metered and "meter" not in turn.pack.checks[key].tools)
            and (its := answer_to(turn, key, part)).result is not None]
@@ -254,17 +262,19 @@ def _switch_stays_open(check: Check) -> bool:
 
 def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """'Belt is broken' while the vent is asked: the look whose part it names, if it says nothing of what is asked."""
-    if _NOT_SEEN.search(as_it_is(part)) or any(speaks_of(turn, key, part) for key in asked):
+    if _NOT_SEEN.search(as_it_is(part)):
         return None
     index, family = turn.context.release.index, turn.job.family or ""
     evidence, idle = evidence_of(turn.job), _idle(turn)
+    of_open = MUCH_MORE * max(about(index, family, part, asked).values(), default=0.0)
+    runs = says_still(index, part) and BY_HAND.search(part) is None  # how it runs, and not how it turns by hand
     looks = [key for key, check in turn.pack.checks.items()
              if check.reading is None and "meter" not in check.tools and key not in asked
-             and holds_as_told(check, evidence)]
+             and holds_as_told(check, evidence) and not (runs and check.kind == "turn")]
     found = []
     hurt = is_hurt(part)
     for key, weight in about(index, family, part, looks).items():
-        heard = answer_to(turn, key, part) if weight >= NAMED_BY or (
+        heard = answer_to(turn, key, part) if weight >= max(NAMED_BY, of_open) or (
             hurt and any(is_its_own(part, key, turn.pack.checks[key], name)
                          for name in turn.pack.checks[key].results)) else None
         if heard is not None and heard.result is not None and heard.p >= SURE and (
@@ -281,8 +291,20 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
     best = found[0][1]
     if hurt and is_its_own(part, best.check, turn.pack.checks[best.check], best.result):
         return best  # 'squashed flat' is said of that part, whatever it would answer elsewhere
+    if _names_it(turn, best.check, part, asked):
+        return best
     forced = [answer_to(turn, key, part) for key in asked if turn.pack.checks[key].reading is None]
     return best if all(heard.result is None or heard.p < min(SURE, best.p) for heard in forced) else None
+
+
+def _names_it(turn: Turn, key: str, text: str, asked: Sequence[str]) -> bool:
+    """Whether words have the whole name of a check, of more words than one, and hardly any of what is asked: 'cond fan
+    not spinning' is the look at that fan, whatever it would say of the air at the grille."""
+    index, family = turn.context.release.index, turn.job.family or ""
+    if len(subjects(index, family)[key].named) < 2 or covered(index, family, text, key) < ALL_OF_IT:
+        return False
+    weights = [about(index, family, text, (one,)).get(one, 0.0) for one in (key, *asked)]
+    return weights[0] >= MUCH_MORE * max(weights[1:], default=0.0)
 
 
 def _in_its_words(check: Check, result: str, text: str) -> bool:
@@ -341,7 +363,7 @@ def take_unasked(turn: Turn, text: str) -> bool:
     if turn.job.family is None:
         return False
     parts = [one for part in parts_of(text) for one in readings_apart(part)]
-    told = [take(turn, text) for take in (take_half_tripped, take_legs, take_windings, take_heat)]
+    told = [take(turn, text) for take in (take_half_tripped, take_legs, take_windings, take_heat, take_off_by)]
     if any(told):
         if turn.job.question is not None and not turn.go_on:
             return True

@@ -25,8 +25,8 @@ _WELL: Final = (r"(?:fine|good|great|ok|okay|perfect|perfectly|nice|nicely|smoot
                 r"normally|quiet|quietly|again|now|today|too|like new|as new|like a charm|like a dream|both ways|"
                 r"all the way|strong|(?:every|each) time|\d+ (?:times|tries|starts|runs)(?: in a row| straight)?|"
                 r"bien|ahora|otra vez)")
-_LOADED: Final = r"(?: (?:w|with|on|even with) (?:\d+ |the |a |an )?(?:full |wet |big |heavy )*"
-           r"(?:towels?|loads?|clothes))?"
+_LOADED: Final = (r"(?: (?:w|with|on|even with) (?:\d+ |the |a |an )?(?:full |wet |big |heavy )*"
+                  r"(?:towels?|loads?|clothes))?")
 _RUNS: Final = re.compile(
     rf"(?:all good )?(?:{_MACHINE} )*{_VERB}(?: (?:{_WELL}|{_VERB}|up))*{_LOADED}|"
     rf"(?:{_MACHINE} )*(?:quiet|silent|dry|cold|hot|smooth|warm)(?: as new)? (?:now|again)|"

@@ -22,7 +22,7 @@ _CURED: Final = (
     r"cooling|heats|heating|"
     r"quiet|smooth|drains?|drained|pumps?|spins?|spun|fills?|filled|starts?|lights?|lit|runs?|ran|up to speed|solved|"
     r"funciona|listo|bien|jala|seco|fri[oa]|caliente|all (the way|good|done)|no (more )?(leaks?|noise|drips?|"
-    rf"codes?|smell|trips?|sparks?)|no more {TROUBLES})\b")
+    rf"codes?|smell|trips?|sparks?)|no more {TROUBLES}|(?:quits?|stopp?(?:ed|s)) (?:the |its |all )?{TROUBLES})\b")
 WAYS: Final[dict[str, dict[str, str]]] = {
     "repair": {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
@@ -60,6 +60,12 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
                  r"something) (again|first|else)|another (test|check)|really|"
                  r"hm+|no creo|seems off|makes no sense)\b",
+        "without_part": r"\b(no (new )?parts?( needed| at all)?(?! (on|in|here|with|yet))|parts? (is |are )?"
+                        r"(not|isnt|arent) "
+                        r"needed|(dont|doesnt|wont) need (a|any|the|no|new)? ?(new )?parts?|"
+                        r"not needed|"
+                        r"(just|only) (clean|clear|dry|wip|reset|refit|reseat|free)(ing?|e)?( it| that)?( out| off)?|"
+                        r"(clean|dry|clear|reseat)\w* (it |that )?(will|should|ll|oughta) do|sin pieza)\b",
         "declined": r"\b(dont want|doesnt want|wont pay|not paying|too (dear|much|expensive)|declin\w*|"
                     r"customer says no|cust says no|rather buy|buy(ing)? (a )?new|"
                     r"no quiere)\b"},

@@ -84,15 +84,23 @@ def stems(text: str) -> frozenset[str]:
                      if not t.is_mark and t.word not in _IDLE and not t.word.isdigit())
 
 
-_OTHER_NAMES: Final[Mapping[str, tuple[frozenset[str], str, frozenset[str]]]] = {
-    "dryer": (frozenset(map(stem, ("pipe", "hose", "tube"))), stem("duct"), frozenset(map(stem, ("gas", "yellow"))))}
+def _names(called: str, own: str, others: str = "") -> tuple[frozenset[str], str, frozenset[str]]:
+    return frozenset(map(stem, called.split())), stem(own), frozenset(map(stem, others.split()))
+
+
+_INSIDE: Final = "inside freezer frz frzr evap evaporator wall fridge"
+_OTHER_NAMES: Final[Mapping[str, tuple[tuple[frozenset[str], str, frozenset[str]], ...]]] = {
+    "dryer": (_names("pipe hose tube", "duct", "gas yellow"),),
+    "refrigerator": (
+        _names("cond condensor condensers", "condenser"), _names("evap evaperator", "evaporator"),
+        _names("comp compr cmpr", "compressor"), _names("bottom under underneath condenser cond", "lower", _INSIDE),
+        _names("evap evaporator", "inside"))}
 """What people call a part of a family, its name in the pack, and the words with which it is another part."""
 
 
 def _with_other_names(family: str, said: frozenset[str]) -> frozenset[str]:
-    """'The pipe behind it' of a dryer is its duct."""
-    names, own, others = _OTHER_NAMES.get(family, (frozenset[str](), "", frozenset[str]()))
-    return said | {own} if names & said and not others & said else said
+    """'The pipe behind it' of a dryer is its duct, the evap fan of a fridge the inside one."""
+    return said | {own for names, own, others in _OTHER_NAMES.get(family, ()) if names & said and not others & said}
 
 
 def about(index: Index, family: str, text: str, among: Iterable[str]) -> dict[str, float]:

@@ -21,6 +21,7 @@ from bot.language.answers.gainsaid import (
     only_easy,
     only_sounds_like,
     stands_level,
+    stands_still,
 )
 from bot.language.answers.likeness import Likeness, likeness
 from bot.language.answers.scored import scored
@@ -68,7 +69,7 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     Raises KeyError for a family or check that does not exist.
     """
     entry = index.knowledge.packs[family].checks[check]
-    heard = read_for(entry.reading, text, heater_range(check, given)) if entry.reading else None
+    heard = read_for(entry.reading, _WIRES.sub(" ", text), heater_range(check, given)) if entry.reading else None
     heard = of_several(entry, text, heard) if heard is not None else None
     to_metal = _to_metal(index, family, check, text, heard)
     if to_metal is not None:
@@ -194,7 +195,7 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
         return Answer(heard=heard) if well is None else Answer(well, CLEAR, heard)
     if well is not None and only_easy(entry, result, text):
         return Answer(heard=heard, near=(Guess(result, 0.5), Guess(well, 0.4)))
-    if result == well and half_said(entry, result, text):
+    if result == well and (half_said(entry, result, text) or stands_still(index, entry, result, text)):
         return Answer(heard=heard, near=tuple(_others(entry, found))[:4])
     return None
 
@@ -268,6 +269,8 @@ def _others(entry: Check, found: Answer) -> list[Guess]:
     return [Guess(result, WORTH_ASKING) for result in entry.results if result not in near]
 
 
+_WIRES: Final = re.compile(r"\b(?:[2-6]|two|three|four|five|six)[ -]?wire[sd]?\b", re.IGNORECASE)
+"""How many wires a part has; no meter shows them."""
 _NOBODY: Final = (Guess("", 0.0), Guess("", 0.0))
 _ASKS_BACK: Final = re.compile(
     r"^\W*(what|which|where|how|why|who|when|whats|wheres|hows|should|do i|can i|could i|you want|want me|am i|que|"

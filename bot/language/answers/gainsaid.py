@@ -43,6 +43,25 @@ def gainsaid(index: Index, family: str, check: str, result: str, text: str) -> b
     return bool(denied & (said | {other for key in said for other in _IMPLIES.get(key, ())}))
 
 
+def stands_still(index: Index, entry: Check, result: str, text: str) -> bool:
+    """True where the result is of a part that turns freely by hand, and the text says that it does not turn: 'fan isnt
+    spinning' is how it runs, not how it turns."""
+    return entry.kind == "turn" and result == usual(entry) and says_still(index, text)
+
+
+def says_still(index: Index, text: str) -> bool:
+    """Whether words say that something does not turn or run, and of nothing that it does."""
+    keys = keys_of(index.parse(text))
+    return any(f"{key}-" in keys for key in _MOVES) and not any(key in keys or key + OK in keys for key in _MOVES)
+
+
+BY_HAND: Final = re.compile(
+    r"\b(?:hand|fingers?|flick\w*|stiff|seiz\w*|froz\w*|jam\w*|stuck|gritt?y|rough|locked|bound|tight|when i)\b",
+    re.IGNORECASE)
+"""Words by which what does not turn was turned by hand."""
+_MOVES: Final = ("spin", "turn", "run", "tumble")
+
+
 def never_tripped(index: Index, family: str, check: str, result: str, text: str) -> bool:
     """True where the result says that something tripped, and the text that nothing ever does: 'breaker never trips, it
     just stops'."""

@@ -73,7 +73,9 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
             said = phrased
             if _denied(kept, place, ends):
                 break
-            if length < FEWEST and not any(check in likely for check, _ in phrased):
+            of_rest = length > 1 and words[place] in _REST
+            if length < FEWEST and not any(check in likely or (of_rest and _takes_apart(checks[check], reported))
+                                           for check, _ in phrased):
                 continue
             if not supply and reads_to_ground(" ".join(words[place:place + length])) is not None:
                 said = tuple(s for s in said if sides_of(checks[s[0]]) is not None)  # of a part, not of the outlet
@@ -102,9 +104,14 @@ def _could_stand_open(check: Check, said: Sequence[str], text: str) -> bool:
     return "meter" in check.tools and "open" in said and not _METERED.search(text)
 
 
+_LACKING: Final = word_set("gas spark sparks flame flames heat power light water ice fan air")
+"""'No gas others fine': what is lacking is named, and what follows is another matter."""
+
+
 def _denied(kept: Sequence[tuple[Token, str]], place: int, marks: Sequence[int]) -> bool:
     """Whether a 'no' stands one or two words before, and no comma between: 'no flame, cap off center' has a cap."""
-    before = [(token.end, word) for token, word in kept[max(0, place - 2):place] if word in _NOT]
+    before = [(token.end, word) for at, (token, word) in enumerate(kept[:place]) if at >= place - 2 and word in _NOT
+              and not (at == place - 2 and word == "no" and kept[at + 1][1] in _LACKING)]
     start = kept[place][0].start
     return any(not any(end < mark <= start for mark in marks) for end, _ in before)
 
@@ -117,9 +124,18 @@ def _one_of(said: Sequence[tuple[str, str]], checks: Mapping[str, Check], likely
     if len(near) == 1:
         return HeardResult(near[0][0], near[0][1], LIKELY)
     told = [s for s in said if set(checks[s[0]].results[s[1]].complaints) <= set(reported)]
-    if near or len(said) != 1 or not told or length < FEWEST:
+    if near or len(said) != 1 or not told or (length < FEWEST and not _takes_apart(checks[told[0][0]], reported)):
         return None
     return HeardResult(told[0][0], told[0][1], STATED)
+
+
+def _takes_apart(check: Check, reported: Collection[str]) -> bool:
+    """Whether a check only asks more of a complaint that is reported: of all the rest two words are enough, 'others
+    fine'."""
+    return any(check.told.get(complaint) == "where" for complaint in reported)
+
+
+_REST: Final = word_set("other others rest")
 
 
 def _answered(index: Index, family: str, check: str, entry: Check, parsed: Parsed) -> HeardResult | None:

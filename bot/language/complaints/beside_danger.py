@@ -15,6 +15,8 @@ from bot.language.words.scope import Clause
 
 SHOCK: Final = "electric_shock"
 GAS_SMELL: Final = "gas_smell"
+SPARKS: Final = "sparks"
+KEEPS_SPARKING: Final = "burner_keeps_clicking"
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": (GAS_SMELL,), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
     "flood": ("leaks", "water_on_floor")}
@@ -38,12 +40,14 @@ def without_dangers(clauses: Sequence[Clause], dangers: Sequence[Danger]) -> lis
 
 
 def without_likes(words: Sequence[str], dangers: Sequence[Danger], listed: tuple[Guess, ...]) -> tuple[Guess, ...]:
-    """Without the shock that volts on a meter, or one part that touches another, sound like, and the smell that gas
-    sounds like where it is what heats."""
+    """Without the shock that volts on a meter, or one part that touches another, sound like, the smell that gas
+    sounds like where it is what heats, and the arc that an igniter's sparks sound like where it does not stop."""
     if dangers:
         return listed
     no_shock = any(of(words) for of in (of_a_meter, of_metal_alone, of_absorbers, of_the_leads))
     unsaid = {SHOCK} if no_shock else {GAS_SMELL} if of_a_fuel(words) or of_gas_turned_on(words) else set()
+    if any(g.id == KEEPS_SPARKING for g in listed):
+        unsaid |= {SPARKS}
     return tuple(g for g in listed if g.id not in unsaid)
 
 
@@ -64,9 +68,9 @@ def with_hazards(index: Index, family: str | None, dangers: Sequence[Danger], li
 
 
 def not_there(denied: tuple[str, ...], dangers: Sequence[Danger], text: str) -> tuple[str, ...]:
-    """'She smells no gas, i do' denies no smell of gas, and nor does 'nothing spilled'."""
+    """'She smells no gas, i do' denies no smell of gas, and nor do 'nothing spilled' and 'no gas at that burner'."""
     there = {same for danger in dangers for same in SAME.get(danger.hazard, ())}
-    if GAS_SMELL in denied and not _OF_GAS.search(text):
+    if GAS_SMELL in denied and (not _OF_GAS.search(text) or (_NO_GAS_COMES.search(text) and not _SMELT.search(text))):
         there.add(GAS_SMELL)
     return tuple(complaint for complaint in denied if complaint not in there)
 
@@ -75,3 +79,9 @@ _OF_GAS: Final = re.compile(
     r"sme?ll?|odou?r|gas|whiff|propane|\blp\b|\blng\b|egg|olor|huel|snif|stink|reek|stench|scent|sul(?:f|ph)ur|fumes|nose|"
     r"leak|fuga|\bgs\b", re.IGNORECASE)
 """Words without which nobody denies it."""
+_NO_GAS_COMES: Final = re.compile(
+    r"\b(?:no|zero|not getting(?: any)?|isnt getting(?: any)?|aint getting(?: any)?|doesnt get(?: any)?|"
+    r"dont get(?: any)?|gets no|hardly any|without) gas\b(?! (?:smell|odou?r|leak|whiff|fumes))", re.IGNORECASE)
+_SMELT: Final = re.compile(
+    r"sme?ll|odou?r|whiff|egg|olor|huel|snif|stink|reek|stench|scent|sul(?:f|ph)ur|fumes|nose|leak|fuga", re.IGNORECASE)
+"""'Burner no gas': none comes to it, and nobody spoke of a smell."""

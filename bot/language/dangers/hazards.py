@@ -177,11 +177,8 @@ def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[
             continue
         if danger.by_sentence and family in WITH_BURNER and _of_burner(family, here) and not around & NOT_THE_IGNITER:
             continue
-        if danger.hazard == "fire" and family == "range" and here == ["spark"]:
-            beside = [c.features for c in clauses if any(f.start == danger.start for f in c.features)]
-            of_igniter = any(f.concept == "igniter" for features in beside for f in features)
-            if not around & (WORSE_THAN_SPARKS if of_igniter else NOT_THE_IGNITER):
-                continue
+        if danger.hazard == "fire" and family == "range" and _of_igniter(danger, here, around, clauses, words):
+            continue
         kept.append(danger)
     return kept
 
@@ -189,6 +186,18 @@ def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[
 def _of_burner(family: str, concepts: Sequence[str]) -> bool:
     """'No flames for her, i see them': a flame belongs to a burner, and a spark to that of a range."""
     return bool(concepts) and set(concepts) <= ({"spark", "flame"} if family == "range" else {"flame"})
+
+
+def _of_igniter(danger: Danger, here: Sequence[str], around: set[str], clauses: Sequence[Clause],
+                words: Sequence[str]) -> bool:
+    """'All burners spark', 'ticking with all off, all four sparking': sparks of a range that are its igniter's."""
+    ticks = not _TICKS.isdisjoint(words)
+    if here != ["spark"] and not (ticks and not here and "spark" in around):
+        return False
+    beside = [c.features for c in clauses if any(f.start == danger.start for f in c.features)]
+    if any(f.concept == "igniter" for features in beside for f in features):
+        return not around & (WORSE_THAN_SPARKS - _TICKING if ticks else WORSE_THAN_SPARKS)
+    return not around & (NOT_THE_IGNITER - _TICKING if ticks else NOT_THE_IGNITER)
 
 
 def _with_refrigerant(dangers: Sequence[Danger]) -> list[Danger]:
@@ -235,6 +244,10 @@ WITH_WATER: Final = frozenset({"top_load_washer", "front_load_washer", "dishwash
 WORSE_THAN_SPARKS: Final = word_set("noise burning boom live shock smoke melt")
 NOT_THE_IGNITER: Final = WORSE_THAN_SPARKS | word_set(
     "heater oven cord outlet board back inside display broken element")
+_TICKS: Final = word_set(
+    "tick ticks ticking tickin tic click clicks clicking clickin clicky snap snaps snapping snappin")
+_TICKING: Final = word_set("noise broken")
+"""What such words are heard as besides: a noise, something that snapped."""
 _BODY: Final = word_set(str(data("hazards")["body"]))
 _HARM: Final = word_set(str(data("hazards")["harm"]))
 _OWN: Final = word_set("my his her their mi su la el")

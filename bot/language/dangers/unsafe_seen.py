@@ -75,6 +75,7 @@ _MARKED: Final = re.compile(
 _AT_THE_BLOCK: Final = (("terminal_block_look", "burnt"), ("box_look", "burnt"), ("cord_look", "damaged"),
                         ("outlet_look", "burnt"))
 _AT_THE_WALL: Final = (("cord_look", "damaged"), ("outlet_look", "burnt"))
+_AT_THE_COIL: Final = (("coil_socket_look", "burnt"),)
 _RIM: Final = r"(?:drums?|(?:drum )?rims?|drum'?s|rim'?s|inner drum|tambor)"
 _UNTRUE: Final = (
     r"(?:wobbl\w+|flops? (?:around|about|loose)|flopping(?: around| about)?|run(?:s|ning)? (?:out(?: of true)?|untrue)|"
@@ -138,6 +139,15 @@ _PAST: Final = re.compile(
 _OF_A_COIL: Final = re.compile(
     r"\b(?:coils?|burners?|units?|swap\w*|prongs?|elem\w*|[lr][fr]|hob|pots?|hornilla)\b", re.IGNORECASE)
 """Plugs and sockets of a range that are its coils' own."""
+_COIL_SOCKET: Final = _near(
+    r"(?:(?<!wall )(?<!power )(?<!light )(?<!lamp )(?:sockets?|receptacles?)|"
+    r"(?:plug|coil|burner|unit|element)[ -]?(?:in )?(?:\w+ )?blocks?)", _BURNT)
+_OF_THE_HOUSE: Final = re.compile(
+    r"\b(?:wall|power|supply|main|240|220|behind (?:it|the (?:range|stove)))\b", re.IGNORECASE)
+_SPITS: Final = re.compile(
+    r"\b(?:smel\w*|stink\w*|stench|odou?r|whiff|reek\w*|huele|flash\w*|buzz\w*|zap\w*|smou?lder\w*|spit\w*|"
+    r"popping|crackl\w*|just|now|while|when i|as i|still|started|starting|cord|outlets?)\b", re.IGNORECASE)
+"""What is seen, heard or smelt of it now, or of a plug that is not the coil's."""
 _ASKED: Final = re.compile(r"\?\s*$")
 _AND_NOW: Final = re.compile(
     r"(?<=\w)[ ,.-]+(?:(?:so|and|but) )?(?:(?:can|should|may|do|shall|could) (?:i|we|they|she|he|you)\b|(?:is|"
@@ -159,12 +169,15 @@ _PULLED: Final = re.compile(
     r"\bpull\w* (?:the |its |my )?plugs?\b|\bplugs? (?:is |was )?(?:out|pulled)\b", re.IGNORECASE)
 
 
-def unsafe_seen(text: str, family: str | None = None) -> tuple[tuple[str, str], ...]:
+def unsafe_seen(text: str, family: str | None = None, amid: str = "") -> tuple[tuple[str, str], ...]:
     """Check and result for what the words say was seen, the likeliest first; a family may have only some of the checks.
-    Nothing for what was mended, is asked, or was long ago."""
+    Nothing for what was mended, is asked, or was long ago. `amid`: the line they are a part of, which tells whose
+    socket it is."""
     text = _AND_NOW.sub("", text)
-    if _PAST.search(text) or _ASKED.search(text) or (family == "range" and _OF_A_COIL.search(text)):
+    if _PAST.search(text) or _ASKED.search(text):
         return ()
+    if family == "range" and _OF_A_COIL.search(amid or text) and _OF_THE_HOUSE.search(text) is None:
+        return _AT_THE_COIL if _COIL_SOCKET.search(text) and _SPITS.search(text) is None else ()
     text = _SMELT.sub("smells", text)
     plain = next((results for pattern, results in _SEEN if pattern.search(text)), ())
     if plain or not any(pattern.search(text) for pattern in _CORD_BURNT):

@@ -8,7 +8,7 @@ from typing import Final
 
 from bot.language.meaning import Asked, Special
 from bot.language.readings.amounts import Amount, follows
-from bot.language.readings.norms import compared, nominal, set_before, shown_only
+from bot.language.readings.norms import compared, nominal, set_after, set_before, shown_only
 from bot.language.readings.numbers import Lexeme
 from bot.language.readings.shortwords import phrases
 from bot.language.words.text import word_set
@@ -58,7 +58,8 @@ def readings_among(amounts: Sequence[Amount], items: Sequence[Lexeme], asked: As
     named = [a for a in kept if a not in labels]
     uncounted = [a for a in named if not _counts_something(a, items)]
     kept = uncounted or ([] if asked == "continuity" else named or kept)
-    for find in (_concluded, nominal, compared, set_before, shown_only, _taken_back):
+    degrees = (set_after,) if asked in {"celsius", "fahrenheit"} else ()
+    for find in (_concluded, nominal, compared, set_before, *degrees, shown_only, _taken_back):
         if len(kept) > 1:
             away = find(kept, words)
             kept = [a for a in kept if a not in away] or kept

@@ -93,6 +93,16 @@ def set_before(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     return [first]
 
 
+def set_after(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
+    """'300 at 350', 'reads 300 with the dial at 350': the setting, told after the temperature that came of it."""
+    return [two for one, two in pairwise(amounts)
+            if (gap := set(words[one.last + 1:two.first])) and gap <= _TO_A_SETTING and gap & _AT_A_SETTING]
+
+
+_AT_A_SETTING: Final = word_set("at vs versus set dialed dial knob")
+_TO_A_SETTING: Final = _AT_A_SETTING | word_set("to for on when with w it its is was the temp")
+
+
 def shown_only(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
     """'display shows 1000 but my tach shows 640': one's own tool goes before what the machine claims."""
     claimed = [a for a in amounts if follows(words, a.first, _DISPLAYS, _SHOWN)]
