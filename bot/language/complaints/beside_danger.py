@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from bot.language.dangers.hazards import Danger, of_a_meter, of_metal_alone
-from bot.language.dangers.sounds_like import of_a_fuel, of_absorbers, of_gas_turned_on, of_the_leads
+from bot.language.dangers.sounds_like import of_a_fuel, of_absorbers, of_gas_turned, of_the_leads
 from bot.language.index import Index
 from bot.language.meaning import Guess, Hazard
 from bot.language.words.scope import Clause
@@ -45,7 +45,7 @@ def without_likes(words: Sequence[str], dangers: Sequence[Danger], listed: tuple
     if dangers:
         return listed
     no_shock = any(of(words) for of in (of_a_meter, of_metal_alone, of_absorbers, of_the_leads))
-    unsaid = {SHOCK} if no_shock else {GAS_SMELL} if of_a_fuel(words) or of_gas_turned_on(words) else set()
+    unsaid = {SHOCK} if no_shock else {GAS_SMELL} if of_a_fuel(words) or of_gas_turned(words) else set()
     if any(g.id == KEEPS_SPARKING for g in listed):
         unsaid |= {SPARKS}
     return tuple(g for g in listed if g.id not in unsaid)

@@ -134,20 +134,23 @@ def of_a_fuel(words: Sequence[str], *, asked: bool = False) -> bool:
     return _FUEL.fullmatch(line) is not None and _ALL_OVER.search(line) is None
 
 
-_TURNED_ON: Final = re.compile(
+_TURNED: Final = re.compile(
     r"\b(?:turn\w*|switch\w*|put\w*|get\w*|have|has|had)(?: (?:the|its|their|her|his))? (?:gas|propane|lp)"
     r"(?: (?:valve|cock|supply|line|shut ?off|at the \w+))*(?: (?:is|was|turned|switched))*(?: (?:right|all))? "
     r"(?:back )?(?:on|open)\b|"
     r"\b(?:turn\w*|switch\w*|open\w*)(?: (?:up|back|on|again))*(?: (?:the|its))? (?:gas|propane|lp)\b(?! (?:off|out))|"
     r"\b(?:gas|propane|lp)(?: (?:valve|cock|supply|line|shut ?off))*(?: (?:is|was|its))*(?: (?:turned|switched))? "
-    r"(?:(?:back|all the way) (?:on|open)|turned on|opened)\b")
+    r"(?:(?:back|all the way) (?:on|open)|turned on|opened)\b|"
+    r"\b(?:gas|propane|lp)(?: (?:valve|cock|supply|line|tap|shut ?off))*"
+    r"(?: (?:is|was|its|turned|switched|shut|found))* (?:off|shut|closed)\b|"
+    r"\b(?:shut|turned|switched|closed)(?: (?:off|the|its))* (?:gas|propane|lp)\b")
 _ESCAPING: Final = re.compile(
     r"\b(?:smel\w*|odou?rs?|whiffs?|stink\w*|stench|reek\w*|fumes?|rotten|eggs?|hiss\w*|leak\w*|escap\w*|bubbl\w*|"
     r"pour\w*|dizzy|sick|headaches?|boom\w*|bang\w*|woosh\w*|flames?|fire|strong|everywhere|room|house|full|"
     r"sniff\w*|nose|help|out)\b")
 
 
-def of_gas_turned_on(words: Sequence[str]) -> bool:
-    """Whether gas is only let back in and nobody smells any: 'gonna turn the gas back on', 'gas valve is back open'."""
+def of_gas_turned(words: Sequence[str]) -> bool:
+    """Whether gas is only let back in or shut and nobody smells any: 'gonna turn the gas on', 'gas valve is off'."""
     line = " ".join(words)
-    return _TURNED_ON.search(line) is not None and _ESCAPING.search(line) is None
+    return _TURNED.search(line) is not None and _ESCAPING.search(line) is None
