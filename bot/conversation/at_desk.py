@@ -45,12 +45,13 @@ def short_word(event: Typed, context: Context) -> tuple[Text, ...]:
         return (Text("desk.no_case"),)
     if not _says_nothing(meaning) or quantity_of(event.text) in ELECTRICAL:
         return ()
-    if meaning.small_talk in {"greeting", "thanks"}:
-        return (Text(f"desk.{meaning.small_talk}"),)
+    if meaning.small_talk in _POLITE:
+        return (Text(_POLITE[meaning.small_talk]),)
     small = "desk.small_owner" if _role(event, context) == "owner" else "desk.small"
     return (_for_the_crew(event, context) or Text(small),)
 
 
+_POLITE: Final = {"greeting": "desk.greeting", "thanks": "desk.thanks"}
 _NUMBER: Final = re.compile(r"\W*\d{1,2}\W*")
 """An answer, and nothing was asked here."""
 

@@ -227,7 +227,7 @@ def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobB
         if value is None and steering(event.text) is Steer.NEW and "new_job" in desk.values:
             value = "new_job"
     if value is None:
-        return None
+        return _no_such(event, desk)
     held = desk.held
     closed: tuple[Effect, ...] = (Alter(message=desk.message, closed="answered"),) if desk.message else ()
     desk = replace(desk, held=None, question=None, message=None, values=())
@@ -241,6 +241,13 @@ def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobB
         return Routed(replace(desk, focus=value), held, job=value, effects=closed)
     focus = _focus(desk, open_jobs)
     return Routed(desk, held, job=focus.id if focus else None, effects=closed)
+
+
+def _no_such(event: Event, desk: Desk) -> Routed | None:
+    """A number that the desk's question has not got is none of the job's choices either; None for anything else."""
+    if not isinstance(event, Typed) or not event.text.strip(" .)").isdecimal():
+        return None
+    return Routed(desk, event, effects=_say(event, Text("desk.no_such", {"count": len(desk.values)})))
 
 
 def _focus(desk: Desk, open_jobs: Sequence[JobBrief]) -> JobBrief | None:

@@ -73,3 +73,12 @@ def test_what_is_still_open_is_said_when_one_ends(two: Chat) -> None:
     assert two.send("no access")[0].paragraphs[-1] == "Still open: dryer, no heat."
     two.send("stop")
     assert "Still open" not in two.send("no access")[0].text
+
+
+def test_a_number_that_the_list_has_not_got(two: Chat) -> None:
+    """It answers no question of a machine's."""
+    two.send("jobs")
+    assert two.send("7")[0].text == "The list goes to 2. Which one?" and len(two.jobs) == 2
+    assert not any(job.standing("result") for job in two.jobs.values())
+    two.send("1")
+    assert on(two) == "dryer"

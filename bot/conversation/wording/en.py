@@ -631,6 +631,7 @@ TEXTS: Final[dict[str, str]] = {
     "desk.no_case": "No case is with you right now. When a junior needs you, it comes with a choice to take it.",
     "desk.new": "Next machine. What is it, and what does it do or not do?",
     "desk.new_or_same": "Is that another machine, or still {job}?",
+    "desk.no_such": "The list goes to {count}. Which one?",
     "desk.which_job": "Which one is that about?",
     "choice.new_job": "Another machine",
     "choice.same_job": "Same machine",
