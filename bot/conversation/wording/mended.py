@@ -30,7 +30,8 @@ FITTED: Final = re.compile(
     r"clamp|"
     r"covers?|panels?|lid|machine))|(stuck|slapped|threw|popped|slipped)( in| on)? (a|an|another|one|new)\b|"
     r"(?<!its )(?<!ones )(?<!has )got (a|the|another|one|it|that)( new( \w+){0,2} (in|on)\b|( \w+){0,2} (in|on)\b"
-    r"(?! (a|the|its|my|this|that|top|back|front|bottom|rear|side|left|right|each|every|both|there|here|one|it|this)\b))|"
+    r"(?! (a|the|its|my|this|that|top|back|front|bottom|rear|side|left|right|"
+    r"each|every|both|there|here|one|it|this)\b))|"
     r"tried (a|an|another|a different) (new|spare|other|different|known)|"
     r"with (a|the) new|new (\w+ ){1,3}(is |are |went )?(in|on|fitted)|"
     r"cambie|puse|instale|reemplace|le puse)\b", re.IGNORECASE)

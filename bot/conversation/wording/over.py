@@ -15,7 +15,8 @@ Over = Literal["runs", "done"]
 
 _PARTS: Final = re.compile(r"[,.;:!\n]|\s-+\s|\b(?:and|n|so|y)\b", re.IGNORECASE)
 _MACHINE: Final = (r"(?:it|its|it is|she|shes|he|hes|this|that|thats|thing|the|my|washer|dryer|dishwasher|machine|unit|"
-                   r"fridge|freezer|oven|stove|range|burner|pump|motor|drum|basket|tub|agitator|everything|all|yes|yeah|yep|yup|ok|now|"
+                   r"fridge|freezer|oven|stove|range|burner|pump|motor|drum|basket|tub|agitator|everything|all|yes|yeah|yep|yup|"
+                   r"ok|now|"
                    r"already|just|and|la|el|ya|todo)")
 _VERB: Final = (
     r"(?:works|working|runs|running|spins|spinning|drains|draining|pumps|heats|heating|cools|cooling|fills|filling|"
@@ -24,7 +25,8 @@ _VERB: Final = (
 _WELL: Final = (r"(?:fine|good|great|ok|okay|perfect|perfectly|nice|nicely|smooth|smoothly|well|right|properly|normal|"
                 r"normally|quiet|quietly|again|now|today|too|like new|as new|like a charm|like a dream|both ways|"
                 r"all the way|strong|bien|ahora|otra vez)")
-_LOADED: Final = r"(?: (?:w|with|on|even with) (?:\d+ |the |a |an )?(?:full |wet |big |heavy )*(?:towels?|loads?|clothes))?"
+_LOADED: Final = (
+    r"(?: (?:w|with|on|even with) (?:\d+ |the |a |an )?(?:full |wet |big |heavy )*(?:towels?|loads?|clothes))?")
 _RUNS: Final = re.compile(
     rf"(?:all good )?(?:{_MACHINE} )*{_VERB}(?: (?:{_WELL}|{_VERB}|up))*{_LOADED}|"
     rf"(?:{_MACHINE} )*(?:quiet|silent|dry|cold|hot|smooth|warm)(?: as new)? (?:now|again)|"

@@ -52,7 +52,8 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                    r"her) bill|property manag\w+|management|"
                    r"company pays|garantia|seguro)\b"},
     "finding": {
-        "got_part": r"\b(got (one|it|that|two|a spare|em|them|those|some|a set)|have (one|it|that|em|them|some|a set)|(on|in) (the|my) (truck|van)|in stock|"
+        "got_part": r"\b(got (one|it|that|two|a spare|em|them|those|some|a set)|"
+                    r"have (one|it|that|em|them|some|a set)|(on|in) (the|my) (truck|van)|in stock|"
                     r"right here|with me|carry (one|them)|tengo)\b",
         "order": r"\b(order(ed|ing)?|need to get|dont have (one|it|that)|havent got|none on|not on the (truck|"
              r"van)|get me one|have to get|pedir|pidel[ao])\b",

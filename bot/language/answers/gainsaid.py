@@ -124,8 +124,9 @@ def called_fine(entry: Check, result: str, text: str) -> bool:
 
 
 _AND_NOT: Final = re.compile(
-    rf"\W*(?:the |its |that )?(?P<part>\w+)(?: (?:is|are|looks?|feels?|seems?|reads?))?(?: all| pretty| nice and)? {_FINE}"
-    r"(?:\W+| and | n | its )(?:not|no|isnt|aint|never|nothing)(?: at all| even)? (?P<ill>\w+(?: \w+)?)\W*", re.IGNORECASE)
+    r"\W*(?:the |its |that )?(?P<part>\w+)(?: (?:is|are|looks?|feels?|seems?|reads?))?(?: all| pretty| nice and)? "
+    rf"{_FINE}(?:\W+| and | n | its )(?:not|no|isnt|aint|never|nothing)(?: at all| even)? (?P<ill>\w+(?: \w+)?)\W*",
+    re.IGNORECASE)
 
 
 def fine_and_not_ill(entry: Check, good: str, text: str) -> bool:

@@ -50,8 +50,7 @@ def noun_forms(noun: str) -> dict[str, Form]:
     return forms
 
 
-_NO_VERB: Final = frozenset(
-    "within margin cabin muffin napkin pumpkin cousin coffin virgin vitamin aspirin plugin pippin".split())
+_NO_VERB: Final = frozenset({"within", "margin", "cabin", "muffin", "napkin", "pumpkin", "cousin", "vitamin", "plugin"})
 
 
 def in_full(word: str) -> str:
