@@ -121,6 +121,7 @@ _BEGINS_ANEW: Final = re.compile(
     r"(?:hum\w*|buzz\w*|runs?|running|silent|quiet|dead|sits?|stays?|stands?|making|makes|spins?|turns?|turning|tries|"
     r"starts?|clicks?|growls?|dont|wont|doesnt|no)\b)|(?<=\w)(?<!pump)(?<!motor)\s+(?=no (?:hum|noise|click)\b)|"
     r"(?<=\w)(?<!pump)(?<!motor)(?<!drum)(?<!dead)(?<!\bis)(?<!its)\s+(?=silent\b)|"
+    r"(?:(?<=hums)|(?<=buzzes)|(?<=runs)|(?<=silent)|(?<=quiet))\s+(?=(?:wont|doesnt|dont)\b)|"
     r"(?<=\w)\s+(?=tries\b)", re.IGNORECASE)
 """Where a part of the machine is named and what it does is said, and before 'silent': something else is told."""
 
