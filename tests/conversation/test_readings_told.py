@@ -179,3 +179,54 @@ def test_another_part_put_right_leaves_the_reading_before_it(release, text):
     told = facts(chat, "result")
     assert (told["element_ohms"], told["high_limit_ohms"]) == ("good", "open")
     assert not facts(chat, "denied")
+
+
+@pytest.mark.parametrize("told", [
+    ("top loader wont fill at all", "no buzz no water nothing", "pressure switch reads OL common to empty"),
+    ("top loader wont fill at all", "no buzz no water nothing", "1.2k both the same", "timer", "hose is right",
+     "pressure switch reads OL common to empty")])
+def test_a_switch_that_is_named_is_no_other_switch(release, told):
+    """Neither the lid switch nor the timer's contacts, which are asked for."""
+    results = facts(visit(release, *told), "result")
+    assert results.get("pressure_switch_ohms") == "fails"
+    assert not {"lid_switch_ohms", "lid_switch_up", "timer_contact_ohms"} & set(results)
+
+
+def test_what_both_read_alike_is_of_the_part_that_has_several(release):
+    """Two coils of the valve, and no burnt contact of the timer."""
+    results = facts(visit(release, "top loader wont fill at all", "no buzz no water nothing", "1.2k both the same"),
+                    "result")
+    assert results["valve_coils"] == "good" and "timer_contact_ohms" not in results
+
+
+def test_a_switch_read_with_the_lid_down_is_placed(release):
+    """'OL w lid down': which of the two is said."""
+    chat = visit(release, "top loader plain lid switch wont spin", "silent", "lid switch reads OL w lid down")
+    assert facts(chat, "result")["lid_switch_ohms"] == "open"
+
+
+def test_a_reading_nobody_can_place_holds_up_no_part(release):
+    """The part is got all the same, and after two lines on other things the reading is let go."""
+    chat = visit(release, "top loader plain lid switch wont spin", "silent", "no click its mushy",
+                 "lid switch reads OL")
+    assert chat.job.question.kind == "which_check"
+    chat.send("got one on the van")
+    assert chat.job.question.kind == "consent"
+
+
+def test_an_open_coil_is_no_word_on_what_is_heard(release):
+    """The lock is listened to: 'lock coil open' is its coil, and no lock that locks."""
+    chat = visit(release, "front loader stops w door code", "lock coil open")
+    assert facts(chat, "result")["lock_ohms"] == "open" and "lock_watch" not in facts(chat, "result")
+
+
+@pytest.mark.parametrize("text", ["jumps all over 40 to OL", "all over the place 40 ohm to OL"])
+def test_a_reading_that_jumps_is_not_asked_for_its_number(release, text):
+    """Two numbers of one that does not stand still."""
+    chat = visit(release, "frontloader belt drive brush motor, drum dont turn, motor silent", text)
+    assert facts(chat, "result")["brush_motor_ohms"] == "high"
+
+
+def test_six_oclock_is_a_place(release):
+    """No ohms of the door's lock."""
+    assert "lock_ohms" not in facts(visit(release, "front load leaks at the door, rip at bottom 6 oclock"), "result")

@@ -148,7 +148,7 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         turn.go_on = True
         return True
     unmetered = all("meter" not in turn.pack.checks[key].tools for key in question.checks)
-    if unmetered and tells_open(text) and take_unasked(turn, text):  # no look or run shows an open line
+    if unmetered and len(parts_of(text)) == 1 and tells_open(text) and take_unasked(turn, text):
         turn.place(misses=0)
         turn.go_on = turn.job.question is None or turn.job.question is question
         return True

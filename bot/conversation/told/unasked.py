@@ -178,7 +178,8 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
         return _out_of_turn(turn, part, asked)  # 'glows orange' is what was seen, no current
     if not _said_whole(check.results[heard.result], part) or _of_nobodys(turn, heard, part):
         return None
-    if named_instead(turn.context.release.index, turn.job.family or "", part, asked, (heard.check,)) is not None:
+    if check.reading is None and named_instead(
+            turn.context.release.index, turn.job.family or "", part, asked, (heard.check,)) is not None:
         return heard
     named = covered(turn.context.release.index, turn.job.family or "", part, heard.check) >= ALL_OF_IT
     if _names_it(turn, heard.check, part, asked):

@@ -15,7 +15,8 @@ Over = Literal["runs", "done"]
 
 _PARTS: Final = re.compile(r"[,.;:!\n]|\s-+\s|\b(?:and|n|so|y)\b", re.IGNORECASE)
 _MACHINE: Final = (r"(?:it|its|it is|she|shes|he|hes|this|that|thats|thing|the|my|washer|dryer|dishwasher|machine|unit|"
-                   r"fridge|freezer|oven|stove|range|burner|pump|motor|drum|basket|tub|agitator|everything|all|yes|yeah|yep|yup|ok|now|"
+                   r"fridge|freezer|oven|stove|range|burner|pump|motor|drum|basket|tub|agitator|everything|all|yes|yeah|yep|yup|"
+                   r"ok|now|"
                    r"already|just|and|la|el|ya|todo)")
 _VERB: Final = (
     r"(?:works|working|runs|running|spins|spinning|drains|draining|pumps|heats|heating|cools|cooling|fills|filling|"

@@ -95,11 +95,12 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     told = without_questions(text)
     if told != text.strip(" ,;"):
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
-    told = _without_what_was_asked(entry, text)
-    if told != text:
-        return answer(index, family, check, told, given, aside=aside)
-    in_two = _put_in_two(index, family, check, text)
-    return in_two or _in_words(index, family, check, text, heard, given, aside=aside)
+    found = _put_in_two(index, family, check, text) or _in_words(index, family, check, text, heard, given, aside=aside)
+    told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
+    if told == text:
+        return found
+    other = answer(index, family, check, told, given, aside=aside)
+    return other if other.result is not None else found
 
 
 _UNSTEADY: Final = re.compile(
@@ -116,7 +117,7 @@ def _without_what_was_asked(entry: Check, text: str) -> str:
 
 
 _ON_DOING: Final = re.compile(
-    r"\b(?:when|once|after|as soon as|every time|each time|if) (?:i|we|you|u) (?P<did>[a-z]+)"
+    r"\b(?:when|once|after|as soon as|every time|each time) (?:i|we|you|u) (?P<did>[a-z]+)"
     r"(?: (?:it|them|that|the \w+|go|of|on|down|up|hard|off))*", re.IGNORECASE)
 
 

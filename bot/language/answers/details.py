@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from typing import Final
 
 from bot.language.answers.about import parts_of, stems
@@ -49,7 +49,6 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     if len(text.split()) > LONGEST:
         return []
     text = said_as_one(_CUT_SHORT.sub(lambda word: in_full(word[0]), text)).replace("no sound", "silent")
-    text = _names_of(index, family).sub(" ", text)
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
     whole = stems(text) if reported else frozenset()
     alone_of = {complaint: _alone(index, family, complaint) for complaint in reported}
@@ -64,12 +63,12 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
             said = _MOMENT.sub(" ", text)
             words = stems(said)
         else:
-            said, words = text, whole
-        telling = _telling(index, family, key, check)
+            said, words = _names_of(index, family).sub(" ", text), whole
         plain = frozenset.intersection(*(_plain(index, family, complaint) for complaint in of))
+        telling = {name: own - plain for name, own in _telling(index, family, key, check).items()}
         alone = frozenset().union(*(alone_of[complaint] for complaint in of))
         meant = {name for name, result in check.results.items()
-                 if words & telling[name] - plain - (alone - stems(result.label))} - {usual(check)}
+                 if words & telling[name] - (alone - stems(result.label))} - {usual(check)}
         whole_said = _said_whole(check, said, plain | alone) - {usual(check)}
         of_part = _part_said_whole(index, family, key, said) & whole_said
         meant |= whole_said if named else of_part
@@ -78,7 +77,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
             continue
         bare = _sounds_like(index, family, key, of) if meant else {}
         meant -= {name for name, beside in bare.items() if not words & beside} - whole_said
-        heard = _of_whole_or_part(index, family, key, said, meant, idle={*bare, usual(check)},
+        heard = _of_whole_or_part(index, family, key, said, meant, idle={*bare, usual(check)}, telling=telling,
                                   own=_words_of(index, family, of), named=bool(named)) if meant else None
         if heard is not None:
             found.append(heard)
@@ -126,10 +125,11 @@ AS_NAMED: Final = 0.95
 
 
 def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Collection[str], *,
-                      idle: Collection[str | None], own: frozenset[str], named: bool) -> HeardResult | None:
+                      idle: Collection[str | None], telling: Mapping[str, frozenset[str]], own: frozenset[str],
+                      named: bool) -> HeardResult | None:
     """The answer of a line, or of the parts of it that give one and no other: 'shows leak code, pan is dry'. How it
     began is told by the whole of a line. `idle`: results that its other parts may sound like; `own`: words of the
-    complaint, of which alone a part tells nothing else; `named`: only of the parts in which a word of the check's name
+    complaint, of which alone a part tells nothing else, unless they are `telling`; `named`: only of the parts in which a word of the check's name
     is said."""
     whole = _sure(index, family, key, text, meant)
     if whole is not None or index.knowledge.packs[family].checks[key].begins:
@@ -139,8 +139,9 @@ def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Col
         marked = [part for part in marked if stems(part) & _own_name(index, family, key)] or marked
     for parts in (marked, anew) if len(anew) > len(marked) else (marked,):
         told = [heard for part in parts if (heard := _sure(index, family, key, part, meant)) is not None]
-        others = {_likely(index, family, key, part) for part in parts if stems(part) - own}
-        if told and others <= {told[0].result, None, *idle}:
+        others = {likely for part in parts if (likely := _likely(index, family, key, part)) is not None
+                  and (stems(part) - own or stems(part) & telling[likely])}
+        if told and others <= {told[0].result, *idle}:
             return told[0]
     return None
 
@@ -156,6 +157,7 @@ _BEGINS_ANEW: Final = re.compile(
     r"(?:hum\w*|buzz\w*|runs?|running|silent|quiet|dead|sits?|stays?|stands?|making|makes|spins?|turns?|turning|tries|"
     r"starts?|clicks?|growls?|dont|wont|doesnt|no)\b)|(?<=\w)(?<!pump)(?<!motor)\s+(?=no (?:hum|noise|click)\b)|"
     r"(?<=\w)(?<!pump)(?<!motor)(?<!drum)(?<!dead)(?<!\bis)(?<!its)\s+(?=silent\b)|"
+    r"(?:(?<=hums)|(?<=buzzes)|(?<=runs)|(?<=silent)|(?<=quiet))\s+(?=(?:wont|doesnt|dont)\b)|"
     r"(?<=\w)\s+(?=tries\b)", re.IGNORECASE)
 """Where a part of the machine is named and what it does is said, and before 'silent': something else is told."""
 

@@ -14,7 +14,7 @@ _HURT: Final = re.compile(
     r"kinked|squashed|squished|crushed|smashed|flattened|pinched|chewed|frayed|worn through|packed|"
     r"nests?|full of (?:lint|fluff|hair|coins?|change|junk|crap|gunk)|clogged|off its (?:rail|slide|track|hinge)|"
     r"burn(?:ed|t) (?:right )?(?:thru|through|in two|in half|open)|blistered|hole (?:burned|burnt|blown) in|"
-    r"(?:has|have|got|shows|with|is|theres|there is) an? (?:\w+ )?(?:hole|rip|tear|cut|split|crack)|"
+    r"(?:has|got) an? (?:\w+ )?(?:hole|rip|tear|cut|split|crack)|"
     r"roto|rota|rasgad[oa]|doblad[oa]|atorad[oa])\b", re.IGNORECASE)
 _FOUND_SO: Final = re.compile(
     r"\b(?:was|were)(?= (?:all |really |totally |completely |just )?(?:jammed|torn|packed|clogged|full of|kinked|"
