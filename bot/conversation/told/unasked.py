@@ -154,9 +154,13 @@ _FOUND: Final = re.compile(
     r"(?P<what>[^?]+)$", re.IGNORECASE)
 
 
+_CALLED_FINE: Final = re.compile(r"[a-z]{4,}s?'?s? (?:fine|ok|okay|good|clean|clear|whole|tight)\W*", re.IGNORECASE)
+"""'Filter fine': two words are enough to say that a part is well."""
+
+
 def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """The result of a check that is not asked, told in words that do not answer what is."""
-    if len(part.split()) < FEWEST and not is_hurt(part):
+    if len(part.split()) < FEWEST and not is_hurt(part) and not _CALLED_FINE.fullmatch(part.strip()):
         return None
     evidence = evidence_of(turn.job)
     heard = told_of(turn.context.release.index, turn.job.family or "", part, asked, _idle(turn))
