@@ -111,6 +111,10 @@ def _beside_work(turn: Turn, text: str) -> Meaning:
     return understand(turn.context.release.index, besides_work(text), family=turn.job.family)
 
 
+_SINCE: Final = re.compile(r"\W*(?:it |its |all )?(?:right |just |ever |started |began )*(?:after|since|when)\b",
+                            re.IGNORECASE)
+
+
 def _told(turn: Turn, question: Question, text: str) -> Told | None:
     """What a line tells of a repair, as far as the question lets it mean that."""
     told = told_of_repair(text, asked_for=question.kind in ON_THE_TABLE - OF_THE_PART)
@@ -122,6 +126,8 @@ def _told(turn: Turn, question: Question, text: str) -> Told | None:
     if told is None and question.kind in {"finding", "repair"} and partly(text):
         return Told(fitted=False, cleaned=False, did=True, how="same", now=False, plainly=False)
     if question.kind == "check" and all(turn.pack.checks[key].begins for key in question.checks):
+        if _SINCE.match(text):
+            return None  # 'after the new counter went in' is how it began
         return told_over(text) if clearly_over(text) else told  # 'works' is no word on how it began
     if question.kind not in ON_THE_TABLE - {"repair"}:
         return told
@@ -245,8 +251,9 @@ def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: 
         best = _best(turn)
         if _cleans(turn, best) and _found_so(turn, best):
             return True  # 'cleaned it out' of what was just found
-    if told.cleaned and told.now and repair is None and repair_meant(turn, "", told) is not None:
-        return True  # 'pulled the nest out, blows strong now' where one repair is left
+    if told.cleaned and told.now and repair is None and (
+            names_nothing(work_in(text)) or repair_meant(turn, "", told) is not None):
+        return True  # 'straightened it out, blows hard now'
     complained = {fact.subject for fact in turn.job.standing("complaint")}
     gone = told.now and bool(complained & set(meaning.denied)) and not complained & {c.id for c in meaning.complaints}
     set_right = told.now and put_back_in(text) != "" and names_nothing(SET_RIGHT.sub(" ", work_in(text)))

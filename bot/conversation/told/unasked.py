@@ -54,6 +54,8 @@ WHOLE: Final = 0.75
 _LITTLE: Final = word_set("a an the is are has have at with when it its on to of and el la un una es")
 NAMED_BY: Final = 2.4
 """Weight of a check's own words from which on 'belt is broken' names its part."""
+SAID_OF_IT: Final = 0.3
+"""What a hurt part counts for that is named by none of its check's own words."""
 BEYOND_DOUBT: Final = 0.95
 """How like a result words are that need none of its own."""
 AHEAD: Final = 0.1
@@ -159,9 +161,13 @@ _FOUND: Final = re.compile(
     r"(?P<what>[^?]+)$", re.IGNORECASE)
 
 
+_CALLED_FINE: Final = re.compile(r"[a-z]{4,}s?'?s? (?:fine|ok|okay|good|clean|clear|whole|tight)\W*", re.IGNORECASE)
+"""'Filter fine': two words are enough to say that a part is well."""
+
+
 def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """The result of a check that is not asked, told in words that do not answer what is."""
-    if len(part.split()) < FEWEST and not is_hurt(part):
+    if len(part.split()) < FEWEST and not is_hurt(part) and not _CALLED_FINE.fullmatch(part.strip()):
         return None
     evidence = evidence_of(turn.job)
     heard = told_of(turn.context.release.index, turn.job.family or "", part, asked, _idle(turn))
@@ -274,9 +280,10 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
              and holds_as_told(check, evidence) and not (runs and check.kind == "turn")]
     found = []
     hurt = is_hurt(part)
+    unnamed = hurt and all(answer_to(turn, key, part).result is None for key in asked)
     for key, weight in about(index, family, part, looks).items():
         heard = answer_to(turn, key, part) if weight >= max(NAMED_BY, of_open) or (
-            hurt and any(is_its_own(part, key, turn.pack.checks[key], name)
+            unnamed and any(is_its_own(part, key, turn.pack.checks[key], name)
                          for name in turn.pack.checks[key].results)) else None
         if heard is not None and heard.result is not None and heard.p >= SURE and (
                 heard.p >= BEYOND_DOUBT or _in_its_words(turn.pack.checks[key], heard.result, part)) and not (
@@ -285,7 +292,8 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
                 turn, HeardResult(key, heard.result, heard.p), part) and not _only_condemned(
                 turn, HeardResult(key, heard.result, heard.p), part):
             own = hurt and is_its_own(part, key, turn.pack.checks[key], heard.result)
-            found.append((1.0 if own else covered(index, family, part, key), HeardResult(key, heard.result, heard.p)))
+            share = covered(index, family, part, key) or (SAID_OF_IT if own else 0.0)
+            found.append((share, HeardResult(key, heard.result, heard.p)))
     found.sort(key=lambda f: -f[0])
     if not found or found[0][0] <= 0 or (len(found) > 1 and found[0][0] < CLEARLY * found[1][0]):
         return None

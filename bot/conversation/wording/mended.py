@@ -88,7 +88,7 @@ _BACK: Final = (
 WORKS_NOW: Final = re.compile(
     rf"\b(fixed (it|that|her)|(its|it is|is|all|got it|got her) fixed|got (it|her|this thing) (going|working|running)|"
     rf"back to normal|(it|she|that) works\b(?! (like|the|as))|"
-    rf"{_WORKS} (fine |good |great |ok |again |right |strong |hot |full )?now|"
+    rf"{_WORKS} (fine |good |great |ok |again |right |strong |hard |hot |full )?now|"
     rf"now (it |its |she )?{_WORKS}|(it|she) ({_WORKS}) (again|now)|problem solved|works (again|fine|great|good|"
     rf"like new)|"
     rf"(it|she) (lit|spun|drained|started|filled|heated) now|"

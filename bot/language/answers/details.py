@@ -129,8 +129,8 @@ def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Col
                       named: bool) -> HeardResult | None:
     """The answer of a line, or of the parts of it that give one and no other: 'shows leak code, pan is dry'. How it
     began is told by the whole of a line. `idle`: results that its other parts may sound like; `own`: words of the
-    complaint, of which alone a part tells nothing else, unless they are `telling`; `named`: only of the parts in which a word of the check's name
-    is said."""
+    complaint, of which alone a part tells nothing else, unless they are `telling`; `named`: only of the parts in which a
+    word of the check's name is said."""
     whole = _sure(index, family, key, text, meant)
     if whole is not None or index.knowledge.packs[family].checks[key].begins:
         return whole

@@ -22,7 +22,8 @@ _FOUND: Final = re.compile(
     rf"\b{_BREAKER} (?:has|had|with) {_HALF}{_IS} (?:{_DOWN}|off)\b|"
     rf"\b{_HALF}{_IS} (?:tripped|popped|botad[ao])\b|"
     rf"^\W*(?:(?:the|its|found|saw|see|my|and|so) )*{_BREAKER}{_THERE} "
-    rf"(?:(?:was|is|had|has|been|sitting|already|all|just) )*{_DOWN}\W*$",
+    rf"(?:(?:was|is|had|has|been|sitting|already|all|just) )*{_DOWN}{_THERE}"
+    r"(?:\W*$|\W+(?:(?:i|so|and|n|just) )*(?:reset|pushed|pressed)\b)",
     re.IGNORECASE)
 _ACROSS: Final = re.compile(
     rf"\b{_BREAKER}{_IS} (?:{_DOWN}|off) ?[,.] ?(?:just |only )?{_HALF}(?: of it)?\W*(?:$|[,.;]|and\b|n\b|but\b)",

@@ -12,7 +12,8 @@ from knowledge.schema import Check
 _HURT: Final = re.compile(
     r"\b(?:jammed|torn|ripped|bent|snapped|broke|broken|busted|sheared|stripped|melted|cracked|split|"
     r"kinked|squashed|squished|crushed|smashed|flattened|pinched|chewed|frayed|worn through|packed|"
-    r"nests?|full of (?:lint|fluff|hair|coins?|change|junk|crap|gunk)|clogged|off its (?:rail|slide|track|hinge)|"
+    r"nests?|chunk (?:out|gone|missing)|flat spots?|"
+    r"full of (?:lint|fluff|hair|coins?|change|junk|crap|gunk)|clogged|off its (?:rail|slide|track|hinge)|"
     r"burn(?:ed|t) (?:right )?(?:thru|through|in two|in half|open)|blistered|hole (?:burned|burnt|blown) in|"
     r"(?:has|got) an? (?:\w+ )?(?:hole|rip|tear|cut|split|crack)|"
     r"roto|rota|rasgad[oa]|doblad[oa]|atorad[oa])\b", re.IGNORECASE)

@@ -107,7 +107,8 @@ def _only_named_metered(text: str, clues: Iterable[Clue]) -> set[str]:
 _BROKEN: Final = "part_broken"
 _WORKS: Final = (r"(?:locks?|timers?|pumps?|motors?|boards?|switch(?:es)?|heaters?|elements?|thermostats?|t ?-?stats?|"
                  r"sensors?|thermistors?|valves?|solenoids?|relays?|compressors?|igniters?|ignitors?|actuators?|shifters?|"
-                 r"controls?|transmissions?|gear ?(?:case|box)|clutch|belts?|fuses?|capacitors?|ice ?makers?|"
+                 r"controls?|transmissions?|gear ?(?:case|box)|clutch|belts?|fuses?|capacitors?|"
+            r"rollers?|idlers?|bearings?|ice ?makers?|"
                  r"cerradura|bomba|motor|tarjeta|valvula|compresor|resistencia|banda|temporizador)")
 _BROKE: Final = r"(?:broken?|busted|rot[oa]|descompuest[oa])"
 _WORK_BROKE: Final = re.compile(
@@ -115,6 +116,14 @@ _WORK_BROKE: Final = re.compile(
     rf"{_BROKE}\b|\b{_BROKE} (?:(?:down|door|lid|drain|water|drive|drum|main|control|start|heating|bake|"
     rf"timer|fan|inlet|the) )*{_WORKS}\b", re.IGNORECASE)
 _ANY_BROKE: Final = re.compile(rf"\b{_BROKE}\b", re.IGNORECASE)
+_OPENS_A_CRACK: Final = re.compile(
+    r"\b(?:flaps?|louvers?|hood|vent|damper|door|lid|valve)\b[^.;,]{0,25}\b(?:cracks?|cracked) open\b", re.IGNORECASE)
+"""'Flap only cracks open': a little, and nothing is broken."""
+_INSIDE: Final = re.compile(
+    r"\b(?:drum )?(?:rollers?|idlers?|bearings?|pulleys?|glides?)\b[^.;,]{0,30}"
+    r"\b(?:chunk|crack(?:ed)?|flat|worn|brok\w*|split|seized|wobbl\w*)\b(?!.*\b(?:handle|knob|trim|hinge)\b)",
+    re.IGNORECASE)
+"""What nobody sees from outside: no part of the cabinet."""
 _OF_THE_CABINET: Final = re.compile(
     r"\b(?:handles?|hinges?|knobs?|glass|hooks?|strikes?|tabs?|catch|latch|drawers?|buttons?|racks?|wheels?|shel(?:f|ves)|"
     r"bins?|trim|feet|foot|legs?|plastic|pieces?|bits?|flaps?|caps?|cups?|off|snapped|cracked|mashed|bent|fell|came|torn|"
@@ -125,6 +134,8 @@ def not_of_works(text: str, guesses: Sequence[Guess]) -> list[Guess]:
     """'Door won't open, lock is broke': a guess at what works inside, and no handle, hinge or knob that is seen to be
     broken."""
     plain = text.replace("’", "'")
+    if (_OPENS_A_CRACK.search(plain) and not _ANY_BROKE.search(plain)) or _INSIDE.search(plain):
+        return [g for g in guesses if g.id != _BROKEN]
     works = len(_WORK_BROKE.findall(plain))
     if not works or works < len(_ANY_BROKE.findall(plain)) or _OF_THE_CABINET.search(plain):
         return list(guesses)

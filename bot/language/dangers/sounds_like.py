@@ -136,13 +136,13 @@ def of_a_fuel(words: Sequence[str], *, asked: bool = False) -> bool:
 
 _TURNED: Final = re.compile(
     r"\b(?:turn\w*|switch\w*|put\w*|get\w*|have|has|had)(?: (?:the|its|their|her|his))? (?:gas|propane|lp)"
-    r"(?: (?:valve|cock|supply|line|shut ?off|at the \w+))*(?: (?:is|was|turned|switched))*(?: (?:right|all))? "
+    r"(?: (?:valves?|cock|supply|line|shut ?off|at the \w+))*(?: (?:is|was|turned|switched))*(?: (?:right|all))? "
     r"(?:back )?(?:on|open)\b|"
     r"\b(?:turn\w*|switch\w*|open\w*)(?: (?:up|back|on|again))*(?: (?:the|its))? (?:gas|propane|lp)\b(?! (?:off|out))|"
-    r"\b(?:gas|propane|lp)(?: (?:valve|cock|supply|line|shut ?off))*(?: (?:is|was|its))*(?: (?:turned|switched))? "
+    r"\b(?:gas|propane|lp)(?: (?:valves?|cock|supply|line|shut ?off))*(?: (?:is|was|its|s))*(?: (?:turned|switched))? "
     r"(?:(?:back|all the way) (?:on|open)|turned on|opened)\b|"
-    r"\b(?:gas|propane|lp)(?: (?:valve|cock|supply|line|tap|shut ?off))*"
-    r"(?: (?:is|was|its|turned|switched|shut|found))* (?:off|shut|closed)\b|"
+    r"\b(?:gas|propane|lp)(?: (?:valves?|cock|supply|line|tap|shut ?off))*"
+    r"(?: (?:is|was|its|s|turned|switched|shut|found))* (?:off|shut|closed)\b|"
     r"\b(?:shut|turned|switched|closed)(?: (?:off|the|its))* (?:gas|propane|lp)\b")
 _ESCAPING: Final = re.compile(
     r"\b(?:smel\w*|odou?rs?|whiffs?|stink\w*|stench|reek\w*|fumes?|rotten|eggs?|hiss\w*|leak\w*|escap\w*|bubbl\w*|"
