@@ -212,7 +212,8 @@ def _ohms_of_the_part_in_hand(turn: Turn, words: set[str]) -> str | None:
         return None
     evidence, name = evidence_of(turn.job), set().union(
         *(_words(turn.pack.checks[key].name) for key in turn.job.question.checks))
-    mine = [key for key, check in turn.pack.checks.items() if quantity_read(check) == "ohm" and not _only_to_metal(check)
+    mine = [key for key, check in turn.pack.checks.items()
+            if quantity_read(check) == "ohm" and not _only_to_metal(check)
             and _words(check.name) <= name and holds_as_told(check, evidence)]
     return mine[0] if len(mine) == 1 else None
 

@@ -94,7 +94,7 @@ def set_before(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
 
 
 def set_after(amounts: Sequence[Amount], words: Sequence[str]) -> list[Amount]:
-    """'300 at 350', 'reads 300 with the dial at 350': what it was set to, told after the temperature that came of it."""
+    """'300 at 350', 'reads 300 with the dial at 350': the setting, told after the temperature that came of it."""
     return [two for one, two in pairwise(amounts)
             if (gap := set(words[one.last + 1:two.first])) and gap <= _TO_A_SETTING and gap & _AT_A_SETTING]
 
