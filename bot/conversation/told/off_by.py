@@ -23,7 +23,7 @@ _BY: Final = re.compile(
     rf"(?:(?P<less>{_LESS})|(?P<more>{_MORE}))\b(?! ?\d)", re.IGNORECASE)
 _NO_WORD: Final = re.compile(
     r"\?|\b(?:used to|was|last|before|self.?clean|rear|front|burners?|units?|element|ohms?|"
-    r"volts?|says|shows|display|fan|broil)\b", re.IGNORECASE)
+    r"volts?|says|shows|fan|broil)\b", re.IGNORECASE)
 """What is not told of the oven as it bakes now."""
 
 

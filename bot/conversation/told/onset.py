@@ -20,8 +20,8 @@ _BEGAN: Final = re.compile(
     r"\b(?:began|begun|started|happen(?:s|ed|ing)?|been (?:like (?:this|that)|this way|doing (?:it|this|that))|"
     rf"empez[oó])\b.{{0,25}}\b(?:after|since|when|with|following|despu[eé]s|desde|cuando)\b.{{0,40}}\b{_EVENT}\b"
     rf"|\b(?:ever since|since|desde)\b.{{0,30}}\b{_EVENT}\b"
-    r"|\b(?:mopp|wip|scrubb|wash|clean|spray|spill|boil)(?:ed|t)\b.{0,30}\b(?:yest(?:erday)?|yday|"
-    r"(?:last|the other) (?:night|day|we?e?k)|this (?:morning|we?e?k)|today|just before)\b"
+    r"|\b(?:mopp|wip|scrubb|wash|clean|spray|spill|boil)(?:ed|t|ing?)\b.{0,30}\b(?:yest(?:erday)?|yday|"
+    r"(?:last|the other) (?:night|day|we?e?k)|this (?:mornin\w*|we?e?k)|today|just before)\b"
     r"|\b(?:put|got|had|bought|fitted|installed|changed|swapped|laid)\b.{0,25}\bnew (?:cord|plug|cable|outlet|hoses?|"
     r"duct|vent|counter|floor|disposal|disposer|sink|faucet|kitchen)\b.{0,20}\b(?:yesterday|"
     r"(?:last|this|a) (?:we?e?k|mo(?:nth)?|weekend)|(?:days?|we?e?ks?|months?) (?:ago|back)|just before|recently)\b",

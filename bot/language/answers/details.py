@@ -31,6 +31,8 @@ _WHEN: Final = re.compile(
     r"after (?:about |like )?(?:\d+|a few|an?|half an) ?(?:min\w*|hours?|hrs?)|cuando|"
     r"mientras|al (prender|arrancar|encender)|cada vez)\b", re.IGNORECASE)
 """Words that tell of the moment of something."""
+_METERED: Final = re.compile(r"\b(?:ol|ohms?|megs?|megohms?|no continuity)\b", re.IGNORECASE)
+"""What a meter read of a part: 'heater OL' tells of no heater that it stands beside."""
 _MOMENT: Final = re.compile(
     r"\b(?:when|whenever|while|each time|every time|cuando|mientras) (?:(?:it|its|it's|she|the washer|washer) )?\w+",
     re.IGNORECASE)
@@ -42,6 +44,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     reported, found = set(complaints), []
     if len(text.split()) > LONGEST:
         return []
+    text = ", ".join(part for part in parts_of(text) if not _METERED.search(part)) if _METERED.search(text) else text
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
     whole = stems(text) if reported else frozenset()
     alone_of = {complaint: _alone(index, family, complaint) for complaint in reported}
