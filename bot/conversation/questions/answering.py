@@ -90,6 +90,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return True
     shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
     value = choose(text, question.values, shown, turn.tech.language)
+    if value is not None and set(NO_PART) & set(question.values) and way_of(question.kind, text) == WITHOUT_PART:
+        value = next(way for way in NO_PART if way in question.values)
     if value is None and question.kind == "slip":
         return instead_of_slip(turn) is not None and answered(turn, text, meaning)
     if value is None or (value == "stuck" and tells_wrong_part(turn, text)):
