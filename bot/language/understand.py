@@ -16,6 +16,7 @@ from bot.language.complaints.outlived import of_today, outlived, without
 from bot.language.complaints.silent_part import with_silent_part
 from bot.language.complaints.talk import Talk, talk_in
 from bot.language.complaints.temperatures import COLD_FAMILY, judged
+from bot.language.complaints.two_parts import with_two_parts
 from bot.language.complaints.when_cold import without_when_cold
 from bot.language.dangers.hazards import Danger, believed, dangers_of, in_context
 from bot.language.dangers.unnamed import DANGER, DANGER_ASKED, DANGER_WORDS, LEARNED_HAZARDS, learned_danger
@@ -114,7 +115,7 @@ def _told(index: Index, parsed: Parsed, text: str, checks: tuple[str, ...], talk
           line: Line, weighed: Weighed) -> Meaning:
     """What a message tells in the end."""
     told, aside = weighed.told, weighed.aside
-    states = judged(parsed.clauses) if told == COLD_FAMILY else {}
+    states = with_two_parts(judged(parsed.clauses), text) if told == COLD_FAMILY else {}
     guesses, denied = as_meant(index, parsed, text, weighed, states)
     variant, variant_clues = _variant(index, parsed, told)
     too_warm = any("warm" in measured for measured in states.values())

@@ -91,7 +91,7 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         turn.place(misses=0)
         return True
     shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
-    value = choose(text, question.values, shown, turn.tech.language)
+    value = _with_no_part(question, text, choose(text, question.values, shown, turn.tech.language))
     if value is None and question.kind == "slip":
         return instead_of_slip(turn) is not None and answered(turn, text, meaning)
     if value is None or (value == "stuck" and tells_wrong_part(turn, text)):
@@ -102,6 +102,13 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return done or aside
     _chosen_in_words(turn, question, value, text)
     return True
+
+
+def _with_no_part(question: Question, text: str, value: str | None) -> str | None:
+    """The choice that was named, unless words say that no part is needed: 'no part, just dry it' orders none."""
+    if value is None or way_of(question.kind, text) != WITHOUT_PART:
+        return value
+    return next((way for way in NO_PART if way in question.values), value)
 
 
 def _chosen_in_words(turn: Turn, question: Question, value: str, text: str) -> None:

@@ -38,6 +38,8 @@ def while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     says that it corrects.
     """
     words, question = len(text.split()), turn.job.question
+    if question is not None and question.kind == "variant" and question.data.get("axis") in meaning.variant:
+        return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= LIKELY))  # 'display w keys'
     if question is None or question.kind not in ANSWERED or CORRECTING.search(text):
         return meaning
     if question.kind == "check":

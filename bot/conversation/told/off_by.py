@@ -22,8 +22,8 @@ _BY: Final = re.compile(
     r"(?<![\d.])(?P<far>\d{2,3}) ?(?:deg\w*|°)? ?(?P<scale>[cf]\b)? ?(?:or so |too )?"
     rf"(?:(?P<less>{_LESS})|(?P<more>{_MORE}))\b(?! ?\d)", re.IGNORECASE)
 _NO_WORD: Final = re.compile(
-    r"\?|\b(?:used to|was|last|before|self.?clean|preheat\w*|minutes?|mins?|hours?|rear|front|burners?|units?|element|"
-    r"ohms?|volts?|says|shows|display|fan|broil)\b", re.IGNORECASE)
+    r"\?|\b(?:used to|was|last|before|self.?clean|rear|front|burners?|units?|element|ohms?|"
+    r"volts?|says|shows|fan|broil)\b", re.IGNORECASE)
 """What is not told of the oven as it bakes now."""
 
 

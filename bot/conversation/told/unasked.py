@@ -136,11 +136,15 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
             heard += [read] if read is not None else []
             continue
         found = _FOUND.search(part)
+        still = says_still(turn.context.release.index, part)
         its = _out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
-            found is not None or is_hurt(part)) else None
+            found is not None or still or is_hurt(part)) else None
         if its is None:
             continue
         check = turn.pack.checks[its.check]
+        if still and check.kind in {"look", "listen"} and its.result != usual(check):
+            heard.append(its)  # 'evap fan dont spin'
+            continue
         told = its.result != usual(check) and not mends(text) and is_its_own(part, its.check, check, its.result)
         if (told and check.power != "run") or (found is not None and check.power == "off"):
             heard.append(its)

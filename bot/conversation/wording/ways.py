@@ -22,7 +22,7 @@ _CURED: Final = (
     r"cooling|heats|heating|"
     r"quiet|smooth|drains?|drained|pumps?|spins?|spun|fills?|filled|starts?|lights?|lit|runs?|ran|up to speed|solved|"
     r"funciona|listo|bien|jala|seco|fri[oa]|caliente|all (the way|good|done)|no (more )?(leaks?|noise|drips?|"
-    rf"codes?|smell|trips?|sparks?)|no more {TROUBLES}|(?:quits?|stopp?(?:ed|s)) (?:the |its |all )?{TROUBLES})\b")
+    rf"codes?|smell|trips?|sparks?)|no more {TROUBLES})\b")
 WAYS: Final[dict[str, dict[str, str]]] = {
     "repair": {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
@@ -60,10 +60,9 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
                  r"something) (again|first|else)|another (test|check)|really|"
                  r"hm+|no creo|seems off|makes no sense)\b",
-        "without_part": r"\b(no (new )?parts?( needed| at all)?(?! (on|in|here|with|yet))|parts? (is |are )?"
-                        r"(not|isnt|arent) "
-                        r"needed|(dont|doesnt|wont) need (a|any|the|no|new)? ?(new )?parts?|"
-                        r"not needed|"
+        "without_part": r"\b(no (new )?parts?( needed| at all)?(?! (on|in|here|with|yet))|"
+                        r"parts? (is |are )?(not|isnt|arent) needed|"
+                        r"(dont|doesnt|wont) need (a|any|the|no|new)? ?(new )?parts?|not needed|"
                         r"(just|only) (clean|clear|dry|wip|reset|refit|reseat|free)(ing?|e)?( it| that)?( out| off)?|"
                         r"(clean|dry|clear|reseat)\w* (it |that )?(will|should|ll|oughta) do|sin pieza)\b",
         "declined": r"\b(dont want|doesnt want|wont pay|not paying|too (dear|much|expensive)|declin\w*|"
@@ -129,6 +128,9 @@ _ELSE: Final = re.compile(r"\b(new|different|other|another|quit|dead|like before
                           r"threw|problem|trouble|worse|slow)\b")
 _NONE_LEFT: Final = re.compile(
     rf"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b|\bno more {TROUBLES}\b")
+_ENDED: Final = re.compile(
+    rf"\b(?:quits?|stopped|stops)(?: (?:the|its|all|that))* {TROUBLES}\b|"
+    rf"\b{TROUBLES} (?:has |have |all )?(?:stopped|quit)\b")
 _STILL_WELL: Final = re.compile(r"\bstill (cold|good|fine|dry|holding|works|working|running fine)\b")
 _STOPS: Final = re.compile(r"\b(stop\w*|trip\w*|leak\w*|shut\w*|click\w*|cut\w*)\b")
 _WRONG_PART: Final = re.compile(
@@ -165,6 +167,8 @@ def _proof(said: str) -> str | None:
         return "not_yet"
     cured, again, denied = (bool(way.search(said)) for way in (_HOLDS, _SAME, _DENIED))
     none_left = _NONE_LEFT.search(said) is not None
+    if _ENDED.search(said) and not (again or denied):
+        return "holds"
     if cured and not denied and {m.group() for m in _SAME.finditer(said)} == {"again"}:
         return None if _ELSE.search(said) or _STOPS.search(said) else "holds"
     if again and not none_left and not _STILL_WELL.search(said):

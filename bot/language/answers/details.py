@@ -37,6 +37,8 @@ _WHEN: Final = re.compile(
     r"mientras|al (prender|arrancar|encender)|cada vez)\b", re.IGNORECASE)
 """Words that tell of the moment of something."""
 _CUT_SHORT: Final = re.compile(r"\b[a-z]{4,}in\b", re.IGNORECASE)
+_METERED: Final = re.compile(r"\b(?:ol|ohms?|megs?|megohms?|no continuity)\b", re.IGNORECASE)
+"""What a meter read of a part: 'heater OL' tells of no heater that it stands beside."""
 _MOMENT: Final = re.compile(
     r"\b(?:when|whenever|while|each time|every time|cuando|mientras) (?:(?:it|its|it's|she|the washer|washer) )?\w+",
     re.IGNORECASE)
@@ -48,6 +50,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     reported, found = set(complaints), []
     if len(text.split()) > LONGEST:
         return []
+    text = ", ".join(part for part in parts_of(text) if not _METERED.search(part)) if _METERED.search(text) else text
     text = said_as_one(_CUT_SHORT.sub(lambda word: in_full(word[0]), text)).replace("no sound", "silent")
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
     whole = stems(text) if reported else frozenset()
@@ -129,8 +132,8 @@ def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Col
                       named: bool) -> HeardResult | None:
     """The answer of a line, or of the parts of it that give one and no other: 'shows leak code, pan is dry'. How it
     began is told by the whole of a line. `idle`: results that its other parts may sound like; `own`: words of the
-    complaint, of which alone a part tells nothing else, unless they are `telling`; `named`: only of the parts in which a
-    word of the check's name is said."""
+    complaint, of which alone a part tells nothing else, unless they are `telling`; `named`: only of the parts in which
+    a word of the check's name is said."""
     whole = _sure(index, family, key, text, meant)
     if whole is not None or index.knowledge.packs[family].checks[key].begins:
         return whole

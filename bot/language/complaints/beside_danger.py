@@ -80,8 +80,8 @@ _OF_GAS: Final = re.compile(
     r"leak|fuga|\bgs\b", re.IGNORECASE)
 """Words without which nobody denies it."""
 _NO_GAS_COMES: Final = re.compile(
-    r"\b(?:no|zero|not getting(?: any)?|isnt getting(?: any)?|aint getting(?: any)?|doesnt get(?: any)?|"
-    r"dont get(?: any)?|gets no|hardly any|without) gas\b(?! (?:smell|odou?r|leak|whiff|fumes))", re.IGNORECASE)
+    r"\b(?:no|zero|(?:not|isnt|aint) getting(?: any)?|(?:doesnt|dont) get(?: any)?|"
+    r"gets no|hardly any|without) gas\b(?! (?:smell|odou?r|leak|whiff|fumes))", re.IGNORECASE)
 _SMELT: Final = re.compile(
     r"sme?ll|odou?r|whiff|egg|olor|huel|snif|stink|reek|stench|scent|sul(?:f|ph)ur|fumes|nose|leak|fuga", re.IGNORECASE)
 """'Burner no gas': none comes to it, and nobody spoke of a smell."""

@@ -141,7 +141,7 @@ _OF_A_COIL: Final = re.compile(
 """Plugs and sockets of a range that are its coils' own."""
 _COIL_SOCKET: Final = _near(
     r"(?:(?<!wall )(?<!power )(?<!light )(?<!lamp )(?:sockets?|receptacles?)|"
-    r"(?:plug|coil|burner|unit|element)[ -]?(?:in )?(?:\w+ )?blocks?)", _BURNT)
+    r"(?<!terminal )(?<!cord )blocks?)", _BURNT)
 _OF_THE_HOUSE: Final = re.compile(
     r"\b(?:wall|power|supply|main|240|220|behind (?:it|the (?:range|stove)))\b", re.IGNORECASE)
 _SPITS: Final = re.compile(

@@ -1,0 +1,31 @@
+"""One part of a fridge is warm and the other is right: 'frz warm ff ok', told in one breath with no comma."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping
+from typing import Final
+
+from bot.language.words.text import drop_apostrophes
+
+_FREEZER: Final = r"(?P<freezer>freezer|frzr?|frz|freezr)"
+_FRIDGE: Final = r"(?P<fridge>fridge|refrigerator|ff|fresh food|refer)"
+_AMID: Final = (
+    r"(?: (?:side|part|section|compartment|is|s|are|was|gets|getting|seems|runs|a|bit|little|too|all|still))*")
+_WARM: Final = r"(?P<warm>warm|warmer|soft|thaw(?:s|ed|ing)|melting|not (?:cold|cooling|freezing)|wont (?:cool|freeze))"
+_WELL: Final = r"(?P<well>ok|okay|fine|good|cold|right|normal|works|holds|holding|cools|freezes)"
+_SAID: Final = re.compile(
+    rf"\b(?:{_FREEZER}|{_FRIDGE}){_AMID} (?:{_WARM}|{_WELL})\b(?! (?:enough|but|until|till|then))", re.IGNORECASE)
+_NO_WORD: Final = re.compile(r"\?|\b(?:was|before|used to|yesterday|last|after|when|then|if)\b", re.IGNORECASE)
+
+
+def with_two_parts(states: Mapping[str, Collection[str]], text: str) -> dict[str, Collection[str]]:
+    """What the parts of a cold machine are said to measure, with what words say of both of them where one is warm and
+    the other is as it should be."""
+    told: dict[str, str] = {}
+    plain = drop_apostrophes(text)
+    for found in () if _NO_WORD.search(plain) else _SAID.finditer(plain):
+        told["freezer" if found["freezer"] else "fridge"] = "warm" if found["warm"] else "cold"
+    if sorted(told.values()) != ["cold", "warm"]:
+        return dict(states)
+    return {**{part: {state} for part, state in told.items()}, **states}
