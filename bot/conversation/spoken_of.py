@@ -37,13 +37,12 @@ def open_job_named(text: str, focus: JobBrief, open_jobs: Sequence[JobBrief], co
         return None
     named = [job for job in open_jobs if job.family in packs and job.family != focus.family and not job.taken
              and names_machine(text, [packs[job.family]])]
-    if len(named) != 1 or kind_put_right(packs, text, focus.family) is not None:
-        return None
-    if understand(context.release.index, text).hazard is not None:
+    if len(named) != 1 or understand(context.release.index, text).hazard is not None:
         return None
     found = _AND_NO_MORE.fullmatch(text)
     forms = {name.lower() for forms in packs[named[0].family or ""].family.names.values() for name in forms}
-    return Meant(named[0], found is not None and found["name"].lower() in forms)
+    alone = found is not None and found["name"].lower() in forms
+    return None if not alone and kind_put_right(packs, text, focus.family) is not None else Meant(named[0], alone)
 
 
 def another_machine(text: str, focus: JobBrief, context: Context) -> bool:

@@ -94,7 +94,7 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     _file_what_is_asked(turn, question, text)
     cause = cause_in(text)
     if repair is None:
-        repair = repair_meant(turn, cause, told)
+        repair = repair_meant(turn, cause, told) or _cleaned_as_found(turn, told, cause)
     if repair is None and not cause:
         turn.close_question()
         put(turn, "cause", ("dont_know",))
@@ -247,10 +247,8 @@ def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: 
     plainly = told.now or told.how == "same"
     if repair is not None and (told.fitted or (told.cleaned and (plainly or _found_so(turn, repair)))):
         return True
-    if repair is None and told.cleaned and not told.fitted and names_nothing(work_in(text)):
-        best = _best(turn)
-        if _cleans(turn, best) and _found_so(turn, best):
-            return True  # 'cleaned it out' of what was just found
+    if repair is None and names_nothing(work_in(text)) and _cleaned_as_found(turn, told, "") is not None:
+        return True  # 'cleaned it out' of what was just found
     if told.cleaned and told.now and repair is None and (
             names_nothing(work_in(text)) or repair_meant(turn, "", told) is not None):
         return True  # 'straightened it out, blows hard now'
@@ -258,6 +256,13 @@ def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: 
     gone = told.now and bool(complained & set(meaning.denied)) and not complained & {c.id for c in meaning.complaints}
     set_right = told.now and put_back_in(text) != "" and names_nothing(SET_RIGHT.sub(" ", work_in(text)))
     return (bool(complained) or trouble_seen(turn)) and told.how == "cured" and (told.plainly or gone or set_right)
+
+
+def _cleaned_as_found(turn: Turn, told: Told, cause: str) -> str | None:
+    """'Cleaned it, fills now' after something was seen clogged: the repair of that, where no other cause is told."""
+    best = _best(turn)
+    cleaned = told.cleaned and not told.fitted and told.how != "same" and not cause
+    return best if cleaned and _cleans(turn, best) and _found_so(turn, best) else None
 
 
 def _best(turn: Turn) -> str:
@@ -286,8 +291,6 @@ def repair_meant(turn: Turn, cause: str, told: Told) -> str | None:
         return turn.job.position.repair
     best, chance = _best(turn), _chance_of(turn)
     fresh = any(fact.kind == "result" and (fact.turn == turn.key or told.cleaned) for fact in turn.job.standing())
-    if told.cleaned and told.how != "same" and not cause and _cleans(turn, best) and _found_so(turn, best):
-        return best
     return best if fresh and chance(turn.pack.faults_of(best)) >= SURE_OF_FAULT else None
 
 

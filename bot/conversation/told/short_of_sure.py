@@ -38,7 +38,8 @@ _SEEN: Final = frozenset({"look", "feel", "turn", "listen"})
 """Kinds of checks that a tech makes in passing."""
 _NOT_SEEN: Final = re.compile(
     r"\?|\b(will|would|should|could|might|maybe|think|guess|if|need|needs|want|wants|gonna|going to|yet|replaced|"
-    r"swapped|changed|new|last|before|havent|haven't|didnt|didn't|cant|can't|no idea|dont know|dunno)\b", re.IGNORECASE)
+    r"swapped|customer|cust|says|said|claims|told|was|were|changed|new|last|before|havent|haven't|didnt|didn't|cant|"
+    r"can't|no idea|dont know|dunno)\b", re.IGNORECASE)
 
 
 def takes_likeliest(turn: Turn, text: str) -> bool:

@@ -142,7 +142,8 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         if its is None:
             continue
         check = turn.pack.checks[its.check]
-        if still and check.kind in {"look", "listen"} and its.result != usual(check):
+        if still and check.kind in {"look", "listen"} and its.result != usual(check) and not (
+                check.results[its.result].complaints):
             heard.append(its)  # 'evap fan dont spin'
             continue
         told = its.result != usual(check) and not mends(text) and is_its_own(part, its.check, check, its.result)
@@ -173,6 +174,8 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     """The result of a check that is not asked, told in words that do not answer what is."""
     if len(part.split()) < FEWEST and not is_hurt(part) and not _CALLED_FINE.fullmatch(part.strip()):
         return None
+    if not _BARE_HURT.sub("", part).strip(" ,.;"):
+        return None  # 'its broken' is said of what is asked
     evidence = evidence_of(turn.job)
     heard = told_of(turn.context.release.index, turn.job.family or "", part, asked, _idle(turn))
     if heard is None:
@@ -198,6 +201,12 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     own = [its.p for key in asked if not (metered and "meter" not in turn.pack.checks[key].tools)
            and (its := answer_to(turn, key, part)).result is not None]
     return None if own and (not named or max(own) > heard.p - AHEAD) else heard
+
+
+_BARE_HURT: Final = re.compile(
+    r"\b(?:its|it is|it|is|yes|yeah|yep|all|the|and|just|really|"
+    r"broken?|busted|torn|bent|cracked|split|clogged|jammed|packed|melted|stripped|ripped|snapped|frayed)\b",
+    re.IGNORECASE)
 
 
 def _only_condemned(turn: Turn, heard: HeardResult, text: str) -> bool:
