@@ -23,7 +23,7 @@ from bot.language.answers.likeness import own_words
 from bot.language.meaning import HeardResult
 from knowledge.schema import Check
 
-LONGEST: Final = 7
+LONGEST: Final = 9
 """Words of a line that says one thing."""
 FEWEST: Final = 2
 LIKELY: Final = 0.6

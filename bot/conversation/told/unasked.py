@@ -192,10 +192,11 @@ def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     if not _said_whole(check.results[heard.result], part) or _of_nobodys(turn, heard, part):
         return None
     if check.reading is None and named_instead(
-            turn.context.release.index, turn.job.family or "", part, asked, (heard.check,)) is not None:
+            turn.context.release.index, turn.job.family or "", part, asked, (heard.check,)) is not None and not (
+            _plainly_asked(turn, part, asked)):
         return heard
     named = covered(turn.context.release.index, turn.job.family or "", part, heard.check) >= ALL_OF_IT
-    if _names_it(turn, heard.check, part, asked):
+    if _names_it(turn, heard.check, part, asked) and not _plainly_asked(turn, part, asked):
         return heard
     metered = tells_open(part)
     own = [its.p for key in asked if not (metered and "meter" not in turn.pack.checks[key].tools)
@@ -220,6 +221,8 @@ def _only_by_hand(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | 
     """'Starts if I lean on the door' while it is asked what start does: what it does by hand is another look's."""
     found = _BY_HAND.search(part)
     if found is None or _NOT_SEEN.search(_CONDITION.sub(" ", part)):
+        return None
+    if any(answer_to(turn, key, part).p >= SURE for key in asked):
         return None
     heard = []
     for key, check in turn.pack.checks.items():
@@ -313,10 +316,18 @@ def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
     best = found[0][1]
     if hurt and is_its_own(part, best.check, turn.pack.checks[best.check], best.result):
         return best  # 'squashed flat' is said of that part, whatever it would answer elsewhere
-    if _names_it(turn, best.check, part, asked):
+    if _names_it(turn, best.check, part, asked) and not _plainly_asked(turn, part, asked):
         return best
     forced = [answer_to(turn, key, part) for key in asked if turn.pack.checks[key].reading is None]
     return best if all(heard.result is None or heard.p < min(SURE, best.p) for heard in forced) else None
+
+
+def _plainly_asked(turn: Turn, text: str, asked: Sequence[str]) -> bool:
+    """Whether words answer what is asked plainly, in its own: "a coin in the impeller" at the filter."""
+    heard = ((key, answer_to(turn, key, text)) for key in asked)
+    checks = turn.pack.checks
+    return any(its.result is not None and its.p >= SURE and _in_its_words(checks[key], its.result, text)
+               for key, its in heard)
 
 
 def _names_it(turn: Turn, key: str, text: str, asked: Sequence[str]) -> bool:

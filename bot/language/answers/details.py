@@ -40,8 +40,8 @@ _CUT_SHORT: Final = re.compile(r"\b[a-z]{4,}in\b", re.IGNORECASE)
 _METERED: Final = re.compile(r"\b(?:ol|ohms?|megs?|megohms?|no continuity)\b", re.IGNORECASE)
 """What a meter read of a part: 'heater OL' tells of no heater that it stands beside."""
 _MOMENT: Final = re.compile(
-    r"\b(?:when|whenever|while|each time|every time|cuando|mientras) (?:(?:it|its|it's|she|the washer|washer) )?\w+",
-    re.IGNORECASE)
+    r"\b(?:when|whenever|while|each time|every time|cuando|mientras) "
+    r"(?:(?:it|its|it's|she|i|you|u|we|the washer|washer) )?\w+", re.IGNORECASE)
 """'When it drains' tells when, and of no drain pipe."""
 
 
