@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Final
 
 from bot.conversation.effects import Text
 from bot.conversation.job import Fact
 from bot.conversation.turn import Turn, capital
+from bot.language.answers.about import stems
 
 
 def echo(turn: Turn) -> Text | None:
@@ -18,8 +20,8 @@ def echo(turn: Turn) -> Text | None:
     variants = [f for f in fresh if f.kind == "variant"]
     named = [turn.pack.family.variants[f.subject].values[f.value].name for f in variants]
     if new_family:
-        told = {fact.subject for fact in fresh if fact.kind == "complaint"}
-        fresh = [fact for fact in fresh if not _is_complaint(turn, fact, told)]
+        beside = phrases(turn, [fact for fact in fresh if fact.kind != "result"])
+        fresh = [fact for fact in fresh if not _said_anyway(turn, fact, beside)]
     said = [phrase for phrase in phrases(turn, fresh) if phrase not in named]  # the machine's name says it
     if not (said or new_family or variants):
         return None
@@ -60,12 +62,19 @@ def phrases(turn: Turn, facts: Iterable[Fact]) -> list[Text | str]:
     return told
 
 
-def _is_complaint(turn: Turn, fact: Fact, complaints: set[str]) -> bool:
-    """Whether a result with no figure is a trouble that a first line tells, in other words."""
-    if fact.kind != "result":
+def _said_anyway(turn: Turn, fact: Fact, beside: Iterable[Text | str]) -> bool:
+    """Whether a result with no figure says no more than what is said beside it: 'fridge warm, freezer right' after
+    'fridge part warm, freezer holds'."""
+    if fact.kind != "result" or fact.number is not None:
         return False
-    result = turn.pack.checks[fact.subject].results.get(fact.value)
-    return fact.number is None and result is not None and bool(complaints.intersection(result.complaints))
+    said, told = said_of(turn, fact), stems(" ".join(phrase for phrase in beside if isinstance(phrase, str)))
+    own = stems(said) if isinstance(said, str) else frozenset()
+    return len(own) >= FEWEST and len(own & told) >= MOSTLY * len(own)
+
+
+FEWEST: Final = 3
+MOSTLY: Final = 0.6
+"""Share of the words of a result, of three or more, that make it say nothing new."""
 
 
 def said_of(turn: Turn, fact: Fact) -> Text | str:

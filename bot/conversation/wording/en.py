@@ -172,7 +172,7 @@ TEXTS: Final[dict[str, str]] = {
     "finding.cost": "{repair}: {minutes}, {price}. `how` for the steps.",
     "finding.look_after": "{why} Look at that too once it runs: {name}.",
     "finding.look_first": "Look at what caused it too: {ask}",
-    "finding.cause_told": "Good to know, that may be what brought it on.",
+    "finding.cause_told": "Good to know.",
     "finding.unsafe": "Don't leave this one running. {make_safe} Tag it, tell the customer why, and take a photo.",
     "finding.nothing": "**I find nothing wrong with it**, {chance}.",
     "finding.nothing_reproduce": "Before you say so: try to get it to fail once more, with the load and settings the "
