@@ -9,6 +9,7 @@ from typing import Final
 from bot.language.answers.about import about, covered
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import usual
+from bot.language.answers.gainsaid import BY_HAND, says_still
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
 
@@ -32,6 +33,12 @@ _NOT_TOLD: Final = re.compile(
 """What is planned, supposed, heard from others or done before is no result."""
 
 
+_METERED: Final = re.compile(
+    r"\d|\b(zero|nothing|volts?|ohms?|amps?|continuity|beep\w*|meter\w*|ol|open|closed|infinite|short\w*|ground\w*|"
+    r"reads?|reading|tests?|tested|legs?|good|bad|fine|ok|clear)\b", re.IGNORECASE)
+"""Words without which nothing is told of what only a meter shows: 'fan aint spinning' is no word on its volts."""
+
+
 def told_of(index: Index, family: str, part: str, asked: Collection[str], idle: Collection[str] = (),
             ) -> HeardResult | None:
     """The result that one part of a line tells of a check that is not `asked`, where both are beyond doubt. `idle`:
@@ -39,12 +46,14 @@ def told_of(index: Index, family: str, part: str, asked: Collection[str], idle: 
     checks = index.knowledge.packs[family].checks
     if _NOT_TOLD.search(part):
         return None
-    spoken = about(index, family, part, checks)
+    runs = says_still(index, part) and BY_HAND.search(part) is None  # how it runs, and not how it turns by hand
+    spoken = about(index, family, part, [key for key, check in checks.items() if not (runs and check.kind == "turn")])
     open_too = max((spoken[key] for key in asked if key in spoken), default=0.0)
     best = max((w for key, w in spoken.items() if key not in asked), default=0.0)
     if best < SPOKEN_OF or best <= open_too:
         return None
-    near = [key for key, w in spoken.items() if w >= BESIDE * best and key not in asked]
+    near = [key for key, w in spoken.items() if w >= BESIDE * best and key not in asked
+            and (checks[key].kind != "meter" or _METERED.search(part))]
     found = sorted((heard for key in near if (heard := _result(index, family, key, part)) is not None
                     and not (key in idle and heard.result == usual(checks[key]))), key=lambda heard: -heard.p)
     if not found:
