@@ -326,7 +326,8 @@ def _plainly_asked(turn: Turn, text: str, asked: Sequence[str]) -> bool:
     """Whether words answer what is asked plainly, in its own: "a coin in the impeller" at the filter."""
     checks = turn.pack.checks
     heard = ((key, answer_to(turn, key, text)) for key in asked if checks[key].reading is None)
-    return any(its.result is not None and its.p >= SURE and _in_its_words(checks[key], its.result, text)
+    return any(its.result is not None and its.p >= SURE
+               and (stems(" ".join(own_words(checks[key], its.result))) - stems(checks[key].name)) & stems(text)
                for key, its in heard)
 
 
