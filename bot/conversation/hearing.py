@@ -37,6 +37,7 @@ from bot.conversation.steering.asked_back import (
 )
 from bot.conversation.steering.revising import contrasted, corrected, late_reply
 from bot.conversation.steering.words import Steer, calls_for, senior_because, skips_because, steering
+from bot.conversation.told.at_first import plainly_seen, seen_at_first
 from bot.conversation.told.before_asked import answers_what_comes, tells_what_runs
 from bot.conversation.told.besides import FEW, besides, while_asked
 from bot.conversation.told.either_build import asks_which_build
@@ -56,8 +57,6 @@ from bot.conversation.told.tripped import take_never_trips
 from bot.conversation.told.unasked import (
     file_besides,
     hear_again_unasked,
-    plainly_seen,
-    seen_at_first,
     set_aside,
     take_details,
     take_unasked,

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
-from bot.conversation.events import Typed
-from bot.conversation.intake import absorb, ask_which_family, keep_for_later
+from bot.conversation.intake import ask_which_family, keep_for_later
 from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.after_no_wait import after_no_wait
+from bot.conversation.questions.another_part import metered_elsewhere, on_a_named_part
 from bot.conversation.questions.asking import labels, put_again
+from bot.conversation.questions.besides_answer import SHORT, file_besides_answer, take_readings_beside
 from bot.conversation.questions.checks import CLEAR, answer_check, take_answer
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.chosen import choose_build, chosen
@@ -35,12 +35,8 @@ from bot.conversation.safety.hazards import hazard_answer, in_doubt, settle_haza
 from bot.conversation.safety.slipped import instead_of_slip, says_mistake
 from bot.conversation.steering.undoing import before_repair
 from bot.conversation.told.before_asked import tells_what_runs
-from bot.conversation.told.besides import measured
 from bot.conversation.told.made_dead import without_proved_dead
-from bot.conversation.told.readings import tells_continuity, tells_open, tells_reading
-from bot.conversation.told.short_of_sure import takes_plainly_another
 from bot.conversation.told.site import could_be_place
-from bot.conversation.told.suspected import follow_suspicion, says_bad
 from bot.conversation.told.unasked import file_besides, set_aside, take_unasked
 from bot.conversation.turn import Turn
 from bot.conversation.wording import render_choice
@@ -57,8 +53,8 @@ from bot.conversation.wording.mended import (
 from bot.conversation.wording.over import only_quiet, over_in, without_quiet
 from bot.conversation.wording.ways import way_of
 from bot.language.answers.about import parts_of
-from bot.language.answers.likeness import own_words
-from bot.language.meaning import HeardResult, Meaning
+from bot.language.answers.open_circuit import tells_continuity, tells_open
+from bot.language.meaning import Meaning
 from bot.language.readings.read import read
 
 
@@ -161,11 +157,11 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         return True
     said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
-    if not told and _metered_elsewhere(turn, question, said):
+    if not told and metered_elsewhere(turn, question, said):
         turn.place(misses=0)
         turn.go_on = turn.job.question is None or turn.job.question is question
         return True
-    if any(c.isalnum() for c in said) and _of_a_named_part(turn, question, said):
+    if any(c.isalnum() for c in said) and on_a_named_part(turn, question, said):
         turn.place(misses=0)
         return True
     done = any(c.isalnum() for c in said) and answer_check(turn, question, said)
@@ -173,8 +169,8 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         put_again(turn, question)
         return True
     if done:
-        _besides(turn, meaning, question)
-        _readings_beside(turn, said, question)
+        file_besides_answer(turn, meaning, question)
+        take_readings_beside(turn, said, question)
     elif told:
         if any(c.isdigit() for c in said) or tells_open(said) or tells_continuity(said):
             take_unasked(turn, said)
@@ -186,21 +182,6 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
     if done or told:
         turn.place(misses=0)
     return done or told
-
-
-def _of_a_named_part(turn: Turn, question: Question, text: str) -> bool:
-    """'The defrost heater is open', 'the compressor is shot' where frost is asked: a verdict on a part comes before the
-    question which of the answers it may be. True if it was followed."""
-    if any((heard := answer_to(turn, key, text)).result is not None and heard.p >= CLEAR for key in question.checks):
-        return False
-    return ((tells_open(text) and take_unasked(turn, text)) or (says_bad(text) and follow_suspicion(turn, text))
-            or takes_plainly_another(turn, question, text))
-
-
-def _metered_elsewhere(turn: Turn, question: Question, text: str) -> bool:
-    """'Cut off is OL' where something is asked that no meter shows: filed on its own check. True if it was."""
-    return ((tells_open(text) or tells_continuity(text))
-            and not any("meter" in turn.pack.checks[key].tools for key in question.checks) and take_unasked(turn, text))
 
 
 def _without_quiet(turn: Turn, text: str) -> str:
@@ -254,39 +235,6 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     else:
         return False
     return True
-
-
-def _besides(turn: Turn, meaning: Meaning, question: Question) -> None:
-    """What a clear answer says besides: variants, other results, and in a long one what works; its symptoms are the
-    answer itself."""
-    words = len(turn.event.text.split()) if isinstance(turn.event, Typed) else 0
-    said_more = words > SHORT or (isinstance(turn.event, Typed) and len(parts_of(turn.event.text)) > 1)
-    said = turn.event.text if isinstance(turn.event, Typed) else ""
-    absorb(turn, replace(meaning, complaints=measured(turn, question, said), denied=(
-        meaning.denied if words >= LONG else ()), results=tuple(
-        r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8
-        and (words > SHORT or not turn.pack.checks[r.check].results[r.result].complaints)
-        and not _told_by_answer(turn, question, r))))
-
-
-def _told_by_answer(turn: Turn, question: Question, beside: HeardResult) -> bool:
-    """Whether the words of the answer alone tell it: a unit that shows no light is dead, and was not run besides."""
-    said = turn.event.text.lower() if isinstance(turn.event, Typed) else ""
-    filed = {fact.subject: fact.value for fact in turn.job.standing("result")}
-    ways = {way for key in question.checks if key in filed for way in own_words(turn.pack.checks[key], filed[key])}
-    return any(way in said for way in ways.intersection(own_words(turn.pack.checks[beside.check], beside.result)))
-
-
-def _readings_beside(turn: Turn, text: str, question: Question) -> None:
-    """'Belt grips. actuator reads open': a reading beside the answer that is none of what is asked."""
-    parts = parts_of(text)
-    for part in parts if len(parts) > 1 else ():
-        if turn.job.question is not None or not (tells_open(part) or tells_reading(part)):
-            continue
-        heard = [answer_to(turn, key, part) for key in question.checks]
-        if all(its.result is None and (its.heard is None or its.heard.value is None) for its in heard):
-            take_unasked(turn, part)
-    turn.go_on = turn.go_on and turn.job.question is None
 
 
 def _build_in_words(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
@@ -349,7 +297,3 @@ NO_PART: Final = ("clean_only", "no_part", "do_it")
 """The ways to go on with nothing new fitted; where a finding has none, it is asked again."""
 LIKELY: Final = 0.9
 """How sure a trouble is to be, to be what a line tells at the question after the build."""
-SHORT: Final = 6
-"""Words of an answer in one piece up to which it tells of nothing else."""
-LONG: Final = 12
-"""Words of an answer from which on it may tell of other things too."""

@@ -21,10 +21,11 @@ from bot.conversation.questions.sharing import reading_of_another
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
-from bot.conversation.told.readings import takes_named_readings, tells_continuity, tells_open, tells_reading
+from bot.conversation.told.readings import takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
 from bot.language.answers.about import parts_of
+from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 

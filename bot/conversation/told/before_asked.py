@@ -9,7 +9,7 @@ from typing import Final
 from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.intake import file_heard
 from bot.conversation.questions.worded import answer_to, speaks_of
-from bot.conversation.told.unasked import has_whole
+from bot.conversation.told.of_another import has_whole
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import besides_work
 from bot.diagnosis.belief import believe

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from bot.conversation.told.readings import tells_continuity, tells_open
 from bot.conversation.turn import Turn
 from bot.language.answers.about import parts_of
+from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.meaning import Guess, Meaning
 from bot.language.understand import understand
 

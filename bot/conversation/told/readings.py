@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 from bot.conversation.facts import evidence_of
@@ -11,35 +11,32 @@ from bot.conversation.questions.asking import put
 from bot.conversation.questions.checks import take_answer
 from bot.conversation.questions.vague import no_figure
 from bot.conversation.questions.worded import answer_to
+from bot.conversation.told.whose_part import (
+    BARE,
+    names_a_part,
+    names_another,
+    of_the_machine,
+    only_to_metal,
+    quantity_read,
+    quantity_told,
+    spoken_of,
+    told_of,
+    words_in,
+)
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.about import pack_word
 from bot.language.answers.foreign import PARTS
-from bot.language.answers.measured import at_supply, is_difference, like_mains, quantity_of, read_live
+from bot.language.answers.measured import at_supply, is_difference, like_mains, read_live
+from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
-from bot.language.machine.variants import name_words
-from bot.language.readings.quantities import measures
 from bot.language.words.forms import stem
-from bot.language.words.text import plain_words, word_set
 from knowledge.schema import Check
 
-_WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
-_IDLE: Final = frozenset({"reads", "reading", "ohms", "volts", "amps", "across", "meter", "measured", "with", "from",
-                          "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that",
-                          "open", "infinite", "continuity", "dead", "looks", "shown",
-                          "beep", "beeps", "beeped", "beeping"})
 _MEASURED: Final = re.compile(
     r"(?<!\d)(?<!\d[.,])\d[\d.,]*\s*(k|m|meg|mega|kilo)?\s*(ohms?|Ω|v|vac|vdc|volts?|a|amps?|uf|mfd|microfarads?|f|c|deg\w*|min\w*|sec\w*|rpm|k|meg|"
     r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|marca|mide)\b"
     r".{0,60}?\d|\d.{0,60}?\b(across|on the meter|ohm\w*)\b|(?<![\w.])\d+\.\d+(?![\w.])", re.IGNORECASE)
 """A number with a unit, one with a decimal, or one that the meter is said to say: the 240 of 'electric 240' is none."""
-_OPEN: Final = re.compile(
-    r"\b(ol|o\.l|infinite|no continuity)\b|"
-    r"\b(reads?|reading|shows?|measures?|measured|tests?|tested|metered) (as )?open\b|\bopen on (the |my )?meter\b",
-    re.IGNORECASE)
-_BEEPS: Final = re.compile(r"\bbeep(?:s|ed|ing)?\b|\bhas continuity\b", re.IGNORECASE)
-_CLOSED: Final = re.compile(
-    r"\b(?:is|are|was|both|reads?|shows?|tests?|tested) closed\b|^\W*(?:[\w-]+ ){1,3}closed\W*$", re.IGNORECASE)
 _TO_CASE: Final = re.compile(
     r"\bto (the |its )?(case|ground|frame|body|chassis|cabinet|metal|flange|shell)\b", re.IGNORECASE)
 _COUNTED: Final = re.compile(
@@ -47,30 +44,14 @@ _COUNTED: Final = re.compile(
     r"across|is|was|as|this|its|reads|shows|cycles)\b)[a-z]{2,}s\b|"
     r"\b\d+ ?o[ ']?clock\b", re.IGNORECASE)
 """'2 big dogs', '4 new rods', '3 weeks': so many of something; '6 oclock': a place or a time. No meter shows it."""
-_OPENED: Final = word_set("door lid valve valves vent flap window panel damper drawer lock tap")
-"""Things that stand open with nothing wrong."""
 _LID: Final = re.compile(r"\b(?:lid|door)(?: is|'s|s)? (down|shut|closed|up|open|raised|lifted)\b", re.IGNORECASE)
 _SHUT: Final = frozenset({"down", "shut", "closed"})
-_BARE: Final = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.]*\w)")
-_VOLTS: Final = re.compile(r"\bvolts?\b", re.IGNORECASE)
-_ASKED: Final = {"seconds": "minutes"}
 FEWEST: Final = 3
 """Words of a part that can name a check and say what it showed."""
 MOST_AMPS: Final = 15.0
 """What the largest part on a clamp draws."""
 PLAINLY: Final = 3
 """By how much the words of 'element reads OL' have to speak more of one check than of any other."""
-
-
-def tells_open(text: str) -> bool:
-    """'Reads OL', 'element open'."""
-    return _OPEN.search(text) is not None or _only_open(text)
-
-
-def tells_continuity(text: str) -> bool:
-    """'Beeps', 'no beep', 'has continuity', 'limit is closed'; no door that is closed."""
-    return _BEEPS.search(text) is not None or (
-        _CLOSED.search(text) is not None and not set(text.lower().split()) & _OPENED)
 
 
 def tells_reading(text: str) -> bool:
@@ -90,7 +71,7 @@ def take_reading(turn: Turn, text: str) -> bool:
     words told one."""
     open_circuit, grounded = tells_open(text), reads_to_ground(text) is not None
     figureless = open_circuit or tells_continuity(text)
-    if not (figureless or tells_reading(text) or grounded or (read_live(text) and _BARE.search(text))):
+    if not (figureless or tells_reading(text) or grounded or (read_live(text) and BARE.search(text))):
         return False
     if _takes_live_volts(turn, text):
         return True
@@ -101,7 +82,7 @@ def take_reading(turn: Turn, text: str) -> bool:
     told = "ohm" if figureless else quantity_told(text)
     if told is None and not any(c.isdigit() for c in _COUNTED.sub(" ", text)):
         return False
-    ranked = _spoken_of(turn, words, lambda check: check.reading is not None and told in {None, quantity_read(check)}
+    ranked = spoken_of(turn, words, lambda check: check.reading is not None and told in {None, quantity_read(check)}
                         and (not open_circuit or shows_open(check, text)) and not only_to_metal(check))
     key = ranked[0][1] if ranked else _ohms_of_the_part_in_hand(turn, words) if told == "ohm" else None
     if key is None or (told is None and not _names_its_part(turn.pack.checks[key], words)):
@@ -131,7 +112,7 @@ def _plainly_of(turn: Turn, key: str, ranked: Sequence[tuple[int, str]], text: s
     """Whether words without the lid's state speak of one check's part, and clearly more of that than of any other."""
     others = [weight for weight, other in ranked if other not in {key, *_with_any_lid(turn, key)}]
     plainly = not others or ranked[0][0] - max(others) >= PLAINLY
-    return plainly and _told_of(words_in(text) - _of_the_machine(turn), turn.pack.checks[key])
+    return plainly and told_of(words_in(text) - of_the_machine(turn), turn.pack.checks[key])
 
 
 def _takes_live_volts(turn: Turn, text: str) -> bool:
@@ -144,7 +125,7 @@ def _takes_live_volts(turn: Turn, text: str) -> bool:
                 and quantity_read(check) == "volt" and holds_as_told(check, evidence)), None)
     if key is None:
         return False
-    volts = [float(n) for n in _BARE.findall(text) if like_mains(float(n))] or [
+    volts = [float(n) for n in BARE.findall(text) if like_mains(float(n))] or [
         float(n) for n in _VOLTED.findall(text)]
     return len(volts) == 1 and take_answer(turn, key, answer_to(turn, key, f"{volts[0]:g} volts"), text)
 
@@ -156,7 +137,7 @@ def takes_named_readings(turn: Turn, parts: Sequence[str]) -> bool:
     """'Fuse is .2, the igniter is the OL one': a reading each of parts that are named. True if they were filed, which
     none is unless all of them name one check."""
     told = [part for part in parts if tells_open(part) or any(c.isdigit() for c in part)]
-    named = {part: ranked[0][1] for part in told if (ranked := _spoken_of(
+    named = {part: ranked[0][1] for part in told if (ranked := spoken_of(
         turn, words_in(part), lambda check: check.reading is not None and not only_to_metal(check)))}
     if len(told) < 2 or len(set(named.values())) < len(told):
         return False
@@ -170,17 +151,12 @@ def takes_named_readings(turn: Turn, parts: Sequence[str]) -> bool:
 def _take_to_ground(turn: Turn, words: set[str], text: str) -> bool:
     """The ohms of a part to bare metal are never those of the part itself: they are filed on the check of that, where
     the words name one part."""
-    ranked = _spoken_of(turn, words, lambda check: sides_of(check) is not None and bool(words & words_in(check.name)))
+    ranked = spoken_of(turn, words, lambda check: sides_of(check) is not None and bool(words & words_in(check.name)))
     key = ranked[0][1] if ranked else None if names_a_part(turn, words) else _of_the_part_in_hand(turn)
     if key is None or at_supply(text):
         return False
     heard = answer_to(turn, key, text)
     return (heard.result is not None or heard.heard is not None) and take_answer(turn, key, heard, text)
-
-
-def names_a_part(turn: Turn, words: set[str]) -> bool:
-    """Whether words name anything that a check of this machine is named by."""
-    return any(words & words_in(check.name) for check in turn.pack.checks.values())
 
 
 def _of_the_part_in_hand(turn: Turn) -> str | None:
@@ -189,7 +165,7 @@ def _of_the_part_in_hand(turn: Turn) -> str | None:
     read = [fact.subject for fact in turn.job.standing("result") if fact.subject in turn.pack.checks
             and turn.pack.checks[fact.subject].reading is not None]
     for part in (*read[-1:], *asked):
-        of_it = _spoken_of(turn, words_in(turn.pack.checks[part].name), only_to_metal)
+        of_it = spoken_of(turn, words_in(turn.pack.checks[part].name), only_to_metal)
         mine = [key for weight, key in of_it if weight > 0]
         if mine:
             return mine[0]
@@ -213,55 +189,11 @@ def _names_its_part(check: Check, words: set[str]) -> bool:
     return not parts or bool(parts & words)
 
 
-def only_to_metal(check: Check) -> bool:
-    """Whether a check reads from a part to bare metal and nothing else: the ohms of a winding are none of its."""
-    sides = sides_of(check)
-    return sides is not None and not sides.rest
-
-
-def _spoken_of(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> list[tuple[int, str]]:
-    """The checks of this machine that fit, by how much the words speak of each; none where no one of them is meant."""
-    ranked = sorted(((weight, key) for key, weight in spoken_weights(turn, words, fits).items()), reverse=True)
-    one = bool(ranked) and ranked[0][0] > 0 and (len(ranked) == 1 or ranked[0][0] != ranked[1][0])
-    return ranked if one else []
-
-
-def spoken_weights(turn: Turn, words: set[str], fits: Callable[[Check], bool]) -> dict[str, int]:
-    """Check -> how much the words speak of it, of those of this machine that fit, in the order of the pack."""
-    evidence = evidence_of(turn.job)
-    return {key: _overlap(words, check) for key, check in turn.pack.checks.items()
-            if holds_as_told(check, evidence) and fits(check)}
-
-
-def names_another(turn: Turn, words: set[str], key: str) -> bool:
-    """'Pressure switch reads OL' names a check that has no figure, and no lid switch."""
-    mine = len(words & words_in(turn.pack.checks[key].name))
-    evidence = evidence_of(turn.job)
-    return any(len(words & words_in(f"{other.replace('_', ' ')} {entry.name}")) > mine and "meter" in entry.tools
-               for other, entry in turn.pack.checks.items()
-               if entry.reading is None and holds_as_told(entry, evidence))
-
-
-def quantity_told(text: str) -> str | None:
-    """What the number is of: by its unit or words; a bare 118 at the outlet in the wall can only be volts."""
-    told = quantity_of(text)
-    if told is None and (at_supply(text) or read_live(text)) and any(like_mains(float(n)) for n in _BARE.findall(text)):
-        return "volt"
-    return told
-
-
 def _no_temperature(check: Check, told: str | None, text: str) -> bool:
     """'Outlet reads 165' is no temperature for the place alone, and '50 degrees too cold' is none at all."""
     if quantity_read(check) != "temperature":
         return False
     return is_difference(text) or (told is None and not words_in(check.name) <= words_in(text))
-
-
-def quantity_read(check: Check) -> str | None:
-    """The quantity that a check reads, also where its answer is no number; None for one with no meter."""
-    if check.reading is not None:
-        return measures(_ASKED.get(check.reading.quantity, check.reading.quantity))  # type: ignore[arg-type]
-    return "volt" if "meter" in check.tools and _VOLTS.search(check.name) else None
 
 
 def _asked_of_what(turn: Turn, key: str, words: set[str], text: str) -> bool:
@@ -329,66 +261,7 @@ def _without_lid(name: str) -> str:
     return _LID.sub("", name).strip(" ,")
 
 
-_FILLING: Final = word_set("the my its is are that this a so also too just def definitely")
-_OF_A_CIRCUIT: Final = word_set("switch coil coils motor sensor lock latch relay solenoid fuse winding windings heater "
-                                "element")
-"""Parts of a door, a valve or a lid that carry current."""
-_OPENS: Final = word_set("cracked wide split torn propped left hangs swings pops popped half comes came burst fully "
-                         "full all flips blown blew pried bent forced")
-"""What opens in another way than a circuit: 'the seam is cracked open'."""
-MOST_NAMED: Final = 4
-"""Words that name a part, at most."""
-
-
-def _only_open(text: str) -> bool:
-    """'Element open', 'the thermal fuse is open', and nothing else: a part with a circuit, no door."""
-    words = [word for word in plain_words(text) if word not in _FILLING]
-    if len(words) > MOST_NAMED + 1 or words[-1:] != ["open"] or set(words[-2:]) & _OPENS:
-        return False
-    return not set(words) & _OPENED or bool(set(words) & _OF_A_CIRCUIT)
-
-
 def shows_open(check: Check, text: str) -> bool:
     """Whether an open circuit is what this check can show: across a part, or to the case where the words say so."""
     return (check.reading is not None and check.reading.quantity == "ohm"
             and (" to " in check.name) == (_TO_CASE.search(text) is not None))
-
-
-def _told_of(words: set[str], check: Check) -> bool:
-    """Whether the words name the check's part and nothing that it does not speak of."""
-    named = words_in(check.name)
-    return bool(words & named) and words <= named | words_in(check.ask)
-
-
-_FUELS: Final = word_set("gas electric")
-
-
-def _of_the_machine(turn: Turn) -> set[str]:
-    """Words that only say which machine it is: 'gas dryer igniter OL'."""
-    return {word.rstrip("s") for word in name_words(turn.pack) | _FUELS}
-
-
-def _overlap(words: set[str], check: Check) -> int:
-    """How much the words speak of the check; a check whose name says more than they do is less likely meant."""
-    named = words_in(check.name)
-    return 6 * len(words & named) - len(named - words) + 2 * len(words & words_in(check.ask))
-
-
-_SAME: Final = (("cut-off", "cutoff"), ("cut off", "cutoff"), ("cut-out", "cutoff"),
-                ("junction box", "connection box"), ("j-box", "connection box"), ("j box", "connection box"),
-                ("jbox", "connection box"),
-                ("heating element", "element"), ("heater", "element"), ("ignitor", "igniter"),
-                ("glow bar", "igniter"), ("thermistor", "temperature sensor"), ("ntc", "temperature sensor"),
-                ("temp sensor", "temperature sensor"),
-                ("pump motor", "pump"), ("drain motor", "drain pump"), ("actuator motor", "actuator"))
-"""Names that people have for a part, and the packs' own."""
-_HEAT: Final = re.compile(r"\bheat(?:s|ing|ed)?\b(?! (?:relay|pair|contacts?|sensor))")
-"""What the machine does or does not; no part of it."""
-
-
-def words_in(text: str) -> set[str]:
-    said = text.lower()
-    for name, own in _SAME:
-        said = said.replace(name, own)
-    said = _HEAT.sub(" ", said)
-    return {pack_word(word).rstrip("s") for word in _WORD.findall(said)} - {word.rstrip("s") for word in _IDLE}

@@ -7,70 +7,30 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
-from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard, hear_again
-from bot.conversation.questions.no_word_on_it import condemns
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.safety.alarming import take_alarming
 from bot.conversation.told.heat import cools_off, heat_told, take_heat
 from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
 from bot.conversation.told.legs import legs_told, take_legs
+from bot.conversation.told.of_another import of_another, of_like_part, only_by_hand
 from bot.conversation.told.off_by import take_off_by
 from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_beginning
-from bot.conversation.told.readings import (
-    FEWEST,
-    quantity_read,
-    shows_open,
-    take_reading,
-    tells_continuity,
-    tells_open,
-    tells_reading,
-)
+from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
 from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
 from bot.conversation.told.windings import of_windings, take_windings, windings_told
 from bot.conversation.turn import Turn
-from bot.diagnosis.setting import holds_as_told, senseless
-from bot.language.answers.about import about, covered, named_instead, of_relative, parts_of, stems, subjects
-from bot.language.answers.bands import usual
+from bot.language.answers.about import parts_of
 from bot.language.answers.details import details_in
-from bot.language.answers.gainsaid import BY_HAND, says_still
 from bot.language.answers.half_tripped import half_tripped
-from bot.language.answers.hurt_part import as_it_is, is_hurt, is_its_own, mends
 from bot.language.answers.legs import tells_of_legs
-from bot.language.answers.likeness import own_words
-from bot.language.answers.measured import quantity_of, readings_apart
+from bot.language.answers.measured import readings_apart
+from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import reads_to_ground
-from bot.language.answers.unasked import SURE, told_of
+from bot.language.answers.unasked import SURE
 from bot.language.meaning import HeardResult
-from bot.language.words.forms import stem
-from bot.language.words.text import plain_words, word_set
-from knowledge.schema import Check, Result
-
-_METER: Final = re.compile(
-    r"\d|\b(zero|nothing|volts?|ohms?|amps?|continuity|beeps?|meter\w*|probes?|legs?)\b", re.IGNORECASE)
-WHOLE: Final = 0.75
-"""Share of the words of an unsafe result, or of one way to say it, that has to be said where it was not asked."""
-_LITTLE: Final = word_set("a an the is are has have at with when it its on to of and el la un una es")
-NAMED_BY: Final = 2.4
-"""Weight of a check's own words from which on 'belt is broken' names its part."""
-SAID_OF_IT: Final = 0.3
-"""What a hurt part counts for that is named by none of its check's own words."""
-BEYOND_DOUBT: Final = 0.95
-"""How like a result words are that need none of its own."""
-AHEAD: Final = 0.1
-"""By how much surer words have to be another check's whose whole name they say, to be no answer to what is asked."""
-ALL_OF_IT: Final = 0.99
-MUCH_MORE: Final = 3.0
-"""By how much more words have to speak of another check than of what is asked, which may share a word with it."""
-CLEARLY: Final = 1.3
-"""By how much more of one check's name has to be said than of another's."""
-_NOT_SEEN: Final = re.compile(
-    r"\?|\b(others?|rest|everything|will|would|should|could|might|maybe|think|"
-    r"guess|if|need|needs|want|wants|going to|gonna|yet|"
-    r"says|said|was|"
-    r"replaced|swapped|changed|new|last|before|havent|haven't|didnt|didn't)\b", re.IGNORECASE)
-"""Planned, supposed, heard from others or done before: nothing that was seen now."""
+from knowledge.schema import Check
 
 
 def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[HeardResult]]:
@@ -90,14 +50,14 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         if tells_only_beginning(part) and not any(turn.pack.checks[key].begins for key in asked):
             continue
         heard = ((label_of_another(turn, part, asked, whole=False) if len(parts) > 1 else None)
-                 or _only_by_hand(turn, part, asked)
-                 or _of_like_part(turn, part, asked) or _of_another(turn, part, asked))
+                 or only_by_hand(turn, part, asked)
+                 or of_like_part(turn, part, asked) or of_another(turn, part, asked))
         if heard is None or (not heard.result and len(parts) == 1):
             kept.append(part)
         elif heard.result:
             found.append(heard)
     readings = sum(tells_open(part) or tells_reading(part) or tells_continuity(part) for part in parts)
-    whole = _of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 else None
+    whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 else None
     if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
         return "", [whole]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
@@ -122,248 +82,6 @@ def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[st
 def _of_one_piece(check: Check, parts: Sequence[str]) -> bool:
     """'120 on one leg and 0 on the other', 'belt slips n shiny': what the joint does not part."""
     return check.kind == "meter" or (not check.tells_kind and all(len(part.split()) < FEWEST for part in parts))
-
-
-def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
-    """What somebody found before anything was asked: 'found the belt snapped in the bottom' is the look at the belt,
-    'fuse on the blower reads OL' the fuse."""
-    if turn.job.question is not None or turn.job.family not in turn.context.release.knowledge.packs:
-        return []
-    heard: list[HeardResult] = []
-    for part in parts_of(text):
-        if tells_open(part) or tells_continuity(part):
-            read = _of_another(turn, part, ())
-            heard += [read] if read is not None else []
-            continue
-        found = _FOUND.search(part)
-        still = says_still(turn.context.release.index, part)
-        its = _out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
-            found is not None or still or is_hurt(part)) else None
-        if its is None:
-            continue
-        check = turn.pack.checks[its.check]
-        if still and check.kind in {"look", "listen"} and its.result != usual(check) and not (
-                check.results[its.result].complaints):
-            heard.append(its)  # 'evap fan dont spin'
-            continue
-        told = its.result != usual(check) and not mends(text) and is_its_own(part, its.check, check, its.result)
-        if (told and check.power != "run") or (found is not None and check.power == "off"):
-            heard.append(its)
-    return heard
-
-
-def plainly_seen(turn: Turn, heard: Sequence[HeardResult], text: str) -> list[HeardResult]:
-    """Of results told while the build is asked those of a look at a part that is named whole and is not as it should
-    be: 'motor brushes are stubs'. 'Small relay and overload' is no try with a good one."""
-    index, family = turn.context.release.index, turn.job.family or ""
-    return [one for one in heard if turn.pack.checks[one.check].kind in {"look", "feel"}
-            and not turn.pack.checks[one.check].tells_kind and one.result != usual(turn.pack.checks[one.check])
-            and covered(index, family, text, one.check) >= ALL_OF_IT]
-
-
-_FOUND: Final = re.compile(
-    r"\b(?:found|i (?:can )?see|i saw|spotted|theres|there is|turns out|encontre) (?:that )?(?:the |a |an |its )?"
-    r"(?P<what>[^?]+)$", re.IGNORECASE)
-
-
-_CALLED_FINE: Final = re.compile(r"[a-z]{4,}s?'?s? (?:fine|ok|okay|good|clean|clear|whole|tight)\W*", re.IGNORECASE)
-"""'Filter fine': two words are enough to say that a part is well."""
-
-
-def _of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
-    """The result of a check that is not asked, told in words that do not answer what is."""
-    if len(part.split()) < FEWEST and not is_hurt(part) and not _CALLED_FINE.fullmatch(part.strip()):
-        return None
-    if not _BARE_HURT.sub("", part).strip(" ,.;"):
-        return None  # 'its broken' is said of what is asked
-    evidence = evidence_of(turn.job)
-    heard = told_of(turn.context.release.index, turn.job.family or "", part, asked, _idle(turn))
-    if heard is None:
-        return _out_of_turn(turn, part, asked)
-    check = turn.pack.checks[heard.check]
-    if check.kind == "turn" and BY_HAND.search(part) is None and says_still(turn.context.release.index, part):
-        return _out_of_turn(turn, part, asked)
-    if not holds_as_told(check, evidence) or _only_condemned(turn, heard, part):
-        return None
-    if "meter" in check.tools and not _metered(check, part):
-        return None
-    if "clamp" in check.tools and not _metered(check, part):
-        return _out_of_turn(turn, part, asked)  # 'glows orange' is what was seen, no current
-    if not _said_whole(check.results[heard.result], part) or _of_nobodys(turn, heard, part):
-        return None
-    if check.reading is None and named_instead(
-            turn.context.release.index, turn.job.family or "", part, asked, (heard.check,)) is not None and not (
-            _plainly_asked(turn, part, asked)):
-        return heard
-    named = covered(turn.context.release.index, turn.job.family or "", part, heard.check) >= ALL_OF_IT
-    if _names_it(turn, heard.check, part, asked) and not _plainly_asked(turn, part, asked):
-        return heard
-    metered = tells_open(part)
-    own = [its.p for key in asked if not (metered and "meter" not in turn.pack.checks[key].tools)
-           and (its := answer_to(turn, key, part)).result is not None]
-    return None if own and (not named or max(own) > heard.p - AHEAD) else heard
-
-
-_BARE_HURT: Final = re.compile(
-    r"\b(?:its|it is|it|is|yes|yeah|yep|all|the|and|just|really|"
-    r"broken?|busted|torn|bent|cracked|split|clogged|jammed|packed|melted|stripped|ripped|snapped|frayed)\b",
-    re.IGNORECASE)
-
-
-def _only_condemned(turn: Turn, heard: HeardResult, text: str) -> bool:
-    """Whether a verdict on a part is all that is said, and that part is not what the check is on: 'door lock is bad' is
-    no bad wire at its plug."""
-    return condemns(text) and covered(
-        turn.context.release.index, turn.job.family or "", text, heard.check) < ALL_OF_IT
-
-
-def _only_by_hand(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
-    """'Starts if I lean on the door' while it is asked what start does: what it does by hand is another look's."""
-    found = _BY_HAND.search(part)
-    if found is None or _NOT_SEEN.search(_CONDITION.sub(" ", part)):
-        return None
-    if any(answer_to(turn, key, part).p >= SURE for key in asked):
-        return None
-    heard = []
-    for key, check in turn.pack.checks.items():
-        done = {stem(word) for word in plain_words(f"{check.ask} {' '.join(check.steps)}")}
-        if stem(found["done"].lower()) not in done | {stem(w) for w in plain_words(check.again or "")}:
-            continue
-        if key in asked:
-            return None
-        its = answer_to(turn, key, part)
-        if its.result is not None and its.p >= SURE and its.result != usual(check) and holds_as_told(
-                check, evidence_of(turn.job)):
-            heard.append(HeardResult(key, its.result, its.p))
-    return max(heard, key=lambda one: one.p, default=None)
-
-
-_CONDITION: Final = re.compile(r"\b(?:if|when|whenever|while|unless|till|until)\b", re.IGNORECASE)
-_BY_HAND: Final = re.compile(
-    r"\b(?:if|when|whenever|while|unless|till|until|as long as) (?:i|you|u|ya|we|somebody|someone) "
-    r"(?:really |just |kinda |hard )*(?P<done>push|press|lean|hold|lift)\b", re.IGNORECASE)
-
-
-def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:
-    """Whether a result would be a trouble that nobody reported, of a check that is for such troubles, and was not said
-    whole: 'i hear the click but no flame' is no dryer that does not start."""
-    result = turn.pack.checks[heard.check].results[heard.result]
-    stands = {fact.subject for fact in turn.job.standing("complaint")}
-    return (heard.check in _idle(turn) and not stands & set(result.complaints) and bool(result.complaints)
-            and not has_whole(result, text))
-
-
-def _said_whole(result: Result, text: str) -> bool:
-    """Whether an unsafe result that is a complaint too was said, and not only sounded like: 'the oven heats' is no
-    'oven heats at off'."""
-    return not (result.unsafe and result.complaints) or has_whole(result, text)
-
-
-def has_whole(result: Result, text: str) -> bool:
-    """Whether words have nearly all of what a result says, or of one way to say it."""
-    said = {stem(word) for word in plain_words(text)}
-    ways = [result.says, *(phrase for those in result.phrases.values() for phrase in those)]
-    wholes = [{stem(word) for word in plain_words(way)} - _LITTLE for way in ways]
-    return any(whole and len(whole & said) >= WHOLE * len(whole) for whole in wholes)
-
-
-def _metered(check: Check, text: str) -> bool:
-    """Whether words tell of a reading that this check can show: 'held by ice' is no volts, 'element open' no ground."""
-    told = quantity_of(text)
-    if told is not None and quantity_read(check) not in {None, told}:
-        return False
-    if tells_open(text):
-        return shows_open(check, text) or _switch_stays_open(check)
-    return tells_reading(text) or _METER.search(text) is not None
-
-
-def _switch_stays_open(check: Check) -> bool:
-    """Whether a check of a switch, which has no figure, can find it open: 'door switch reads open when shut'."""
-    return check.reading is None and check.kind == "meter" and any(
-        tells_open(phrase) for result in check.results.values() for phrase in result.phrases.get("en", ()))
-
-
-def _out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
-    """'Belt is broken' while the vent is asked: the look whose part it names, if it says nothing of what is asked."""
-    if _NOT_SEEN.search(as_it_is(part)):
-        return None
-    index, family = turn.context.release.index, turn.job.family or ""
-    evidence, idle = evidence_of(turn.job), _idle(turn)
-    of_open = MUCH_MORE * max(about(index, family, part, asked).values(), default=0.0)
-    runs = says_still(index, part) and BY_HAND.search(part) is None  # how it runs, and not how it turns by hand
-    looks = [key for key, check in turn.pack.checks.items()
-             if check.reading is None and "meter" not in check.tools and key not in asked
-             and holds_as_told(check, evidence) and not (runs and check.kind == "turn")]
-    found = []
-    hurt = is_hurt(part)
-    unnamed = hurt and all(answer_to(turn, key, part).result is None for key in asked)
-    for key, weight in about(index, family, part, looks).items():
-        heard = answer_to(turn, key, part) if weight >= max(NAMED_BY, of_open) or (
-            unnamed and any(is_its_own(part, key, turn.pack.checks[key], name)
-                         for name in turn.pack.checks[key].results)) else None
-        if heard is not None and heard.result is not None and heard.p >= SURE and (
-                heard.p >= BEYOND_DOUBT or _in_its_words(turn.pack.checks[key], heard.result, part)) and not (
-                key in idle and heard.result == usual(turn.pack.checks[key])) and _said_whole(
-                turn.pack.checks[key].results[heard.result], part) and not _of_nobodys(
-                turn, HeardResult(key, heard.result, heard.p), part) and not _only_condemned(
-                turn, HeardResult(key, heard.result, heard.p), part):
-            own = hurt and is_its_own(part, key, turn.pack.checks[key], heard.result)
-            share = covered(index, family, part, key) or (SAID_OF_IT if own else 0.0)
-            found.append((share, HeardResult(key, heard.result, heard.p)))
-    found.sort(key=lambda f: -f[0])
-    if not found or found[0][0] <= 0 or (len(found) > 1 and found[0][0] < CLEARLY * found[1][0]):
-        return None
-    best = found[0][1]
-    if hurt and is_its_own(part, best.check, turn.pack.checks[best.check], best.result):
-        return best  # 'squashed flat' is said of that part, whatever it would answer elsewhere
-    if _names_it(turn, best.check, part, asked) and not _plainly_asked(turn, part, asked):
-        return best
-    forced = [answer_to(turn, key, part) for key in asked if turn.pack.checks[key].reading is None]
-    return best if all(heard.result is None or heard.p < min(SURE, best.p) for heard in forced) else None
-
-
-def _plainly_asked(turn: Turn, text: str, asked: Sequence[str]) -> bool:
-    """Whether words answer what is asked plainly, in its own: "a coin in the impeller" at the filter."""
-    checks = turn.pack.checks
-    heard = ((key, answer_to(turn, key, text)) for key in asked if checks[key].reading is None)
-    return any(its.result is not None and its.p >= SURE
-               and (stems(" ".join(own_words(checks[key], its.result))) - stems(checks[key].name)) & stems(text)
-               for key, its in heard)
-
-
-def _names_it(turn: Turn, key: str, text: str, asked: Sequence[str]) -> bool:
-    """Whether words have the whole name of a check, of more words than one, and hardly any of what is asked: 'cond fan
-    not spinning' is the look at that fan, whatever it would say of the air at the grille."""
-    index, family = turn.context.release.index, turn.job.family or ""
-    if len(subjects(index, family)[key].named) < 2 or covered(index, family, text, key) < ALL_OF_IT:
-        return False
-    weights = [about(index, family, text, (one,)).get(one, 0.0) for one in (key, *asked)]
-    return weights[0] >= MUCH_MORE * max(weights[1:], default=0.0)
-
-
-def _in_its_words(check: Check, result: str, text: str) -> bool:
-    """Whether words have any of the result's own that are not the check's: 'the one with a pulley' is no oily pulley.
-    What a good machine shows needs none."""
-    own = stems(" ".join(own_words(check, result))) - stems(check.name)
-    return result == usual(check) or not own or bool(own & stems(text))
-
-
-def _idle(turn: Turn) -> set[str]:
-    """Checks of troubles that nobody reported: 'no spark' of a burner that does not light is no word on arcs."""
-    evidence = evidence_of(turn.job)
-    return {key for key, check in turn.pack.checks.items() if check.presumes and senseless(turn.pack, check, evidence)}
-
-
-def _of_like_part(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
-    """'Start reads open' where the run winding is asked for: never that one's answer, clear or not (result '')."""
-    if len(asked) != 1 or asked[0] not in turn.pack.checks:
-        return None
-    other = of_relative(turn.context.release.index, turn.job.family or "", part, asked[0])
-    if other is None:
-        return None
-    heard = answer_to(turn, other, part)
-    sure = heard.result is not None and heard.p >= SURE
-    return HeardResult(other, heard.result if sure and heard.result is not None else "", heard.p)
 
 
 def file_besides(turn: Turn, found: Sequence[HeardResult]) -> bool:

@@ -8,21 +8,21 @@ from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.questions.asking import put
 from bot.conversation.questions.which import NONE
 from bot.conversation.questions.worded import answer_to
-from bot.conversation.told.readings import (
+from bot.conversation.told.readings import tells_reading
+from bot.conversation.told.whose_part import (
     names_a_part,
     names_another,
     only_to_metal,
     quantity_read,
     quantity_told,
     spoken_weights,
-    tells_open,
-    tells_reading,
     words_in,
 )
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import telling_apart
 from bot.diagnosis.readings import plausible
 from bot.language.answers.measured import ELECTRICAL
+from bot.language.answers.open_circuit import tells_open
 from bot.language.answers.to_ground import reads_to_ground
 
 NEARLY: Final = 2

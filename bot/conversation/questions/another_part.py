@@ -1,0 +1,27 @@
+"""A line at an open check that is on another part: metered, condemned, or seen."""
+
+from __future__ import annotations
+
+from bot.conversation.job import Question
+from bot.conversation.questions.checks import CLEAR
+from bot.conversation.questions.worded import answer_to
+from bot.conversation.told.short_of_sure import takes_plainly_another
+from bot.conversation.told.suspected import follow_suspicion, says_bad
+from bot.conversation.told.unasked import take_unasked
+from bot.conversation.turn import Turn
+from bot.language.answers.open_circuit import tells_continuity, tells_open
+
+
+def on_a_named_part(turn: Turn, question: Question, text: str) -> bool:
+    """'The defrost heater is open', 'the compressor is shot' where frost is asked: a verdict on a part comes before the
+    question which of the answers it may be. True if it was followed."""
+    if any((heard := answer_to(turn, key, text)).result is not None and heard.p >= CLEAR for key in question.checks):
+        return False
+    return ((tells_open(text) and take_unasked(turn, text)) or (says_bad(text) and follow_suspicion(turn, text))
+            or takes_plainly_another(turn, question, text))
+
+
+def metered_elsewhere(turn: Turn, question: Question, text: str) -> bool:
+    """'Cut off is OL' where something is asked that no meter shows: filed on its own check. True if it was."""
+    return ((tells_open(text) or tells_continuity(text))
+            and not any("meter" in turn.pack.checks[key].tools for key in question.checks) and take_unasked(turn, text))
