@@ -112,7 +112,7 @@ def test_what_brought_it_on_is_no_answer_that_nobody_follows(release: Release) -
     chat = visit(release, "toploader fills slow on cold hot is fine",
                  "cold screen packed w grit, hot clean, both hoses strong",
                  "city worked on the main last wk")
-    assert "brought it on" in told(chat) and "don't follow" not in told(chat)
+    assert "Good to know." in told(chat) and "don't follow" not in told(chat)
 
 
 @pytest.mark.parametrize("text", ["belt good not shiny", "belts good, not glazed", "belt ok not loose"])
