@@ -222,7 +222,7 @@ def _shared_repairs(whole: Tree, top: Tree) -> list[Finding]:
     for key, fault in above.items():
         own = fault.get("repair") if isinstance(fault, dict) else None
         shared = below[key].get("repair") if isinstance(below.get(key), dict) else None
-        if isinstance(own, dict) and isinstance(shared, str) and not REPAIR <= set(own):
+        if isinstance(own, dict) and isinstance(shared, str) and not set(own) >= REPAIR:
             del fault["repair"]
             found.append(Finding(top.spot(("faults", key, "repair")), f"faults.{key}.repair: that repair is shared: "
                                  f"change it under repairs, as '{shared}', or write one of its own with all of "
