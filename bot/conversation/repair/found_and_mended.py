@@ -12,8 +12,7 @@ from bot.conversation.phases import Move
 from bot.conversation.questions.as_found import SetRight, found_then_set_right
 from bot.conversation.questions.checks import CLEAR
 from bot.conversation.questions.worded import answer_to
-from bot.conversation.repair.finding import CLEANS
-from bot.conversation.repair.reported import chance_of, goes_without_part, likeliest, repair_meant, repair_named, settle
+from bot.conversation.repair.reported import chance_of, cleans, likeliest, repair_meant, repair_named, settle
 from bot.conversation.safety.taped import taped_wires
 from bot.conversation.told.unasked import file_besides, set_aside
 from bot.conversation.turn import Turn
@@ -77,8 +76,7 @@ def _goes_to_proof(turn: Turn, right: SetRight) -> bool:
     repair = repair_meant(turn, "", told) or _named(turn, right, told)
     if repair is None or stays_dead(turn.job, turn.pack) or not turn.job.standing("complaint"):
         return False
-    entry = turn.pack.repair_of(turn.pack.faults_of(repair)[0])[1]
-    if entry.parts and not (goes_without_part(entry) or CLEANS.match(entry.name)):
+    if not cleans(turn, repair):
         return False
     if repair in {fact.subject for fact in turn.job.standing("repaired")}:
         return False

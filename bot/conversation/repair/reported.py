@@ -197,7 +197,7 @@ def _price_late(turn: Turn, told: Told) -> None:
         turn.note("repair.unpriced", price=Text("price", {"band": entry.cost}))
 
 
-def _cleans(turn: Turn, repair: str) -> bool:
+def cleans(turn: Turn, repair: str) -> bool:
     """Whether a repair may be no more than cleaning."""
     entry = turn.pack.repair_of(turn.pack.faults_of(repair)[0])[1]
     return not entry.parts or goes_without_part(entry)
@@ -260,9 +260,10 @@ def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: 
 
 def _cleaned_as_found(turn: Turn, told: Told, cause: str) -> str | None:
     """'Cleaned it, fills now' after something was seen clogged: the repair of that, where no other cause is told."""
+    if not told.cleaned or told.fitted or told.how == "same" or cause:
+        return None
     best = _best(turn)
-    cleaned = told.cleaned and not told.fitted and told.how != "same" and not cause
-    return best if cleaned and _cleans(turn, best) and _found_so(turn, best) else None
+    return best if cleans(turn, best) and _found_so(turn, best) else None
 
 
 def _best(turn: Turn) -> str:
