@@ -2,17 +2,40 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
+from typing import Any
 
 import yaml
 
-from bot.simulation.tech import Bank
+
+@dataclass(frozen=True, slots=True)
+class Bank:
+    """Complaint id -> phrases for it (`says`) and for its absence (`works`); phrase -> check -> the results of which it
+    tells that one is there (`tells`), for those that tell more than their complaint."""
+
+    says: Mapping[str, Sequence[str]]
+    works: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    tells: Mapping[str, Mapping[str, Sequence[str]]] = field(default_factory=dict)
+
+    def true_of(self, phrase: str, found: Callable[[str], str]) -> bool:
+        """Whether a machine on which each check has `found` its result is as the phrase tells."""
+        return all(found(check) in results for check, results in self.tells.get(phrase, {}).items())
 
 
 @cache
 def bank_of(family: str) -> Bank:
-    """Complaint -> {"says": [...], "works": [...]} of one family."""
-    text = (files("bot.simulation") / "bank" / f"{family}.yaml").read_text(encoding="utf-8")
-    bank: Bank = yaml.load(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
-    return bank
+    """The phrases of one family."""
+    ways = _read(family)
+    return Bank({complaint: phrases["says"] for complaint, phrases in ways.items()},
+                {complaint: phrases["works"] for complaint, phrases in ways.items() if phrases.get("works")},
+                _read("tells").get(family, {}))
+
+
+@cache
+def _read(name: str) -> Mapping[str, Any]:
+    text = (files("bot.simulation") / "bank" / f"{name}.yaml").read_text(encoding="utf-8")
+    read: Mapping[str, Any] = yaml.load(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+    return read

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from random import Random
 
@@ -12,6 +12,7 @@ from bot.conversation.job import Job, Question
 from bot.conversation.safety.machine import covers_needed
 from bot.diagnosis.thresholds import WRONG_PART
 from bot.simulation.machine import Machine
+from bot.simulation.phrases import Bank
 from knowledge.schema import Check, Pack, Result
 
 MISREAD = 0.03
@@ -20,9 +21,6 @@ CARELESS = 0.10
 """One tech in ten misreads four times as often as the others."""
 SKIPS = 0.03
 _UNIT = {"ohm": "ohm", "volt_ac": "v", "volt_dc": "vdc", "microfarad": "uf", "amp": "a", "celsius": "c", "rpm": "rpm"}
-
-Bank = Mapping[str, Mapping[str, Sequence[str]]]
-"""Complaint id -> {"says": phrases for it, "works": phrases for its absence}."""
 
 
 @dataclass(slots=True)
@@ -54,17 +52,21 @@ class Tech:
         rng.shuffle(told)
         told = told[: 1 if rng.random() < 0.7 else 2]
         parts = [self._said(c) for c in told]
-        absent = [c for c in self.bank if c not in self.machine.complaints and self.bank[c].get("works")]
-        if absent and rng.random() < 0.4:
-            parts.insert(0, rng.choice(self.bank[rng.choice(absent)]["works"]))
+        absent = [c for c in self.bank.works if c not in self.machine.complaints]
+        if absent and rng.random() < 0.4 and (fine := self._true(self.bank.works[rng.choice(absent)])):
+            parts.insert(0, rng.choice(fine))
         name = rng.choice(self.machine.world.pack.family.names.get("en", (self.machine.world.pack.family.name,)))
         return f"{name} " + (" but " if len(parts) > 1 else "").join(parts), told
 
     def _said(self, complaint: str) -> str:
-        """A complaint in the words of the bank; one that the bank does not have, by its label."""
-        phrases = self.bank.get(complaint, {}).get("says")
+        """A complaint in words of the bank that are true of the machine; by its label, where there are none."""
+        phrases = self._true(self.bank.says.get(complaint, ()))
         label = self.machine.world.pack.complaints[complaint].label.lower()
         return self._chance(complaint).choice(phrases) if phrases else label
+
+    def _true(self, phrases: Sequence[str]) -> list[str]:
+        """Those that tell nothing which the machine does not show."""
+        return [phrase for phrase in phrases if self.bank.true_of(phrase, self.machine.result)]
 
     def reply(self, job: Job) -> str:
         """What the tech types at the open question."""

@@ -16,6 +16,7 @@ from bot.conversation.steering.words import Steer
 from bot.diagnosis.belief import believe
 from bot.simulation.chat import Chat
 from bot.simulation.machine import Machine, World
+from bot.simulation.phrases import Bank
 from bot.simulation.tech import Tech
 from bot.simulation.transcript import unsafe_order
 from bot.step import open_job, step
@@ -28,8 +29,7 @@ def tech_for(chat, fault, variant, complaints, seed=1):
     """A simulated junior with a machine that has `fault`; he sees straight."""
     pack = chat.release.knowledge.packs["top_load_washer"]
     machine = Machine(World(pack, 0.0, seed), fault, variant, complaints, str(seed))
-    bank = {c: {"says": [e.label.lower()], "works": []} for c, e in pack.complaints.items()}
-    return Tech(machine, bank, misread=0.0)
+    return Tech(machine, Bank({c: [e.label.lower()] for c, e in pack.complaints.items()}), misread=0.0)
 
 
 BELT = {"drive": "belt", "lid": "switch", "control": "timer", "motor": "single_phase", "pump": "driven",

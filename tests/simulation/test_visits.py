@@ -12,6 +12,8 @@ from bot.conversation.release import Release, compile_release
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import UNKNOWN, Evidence
 from bot.simulation.machine import World, draw_machine
+from bot.simulation.phrases import bank_of
+from bot.simulation.tech import draw_tech
 from bot.simulation.visits import Visit, left_out, visits
 from knowledge.loader import load
 
@@ -82,3 +84,27 @@ def test_a_machine_shows_the_same_in_whatever_order_it_is_looked_at(release: Rel
     seen = {check: there.result(check) for check in checks}
     assert seen == {check: back.result(check) for check in reversed(checks)}
     assert len(set(seen.values())) > 1
+
+
+def test_a_tech_opens_with_nothing_that_the_machine_does_not_show(release: Release) -> None:
+    """'Hums n wont go' is said of a machine that hums, not of every one that will not start."""
+    world, bank = World(release.knowledge.packs[FAMILY], 0.0, 1), bank_of(FAMILY)
+    telling = 0
+    for n in range(300):
+        machine = draw_machine(world, f"{n}")
+        opening, _ = draw_tech(machine, bank, 0.0).opening()
+        for phrase, tells in bank.tells.items():
+            if opening.endswith(f" {phrase}"):
+                telling += 1
+                assert all(machine.result(check) in results for check, results in tells.items())
+    assert telling > 20
+
+
+def test_what_phrases_of_the_bank_tell_are_results_of_the_packs(release: Release) -> None:
+    """A check or a result that is renamed takes them along."""
+    for family, pack in release.knowledge.packs.items():
+        bank = bank_of(family)
+        phrases = {phrase for ways in (bank.says, bank.works) for said in ways.values() for phrase in said}
+        for phrase, tells in bank.tells.items():
+            assert phrase in phrases
+            assert all(set(results) <= set(pack.checks[check].results) for check, results in tells.items())
