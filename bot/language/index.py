@@ -108,8 +108,12 @@ class Index:
     """Phrases of a check's results, read when the check is first answered."""
     telling: dict[tuple[str, str], dict[str, frozenset[str]]] = field(default_factory=dict)
     """(family, check) -> result -> words of this result and of no other, worked out when first asked for."""
+    phrases_of: dict[tuple[str, str], list[tuple[str, str, frozenset[str]]]] = field(default_factory=dict)
+    """(family, check) -> result, phrase of its own of two words or more, its stems; worked out when first asked for."""
     plainly_said: dict[tuple[str, str], frozenset[str]] = field(default_factory=dict)
     """(family, complaint) -> words that say the complaint and no more, worked out when first asked for."""
+    said_alone: dict[tuple[str, str], frozenset[str]] = field(default_factory=dict)
+    """(family, complaint) -> words that are the complaint by themselves, worked out when first asked for."""
     sounds_like: dict[tuple[str, str, str], dict[str, frozenset[str]]] = field(default_factory=dict)
     """(family, check, complaint) -> result that bare words of the complaint sound like -> what it says beside them."""
     names: dict[str, re.Pattern[str]] = field(default_factory=dict)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
+from functools import cache, partial
 from typing import Final
 
 from bot.language.answers.about import parts_of, stems
@@ -14,7 +15,7 @@ from bot.language.answers.beginnings import names_only_work
 from bot.language.answers.foreign import PARTS
 from bot.language.answers.likeness import own_words
 from bot.language.index import Index
-from bot.language.meaning import HeardResult
+from bot.language.meaning import Answer, HeardResult
 from bot.language.words.forms import in_full
 from bot.language.words.silence import said_as_one
 from bot.language.words.text import plain_words
@@ -72,8 +73,10 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         alone = frozenset().union(*(alone_of[complaint] for complaint in of))
         meant = {name for name, result in check.results.items()
                  if words & telling[name] - (alone - stems(result.label))} - {usual(check)}
-        whole_said = _said_whole(check, said, plain | alone) - {usual(check)}
-        of_part = _part_said_whole(index, family, key, said) & whole_said
+        phrases = _said_whole(index, family, key, said)
+        whole_said = {name for name, phrase in phrases if phrase - plain - alone} - {usual(check)}
+        own = _own_name(index, family, key) | PARTS
+        of_part = {name for name, phrase in phrases if phrase & own and phrase - own} & whole_said
         meant |= whole_said if named else of_part
         if len(whole_said) == 1 and of_part == whole_said:
             found.append(HeardResult(key, next(iter(of_part)), AS_NAMED))
@@ -103,25 +106,20 @@ def _own_name(index: Index, family: str, key: str) -> frozenset[str]:
     return stems(pack.checks[key].name) - stems(" ".join(machine))
 
 
-def _said_whole(check: Check, text: str, plain: Collection[str]) -> set[str]:
-    """Results of which the pack's own words, two or more, stand whole in a text: 'drum turns, no glow seen'. `plain`:
-    words that tell nothing beside the complaint."""
-    return {name for name, phrase in _whole_phrases(check, text) if stems(phrase) - frozenset(plain)}
-
-
-def _part_said_whole(index: Index, family: str, key: str, text: str) -> set[str]:
-    """Of these the ones that name the part themselves, so that nothing else can be meant: 'wont drain, pump hums'."""
-    own = _own_name(index, family, key) | PARTS
-    return {name for name, phrase in _whole_phrases(index.knowledge.packs[family].checks[key], text)
-            if stems(phrase) & own and stems(phrase) - own}
-
-
-def _whole_phrases(check: Check, text: str) -> list[tuple[str, str]]:
-    """Result -> its own phrase that stands in a text and is not denied there."""
+def _said_whole(index: Index, family: str, key: str, text: str) -> list[tuple[str, frozenset[str]]]:
+    """Result -> stems of its own phrase of two words or more that stands whole in a text and is not denied there: 'drum
+    turns, no glow seen'. Where it names the part itself nothing else can be meant: 'wont drain, pump hums'."""
+    if (family, key) not in index.phrases_of:
+        results = index.knowledge.packs[family].checks[key].results
+        index.phrases_of[family, key] = [
+            (name, f" {' '.join(plain_words(phrase))} ", stems(phrase))
+            for name, result in results.items() for phrase in result.phrases.get("en", ()) if " " in phrase]
     said = f" {' '.join(plain_words(text))} "
-    return [(name, phrase) for name, result in check.results.items() for phrase in result.phrases.get("en", ())
-            if " " in phrase and re.search(rf"(?<! not)(?<! no)(?<! never)(?<! isnt) "
-                                           rf"{re.escape(' '.join(plain_words(phrase)))} ", said)]
+    return [(name, own) for name, phrase, own in index.phrases_of[family, key]
+            if phrase in said and not all(f" {before}".endswith(_DENIES) for before in said.split(phrase)[:-1])]
+
+
+_DENIES: Final = (" not", " no", " never", " isnt")
 
 
 AS_NAMED: Final = 0.95
@@ -134,18 +132,19 @@ def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Col
     began is told by the whole of a line. `idle`: results that its other parts may sound like; `own`: words of the
     complaint, of which alone a part tells nothing else, unless they are `telling`; `named`: only of the parts in which
     a word of the check's name is said."""
-    whole = _sure(index, family, key, text, meant)
-    if whole is not None or index.knowledge.packs[family].checks[key].begins:
-        return whole
+    check, hear = index.knowledge.packs[family].checks[key], cache(partial(answer, index, family, key))
+    whole = _sure(check, hear, text, meant)
+    if whole is not None or check.begins:
+        return None if whole is None else HeardResult(key, *whole)
     marked, anew = parts_of(text), _told_apart(text)
     if named and len(marked) > 1:
         marked = [part for part in marked if stems(part) & _own_name(index, family, key)] or marked
     for parts in (marked, anew) if len(anew) > len(marked) else (marked,):
-        told = [heard for part in parts if (heard := _sure(index, family, key, part, meant)) is not None]
-        others = {likely for part in parts if (likely := _likely(index, family, key, part)) is not None
+        told = [heard for part in parts if (heard := _sure(check, hear, part, meant)) is not None]
+        others = {likely for part in parts if told and (likely := _likely(hear, part)) is not None
                   and (stems(part) - own or stems(part) & telling[likely])}
-        if told and others <= {told[0].result, *idle}:
-            return told[0]
+        if told and others <= {told[0][0], *idle}:
+            return HeardResult(key, *told[0])
     return None
 
 
@@ -165,9 +164,13 @@ _BEGINS_ANEW: Final = re.compile(
 """Where a part of the machine is named and what it does is said, and before 'silent': something else is told."""
 
 
-def _likely(index: Index, family: str, key: str, part: str) -> str | None:
+Hear = Callable[[str], Answer]
+"""What an answer to one check is heard as."""
+
+
+def _likely(hear: Hear, part: str) -> str | None:
     """What a part of a line more likely says than not."""
-    heard = answer(index, family, key, part)
+    heard = hear(part)
     near = heard.near[0] if heard.result is None and heard.near else None
     return near.id if near is not None and near.p >= AS_WELL else heard.result
 
@@ -176,15 +179,16 @@ AS_WELL: Final = 0.4
 """From here on another part of a line may say something else: 'squeals and thumps' is neither alone."""
 
 
-def _sure(index: Index, family: str, key: str, text: str, meant: Collection[str]) -> HeardResult | None:
-    check = index.knowledge.packs[family].checks[key]
+def _sure(check: Check, hear: Hear, text: str, meant: Collection[str]) -> tuple[str, float] | None:
+    """The result that a text gives beyond doubt, and how surely."""
     named, own = stems(text) & _RUNNING, _RUNNING & stems(
         " ".join([check.name, check.ask, *(entry.says for entry in check.results.values())]))
     if named and own and not named & own:
         return None  # 'pump hums' is no word on the motor of a drum
-    heard = answer(index, family, key, text)
-    sure = heard.result in meant and heard.p >= BEYOND_DOUBT
-    return HeardResult(key, heard.result, heard.p) if sure and heard.result is not None else None
+    heard = hear(text)
+    if heard.result is None or heard.result not in meant or heard.p < BEYOND_DOUBT:
+        return None
+    return heard.result, heard.p
 
 
 _RUNNING: Final = stems("pump motor fan blower compressor")
@@ -208,9 +212,11 @@ def _plain(index: Index, family: str, complaint: str) -> frozenset[str]:
 
 def _alone(index: Index, family: str, complaint: str) -> frozenset[str]:
     """Words that are the complaint all by themselves: 'off balance' tells of no balance ring, 'grinds' what it is."""
-    entry = index.knowledge.packs[family].complaints.get(complaint)
-    phrases = [stems(phrase) for phrase in entry.phrases.get("en", ())] if entry is not None else []
-    return frozenset().union(*(phrase for phrase in phrases if len(phrase) == 1))
+    if (family, complaint) not in index.said_alone:
+        entry = index.knowledge.packs[family].complaints.get(complaint)
+        phrases = [stems(phrase) for phrase in entry.phrases.get("en", ())] if entry is not None else []
+        index.said_alone[family, complaint] = frozenset().union(*(own for own in phrases if len(own) == 1))
+    return index.said_alone[family, complaint]
 
 
 def _sounds_like(index: Index, family: str, key: str, complaints: Iterable[str]) -> dict[str, frozenset[str]]:
