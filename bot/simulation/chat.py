@@ -21,7 +21,8 @@ from bot.conversation.release import Release
 from bot.conversation.routing import Pointed, route
 from bot.conversation.turn import label_of
 from bot.conversation.wording import render, render_choice
-from bot.diagnosis.advice import Adviser, advise
+from bot.diagnosis.advice import Adviser
+from bot.simulation.remembered import remembered
 from bot.step import open_job, step
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -54,7 +55,7 @@ class Chat:
     tech: Person
     firm: Firm = field(default_factory=Firm)
     crew: tuple[Person, ...] = ()
-    adviser: Adviser = advise
+    adviser: Adviser = remembered
     now: datetime = START
     desks: dict[str, Desk] = field(default_factory=dict)
     jobs: dict[str, Job] = field(default_factory=dict)

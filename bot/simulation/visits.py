@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from random import Random
 from time import perf_counter
@@ -12,12 +12,11 @@ from bot.conversation.firm import Person, Signoff
 from bot.conversation.job import Outcome, Phase
 from bot.conversation.release import Release
 from bot.diagnosis.advice import Adviser, advise
-from bot.diagnosis.compiled import Model
-from bot.diagnosis.evidence import Belief, Decision, Evidence, Situation
 from bot.diagnosis.thresholds import HANDOFF_MINUTES
 from bot.simulation.chat import Chat
 from bot.simulation.machine import Machine, Outside, World, draw_machine
 from bot.simulation.phrases import bank_of
+from bot.simulation.remembered import remembering
 from bot.simulation.tech import Tech, draw_tech
 
 MOST_MESSAGES = 60
@@ -101,19 +100,6 @@ def left_out(release: Release, family: str, fault: str) -> Release:
     weights = model.weights.copy()
     weights[model.fault_of == model.faults.index(fault)] = 0.0
     return replace(release, models={**release.models, family: replace(model, weights=weights / weights.sum())})
-
-
-def remembering(adviser: Adviser) -> Adviser:
-    """The same advice, worked out once for the same evidence: many visits begin alike."""
-    known: dict[Hashable, Decision] = {}
-
-    def advised(model: Model, evidence: Evidence, belief: Belief, situation: Situation, keep: str | None) -> Decision:
-        key = (model.pack.family.id, frozenset(evidence.variant.items()), evidence.complaints, evidence.denied,
-               evidence.history, evidence.cannot, frozenset(evidence.given.items()), situation, keep)
-        if key not in known:
-            known[key] = adviser(model, evidence, belief, situation, keep)
-        return known[key]
-    return advised
 
 
 def visit(release: Release, machine: Machine, tech: Tech, adviser: Adviser = advise) -> Visit:
