@@ -190,7 +190,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         return
     text = rest or text
     if mended or late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or contrasted(
-            turn, text) or answered(turn, text, meaning) or asks_which_build(turn, text):
+            turn, text) or asks_which_build(turn, text) or answered(turn, text, meaning):
         _send_what_is_left(turn)
         return
     if _told_builds(turn, text, meaning):

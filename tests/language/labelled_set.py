@@ -12,9 +12,10 @@ OPEN = tuple(f.stem for f in sorted(FOLDER.glob("*.jsonl"))
 """Messages to learn from and to look at."""
 OPEN_READINGS = ("readings", "second_readings", "more_readings", "third_readings", "fourth_readings", "spent_readings",
                  "fifth_readings", "sixth_readings", "seventh_readings", "eighth_readings", "ninth_readings")
-OPEN_ANSWERS = ("answers_many", "answers_voices", "answers_other")
-"""Typed answers to checks: those compared with, and those that the comparisons are weighed by."""
-FROZEN, FROZEN_READINGS, FROZEN_ANSWERS = "frozen", "frozen_readings", "frozen_answers"
+OF_ALL_KINDS = ("answers_many", "answers_voices")
+COMPARED_WITH = (*OF_ALL_KINDS, "answers_newer", "answers_met")
+"""Typed answers to checks that others are compared with; by `answers_other` the comparisons are weighed."""
+FROZEN, FROZEN_READINGS, FROZEN_ANSWERS = "frozen", "frozen_readings", ("frozen_answers", "frozen_newer_answers")
 """Scored as a whole, at the end of a round of work; nothing is learned from them."""
 
 

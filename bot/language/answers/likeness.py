@@ -41,7 +41,7 @@ NEAREST: Final = 3
 class Learned:
     """`seldom`: trait -> log of how seldom it is said; `rest`: the same of one never seen. `kinds`: [trait, kind] log
     odds of the answers that name no result; `among`: weights of the comparisons; `between`: [kind, input] weights of
-    naming a result at all against NO_RESULT."""
+    naming a result at all against NO_RESULT; `aside`: weights of a result that is told by the way."""
 
     places: Mapping[str, int]
     seldom: Floats
@@ -50,6 +50,7 @@ class Learned:
     base: Floats
     among: Floats
     between: Floats
+    aside: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,7 @@ def learned() -> Learned:
         names = str(stored["traits"]).split("\n")
         return Learned({name: place for place, name in enumerate(names)}, stored["seldom"].astype(np.float64),
                        float(stored["rest"]), stored["kinds"].astype(np.float64), stored["base"], stored["among"],
-                       stored["between"])
+                       stored["between"], stored["aside"])
 
 
 def answer_traits(index: Index, text: str) -> frozenset[str]:
@@ -95,6 +96,8 @@ def likeness(index: Index, family: str, check: str, text: str, old: Mapping[str,
     choices, traits = choices_of(index, family, check, held), answer_traits(index, text)
     table = among(held, choices, traits, old)
     shares, none = chances(held, table, between(held, traits, table))
+    if not any(old.values()) and not any(trait in choice.counts for choice in choices for trait in traits):
+        shares, none = [0.0] * len(choices), [float(kind == "other") for kind in NO_RESULT]  # 'blub': of nothing known
     ranked = sorted(zip([c.result for c in choices], shares, strict=True), key=lambda r: -r[1])
     return Likeness(tuple(ranked), dict(zip(NO_RESULT, none, strict=True)))
 

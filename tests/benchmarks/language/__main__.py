@@ -129,9 +129,9 @@ def by_folds(index: Index) -> Callable[[dict[str, Any]], Said]:
     return lambda row: methods[place[row["text"], row["family"]]](row)
 
 
-def typed_answers(index: Index) -> None:
+def typed_answers(index: Index, name: str) -> None:
     """What typed answers to checks come to, against the nearest of the pack's own phrases by letters."""
-    labelled = rows(FROZEN_ANSWERS)
+    labelled = rows(name)
     found = {"ours": Counter[str](), "nearest by letters": Counter[str]()}
     for row in labelled:
         family, check, truth = row["families"][0], row["check"], row["result"]
@@ -142,9 +142,9 @@ def typed_answers(index: Index) -> None:
         phrases = {phrase: result for result in entry.results for phrase in own_words(entry, result)}
         nearest = extractOne(row["text"].lower(), list(phrases), scorer=fuzz.WRatio)
         found["nearest by letters"][_judged(phrases[nearest[0]], truth, again=False)] += 1
-    for name, counts in found.items():
+    for way, counts in found.items():
         shares = ", ".join(f"{kind} {n / len(labelled):.3f}" for kind, n in counts.most_common())
-        print(f"{FROZEN_ANSWERS}, {name}: {shares}")
+        print(f"{name}, {way}: {shares}")
 
 
 def _judged(said: str | None, truth: str | None, *, again: bool) -> str:
@@ -202,7 +202,8 @@ def main() -> None:
         right = sum(reading_right(r, read_json(_asked(r), index)) for r in rows(name))
         print(f"{name}: {right} of {len(rows(name))} right ({right / len(rows(name)):.3f})")
     if options.frozen:
-        typed_answers(index)
+        for name in FROZEN_ANSWERS:
+            typed_answers(index, name)
     plot_reliability(tally, options.plot)
     print(f"reliability plot: {options.plot}")
 

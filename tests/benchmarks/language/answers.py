@@ -1,9 +1,8 @@
 """Learns what typed answers to checks are weighed by: `python -m tests.benchmarks.language.answers [--write]`.
 
-What one group of writers typed (`answers_many`, `answers_voices`) is what answers are compared with; how much each
-comparison counts is learned from another writer's (`answers_other`), who had not seen it. Prints what five folds over
-checks are worth; with --write the weights, and all these answers as examples, go into the program. Never the frozen
-ones. Extra `bench`.
+What one group of writers typed (`COMPARED_WITH`) is what answers are compared with; how much each comparison counts is
+learned from another writer's (`answers_other`), who had not seen it. Prints what five folds over checks are worth; with
+--write the weights, and all these answers as examples, go into the program. Never the frozen ones. Extra `bench`.
 """
 
 from __future__ import annotations
@@ -19,11 +18,14 @@ from random import Random
 from typing import Any, Final
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.sparse import csr_matrix
 from sklearn.linear_model import LogisticRegression
 
+from bot import language
 from bot.language import build_index
-from bot.language.answers import typed
+from bot.language.answers.about import parts_of
+from bot.language.answers.by_the_way import chance_of, traits_of_telling
 from bot.language.answers.likeness import (
     Choice,
     Floats,
@@ -39,13 +41,13 @@ from bot.language.answers.scored import scored
 from bot.language.answers.typed import NO_RESULT
 from bot.language.index import Index
 from knowledge.loader import load
-from tests.language.labelled_set import rows
+from tests.language.labelled_set import COMPARED_WITH, OF_ALL_KINDS, rows
 
 FOLDS: Final = 5
 SELDOM: Final = 3
 STRAY: Final = 0.2
 """How much an answer to another check counts, beside one to the check itself: seldom does one come at a time."""
-FOLDER: Final = Path(typed.__file__).parent / "data"
+FOLDER: Final = Path(language.__file__).parent / "data"
 Row = Mapping[str, Any]
 
 
@@ -67,8 +69,10 @@ def kind_of(row: Row) -> str:
     return str(row["result"]) if row["result"] is not None else "other"
 
 
-def counted(index: Index, many: Sequence[Row]) -> Learned:
-    """How seldom traits are said, and which speak for naming no result; the other weights are still naught."""
+def counted(index: Index, many: Sequence[Row], of_all_kinds: Sequence[Row]) -> Learned:
+    """How seldom traits are said, and which speak for naming no result; the other weights are still naught.
+
+    `of_all_kinds`: those whose writers were asked for answers that name no result, too, as often as they come."""
     said = [answer_traits(index, row["text"]) for row in many]
     own = {phrase for pack in index.knowledge.packs.values() for check in pack.checks.values()
            for result in check.results for phrase in own_words(check, result)}
@@ -78,16 +82,17 @@ def counted(index: Index, many: Sequence[Row]) -> Learned:
     names = sorted(trait for trait, n in counts.items() if n >= 2)
     places = {name: place for place, name in enumerate(names)}
     seldom = np.array([math.log((whole + 10) / (counts[name] + 2)) for name in names])
-    spots = [(row, places[t], 1 / math.sqrt(len(traits))) for row, traits in enumerate(said) for t in traits
+    mixed = [answer_traits(index, row["text"]) for row in of_all_kinds]
+    spots = [(row, places[t], 1 / math.sqrt(len(traits))) for row, traits in enumerate(mixed) for t in traits
              if t in places and counts[t] >= SELDOM]
     at, columns, values = zip(*spots, strict=True)
-    matrix = csr_matrix((values, (at, columns)), shape=(len(said), len(names)))
+    matrix = csr_matrix((values, (at, columns)), shape=(len(mixed), len(names)))
     kinds, base = np.zeros((len(names), len(NO_RESULT))), np.zeros(len(NO_RESULT))
     for place, kind in enumerate(NO_RESULT):
         model = LogisticRegression(C=20.0, solver="liblinear", random_state=0).fit(
-            matrix, [kind_of(row) == kind for row in many])
+            matrix, [kind_of(row) == kind for row in of_all_kinds])
         kinds[:, place], base[place] = model.coef_[0], model.intercept_[0]
-    return Learned(places, seldom, math.log((whole + 10) / 2), kinds, base, np.zeros(0), np.zeros((0, 0)))
+    return Learned(places, seldom, math.log((whole + 10) / 2), kinds, base, np.zeros(0), np.zeros((0, 0)), np.zeros(0))
 
 
 def compared(index: Index, held: Learned, examples: Sequence[Row], asked: Sequence[Row]) -> Iterator[Case]:
@@ -144,21 +149,64 @@ def tell(answers: Sequence[tuple[str, dict[str, float]]]) -> None:
               f"{np.mean([r for r, _ in named]):.3f}, says {np.mean([p for _, p in named]):.3f}")
 
 
-def write(held: Learned, examples: Sequence[Row]) -> None:
-    """Put weights and examples where the program reads them."""
-    np.savez_compressed(FOLDER / "answers.npz", traits="\n".join(held.places), seldom=held.seldom.astype(np.float16),
-                        rest=held.rest, kinds=held.kinds.astype(np.float16), base=held.base, among=held.among,
-                        between=held.between)
+def by_the_way(index: Index, held: Learned) -> tuple[Floats, NDArray[np.int64], NDArray[np.bool_]]:
+    """What tells results that messages give by the way, [N, 6]; the fold of each; whether it was judged to be told."""
+    judged_rows = [row for row in rows("answers_by_the_way")
+                   if row["result"] in index.knowledge.packs[row["families"][0]].checks[row["check"]].results]
+    table = []
+    for row in judged_rows:
+        parts = parts_of(row["text"])
+        lines = [row["text"], *parts] if len(parts) > 1 else [row["text"]]
+        table.append(traits_of_telling(index, held, row["families"][0], row["check"], row["result"], lines))
+    return (np.array(table), np.array([zlib.crc32(row["check"].encode()) % FOLDS for row in judged_rows]),
+            np.array([row["told"] == "told" for row in judged_rows]))
+
+
+def with_asides(index: Index, held: Learned) -> Learned:
+    """The weights of what is told by the way; prints what they are worth by folds over checks."""
+    table, folds, told = by_the_way(index, held)
+    chances_of = np.zeros(len(told))
+    for fold in range(FOLDS):
+        mine = replace(held, aside=_logistic(table[folds != fold], told[folds != fold]))
+        chances_of[folds == fold] = [chance_of(mine, row) for row in table[folds == fold]]
+    print(f"told by the way: {len(told)}, told {told.mean():.3f}")
+    for least in (0.5, 0.6, 0.7, 0.8):
+        taken = chances_of >= least
+        print(f"  from {least:.1f}: {taken.sum()} taken, told of those {told[taken].mean():.3f},"
+              f" of all told {told[taken].sum() / told.sum():.3f}")
+    return replace(held, aside=_logistic(table, told))
+
+
+def _logistic(table: Floats, told: NDArray[np.bool_]) -> Floats:
+    """Weights of the columns as they are, and of 1."""
+    middle, spread = table.mean(axis=0), table.std(axis=0)
+    model = LogisticRegression(C=0.3, max_iter=2000).fit((table - middle) / spread, told)
+    weights = model.coef_[0] / spread
+    return np.append(weights, model.intercept_[0] - weights @ middle)
+
+
+def write_examples(examples: Sequence[Row]) -> None:
+    """Put the answers that others are compared with where the program reads them."""
     lines = {"\t".join((" ".join(row["families"]), row["check"], kind_of(row), " ".join(row["text"].split())))
              for row in examples if kind_of(row) not in NO_RESULT}
     (FOLDER / "answers.tsv").write_text("\n".join(sorted(lines)) + "\n", "utf-8")
 
 
+def write(held: Learned) -> None:
+    """Put the weights where the program reads them."""
+    np.savez_compressed(FOLDER / "answers.npz", traits="\n".join(held.places), seldom=held.seldom.astype(np.float16),
+                        rest=held.rest, kinds=held.kinds.astype(np.float16), base=held.base, among=held.among,
+                        between=held.between, aside=held.aside)
+
+
 def main() -> None:
     """Print what was learned; `--write` puts it into the program."""
+    many = [row for name in COMPARED_WITH for row in rows(name)]
+    other = rows("answers_other")
+    if "--write" in sys.argv:
+        write_examples([*many, *other])
     index = build_index(load().knowledge)
-    many, other = [*rows("answers_many"), *rows("answers_voices")], rows("answers_other")
-    held = counted(index, many)
+    held = counted(index, many, [row for name in OF_ALL_KINDS for row in rows(name)])
     cases = list(compared(index, held, many, other))
     told = []
     for fold in range(FOLDS):
@@ -168,9 +216,9 @@ def main() -> None:
                         ("to another check", [x for x in told if x[0].weight < 1.0])):
         print(title)
         tell([(case.result, found) for case, found in kept])
-    held = weighed(held, cases)
+    held = with_asides(index, weighed(held, cases))
     if "--write" in sys.argv:
-        write(held, many if "--many" in sys.argv else [*many, *other])
+        write(held)
 
 
 if __name__ == "__main__":
