@@ -345,6 +345,16 @@ def test_a_bet_that_the_open_check_settles_keeps_it(chat_of):
     assert chat.job.question.checks == question
 
 
+@pytest.mark.parametrize("text", ["loud in spin, gets worse the faster it goes", "louder with each load",
+                                  "worse when its full"])
+def test_how_it_runs_is_no_beginning(chat_of, text):
+    """It did not come bit by bit."""
+    chat = chat_of()
+    chat.send("toploader roars like a plane in spin")
+    chat.send(text)
+    assert "history" not in {fact.subject for fact in chat.job.standing("result")}
+
+
 def test_a_new_cord_last_week_is_how_it_began(chat_of):
     """Told while something else is asked, and with none of the words for a beginning."""
     chat = chat_of()

@@ -19,7 +19,7 @@ def asks_which_build(turn: Turn, text: str) -> bool:
     if question is None or question.kind not in {"check", "variant"} or len(text.split()) > LONGEST:
         return False
     known = {fact.subject for fact in turn.job.standing("variant")}
-    known |= {axis for key in question.checks for axis in turn.pack.checks[key].only}  # 'no belt' where the belt is asked
+    known |= {axis for key in question.checks for axis in turn.pack.checks[key].only}  # 'no belt' told of a belt
     said = f" {' '.join(plain_words(text))} "
     for axis, variant in turn.pack.family.variants.items():
         values = next((those for phrase, those in variant.either.items() if f" {phrase} " in said), ())

@@ -7,7 +7,8 @@ from typing import Final
 
 _PLACE: Final = (r"(?:water |inlet |fill |drain |supply |copper |plastic |ice ?maker |sink |house )*"
                  r"(?:lines?|hoses?|valves?|fittings?|connections?|pumps?|doors?|taps?|tubes?|filters?|pans?|boot|gasket|"
-                 r"seals?|front|back|corners?|toe(?: kick)?|base|sides?|joints?|clamps?|there|here|manguera|llave|válvula)")
+                 r"seals?|front|back|corners?|toe(?: kick)?|base|sides?|joints?|clamps?|there|here|manguera|llave|"
+                 r"válvula)")
 _DRY: Final = re.compile(
     rf"\b(?:no (?:leaks?|leaking|drips?|water) (?:from|at|by|on|around|off|under|behind|out of|coming from)|"
     rf"(?:isnt|isn['’]?t|not|aint|ain['’]?t) (?:leaking|dripping|coming) (?:from|at|by|out of|off))"

@@ -149,8 +149,8 @@ def tell(answers: Sequence[tuple[str, dict[str, float]]]) -> None:
               f"{np.mean([r for r, _ in named]):.3f}, says {np.mean([p for _, p in named]):.3f}")
 
 
-def by_the_way(index: Index, held: Learned) -> tuple[Floats, NDArray[np.int64], NDArray[np.bool_]]:
-    """What tells results that messages give by the way, [N, 6]; the fold of each; whether it was judged to be told."""
+def by_the_way(index: Index, held: Learned) -> tuple[Floats, NDArray[np.int64], NDArray[np.str_]]:
+    """What tells results that messages give by the way, [N, 6]; the fold of each; the verdict on it."""
     judged_rows = [row for row in rows("answers_by_the_way")
                    if row["result"] in index.knowledge.packs[row["families"][0]].checks[row["check"]].results]
     table = []
@@ -159,21 +159,22 @@ def by_the_way(index: Index, held: Learned) -> tuple[Floats, NDArray[np.int64], 
         lines = [row["text"], *parts] if len(parts) > 1 else [row["text"]]
         table.append(traits_of_telling(index, held, row["families"][0], row["check"], row["result"], lines))
     return (np.array(table), np.array([zlib.crc32(row["check"].encode()) % FOLDS for row in judged_rows]),
-            np.array([row["told"] == "told" for row in judged_rows]))
+            np.array([row["told"] for row in judged_rows]))
 
 
 def with_asides(index: Index, held: Learned) -> Learned:
     """The weights of what is told by the way; prints what they are worth by folds over checks."""
-    table, folds, told = by_the_way(index, held)
+    table, folds, verdicts = by_the_way(index, held)
+    told, denied = verdicts == "told", verdicts == "not told"
     chances_of = np.zeros(len(told))
     for fold in range(FOLDS):
         mine = replace(held, aside=_logistic(table[folds != fold], told[folds != fold]))
         chances_of[folds == fold] = [chance_of(mine, row) for row in table[folds == fold]]
     print(f"told by the way: {len(told)}, told {told.mean():.3f}")
-    for least in (0.5, 0.6, 0.7, 0.8):
+    for least in (0.5, 0.55, 0.6, 0.7, 0.8):
         taken = chances_of >= least
-        print(f"  from {least:.1f}: {taken.sum()} taken, told of those {told[taken].mean():.3f},"
-              f" of all told {told[taken].sum() / told.sum():.3f}")
+        print(f"  from {least:.2f}: {taken.sum()} taken, told of those {told[taken].mean():.3f},"
+              f" not told {denied[taken].mean():.3f}, of all told {told[taken].sum() / told.sum():.3f}")
     return replace(held, aside=_logistic(table, told))
 
 
