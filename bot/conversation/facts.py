@@ -136,16 +136,25 @@ def _distinct(job: Job, kind: str) -> tuple[str, ...]:
 
 def _history(job: Job) -> tuple[Seen | Repaired, ...]:
     """Results and failed repairs in order, those of others before the visit first. A second answer replaces the first
-    unless a repair lies between."""
+    unless a repair lies between; one that was asked for because the first fitted badly leaves that its share."""
     history: list[Seen | Repaired] = [Repaired(fact.subject) for fact in job.standing("done_before")]
     since: dict[str, int] = {}
-    for fact in job.standing("result", "repaired"):
+    first: dict[str, str] = {}
+    for fact in job.standing("result", "repaired", "misfit_accepted"):
         if fact.kind == "repaired":
             history.append(Repaired(fact.subject))
             since.clear()
+            first.clear()
             continue
-        seen = Seen(fact.subject, fact.value or None, fact.number, fact.low, fact.high)
-        if fact.subject in since:
+        before = history[since[fact.subject]] if fact.subject in since else None
+        if fact.kind == "misfit_accepted":
+            if isinstance(before, Seen) and before.result is not None and before.value is None:
+                first[fact.subject] = before.result
+            continue
+        looked = first.get(fact.subject) if fact.number is None else None
+        seen = Seen(fact.subject, fact.value or None, fact.number, fact.low, fact.high,
+                    looked if looked != fact.value else None)
+        if before is not None:
             history[since[fact.subject]] = seen
         else:
             since[fact.subject] = len(history)

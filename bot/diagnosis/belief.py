@@ -17,7 +17,7 @@ from bot.diagnosis import misfit
 from bot.diagnosis.compiled import Floats, Ints, Model, rows_given
 from bot.diagnosis.evidence import Belief, Evidence, Repaired, Seen
 from bot.diagnosis.readings import band_weights, factor
-from bot.diagnosis.thresholds import PAIR, PAIR_SHOWN, PAIRS_CALLED
+from bot.diagnosis.thresholds import FIRST_LOOK, PAIR, PAIR_SHOWN, PAIRS_CALLED
 from knowledge.schema import Pack, Result
 
 
@@ -193,6 +193,8 @@ def _factor(model: Model, evidence: Evidence, fact: Seen, rows: Floats, values: 
     check = model.pack.checks[fact.check]
     if fact.result is not None and fact.value is None and fact.low is None and fact.high is None:
         row: Floats = rows[c, model.result_index(fact.check, fact.result)]
+        if fact.first is not None:
+            row = row ** (1 - FIRST_LOOK) * rows[c, model.result_index(fact.check, fact.first)] ** FIRST_LOOK
         return row
     if check.reading is None:
         raise KeyError(f"check '{fact.check}' takes one of {', '.join(check.results)}, not a number")

@@ -17,7 +17,8 @@ FITS_NOTHING: Final = "fits_nothing"
 class Seen:
     """The answer to a check: a result id, or a reading in SI units (`low`..`high` where a range was given).
 
-    `given` holds what was true of this reading: ambient_c, watts, volts, meter lead resistance.
+    `given` holds what was true of this reading: ambient_c, watts, volts, meter lead resistance. `first`: another result
+    that a first look gave, which fitted so badly that this one was asked for.
     """
 
     check: str
@@ -25,6 +26,7 @@ class Seen:
     value: float | None = None
     low: float | None = None
     high: float | None = None
+    first: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

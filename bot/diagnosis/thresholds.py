@@ -122,6 +122,9 @@ AMONG_THE_LIKELIEST: Final = 0.5
 SHOWN_BY_IT: Final = 0.25
 """Nothing is measured again where a fault, at least half as likely as the likeliest, shows each of the answers at least
 this often: the answers fit it, however odd they are for the others. Judgement."""
+FIRST_LOOK: Final = 1 / 3
+"""Share of the two looks at one thing that the first keeps (as powers of their likelihoods), where the second said
+otherwise: it is the closer one, but a slip at it is no less likely than a machine that was odd. Judgement."""
 MOST_AGAIN: Final = 2
 """Checks that are asked again in one visit because they fit the rest badly. Judgement."""
 MISFIT_HANDOFF: Final = 0.99

@@ -248,6 +248,16 @@ def test_asked_twice_in_one_stretch_is_one_fact() -> None:
     assert dict(believe(model, apart).faults)["belt.worn"] > dict(believe(model, once).faults)["belt.worn"]
 
 
+def test_a_second_look_that_says_otherwise_leaves_the_first_its_share() -> None:
+    """Either may have been the slip: it weighs more than the first alone, and less than if there had been no first."""
+    model = _two_faults()
+    worn = [dict(believe(model, Evidence("mangle", history=(fact,))).faults)["belt.worn"] for fact in (
+        Seen("belt_look", "good"), Seen("belt_look", "bad", first="good"), Seen("belt_look", "bad"))]
+    assert worn[0] < worn[1] < worn[2]
+    same = Evidence("mangle", history=(Seen("belt_look", "bad", first="bad"),))
+    assert dict(believe(model, same).faults)["belt.worn"] == pytest.approx(worn[2])
+
+
 def test_unknown_ids_are_named() -> None:
     """A wrong id raises with the id and the family in the message."""
     with pytest.raises(KeyError, match="no check 'belt_lok'"):
