@@ -21,6 +21,7 @@ from bot.conversation.turn import Turn, raw
 from bot.conversation.wording import render_choice
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import expected, judge, plausible
+from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.meaning import Answer, Heard
 from bot.language.readings.metertalk import open_when_touched
 from bot.language.words.text import plain_words
@@ -82,7 +83,8 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
     labels = {v: render_choice(raw(check.results[v.split("/")[1]].label), turn.context.firm)
               for v in question.values if v.startswith("result:")}
     value = choose(text, question.values, labels, turn.tech.language)
-    if value is not None:
+    if value is not None and not (
+            value in labels and only_sounds_like(check, value.rpartition("/")[2], text)):
         press_result(turn, value)
         return True
     if _DONT_KNOW.fullmatch(text):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Final
 
 from bot.language.answers.about import stems
@@ -12,6 +12,7 @@ from bot.language.answers.beside_it import all_but_one, only_a_place, only_life,
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import (
     called_fine,
+    denied_outright,
     fine_and_not_ill,
     gainsaid,
     half_said,
@@ -22,6 +23,7 @@ from bot.language.answers.gainsaid import (
     only_sounds_like,
     stands_level,
     stands_still,
+    without_denials,
 )
 from bot.language.answers.likeness import Likeness, likeness
 from bot.language.answers.scored import scored
@@ -41,7 +43,7 @@ from bot.language.index import Index
 from bot.language.meaning import Answer, Clue, Guess, Heard
 from bot.language.readings.read import read
 from bot.language.words.silence import said_as_one
-from bot.language.words.text import tokens_of, word_set
+from bot.language.words.text import plain_words, tokens_of, word_set
 from knowledge.schema import Check
 
 CLEAR: Final = 0.8
@@ -56,6 +58,8 @@ SURE_OF_NONE: Final = 0.5
 """From here on it cannot be done, or cannot be told."""
 FEW: Final = 2
 """Words of an answer that is a bare 'OL', 'no beep', 'yes' or 'nope'."""
+KNOWN: Final = 0.95
+"""From here on the words as a whole are known for a result, whatever they deny: 'no continuity' reads open."""
 WORTH_ASKING: Final = 0.12
 _SAME: Final = (("yes", ("yes", "true", "present", "on")), ("no", ("no", "none", "absent", "off", "clear")))
 
@@ -127,7 +131,8 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     entry = index.knowledge.packs[family].checks[check]
     if not entry.at_outlet and sides_of(entry) is not None and of_the_outlet(text):
         return Answer()
-    ranked = scored(index, family, check, text)
+    ruled_out = {name for name in entry.results if denied_outright(index, family, check, name, text)}
+    ranked = [g for g in scored(index, family, check, text) if g.p >= EXACT or g.id not in ruled_out]
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = by_special(entry, heard) if heard is not None else None
     certain = few or of_several_by_word(entry, text, heard)
@@ -145,8 +150,11 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
         return Answer(first.id, first.p, heard) if sure else Answer(heard=heard)
     alike = likeness(index, family, check, text, {g.id: g.p for g in ranked})
     if nowhere_but(index, family, check, alike.results[0][0], text):
-        alike = _without(alike, alike.results[0][0])
+        alike = _without(alike, {alike.results[0][0]})
+    alike = _without(alike, {name for name, p in alike.results if name in ruled_out and p < KNOWN})
     found = _weighed(alike, text, heard)
+    if ruled_out and found.none is None and found.p < KNOWN:
+        found = _of_what_is_left(index, family, check, text, found, ruled_out)
     otherwise = _otherwise(index, family, check, text, found)
     if otherwise is not None:
         return otherwise
@@ -160,6 +168,29 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     if found.result is None and found.none is None and (quiet := said_as_one(text)) != text:
         return answer(index, family, check, quiet, given)
     return found
+
+
+def _of_what_is_left(index: Index, family: str, check: str, text: str, found: Answer,
+                     ruled_out: Collection[str]) -> Answer:
+    """The answer of words that deny some of the results: the only one that is left, or what is said beside; what only
+    denies calls no other part of it bad."""
+    entry = index.knowledge.packs[family].checks[check]
+    left, beside = [name for name in entry.results if name not in ruled_out], without_denials(index, text)
+    if found.result is None and len(left) == 1:
+        return Answer(left[0], CLEAR, found.heard, clues=(Clue(0, len(text), text, f"result:{left[0]}"),))
+    well = usual(entry)
+    if set(plain_words(beside)) <= {*_AROUND, *plain_words(entry.name)}:
+        bad = found.result is not None and found.result != well
+        return Answer(heard=found.heard, near=_even(well, found.result)) if bad else found
+    other = answer(index, family, check, beside) if beside != text else Answer()
+    if other.result not in left or other.result == found.result:
+        return found
+    return other if found.result is None else Answer(heard=found.heard, near=_even(other.result, found.result))
+
+
+def _even(*names: str | None) -> tuple[Guess, ...]:
+    """Results of which any may be meant."""
+    return tuple(Guess(name, WORTH_ASKING * 3.5) for name in names if name is not None)
 
 
 def _put_in_two(index: Index, family: str, check: str, text: str) -> Answer | None:
@@ -188,7 +219,8 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
     if well is not None and fine_and_not_ill(entry, well, text):
         return Answer(well, 0.9, heard)
     if result is None:
-        return None
+        fine = well is not None and any(called_fine(entry, name, text) for name in entry.results if name != well)
+        return Answer(well, CLEAR, heard) if fine else None
     if (of_another_part(index, family, check, text) or leaks_nowhere_named(entry, result, text)
             or never_tripped(index, family, check, result, text) or stands_level(entry, result, text)):
         return Answer(heard=heard)
@@ -256,9 +288,11 @@ def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
                   clues=(Clue(0, len(text), text, f"result:{first}"),))
 
 
-def _without(alike: Likeness, result: str) -> Likeness:
-    """The likenesses without one result that the words rule out; its chance goes to the others."""
-    left = [(name, p) for name, p in alike.results if name != result]
+def _without(alike: Likeness, ruled_out: Collection[str]) -> Likeness:
+    """The likenesses without results that the words rule out; their chance goes to the others, if any is left."""
+    left = [(name, p) for name, p in alike.results if name not in ruled_out]
+    if not ruled_out or not left:
+        return alike
     whole = sum(p for _, p in left) or 1.0
     all_of_it = 1.0 - sum(alike.none.values())
     return Likeness(tuple((name, p / whole * all_of_it) for name, p in left), alike.none)
