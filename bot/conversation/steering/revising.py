@@ -25,6 +25,8 @@ from bot.conversation.told.readings import takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
 from bot.language.answers.about import parts_of
+from bot.language.answers.bands import usual
+from bot.language.answers.gainsaid import called_fine, denied_outright
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
@@ -91,6 +93,22 @@ def contrasted(turn: Turn, text: str) -> bool:
     if found is None or latest is None or _choice(turn, latest.subject, found["now"]) in {None, latest.value}:
         return False
     return _revise(turn, (latest.subject,), found["now"])
+
+
+def takes_back(turn: Turn, text: str) -> bool:
+    """'The rollers are fine' after 'rollers worn' was noted: words that deny one of the latest results and tell another
+    of the same check replace it, however they begin."""
+    index, family = turn.context.release.index, turn.job.family
+    for fact in reversed(turn.job.standing("result")[-LATEST:] if family is not None else ()):
+        check = turn.pack.checks.get(fact.subject)
+        if check is None or fact.value not in check.results or fact.value == usual(check):
+            continue
+        fine = next((part for part in parts_of(text) if called_fine(check, fact.value, part)), None)
+        said = fine or (text if denied_outright(index, family or "", fact.subject, fact.value, text) else None)
+        if said is not None and _revise(turn, (fact.subject,), _bare(said)):
+            turn.place(misses=0)
+            return True
+    return False
 
 
 def _another_trouble(turn: Turn, meaning: Meaning) -> bool:
