@@ -45,8 +45,8 @@ def late_reply(turn: Turn, text: str, reply_to: str | None) -> bool:
 
 def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     """'Wait, it was 5.2 ohm, not open': the latest answer that the words can be about is replaced."""
-    if not CORRECTING.search(text) or turn.job.family is None:
-        return False
+    if not CORRECTING.search(text) or turn.job.family is None or turn.job.phase is Phase.HAZARD:
+        return False  # while a danger stands, no question takes the place of its own
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     question = turn.job.question
     open_checks = question.checks if question else ()
@@ -99,6 +99,8 @@ def takes_back(turn: Turn, text: str) -> bool:
     """'The rollers are fine' after 'rollers worn' was noted: words that deny one of the latest results and tell another
     of the same check replace it, however they begin."""
     index, family = turn.context.release.index, turn.job.family
+    if turn.job.phase is Phase.HAZARD:
+        return False
     for fact in reversed(turn.job.standing("result")[-LATEST:] if family is not None else ()):
         check = turn.pack.checks.get(fact.subject)
         if check is None or fact.value not in check.results or fact.value == usual(check):

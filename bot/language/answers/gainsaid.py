@@ -66,13 +66,14 @@ def without_denials(index: Index, text: str) -> str:
 
 
 def _denied_states(index: Index, text: str) -> tuple[frozenset[str], frozenset[str]]:
-    """States and happenings that a text denies, and what else it says is so; of 'nothing hot' hot is denied too."""
+    """States and happenings that a text denies, and what else it says is so; of 'nothing hot' hot is denied too. A
+    place that is dry denies no leak elsewhere."""
     keys = keys_of(index.parse(text))
     nothing = frozenset(key for found in _NOTHING_IS.finditer(drop_apostrophes(text))
                         for key in keys_of(index.parse(found["what"])))
     denied = {key[:-1] for key in keys if key.endswith("-")} | nothing
     said = {key.removesuffix(OK) for key in keys if not key.endswith("-")} - nothing
-    return frozenset(key for key in denied if index.kinds.get(key) in _STATES), frozenset(
+    return frozenset(key for key in denied if index.kinds.get(key) in _STATES and key != "leak"), frozenset(
         key for key in said if index.kinds.get(key) in (*_STATES, "function"))
 
 
