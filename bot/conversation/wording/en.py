@@ -210,6 +210,7 @@ TEXTS: Final[dict[str, str]] = {
     "choice.no": "No",
     "choice.later": "Later",
     "choice.covered": "Not their bill",
+    "consent.told": "Noted: the customer says yes to the price.",
     "consent.later": "Then it waits.",
     "consent.declined": "Their call. Put it back together as you found it and write the reason on the order.",
     # ---- waiting for a part ------------------------------------------------------------------------------------

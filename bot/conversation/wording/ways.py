@@ -38,7 +38,7 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                    r"halfway|in a (sec|min)|min(ute)?s? (more|left)|espera|ya casi|todavia)\b"},
     "consent": {
         "yes": r"\b(yes|yep|yeah|yup|sure|go ahead|goes? for it|do it|approved?|agreed?|agrees|thumbs up|"
-               r"fine with|ok(ay)? with|good with|"
+               r"(fine|ok|okay|good|happy|cool) (with|w)|(cust|customer|owner)s? (is )?ok(ay)?|ok(ay)?s it|ok(ay)?d|"
                r"said ok|says ok|(says|said) (to )?(go|fine|sure)|green light|"
                r"wants it (done|fixed)|sale|adelante|si|dijo que si)\b",
         "no": r"\b(nope|nah|dont want|doesnt want|does not want|not (paying|worth|interested|doing)|wont pay|"
@@ -132,6 +132,8 @@ _ENDED: Final = re.compile(
     rf"\b(?:quits?|stopped|stops)(?: (?:the|its|all|that))* {TROUBLES}\b|"
     rf"\b{TROUBLES} (?:has |have |all )?(?:stopped|quit)\b")
 _STILL_WELL: Final = re.compile(r"\bstill (cold|good|fine|dry|holding|works|working|running fine)\b")
+_PAYER: Final = re.compile(
+    r"\b(cust\w*|clients?|owners?|lady|ladys|guy|homeowner|landlord|tenant|she|shes|he|hes|they|theyre|wife|husband)\b")
 _STOPS: Final = re.compile(r"\b(stop\w*|trip\w*|leak\w*|shut\w*|click\w*|cut\w*)\b")
 _WRONG_PART: Final = re.compile(
     r"\b((doesnt|dont|does not|didnt|wont) fit|wrong (part|one)|not the right (part|one)|no cabe)\b")
@@ -147,6 +149,12 @@ def way_of(kind: str, text: str) -> str | None:
         return _proof(said)
     fitting = [value for value, way in _COMPILED.get(kind, {}).items() if way.search(said)]
     return fitting[0] if len(fitting) == 1 else None
+
+
+def customer_agrees(text: str) -> bool:
+    """Whether words tell, beside another thing, that whoever pays says yes: 'got one, cust is ok with it'."""
+    said = re.sub(r"['’]", "", text.lower())
+    return way_of("consent", text) == "yes" and _PAYER.search(said) is not None and _DENIED.search(said) is None
 
 
 def says_wrong_part(text: str) -> bool:

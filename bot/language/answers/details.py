@@ -67,12 +67,13 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
             words = stems(said)
         else:
             said, words = _names_of(index, family).sub(" ", text), whole
-        plain = frozenset.intersection(*(_plain(index, family, complaint) for complaint in of))
+        plain_of = [_plain(index, family, complaint) for complaint in of]
+        plain = frozenset.intersection(*plain_of)
         telling = {name: own - plain for name, own in _telling(index, family, key, check).items()}
         alone = frozenset().union(*(alone_of[complaint] for complaint in of))
         meant = {name for name, result in check.results.items()
                  if words & telling[name] - (alone - stems(result.label))} - {usual(check)}
-        whole_said = _said_whole(check, said, plain | alone) - {usual(check)}
+        whole_said = _said_whole(check, said, alone.union(*plain_of)) - {usual(check)}
         of_part = _part_said_whole(index, family, key, said) & whole_said
         meant |= whole_said if named else of_part
         if len(whole_said) == 1 and of_part == whole_said:
