@@ -69,7 +69,7 @@ _IN_FULL: Final = {
     "evap": "evaporator", "cond": "condenser", "comp": "compressor", "compr": "compressor", "stat": "thermostat",
     "tstat": "thermostat", "ignitor": "igniter", "cap": "capacitor", "disposal": "disposer", "xfmr": "transformer",
     "transmission": "gearcase", "tranny": "gearcase", "trans": "gearcase", "gearbox": "gearcase", "touchpad": "panel",
-    "keypad": "panel", "fuze": "fuse", "mtr": "motor", "bearings": "bearing"}
+    "keypad": "panel", "fuze": "fuse", "mtr": "motor", "bearings": "bearing", "sw": "switch"}
 """What the trade calls a part for short, or besides, and its name in the packs."""
 
 

@@ -9,6 +9,7 @@ from typing import Final
 from bot.language.answers.about import stems
 from bot.language.answers.bands import by_special, heater_range, of_several, of_several_by_word, read_for, usual
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
+from bot.language.answers.both_ways import switched
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import (
     called_fine,
@@ -90,6 +91,9 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     family_entry = index.knowledge.packs[family].family
     if only_life(entry, text) or only_a_place(entry, text) or only_the_machine(family_entry, entry, text):
         return Answer(heard=heard)
+    does = switched(entry, text)
+    if does is not None:
+        return Answer(does, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{does}"),))
     windings = run_and_start(text) if asks_windings(entry.ask) else None
     if windings in entry.results:
         return Answer(windings, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{windings}"),))
@@ -102,9 +106,24 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     found = _put_in_two(index, family, check, text) or _in_words(index, family, check, text, heard, given, aside=aside)
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
-        return found
+        return found if found.none is not None or aside else _after_but(index, family, check, text, found)
     other = answer(index, family, check, told, given, aside=aside)
     return other if other.result is not None else found
+
+
+def _after_but(index: Index, family: str, check: str, text: str, found: Answer) -> Answer:
+    """'Rack level but the tube is cracked': of a look at several things the one that is not well counts."""
+    well, last = usual(index.knowledge.packs[family].checks[check]), _BUT.split(text)[-1]
+    if well is None or last == text or found.result not in {None, well}:
+        return found
+    other = answer(index, family, check, last)
+    least = CLEAR if found.result is None else LIKELY_ILL
+    return other if other.result not in {None, well} and other.p >= least else found
+
+
+LIKELY_ILL: Final = 0.9
+"""How sure the part after 'but' has to be, where all of it sounds as if nothing were wrong."""
+_BUT: Final = re.compile(r"\b(?:but|except)\b", re.IGNORECASE)
 
 
 _UNSTEADY: Final = re.compile(
