@@ -124,13 +124,16 @@ _RUNNING: Final = re.compile(
     r"\bwaiting (for|on)\b|\bloading\b|"
     r"\bhavent (run|tried|tested|started)\b|\bin the (rinse|wash|spin|dry) (now|still)|\bmin(ute)?s? (left|"
     r"to go|more)\b|\bhang on\b")
-_ELSE: Final = re.compile(r"\b(new|different|other|another|quit|dead|like before|just like|now (its|the|it)|"
+_ELSE: Final = re.compile(r"\b((?:heats?|power|flames?|airs?|lights?) (?:is |are )?gone|new|different|other|another|quit|dead|like before|just like|now (its|the|it)|"
                           r"threw|problem|trouble|worse|slow)\b")
 _NONE_LEFT: Final = re.compile(
     rf"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b|\bno more {TROUBLES}\b")
 _ENDED: Final = re.compile(
     rf"\b(?:quits?|stopped|stops)(?: (?:the|its|all|that))* {TROUBLES}\b|"
     rf"\b{TROUBLES} (?:has |have |all )?(?:stopped|quit)\b")
+_GONE: Final = re.compile(
+    rf"\W*(?:(?:yes|ye|yep|yeah|yup|ya|si|ok|its|it is|that|thats|the|all|both|{TROUBLES}|is|are|has|have|been|"
+    r"completely|totally|and|n)\W+)*gone(?: (?:now|too|away|completely|as well|for good))*\W*")
 _STILL_WELL: Final = re.compile(r"\bstill (cold|good|fine|dry|holding|works|working|running fine)\b")
 _PAYER: Final = re.compile(
     r"\b(cust\w*|clients?|owners?|lady|ladys|guy|homeowner|landlord|tenant|she|shes|he|hes|they|theyre|wife|husband)\b")
@@ -175,6 +178,8 @@ def _proof(said: str) -> str | None:
         return "not_yet"
     cured, again, denied = (bool(way.search(said)) for way in (_HOLDS, _SAME, _DENIED))
     none_left = _NONE_LEFT.search(said) is not None
+    if _GONE.fullmatch(said):
+        return "holds"
     if _ENDED.search(said) and not (again or denied):
         return "holds"
     if cured and not denied and {m.group() for m in _SAME.finditer(said)} == {"again"}:
