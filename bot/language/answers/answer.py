@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping, Sequence
 from typing import Final
 
 from bot.language.answers.about import stems
-from bot.language.answers.bands import by_special, heater_range, of_several, of_several_by_word, read_for, usual
+from bot.language.answers.bands import by_special, heater_range, of_several, of_several_by_word, open_result, read_for, usual
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
 from bot.language.answers.both_ways import switched
 from bot.language.answers.foreign import of_another_part
@@ -154,6 +154,10 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     ranked = [g for g in scored(index, family, check, text) if g.p >= EXACT or g.id not in ruled_out]
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = by_special(entry, heard) if heard is not None else None
+    if named is not None and _only_nothing(entry, heard, text):
+        named = None
+        if few:
+            return Answer(heard=heard, near=_even(open_result(entry), by_special(entry, heard)))
     certain = few or of_several_by_word(entry, text, heard)
     plain = Guess(named, 0.93) if named is not None and certain else _plainly(entry, ranked, text, few)
     if plain is not None:
@@ -187,6 +191,18 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     if found.result is None and found.none is None and (quiet := said_as_one(text)) != text:
         return answer(index, family, check, quiet, given)
     return found
+
+
+def _only_nothing(entry: Check, heard: Heard | None, text: str) -> bool:
+    """Whether 'nothing' is all that is told of ohms: it may be no ohms, or no circuit."""
+    return (entry.reading is not None and entry.reading.quantity == "ohm" and heard is not None
+            and heard.special == "zero" and _NOTHING.search(text) is not None and _NEAR_NONE.search(text) is None)
+
+
+_NOTHING: Final = re.compile(r"\b(?:noth\w+|nuthin|nada|none|zilch|nil|squat|zip|nowt)\b", re.IGNORECASE)
+_NEAR_NONE: Final = re.compile(
+    r"\b(?:near(?:ly)?|next to|almost|basically|practically|pretty much|close to|about|goes (?:right )?to|down to|casi)"
+    r"(?: \w+)? (?:noth\w+|nuthin|nada|none|zilch|nil)\b|\b(?:zero|0|beeps?|short\w*|continuity|touching)\b", re.IGNORECASE)
 
 
 def _of_what_is_left(index: Index, family: str, check: str, text: str, found: Answer,
