@@ -35,7 +35,7 @@ from bot.conversation.steering.asked_back import (
     look_after_all,
     questions_in,
 )
-from bot.conversation.steering.revising import contrasted, corrected, late_reply, takes_back
+from bot.conversation.steering.revising import contrasted, corrected, denies_last, late_reply, takes_back
 from bot.conversation.steering.words import Steer, calls_for, senior_because, skips_because, steering
 from bot.conversation.told.at_first import plainly_seen, seen_at_first
 from bot.conversation.told.before_asked import answers_what_comes, tells_what_runs
@@ -190,7 +190,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         return
     text = rest or text
     if mended or late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or contrasted(
-            turn, text) or answered(turn, text, meaning) or takes_back(turn, text) or asks_which_build(turn, text):
+            turn, text) or denies_last(turn, text) or answered(turn, text, meaning) or takes_back(turn, text) or asks_which_build(turn, text):
         _send_what_is_left(turn)
         return
     if _told_builds(turn, text, meaning):

@@ -17,6 +17,7 @@ from bot.conversation.questions.shut import note_shut, shut_elsewhere
 from bot.conversation.questions.tools import do_without, lacking
 from bot.conversation.questions.which_unit import ask_unit, unit_in_doubt, with_each_unit
 from bot.conversation.questions.worded import answer_to, given
+from bot.conversation.safety.alarming import other_end
 from bot.conversation.turn import Turn, raw
 from bot.conversation.wording import render_choice
 from bot.diagnosis.evidence import Seen
@@ -58,6 +59,7 @@ def take_result(turn: Turn, check: str, result: str, *, number: float | None = N
                 high: float | None = None) -> None:
     """File a result and go on."""
     file_result(turn, check, result, number=number, low=low, high=high)
+    other_end(turn, check, result)
     turn.go_on = True
 
 

@@ -43,6 +43,8 @@ FELT: Final = re.compile(
     r"toques?|corriente)\b", re.IGNORECASE)
 FEED: Final = ("terminal_block_look", "box_look", "outlet_look", "cord_look")
 """The looks along a cord, from the machine to the wall."""
+OUTLET: Final = 2
+"""Which of them is the plug and the wall."""
 LOOKS: Final = {"feed.noted": FEED, "wires.noted": (HARNESS,), "mice.noted": (HARNESS,),
                 "bridged.fuse": ("thermal_fuse_ohms", "fuse_ohms"), "bridged.guard": ("high_limit_ohms", "limit_ohms"),
                 "smelt.cord": ("terminal_block_look", "box_look", "cord_look", "outlet_look"),
@@ -67,6 +69,12 @@ def take_alarming(turn: Turn, text: str) -> str | None:
     if any(guard_bridged(part) for part in told):
         told += [part for part in parts if told_over(part) is not None]  # that it runs on a jumper mends nothing
     return ", ".join(part for part in parts if part not in told) if told or wet else None
+
+
+def other_end(turn: Turn, check: str, result: str) -> None:
+    """A burnt plug that was asked for: the cord's other end comes next, as where it was told in passing."""
+    if check == FEED[OUTLET] and turn.pack.checks[check].results[result].unsafe and _unseen(turn, FEED):
+        turn.note("feed.noted")
 
 
 def tells_alarming(turn: Turn, text: str) -> bool:

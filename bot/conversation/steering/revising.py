@@ -27,6 +27,7 @@ from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
 from bot.language.answers.about import parts_of
 from bot.language.answers.bands import usual
 from bot.language.answers.gainsaid import called_fine, denied_outright
+from bot.language.answers.unasked import SURE
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
@@ -93,6 +94,33 @@ def contrasted(turn: Turn, text: str) -> bool:
     if found is None or latest is None or _choice(turn, latest.subject, found["now"]) in {None, latest.value}:
         return False
     return _revise(turn, (latest.subject,), found["now"])
+
+
+def denies_last(turn: Turn, text: str) -> bool:
+    """'Nah the lid is shut' after 'lid open' was noted: a line that begins with a no, answers nothing that is asked, and
+    plainly tells another result of what was noted last. True if it was put right."""
+    question, told = turn.job.question, turn.job.standing("result")[-LAST:]
+    if _NO_ITS.match(text) is None or turn.job.phase is Phase.HAZARD or question is None:
+        return False
+    bare = _bare(text)
+    asked = question.checks if question.kind == "check" else ()
+    if any(_clearness(turn, key, words) >= CLEAR / 2 for key in asked for words in (text, bare)):
+        return False
+    for fact in reversed(told):
+        if fact.subject not in turn.pack.checks or fact.subject in asked:
+            continue
+        heard = answer_to(turn, fact.subject, bare)
+        if heard.result not in {None, fact.value} and heard.p >= SURE and _revise(turn, (fact.subject,), bare, asked):
+            turn.place(misses=0)
+            return True
+    return False
+
+
+LAST: Final = 2
+"""How many of the latest results a bare no may be on."""
+_NO_ITS: Final = re.compile(
+    r"\W*(?:no|nah|nope|na|naw)\b\W*(?:(?:i said|wait|man|mate) )*(?:the|its|it|that|thats|this|theyre|they|those|there|theres)\b",
+    re.IGNORECASE)
 
 
 def takes_back(turn: Turn, text: str) -> bool:
