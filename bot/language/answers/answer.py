@@ -113,9 +113,12 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
 
 def _after_but(index: Index, family: str, check: str, text: str, found: Answer) -> Answer:
     """'Rack level but the tube is cracked': of a look at several things the one that is not well counts."""
-    well, last = usual(index.knowledge.packs[family].checks[check]), _BUT.split(text)[-1]
-    if well is None or last == text or found.result not in {None, well}:
+    well, (first, *rest) = usual(index.knowledge.packs[family].checks[check]), _BUT.split(text, maxsplit=1)
+    if well is None or not rest or found.result not in {None, well}:
         return found
+    if found.result is None and answer(index, family, check, first).result != well:
+        return found
+    last = rest[0]
     other = answer(index, family, check, last)
     least = CLEAR if found.result is None else LIKELY_ILL
     return other if other.result not in {None, well} and other.p >= least else found

@@ -13,6 +13,7 @@ from bot.language.answers.bands import usual
 from bot.language.answers.beginnings import names_only_work
 from bot.language.answers.foreign import PARTS
 from bot.language.answers.likeness import own_words
+from bot.language.dangers.unsafe_seen import without_hot_feed
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
 from bot.language.words.forms import in_full
@@ -50,6 +51,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     reported, found = set(complaints), []
     if len(text.split()) > LONGEST:
         return []
+    text = without_hot_feed(text)
     text = ", ".join(part for part in parts_of(text) if not _METERED.search(part)) if _METERED.search(text) else text
     text = said_as_one(_CUT_SHORT.sub(lambda word: in_full(word[0]), text)).replace("no sound", "silent")
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
@@ -250,7 +252,7 @@ PLAINEST: Final = 5
 OFTEN: Final = 2
 """... and how many of them have to sound like a result, for others to sound so by themselves."""
 _NO_NEWS: Final = stems(
-    "wont doesnt dont cant isnt not no never just only but and make makes get gets it its all goes up out")
+    "wont doesnt dont cant isnt not no never just only but and make makes get gets it its all goes up out after")
 _DENIED: Final = re.compile(r"\b(?:no|not|without|never) \w+")
 COMMON: Final = 0.3
 """Share of a complaint's phrases from which on a word of them tells nothing beside it."""
