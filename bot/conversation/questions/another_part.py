@@ -23,7 +23,7 @@ def on_a_named_part(turn: Turn, question: Question, text: str) -> bool:
 
 
 def metered_elsewhere(turn: Turn, question: Question, text: str) -> bool:
-    """'Cut off is OL', 'valve gets 120' where something is asked that no meter shows: filed on its own check. True if it
-    was."""
+    """'Cut off is OL', 'valve gets 120' where something is asked that no meter shows: filed on its own check. True
+    if it was."""
     return ((tells_open(text) or tells_continuity(text) or read_live(text))
             and not any("meter" in turn.pack.checks[key].tools for key in question.checks) and take_unasked(turn, text))

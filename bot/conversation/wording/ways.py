@@ -124,8 +124,8 @@ _RUNNING: Final = re.compile(
     r"\bwaiting (for|on)\b|\bloading\b|"
     r"\bhavent (run|tried|tested|started)\b|\bin the (rinse|wash|spin|dry) (now|still)|\bmin(ute)?s? (left|"
     r"to go|more)\b|\bhang on\b")
-_ELSE: Final = re.compile(r"\b((?:heats?|power|flames?|airs?|lights?) (?:is |are )?gone|new|different|other|another|quit|dead|like before|just like|now (its|the|it)|"
-                          r"threw|problem|trouble|worse|slow)\b")
+_ELSE: Final = re.compile(r"\b((?:heats?|power|flames?|airs?|lights?) (?:is |are )?gone|new|different|other|another|"
+                          r"quit|dead|like before|just like|now (its|the|it)|threw|problem|trouble|worse|slow)\b")
 _NONE_LEFT: Final = re.compile(
     rf"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b|\bno more {TROUBLES}\b")
 _ENDED: Final = re.compile(

@@ -4,10 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
+from functools import partial
 from typing import Final
 
 from bot.language.answers.about import stems
-from bot.language.answers.bands import by_special, heater_range, of_several, of_several_by_word, open_result, read_for, usual
+from bot.language.answers.bands import (
+    by_special,
+    heater_range,
+    of_several,
+    of_several_by_word,
+    only_nothing,
+    open_result,
+    read_for,
+    usual,
+)
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
 from bot.language.answers.both_ways import switched
 from bot.language.answers.foreign import of_another_part
@@ -26,6 +36,7 @@ from bot.language.answers.gainsaid import (
     stands_still,
     without_denials,
 )
+from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, without
 from bot.language.answers.likeness import Likeness, likeness
 from bot.language.answers.scored import scored
 from bot.language.answers.to_ground import (
@@ -44,11 +55,9 @@ from bot.language.index import Index
 from bot.language.meaning import Answer, Clue, Guess, Heard
 from bot.language.readings.read import read
 from bot.language.words.silence import said_as_one
-from bot.language.words.text import plain_words, tokens_of, word_set
+from bot.language.words.text import tokens_of, word_set
 from knowledge.schema import Check
 
-CLEAR: Final = 0.8
-"""A result is acted on from this probability on: below it one in four is wrong, and a wrong one costs five messages."""
 CLEAR_ASIDE: Final = 0.62
 """How well a phrase of the pack has to fit words that need not be an answer, ...."""
 AHEAD: Final = 0.15
@@ -59,9 +68,6 @@ SURE_OF_NONE: Final = 0.5
 """From here on it cannot be done, or cannot be told."""
 FEW: Final = 2
 """Words of an answer that is a bare 'OL', 'no beep', 'yes' or 'nope'."""
-KNOWN: Final = 0.95
-"""From here on the words as a whole are known for a result, whatever they deny: 'no continuity' reads open."""
-WORTH_ASKING: Final = 0.12
 _SAME: Final = (("yes", ("yes", "true", "present", "on")), ("no", ("no", "none", "absent", "off", "clear")))
 
 
@@ -106,27 +112,10 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     found = _put_in_two(index, family, check, text) or _in_words(index, family, check, text, heard, given, aside=aside)
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
-        return found if found.none is not None or aside else _after_but(index, family, check, text, found)
+        return found if found.none is not None or aside else after_but(
+            entry, text, found, partial(answer, index, family, check))
     other = answer(index, family, check, told, given, aside=aside)
     return other if other.result is not None else found
-
-
-def _after_but(index: Index, family: str, check: str, text: str, found: Answer) -> Answer:
-    """'Rack level but the tube is cracked': of a look at several things the one that is not well counts."""
-    well, (first, *rest) = usual(index.knowledge.packs[family].checks[check]), _BUT.split(text, maxsplit=1)
-    if well is None or not rest or found.result not in {None, well}:
-        return found
-    if found.result is None and answer(index, family, check, first).result != well:
-        return found
-    last = rest[0]
-    other = answer(index, family, check, last)
-    least = CLEAR if found.result is None else LIKELY_ILL
-    return other if other.result not in {None, well} and other.p >= least else found
-
-
-LIKELY_ILL: Final = 0.9
-"""How sure the part after 'but' has to be, where all of it sounds as if nothing were wrong."""
-_BUT: Final = re.compile(r"\b(?:but|except)\b", re.IGNORECASE)
 
 
 _UNSTEADY: Final = re.compile(
@@ -157,78 +146,58 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     ranked = [g for g in scored(index, family, check, text) if g.p >= EXACT or g.id not in ruled_out]
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = by_special(entry, heard) if heard is not None else None
-    if named is not None and _only_nothing(entry, heard, text):
-        named = None
+    if named is not None and only_nothing(entry, heard, text):
         if few:
-            return Answer(heard=heard, near=_even(open_result(entry), by_special(entry, heard)))
+            return Answer(heard=heard, near=even(open_result(entry), named))
+        named = None
     certain = few or of_several_by_word(entry, text, heard)
     plain = Guess(named, 0.93) if named is not None and certain else _plainly(entry, ranked, text, few)
     if plain is not None:
         return Answer(plain.id, plain.p, heard, clues=(Clue(0, len(text), text, f"result:{plain.id}"),))
-    if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not entry.tells_kind:
-        return Answer(heard=heard, none="cannot", p=0.95)
-    if _NOTHING_TO.search(text):
-        return Answer(heard=heard, none="cannot", p=0.9)
+    cannot = _cannot_be_told(entry, text)
+    if cannot is not None:
+        return Answer(heard=heard, none="cannot", p=cannot)
     if aside or _ASKS_BACK.search(text):
         first, second = (*ranked, *_NOBODY)[:2]
         sure = first.p >= CLEAR_ASIDE and first.p - second.p >= AHEAD and not (
             only_sounds_like(entry, first.id, text) or of_another_part(index, family, check, text))
         return Answer(first.id, first.p, heard) if sure else Answer(heard=heard)
-    alike = likeness(index, family, check, text, {g.id: g.p for g in ranked})
-    if nowhere_but(index, family, check, alike.results[0][0], text):
-        alike = _without(alike, {alike.results[0][0]})
-    alike = _without(alike, {name for name, p in alike.results if name in ruled_out and p < KNOWN})
-    found = _weighed(alike, text, heard)
-    if ruled_out and found.none is None and found.p < KNOWN:
-        found = _of_what_is_left(index, family, check, text, found, ruled_out)
+    found = _by_likeness(index, family, check, text, heard, ranked, ruled_out)
     otherwise = _otherwise(index, family, check, text, found)
     if otherwise is not None:
         return otherwise
     if found.result is not None and gainsaid(index, family, check, found.result, text):
         return Answer(heard=heard, near=(Guess(found.result, found.p), *found.near, *_others(entry, found))[:4])
-    if found.result is None and found.none is None and heard is not None and heard.special is not None:
-        if named is not None:
-            return Answer(named, 0.93, heard)
-        if heard.special in ("cant_measure", "unsure"):
-            return Answer(heard=heard, near=found.near, p=0.9)
-    if found.result is None and found.none is None and (quiet := said_as_one(text)) != text:
-        return answer(index, family, check, quiet, given)
-    return found
-
-
-def _only_nothing(entry: Check, heard: Heard | None, text: str) -> bool:
-    """Whether 'nothing' is all that is told of ohms: it may be no ohms, or no circuit."""
-    return (entry.reading is not None and entry.reading.quantity == "ohm" and heard is not None
-            and heard.special == "zero" and _NOTHING.search(text) is not None and _NEAR_NONE.search(text) is None)
-
-
-_NOTHING: Final = re.compile(r"\b(?:noth\w+|nuthin|nada|none|zilch|nil|squat|zip|nowt)\b", re.IGNORECASE)
-_NEAR_NONE: Final = re.compile(
-    r"\b(?:near(?:ly)?|next to|almost|basically|practically|pretty much|close to|about|goes (?:right )?to|down to|casi)"
-    r"(?: \w+)? (?:noth\w+|nuthin|nada|none|zilch|nil)\b|\b(?:zero|0|beeps?|short\w*|continuity|touching)\b", re.IGNORECASE)
-
-
-def _of_what_is_left(index: Index, family: str, check: str, text: str, found: Answer,
-                     ruled_out: Collection[str]) -> Answer:
-    """The answer of words that deny some of the results: the only one that is left, or what is said beside; what only
-    denies calls no other part of it bad."""
-    entry = index.knowledge.packs[family].checks[check]
-    left, beside = [name for name in entry.results if name not in ruled_out], without_denials(index, text)
-    if found.result is None and len(left) == 1:
-        return Answer(left[0], CLEAR, found.heard, clues=(Clue(0, len(text), text, f"result:{left[0]}"),))
-    well = usual(entry)
-    if set(plain_words(beside)) <= {*_AROUND, *plain_words(entry.name)}:
-        bad = found.result is not None and found.result != well
-        return Answer(heard=found.heard, near=_even(well, found.result)) if bad else found
-    other = answer(index, family, check, beside) if beside != text else Answer()
-    if other.result not in left or other.result == found.result:
+    if found.result is not None or found.none is not None:
         return found
-    return other if found.result is None else Answer(heard=found.heard, near=_even(other.result, found.result))
+    if heard is not None and heard.special is not None and named is not None:
+        return Answer(named, 0.93, heard)
+    if heard is not None and heard.special in ("cant_measure", "unsure"):
+        return Answer(heard=heard, near=found.near, p=0.9)
+    quiet = said_as_one(text)
+    return answer(index, family, check, quiet, given) if quiet != text else found
 
 
-def _even(*names: str | None) -> tuple[Guess, ...]:
-    """Results of which any may be meant."""
-    return tuple(Guess(name, WORTH_ASKING * 3.5) for name in names if name is not None)
+def _cannot_be_told(entry: Check, text: str) -> float | None:
+    """How sure it is that what is asked is not there to be looked at; None where words say no such thing."""
+    if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not entry.tells_kind:
+        return 0.95
+    return 0.9 if _NOTHING_TO.search(text) else None
+
+
+def _by_likeness(index: Index, family: str, check: str, text: str, heard: Heard | None, ranked: Sequence[Guess],
+                 ruled_out: Collection[str]) -> Answer:
+    """What the words are most like, without the results that they deny. `ranked`: how well phrases of the pack fit."""
+    alike = likeness(index, family, check, text, {g.id: g.p for g in ranked})
+    if nowhere_but(index, family, check, alike.results[0][0], text):
+        alike = without(alike, {alike.results[0][0]})
+    alike = without(alike, {name for name, p in alike.results if name in ruled_out and p < KNOWN})
+    found = _weighed(alike, text, heard)
+    if not ruled_out or found.none is not None or found.p >= KNOWN:
+        return found
+    entry = index.knowledge.packs[family].checks[check]
+    return of_what_is_left(entry, text, found, ruled_out, without_denials(index, text),
+                           partial(answer, index, family, check))
 
 
 def _put_in_two(index: Index, family: str, check: str, text: str) -> Answer | None:
@@ -324,16 +293,6 @@ def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
         return Answer(heard=heard, near=near)
     return Answer(first, round(p, 3), heard, near=tuple(g for g in near if g.id != first),
                   clues=(Clue(0, len(text), text, f"result:{first}"),))
-
-
-def _without(alike: Likeness, ruled_out: Collection[str]) -> Likeness:
-    """The likenesses without results that the words rule out; their chance goes to the others, if any is left."""
-    left = [(name, p) for name, p in alike.results if name not in ruled_out]
-    if not ruled_out or not left:
-        return alike
-    whole = sum(p for _, p in left) or 1.0
-    all_of_it = 1.0 - sum(alike.none.values())
-    return Likeness(tuple((name, p / whole * all_of_it) for name, p in left), alike.none)
 
 
 def _others(entry: Check, found: Answer) -> list[Guess]:

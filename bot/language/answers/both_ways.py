@@ -11,11 +11,12 @@ from bot.language.words.text import drop_apostrophes
 from knowledge.schema import Check
 
 Ways = Literal["changes", "open", "closed", "reversed"]
-_OPEN_READ: Final = r"(?:ol|o\.l\.?|infin\w*|inf|(?:no|never|doesnt|dont|wont|not) (?:a )?(?:beep\w*|continuity)|open circuit|open line)"
-_CLOSED_READ: Final = (r"(?:(?:(?:near(?:ly)?|about|around|bout|almost) )*(?:zero|0|[01]?\.\d+|0 ?\.\d+|1)(?: ?(?:ohms?|Ω))?"
-                       r"(?![\w.])|beeps?|continuity|short(?:ed|s)?)")
-_MADE: Final = (r"(?:shut|latched|pressed(?: in)?|pushed(?: in| down)?|depressed|engaged|held(?: in| down)?|press(?:ing)?|"
-                r"push(?:ing)?|down|in)")
+_OPEN_READ: Final = (r"(?:ol|o\.l\.?|infin\w*|inf|(?:no|never|doesnt|dont|wont|not) (?:a )?(?:beep\w*|continuity)|"
+                     r"open circuit|open line)")
+_CLOSED_READ: Final = (r"(?:(?:(?:near(?:ly)?|about|around|bout|almost) )*(?:zero|0|[01]?\.\d+|0 ?\.\d+|1)"
+                       r"(?: ?(?:ohms?|Ω))?(?![\w.])|beeps?|continuity|short(?:ed|s)?)")
+_MADE: Final = (r"(?:shut|latched|pressed(?: in)?|pushed(?: in| down)?|depressed|engaged|held(?: in| down)?|"
+                r"press(?:ing)?|push(?:ing)?|down|in)")
 _RELEASED: Final = (r"(?:not (?:pressed|pushed|latched)|un(?:latched|pressed|pushed)|released?|let(?:ting)? go|let off|"
                     r"up|out|off|at rest)")
 _TOKEN: Final = re.compile(
@@ -23,8 +24,9 @@ _TOKEN: Final = re.compile(
     r"(?P<X0>opened|opens?)|(?P<X1>closed|closes?))(?![\w])", re.IGNORECASE)
 """R a reading, P a position, X what may be either; 1 closed or pressed, 0 open or let go."""
 _EITHER: Final = re.compile(
-    r"\b(?:both|either) (?:ways?|positions?|times)\b|\b(?:pressed|shut|latched|closed|down|in|pushed) (?:and|n|or|&|then) "
-    r"(?:released|open|unlatched|up|out|not|let go)\b|\b(?:open|released|up) (?:and|n|or|&|then) (?:shut|closed|pressed|down)\b|"
+    r"\b(?:both|either) (?:ways?|positions?|times)\b|\b(?:pressed|shut|latched|closed|down|in|pushed) "
+    r"(?:and|n|or|&|then) (?:released|open|unlatched|up|out|not|let go)\b|"
+    r"\b(?:open|released|up) (?:and|n|or|&|then) (?:shut|closed|pressed|down)\b|"
     r"\bno matter\b|\bwhether\b", re.IGNORECASE)
 _NUMBER: Final = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.])")
 MOST: Final = 18
@@ -101,6 +103,7 @@ def switched(entry: Check, text: str) -> str | None:
 
 
 _A_SWITCH: Final = re.compile(r"\b(?:switch|sw|contacts?)\b", re.IGNORECASE)
-_PRAISE: Final = re.compile(r"\W*(?:(?:its|all|so|thats|seems|looks|is) )*(?:good|fine|ok|okay|great|perfect)\W*", re.IGNORECASE)
+_PRAISE: Final = re.compile(r"\W*(?:(?:its|all|so|thats|seems|looks|is) )*(?:good|fine|ok|okay|great|perfect)\W*",
+                            re.IGNORECASE)
 _STAYS: Final = {"open": re.compile(r"\b(?:open|never closes)\b", re.IGNORECASE),
                  "closed": re.compile(r"\b(?:closed|never opens)\b", re.IGNORECASE)}

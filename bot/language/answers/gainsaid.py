@@ -80,8 +80,8 @@ def _denied_states(index: Index, text: str) -> tuple[frozenset[str], frozenset[s
 _STATES: Final = ("state", "event")
 _FAR: Final = 3
 """Words that may stand between a 'not' and what it denies."""
-_NO_WORD: Final = re.compile(r"\b(?:no|not|isnt|arent|aint|wasnt|werent|never|neither|nor|doesnt|dont|didnt|without|sin)\b",
-                             re.IGNORECASE)
+_NO_WORD: Final = re.compile(
+    r"\b(?:no|not|isnt|arent|aint|wasnt|werent|never|neither|nor|doesnt|dont|didnt|without|sin)\b", re.IGNORECASE)
 _NOTHING_IS: Final = re.compile(
     r"\b(?:nothing|nothin|nuthin|nowt|none|neither|no (?:part|bit|side|one|wire|lug) of (?:it|them)|nada)"
     r"(?: (?:is|was|are|were|looks?|feels?|seems?|got|really|even|one|side|half|of (?:it|them|em|the \w+)))* "

@@ -12,7 +12,14 @@ from typing import Final, NamedTuple, get_args
 from bot.language.dangers.after_all import after_all
 from bot.language.dangers.deep_water import deep_water
 from bot.language.dangers.sealed_gas import of_the_circuit
-from bot.language.dangers.sounds_like import of_a_belt, of_a_knock, of_a_length, of_absorbers, of_held_water, of_the_leads
+from bot.language.dangers.sounds_like import (
+    of_a_belt,
+    of_a_knock,
+    of_a_length,
+    of_absorbers,
+    of_held_water,
+    of_the_leads,
+)
 from bot.language.meaning import Hazard
 from bot.language.words.lexicon import data
 from bot.language.words.scope import Clause, Feature

@@ -42,7 +42,8 @@ _A_BELT: Final = re.compile(
     rf"{_KEPT}\b|\bbelts? (?:here|already|ordered|left|on order|part|number|size|that fits|to (?:fit|put|go)|"
     r"(?:and|n|,) (?:\w+ ){0,3}(?:idlers?|rollers?|pulleys?|motor|kit|glides?|felts?|tensioners?|springs?))\b|"
     r"\b(?:new|spare|drum|drive|poly|v|right|correct|replacement|old|stretchy?|oem|universal|second|the|this|that) "
-    r"belts?\b|\b(?:its|it|it s|machine|washer|dryer|one|mine|model) (?:has )?(?:got|has|have) (?:a|an|one) (?:\w+ )?belts?\b")
+    r"belts?\b|\b(?:its|it|it s|machine|washer|dryer|one|mine|model) (?:has )?(?:got|has|have)"
+    r" (?:a|an|one) (?:\w+ )?belts?\b")
 _BELTED: Final = re.compile(
     r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit|bites?|electr\w*|current|touch\w*|off|hurt\w*|felt|feels?|volts?|"
     r"grab\w*|wow|ouch|arm|hands?|fingers?|gave|gives|belted|(?<!with )(?<!w )me|him|her|them)\b")

@@ -194,12 +194,14 @@ def smelt_at_cord(text: str) -> str | None:
 
 
 _FEED_HOT: Final = re.compile(
-    rf"\b(?:{_OUTLET}|{_CORD}|{_CORD_END})(?:'?s)?\b(?: (?:end|body|itself|there|too|also|under|behind|the|sink|machine|"
-    r"and|at|wall))*(?: (?:is|was|are|gets?|got|getting|feels?|felt|runs?|ran|went|gone|comes|came|real|really|very|"
-    r"too|pretty|so|super|quite|damn|all|still))*? (?P<heat>warm|hot)\b"
-    r"(?!(?:er)? ?(?:/|leg|wire|side|lug|neutral|water|air|and neutral|n neutral|at \d|to (?:ground|neutral)|enough|as it))",
+    rf"\b(?:{_OUTLET}|{_CORD}|{_CORD_END})(?:'?s)?\b(?: (?:end|body|itself|there|too|also|under|behind|the|sink|"
+    r"machine|and|at|wall))*(?: (?:is|was|are|gets?|got|getting|feels?|felt|runs?|ran|went|gone|comes|came|real|"
+    r"really|very|too|pretty|so|super|quite|damn|all|still))*? (?P<heat>warm|hot)\b"
+    r"(?!(?:er)? ?(?:/|leg|wire|side|lug|neutral|water|air|and neutral|n neutral|at \d|"
+    r"to (?:ground|neutral)|enough|as it))",
     re.IGNORECASE)
-_NONE_BEFORE: Final = re.compile(r"\b(?:no|not|nor|neither|never)(?: (?:the|a|plug|cord|breaker|and|or|nor))* ?$", re.IGNORECASE)
+_NONE_BEFORE: Final = re.compile(
+    r"\b(?:no|not|nor|neither|never)(?: (?:the|a|plug|cord|breaker|and|or|nor))* ?$", re.IGNORECASE)
 _LIVE: Final = re.compile(r"\b(?:outlets?|receptacles?|sockets?)(?: (?:is|was))? hot\b", re.IGNORECASE)
 """'Outlet hot' says that it is live."""
 
@@ -207,7 +209,8 @@ _LIVE: Final = re.compile(r"\b(?:outlets?|receptacles?|sockets?)(?: (?:is|was))?
 def hot_at_feed(text: str) -> str | None:
     """Where a plug or cord is said to get hot, which a good one never does: 'cord' or 'outlet'; None else."""
     found = _FEED_HOT.search(text)
-    if found is None or _NONE_BEFORE.search(text[:found.start()]) or _LIVE.search(text) or _PAST.search(text) or _ASKED.search(text):
+    if found is None or _NONE_BEFORE.search(text[:found.start()]) or any(
+            no.search(text) for no in (_LIVE, _PAST, _ASKED)):
         return None
     return "cord" if re.search(_CORD, found[0], re.IGNORECASE) else "outlet"
 
