@@ -153,3 +153,34 @@ def test_a_handle_that_was_flicked_is_the_breaker_that_was_asked_for(release: Re
     """It heats now: what was it, is known."""
     chat = visit(release, "dryer turns but wont heat, elec", text)
     assert facts(chat, "result")["panel_look"] == "tripped"
+
+
+BELT = ("motor runs u can hear it but drum dont turn, drum spins dead easy by hand. dryer", "all sound, belts snapped")
+
+
+@pytest.mark.parametrize("text", ["got a belt", "have a belt here", "got a drum belt on the van"])
+def test_the_part_by_its_name_is_the_part_in_hand(release: Release, text: str) -> None:
+    """Where a belt is to be fitted, 'got a belt' hurts nobody."""
+    chat = visit(release, *BELT, text)
+    assert chat.job is not None and chat.job.phase is Phase.CONSENT
+    assert "electric_shock" not in facts(chat, "complaint")
+
+
+@pytest.mark.parametrize(("text", "phase"), [
+    ("got a belt off the cabinet", Phase.HAZARD), ("dont have one", Phase.CONSENT),
+    ("gotta order a belt", Phase.CONSENT)])
+def test_a_belt_that_was_felt_and_one_that_is_lacking_are_other_matters(release: Release, text: str,
+                                                                       phase: Phase) -> None:
+    """One is a shock, the other an order."""
+    chat = visit(release, *BELT, text)
+    assert chat.job is not None and chat.job.phase is phase
+    if phase is Phase.CONSENT:
+        assert chat.job.question is not None and chat.job.question.data.get("to_order")
+
+
+def test_a_yes_told_while_something_is_still_looked_at_stands(release: Release) -> None:
+    """The price was named with the finding, and nobody is told that the part went in before they said yes."""
+    chat = visit(release, "electric dryer no heat, tumbles fine", "both on, not hot", "element 10.4, fuse 0",
+                 "limit 0 cutoff OL", "got em on the van, cust ok w the price")
+    assert "the customer says yes" in said(chat)
+    assert chat.job is not None and chat.job.position.agreed

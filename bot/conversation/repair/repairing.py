@@ -33,7 +33,7 @@ def answer_finding(turn: Turn, value: str) -> None:
     if value in {"got_part", "order"}:
         to_order = value == "order"
         turn.move(Move.PART_TO_ORDER if to_order else Move.PART_AT_HAND)
-        if isinstance(turn.event, Typed) and customer_agrees(turn.event.text):
+        if turn.job.position.agreed or (isinstance(turn.event, Typed) and customer_agrees(turn.event.text)):
             turn.note("consent.told")
             _decided(turn, "yes", to_order=to_order)
         else:
@@ -210,6 +210,7 @@ def failed_otherwise(turn: Turn) -> None:
     """The repair did not cure: a label, and evidence. A trouble that was to wait for it waits no longer."""
     turn.close_question()
     turn.record("proof", held=False, fault=turn.job.position.fault, repair=turn.job.position.repair)
+    turn.place(agreed=False)
     if turn.job.position.repair is not None:
         turn.fact("repaired", turn.job.position.repair)
     troubles_join(turn)

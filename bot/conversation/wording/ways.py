@@ -26,7 +26,7 @@ _CURED: Final = (
 WAYS: Final[dict[str, dict[str, str]]] = {
     "repair": {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
-                r"reset|its in|is in|in (and|n)|in now|(both|all|theyre|they are) in|"
+                r"reset|its in|is in|^in(?=\s*[,.;])|in (and|n)|in now|(both|all|theyre|they are) in|"
                 r"out|back (on|in|together)|hooked (it )?(back )?up|new (one|part|\w+)( is)? (in|on)|"
                 r"put (it )?(back )?in|seated|listo|puest[oa]|cambiad[oa])\b",
         "stuck": r"\b(stuck|seized|rounded|strip(ped|s)|snapped|broke|frozen|rusted|wont (budge|come|move|fit|"
