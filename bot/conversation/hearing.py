@@ -35,9 +35,9 @@ from bot.conversation.steering.asked_back import (
     look_after_all,
     questions_in,
 )
-from bot.conversation.steering.revising import contrasted, corrected, late_reply
+from bot.conversation.steering.revising import contrasted, corrected, denies_last, late_reply, takes_back
 from bot.conversation.steering.words import Steer, calls_for, senior_because, skips_because, steering
-from bot.conversation.told.at_first import plainly_seen, seen_at_first
+from bot.conversation.told.at_first import plainly_seen, run_as_told, seen_at_first
 from bot.conversation.told.before_asked import answers_what_comes, tells_what_runs
 from bot.conversation.told.besides import FEW, besides, while_asked
 from bot.conversation.told.either_build import asks_which_build
@@ -190,6 +190,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         return
     text = rest or text
     if mended or late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or contrasted(
+            turn, text) or denies_last(turn, text) or takes_back(
             turn, text) or asks_which_build(turn, text) or answered(turn, text, meaning):
         _send_what_is_left(turn)
         return
@@ -242,7 +243,7 @@ def _told_beside(turn: Turn, text: str, whole: str, meaning: Meaning) -> bool:
     read = set_aside(turn, text, ())[1] if question is not None and question.kind == "variant" else []
     metered = [heard for heard in read if "meter" in turn.pack.checks[heard.check].tools]
     begun = file_besides(turn, [*beginnings_in(turn, text), *metered, *plainly_seen(turn, read, text),
-                                *seen_at_first(turn, whole)])
+                                *seen_at_first(turn, whole), *run_as_told(turn, text)])
     alarming = take_alarming(turn, text) is not None  # the family may be known only now
     today = question is None or question.kind != "check" or not not_today(text)
     if not today:

@@ -11,7 +11,7 @@ from bot.language.complaints.as_meant import as_meant
 from bot.language.complaints.beside_danger import not_there, with_hazards, without_dangers, without_likes
 from bot.language.complaints.dry_place import without_dry_place
 from bot.language.complaints.guesses import BEST, SURE, Line, Weighed, weigh
-from bot.language.complaints.how_hot import without_how_hot
+from bot.language.complaints.how_hot import not_of_the_feed, without_how_hot
 from bot.language.complaints.outlived import of_today, outlived, without
 from bot.language.complaints.silent_part import with_silent_part
 from bot.language.complaints.talk import Talk, talk_in
@@ -50,7 +50,7 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     Any text is accepted; what stands after the first 10,000 characters is left unread.
     """
     checks = tuple(checks)
-    meaning = with_silent_part(text, _of_today(index, text, family, checks))
+    meaning = not_of_the_feed(text, with_silent_part(text, _of_today(index, text, family, checks)))
     rest = fan_runs.beside_fan(text) if meaning.family == fan_runs.FAMILY else None
     if rest is None:
         return meaning

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.language import Index, answer
+from bot.language.answers.both_ways import both_ways
 from bot.language.answers.likeness import likeness
 from bot.language.answers.typed import answered_checks, typed_for
 
@@ -151,3 +152,68 @@ def test_the_name_of_the_machine_tells_nothing_of_it(index: Index, check: str, t
 def test_of_several_parts_the_highest_reading_is_the_answer(index: Index, text: str, result: str) -> None:
     """A check that asks for the higher reading of two is answered by the worse of them."""
     assert answer(index, "dryer", "high_limit_ohms", text).result == result
+
+
+@pytest.mark.parametrize(("family", "check", "text", "result"), [
+    ("dryer", "panel_look", "both on, level, not hot", "set"),
+    ("dryer", "panel_look", "not tripped but its hot", "hot"),
+    ("dryer", "panel_look", "on, cool, not slack", "set"), ("dryer", "panel_look", "nothing hot", None),
+    ("dryer", "blower_look", "not packed", None), ("dryer", "blower_look", "not packed just loose", "loose"),
+    ("dryer", "outlet_look", "not burnt", None), ("dryer", "belt_look", "belt isnt broke or off", None),
+    ("dryer", "terminal_block_look", "not burnt or loose", "sound"),
+    ("dishwasher", "filter_look", "isnt slimy", None), ("dishwasher", "filter_look", "not packed, not torn", "clean")])
+def test_what_an_answer_denies_is_not_taken_for_it(index: Index, family: str, check: str, text: str,
+                                                   result: str | None) -> None:
+    """'Not hot' is never 'hot or slack'; where more than one thing is left it is asked."""
+    assert answer(index, family, check, text).result == result
+
+
+@pytest.mark.parametrize(("text", "result"), [
+    ("rollers, idler spin fine", "sound"), ("no the rollers are fine", "sound"),
+    ("rollers spin good n quiet", "sound"), ("rollers good, idler wobbles", "idler"),
+    ("rollers dont spin good", "rollers"), ("rollers", "rollers")])
+def test_a_list_of_parts_called_fine_is_fine(index: Index, text: str, result: str) -> None:
+    """The part that an ill one is called after may be called good."""
+    assert answer(index, "dryer", "drum_support", text).result == result
+
+
+@pytest.mark.parametrize(("family", "check", "text", "result"), [
+    ("dishwasher", "upper_feed_look", "rack level but the tube at the back is cracked", "off"),
+    ("dryer", "blower_look", "wheel tight but full of lint", "lint"),
+    ("dishwasher", "door_fit", "gaps even but it drops", "drops")])
+def test_of_a_look_at_several_things_the_bad_one_counts(index: Index, family: str, check: str, text: str,
+                                                        result: str) -> None:
+    """What stands after the 'but'."""
+    assert answer(index, family, check, text).result == result
+
+
+@pytest.mark.parametrize(("text", "does"), [
+    ("0 shut OL open", "changes"), ("pressed 0 released OL", "changes"), ("OL up, 0 down", "changes"),
+    ("closed pressed, open released", "changes"), ("0.1 when latched, open when i let go", "changes"),
+    ("OL pressed, OL released", "open"), ("OL both ways", "open"), ("never beeps pushed or not", "open"),
+    ("0 pressed 0 released", "closed"), ("beeps either way", "closed"), ("OL pressed 0 released", "reversed"),
+    ("OL shut", None), ("0 on the limit", None), ("12 shut OL open", None)])
+def test_a_switch_read_in_both_positions_does_what_it_does(text: str, does: str | None) -> None:
+    """Two readings, two positions, in any order of words."""
+    assert both_ways(text) == does
+
+
+@pytest.mark.parametrize(("family", "check", "text", "result"), [
+    ("dishwasher", "latch_ohms", "latch switch 0 ohm shut OL open, good", "closes"),
+    ("dishwasher", "latch_ohms", "OL both ways", "misses"),
+    ("dryer", "door_switch_ohms", "0 pressed OL let go", "good"),
+    ("dryer", "door_switch_ohms", "beeps either way", "closed"),
+    ("refrigerator", "door_switch_ohms", "0 pressed OL out", "changes"),
+    ("dishwasher", "float_switch_ohms", "OL up, 0 down", "switches")])
+def test_both_readings_of_a_switch_are_one_answer(index: Index, family: str, check: str, text: str,
+                                                  result: str) -> None:
+    """By each check's own results."""
+    assert answer(index, family, check, text).result == result
+
+
+@pytest.mark.parametrize(("text", "result"), [
+    ("nothing", None), ("reads nothing", None), ("nothing in the way", None), ("next to nothing", "closed"),
+    ("zero", "closed"), ("OL", "open")])
+def test_nothing_on_an_ohmmeter_is_asked(index: Index, text: str, result: str | None) -> None:
+    """No ohms and no circuit are both 'nothing', and the opposite of each other."""
+    assert answer(index, "dryer", "thermal_fuse_ohms", text).result == result

@@ -3,6 +3,7 @@
 import pytest
 
 from bot.language.dangers.sounds_like import of_a_fuel, of_absorbers
+from bot.language.dangers.unsafe_seen import hot_at_feed
 from bot.language.index import Index
 from bot.language.understand import understand
 
@@ -76,3 +77,39 @@ def test_leads_that_touch_are_a_meter_being_tried(index: Index, text: str) -> No
     heard = understand(index, text, "dryer")
     assert heard.hazard is None and "electric_shock" not in {c.id for c in heard.complaints}
     assert understand(index, "touched the leads together and got zapped", "dryer").hazard == "shock"
+
+
+@pytest.mark.parametrize("text", [
+    "got a belt on the van", "its got a belt and 2 rollers", "got a belt with me", "got a new belt here",
+    "have one drum belt left", "dishes come out cold n wet", "load comes out cold", "clothes come out cold"])
+def test_a_belt_in_the_van_and_cold_dishes_hurt_nobody(index: Index, text: str) -> None:
+    """On a dryer a belt is a part, and what comes out cold is no person."""
+    meaning = understand(index, text, family="dryer")
+    assert meaning.hazard is None
+    assert "electric_shock" not in {guess.id for guess in meaning.complaints}
+
+
+@pytest.mark.parametrize(("text", "hazard"), [
+    ("i got a belt off the cabinet", "shock"), ("got a belt when i touched the drum", "shock"),
+    ("she got a belt off it", "shock"), ("helper hes out cold on the floor", "injury"),
+    ("the customer was knocked out cold", "injury")])
+def test_a_belt_that_was_felt_and_a_man_out_cold_are_dangers(index: Index, text: str, hazard: str) -> None:
+    """The same words where somebody felt it, or lies there."""
+    assert understand(index, text, family="dryer").hazard == hazard
+
+
+@pytest.mark.parametrize(("text", "heats"), [
+    ("dryer dead no lights nothin, plug got warm cust says", False), ("dryer wont start, cord end is hot", False),
+    ("dryer heats fine but the plug is hot", True)])
+def test_a_warm_plug_is_no_word_on_the_heat(index: Index, text: str, heats: bool) -> None:
+    """A dead dryer with a warm plug heats nothing."""
+    assert ("no_heat" in understand(index, text).denied) is heats
+
+
+@pytest.mark.parametrize(("text", "where"), [
+    ("plug got warm", "outlet"), ("the cord end gets real hot", "cord"), ("plug was hot under the sink", "outlet"),
+    ("outlet hot 121v", None), ("outlet hot/neutral swapped", None), ("neither plug nor cord hot", None),
+    ("is the plug hot?", None)])
+def test_a_plug_that_gets_hot_is_told_from_one_that_is_live(text: str, where: str | None) -> None:
+    """'Outlet hot' is live to an electrician."""
+    assert hot_at_feed(text) == where

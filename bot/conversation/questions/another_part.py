@@ -9,6 +9,7 @@ from bot.conversation.told.short_of_sure import takes_plainly_another
 from bot.conversation.told.suspected import follow_suspicion, says_bad
 from bot.conversation.told.unasked import take_unasked
 from bot.conversation.turn import Turn
+from bot.language.answers.measured import read_live
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 
 
@@ -22,6 +23,7 @@ def on_a_named_part(turn: Turn, question: Question, text: str) -> bool:
 
 
 def metered_elsewhere(turn: Turn, question: Question, text: str) -> bool:
-    """'Cut off is OL' where something is asked that no meter shows: filed on its own check. True if it was."""
-    return ((tells_open(text) or tells_continuity(text))
+    """'Cut off is OL', 'valve gets 120' where something is asked that no meter shows: filed on its own check. True
+    if it was."""
+    return ((tells_open(text) or tells_continuity(text) or read_live(text))
             and not any("meter" in turn.pack.checks[key].tools for key in question.checks) and take_unasked(turn, text))

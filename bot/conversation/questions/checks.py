@@ -17,10 +17,12 @@ from bot.conversation.questions.shut import note_shut, shut_elsewhere
 from bot.conversation.questions.tools import do_without, lacking
 from bot.conversation.questions.which_unit import ask_unit, unit_in_doubt, with_each_unit
 from bot.conversation.questions.worded import answer_to, given
+from bot.conversation.safety.alarming import other_end
 from bot.conversation.turn import Turn, raw
 from bot.conversation.wording import render_choice
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import expected, judge, plausible
+from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.meaning import Answer, Heard
 from bot.language.readings.metertalk import open_when_touched
 from bot.language.words.text import plain_words
@@ -57,6 +59,7 @@ def take_result(turn: Turn, check: str, result: str, *, number: float | None = N
                 high: float | None = None) -> None:
     """File a result and go on."""
     file_result(turn, check, result, number=number, low=low, high=high)
+    other_end(turn, check, result)
     turn.go_on = True
 
 
@@ -82,7 +85,8 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
     labels = {v: render_choice(raw(check.results[v.split("/")[1]].label), turn.context.firm)
               for v in question.values if v.startswith("result:")}
     value = choose(text, question.values, labels, turn.tech.language)
-    if value is not None:
+    if value is not None and not (
+            value in labels and only_sounds_like(check, value.rpartition("/")[2], text)):
         press_result(turn, value)
         return True
     if _DONT_KNOW.fullmatch(text):

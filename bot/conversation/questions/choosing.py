@@ -24,6 +24,10 @@ _TAKEN_BACK: Final = re.compile(r"\b(or|no|not|wait|maybe|ohms?|volts?|amps?|k|m
 _NUMBER_WORDS: Final = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "first": 1, "second": 2,
                         "third": 3, "uno": 1, "dos": 2, "tres": 3, "cuatro": 4, "cinco": 5, "1st": 1, "2nd": 2,
                         "3rd": 3, "the first": 1, "the second": 2, "the third": 3, "last": -1, "the last": -1}
+_THE_ONE: Final = re.compile(
+    r"^(?:(?:its|it is|i pick|pick|id say|thats|the) )*(first|second|third|fourth|fifth|last|1st|2nd|3rd)"
+    r"(?: (?:one|choice|option|answer))?$")
+"""'The second one' is the second."""
 LEAST: Final = 5
 """Letters that a choice must have to be recognised at the start of a longer answer."""
 FEW: Final = 4
@@ -50,7 +54,7 @@ def number_of(text: str, count: int) -> int | None:
     first = _NUMBER_FIRST.fullmatch(text)
     if first is not None and not _TAKEN_BACK.search(first["rest"]):
         found = first
-    bare = text.strip().lower().strip(".!")
+    bare = _THE_ONE.sub(r"\1", text.strip().lower().strip(".!"))
     number = int(found[1]) if found else _NUMBER_WORDS.get(bare)
     if number == -1:
         number = count

@@ -14,10 +14,9 @@ from bot.conversation.questions.worded import answer_to, given
 from bot.conversation.turn import Turn
 from bot.diagnosis.readings import expected, plausible
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.about import about, named_instead, parts_of
+from bot.language.answers.about import about, named_instead, parts_of, stems
 from bot.language.answers.bands import asks_several
 from bot.language.meaning import HeardResult
-from bot.language.words.text import plain_words
 from knowledge.schema import Check
 
 CLEAR: Final = 0.8
@@ -60,14 +59,7 @@ def share_out(turn: Turn, checks: Sequence[str], text: str, *, aside: bool = Fal
     if (named := line.named_instead(text)) is not None:
         return Shared({}, text, (*line.fits(text), named))
     owned, unclear = line.placed(parts)
-    found = {key: fit for key, words in owned.items() if (fit := line.fit(key, words)) is not None}
-    fits = line.fits(unclear) if unclear else {}
-    left = tuple(key for key in fits if key not in owned)
-    if len(left) > 1:
-        return Shared(found, unclear, left)
-    if left and all(not _same(fits[key], found.get(key)) for key in fits if key != left[0]):
-        found[left[0]] = fits[left[0]]
-    return Shared(found)
+    return line.with_unclear(owned, unclear)
 
 
 def reading_of_another(turn: Turn, asked: Sequence[str], words: str) -> str | None:
@@ -109,8 +101,8 @@ class _Line:
 
     def apart(self, part: str) -> list[str]:
         """'Element OL high limit beeps' with no comma: taken apart where the next check's own name begins."""
-        words, names = part.split(), [set(plain_words(self.turn.pack.checks[key].name)) for key in self.checks]
-        plain = [re.sub(r"\W", "", word.lower()) for word in words]
+        words, names = part.split(), [stems(self.turn.pack.checks[key].name) for key in self.checks]
+        plain = [next(iter(stems(word)), "") for word in words]
         own = {word: at for at, name in enumerate(names) for word in name if sum(word in n for n in names) == 1}
         owner = [own.get(word) for word in plain]
         starts, last = [0], owner[0] if owner else None
@@ -200,10 +192,32 @@ class _Line:
     def _of_another(self, key: str, words: str) -> bool:
         return self.spoken_of(words) not in (None, key) or self.nearest(self.fits(words)) not in (None, key)
 
-    def placed(self, parts: Sequence[str]) -> tuple[dict[str, str], str]:
-        """Check -> the parts that are its own; and a part that fits several. What fits none goes with its neighbour."""
+    def with_unclear(self, owned: dict[str, str], unclear: Sequence[str]) -> Shared:
+        """What each check was told, with the parts that fit several: they are of the one that is left; of the check of
+        several parts, of which one more is told; or it is asked. None is dropped."""
+        found = {key: fit for key, words in owned.items() if (fit := self.fit(key, words)) is not None}
+        for part in unclear:
+            fits = self.fits(part)
+            left = tuple(key for key in fits if key not in owned)
+            if len(left) > 1:
+                return Shared(found, part, left)
+            if left and all(not _same(fits[key], found.get(key)) for key in fits if key != left[0]):
+                found[left[0]], owned[left[0]] = fits[left[0]], part
+                continue
+            if left or any(_same(fits[key], found.get(key)) for key in fits):
+                continue
+            several = [key for key in fits if asks_several(self.turn.pack.checks[key])]
+            if len(several) != 1:
+                return Shared({key: one for key, one in found.items() if key not in fits}, part, tuple(fits))
+            owned[several[0]] = f"{owned[several[0]]}, {part}"
+            if (fit := self.fit(several[0], owned[several[0]])) is not None:
+                found[several[0]] = fit
+        return Shared(found)
+
+    def placed(self, parts: Sequence[str]) -> tuple[dict[str, str], list[str]]:
+        """Check -> the parts that are its own; and those that fit several. What fits none goes with its neighbour."""
         owned: dict[str, str] = {}
-        before, last, unclear = "", "", ""
+        before, last, unclear = "", "", list[str]()
         for part in parts:
             said = f"{before} {part}".strip()
             fits = self.fits(said)
@@ -212,7 +226,8 @@ class _Line:
             goes_on = bool(last) and (_same(fits.get(last), self.fit(last, owned[last])) or (
                 _THE_OTHER.match(part) is not None and asks_several(self.turn.pack.checks[last])))
             if owner is None and len(fits) > 1 and not goes_on:
-                unclear, before = said, ""
+                unclear.append(said)
+                before = ""
                 continue
             owner = owner or last
             if owner:

@@ -38,7 +38,7 @@ def present(turn: Turn, repair_id: str, belief: Belief, doubt: Callable[[Turn], 
     fault = turn.pack.faults[key]
     repair = turn.pack.repair_of(key)[1]
     turn.move(Move.SETTLED)
-    turn.place(fault=key, repair=turn.pack.repair_of(key)[0], agreed=False)
+    _on_the_table(turn, key)
     if _root_check(turn, key, fault, belief):
         return
     turn.record("finding", fault=key, p=round(_mass(turn, repair_id, belief), 4))
@@ -56,7 +56,7 @@ def announce(turn: Turn, key: str) -> None:
     """A finding on somebody's word (a senior's): the same course as one of our own, without the root-cause check."""
     fault = turn.pack.faults[key]
     turn.move(Move.SETTLED)
-    turn.place(fault=key, repair=turn.pack.repair_of(key)[0], agreed=False)
+    _on_the_table(turn, key)
     belief = Belief(((key, 1.0),), {}, 0.0, 0.0)
     if fault.trade is not None:
         _other_trade(turn, key, fault, belief)
@@ -68,6 +68,12 @@ def chance_of(turn: Turn, belief: Belief) -> Text:
     """How sure the finding is, in words."""
     repair = turn.job.position.repair or ""
     return Text("chance", {"p": _mass(turn, repair, belief)})
+
+
+def _on_the_table(turn: Turn, key: str) -> None:
+    """A fault and its repair are what the talk is about now; a yes that was told to the same repair stands."""
+    repair, position = turn.pack.repair_of(key)[0], turn.job.position
+    turn.place(fault=key, repair=repair, agreed=position.agreed and position.repair == repair)
 
 
 def ask_consent(turn: Turn, *, to_order: bool = False) -> None:

@@ -7,7 +7,8 @@ from typing import Final
 
 from bot.conversation.job import Question
 from bot.conversation.repair.finding import current_repair
-from bot.conversation.repair.repairing import answer_waiting, wrong_part
+from bot.conversation.repair.repairing import answer_finding, answer_waiting, wrong_part
+from bot.conversation.safety.hazards import has_the_part
 from bot.conversation.turn import Turn
 from bot.conversation.wording.ways import says_arrived, says_wrong_part, way_of
 from bot.language.answers.about import stems
@@ -40,6 +41,11 @@ def tells_wrong_part(turn: Turn, text: str) -> bool:
 
 def of_the_part(turn: Turn, question: Question, text: str) -> bool:
     """Deal with words about the part, whatever is asked just now. True if they were some."""
+    if question.kind == "finding" and "got_part" in question.values and has_the_part(turn, text) and (
+            way_of("finding", text) in {None, "got_part"}):
+        turn.place(misses=0)
+        answer_finding(turn, "got_part")
+        return True
     if question.kind == "repair":
         told = tells_wrong_part(turn, text)
     elif question.kind == "thinking":

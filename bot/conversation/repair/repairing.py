@@ -23,18 +23,21 @@ from bot.conversation.safety.making_safe import left_safe
 from bot.conversation.turn import Turn
 from bot.conversation.wording.asks import apart
 from bot.conversation.wording.mended import partly
+from bot.conversation.wording.ways import customer_agrees
 from bot.language.words.text import drop_apostrophes
 
 
 def answer_finding(turn: Turn, value: str) -> None:
     """Part at hand, to order, nothing to pay for, told the other trade, or not convinced."""
     turn.close_question()
-    if value == "got_part":
-        turn.move(Move.PART_AT_HAND)
-        ask_consent(turn)
-    elif value == "order":
-        turn.move(Move.PART_TO_ORDER)
-        ask_consent(turn, to_order=True)
+    if value in {"got_part", "order"}:
+        to_order = value == "order"
+        turn.move(Move.PART_TO_ORDER if to_order else Move.PART_AT_HAND)
+        if turn.job.position.agreed or (isinstance(turn.event, Typed) and customer_agrees(turn.event.text)):
+            turn.note("consent.told")
+            _decided(turn, "yes", to_order=to_order)
+        else:
+            ask_consent(turn, to_order=to_order)
     elif value in {"do_it", "clean_only", "no_part"}:
         turn.move(Move.NOTHING_TO_PAY)
         start_repair(turn)
@@ -207,6 +210,7 @@ def failed_otherwise(turn: Turn) -> None:
     """The repair did not cure: a label, and evidence. A trouble that was to wait for it waits no longer."""
     turn.close_question()
     turn.record("proof", held=False, fault=turn.job.position.fault, repair=turn.job.position.repair)
+    turn.place(agreed=False)
     if turn.job.position.repair is not None:
         turn.fact("repaired", turn.job.position.repair)
     troubles_join(turn)

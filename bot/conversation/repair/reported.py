@@ -296,9 +296,11 @@ def repair_meant(turn: Turn, cause: str, told: Told) -> str | None:
 
 
 def _says_what_is_asked(turn: Turn, question: Question, text: str) -> bool:
-    """'Works now' after a reset, 'wires swapped' at the terminal block: an answer in its own words."""
+    """'Works now' after a reset, 'wires swapped' at the terminal block: an answer in its own words, and where a breaker
+    was to be put off and on in any number of them."""
+    resets = any(turn.pack.checks[key].resets for key in question.checks)
     heard = [answer_to(turn, key, text) for key in question.checks]
-    return len(text.split()) <= FEW and any(its.result is not None and its.p >= SURE for its in heard)
+    return (resets or len(text.split()) <= FEW) and any(its.result is not None and its.p >= SURE for its in heard)
 
 
 def _file_what_is_asked(turn: Turn, question: Question, text: str) -> None:

@@ -24,7 +24,7 @@ from bot.language.answers.left_off import found_off
 from bot.language.dangers.defeated import bypassed, cracked_top, guard_bridged
 from bot.language.dangers.hurt_wiring import hurt_wiring, mice_in_it, seen_on_wires, wet_and_trips
 from bot.language.dangers.unasked_heat import heats_unasked, on_air_too
-from bot.language.dangers.unsafe_seen import burnt_part, smelt_at_cord, stays_on, unsafe_seen
+from bot.language.dangers.unsafe_seen import burnt_part, hot_at_feed, smelt_at_cord, stays_on, unsafe_seen
 
 COOKTOP: Final = "cooktop"
 """The cover of a range that is its glass."""
@@ -43,10 +43,13 @@ FELT: Final = re.compile(
     r"toques?|corriente)\b", re.IGNORECASE)
 FEED: Final = ("terminal_block_look", "box_look", "outlet_look", "cord_look")
 """The looks along a cord, from the machine to the wall."""
+OUTLET: Final = 2
+"""Which of them is the plug and the wall."""
 LOOKS: Final = {"feed.noted": FEED, "wires.noted": (HARNESS,), "mice.noted": (HARNESS,),
                 "bridged.fuse": ("thermal_fuse_ohms", "fuse_ohms"), "bridged.guard": ("high_limit_ohms", "limit_ohms"),
                 "smelt.cord": ("terminal_block_look", "box_look", "cord_look", "outlet_look"),
-                "smelt.outlet": ("outlet_look", "cord_look")}
+                "smelt.outlet": ("outlet_look", "cord_look"), "hot_feed.outlet": ("outlet_look", "cord_look"),
+                "hot_feed.cord": ("terminal_block_look", "box_look", "cord_look", "outlet_look")}
 """Note -> the looks that come next, the likeliest first."""
 
 
@@ -66,6 +69,12 @@ def take_alarming(turn: Turn, text: str) -> str | None:
     if any(guard_bridged(part) for part in told):
         told += [part for part in parts if told_over(part) is not None]  # that it runs on a jumper mends nothing
     return ", ".join(part for part in parts if part not in told) if told or wet else None
+
+
+def other_end(turn: Turn, check: str, result: str) -> None:
+    """A burnt plug that was asked for: the cord's other end comes next, as where it was told in passing."""
+    if check == FEED[OUTLET] and turn.pack.checks[check].results[result].unsafe and _unseen(turn, FEED):
+        turn.note("feed.noted")
 
 
 def tells_alarming(turn: Turn, text: str) -> bool:
@@ -120,13 +129,14 @@ def _keep_dry(turn: Turn, text: str) -> bool:
 
 
 def _smelt(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
-    """Something burnt that is smelt where the power comes in: no power until somebody has looked. A nose is no look."""
-    where = smelt_at_cord(part)
+    """Something burnt that is smelt where the power comes in, or a plug that got hot: no power until somebody has
+    looked. A nose is no look."""
+    smelt, where = smelt_at_cord(part), smelt_at_cord(part) or hot_at_feed(part)
     if where is None or _answers(turn, part, asked):
         return False
     if not turn.job.position.machine.stays_dead:
         turn.machine(stays_dead=True)
-        turn.note(f"smelt.{where}")
+        turn.note(f"smelt.{where}" if smelt is not None else f"hot_feed.{where}")
     return True
 
 

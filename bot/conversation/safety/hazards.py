@@ -13,6 +13,7 @@ from bot.conversation.repair.handing import hand_off
 from bot.conversation.safety.danger import nobody_goes_in
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
+from bot.language.answers.about import stems
 from bot.language.complaints.beside_danger import GAS_SMELL, SAME
 from bot.language.dangers.dangers_here import danger_here, long_ago, tells_burn, tells_flash
 from bot.language.dangers.hazards import ORDER, WITH_BURNER
@@ -71,6 +72,9 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     if (fuel != text or asks_fuel(turn.job.question)) and of_a_fuel(
             [token.word for token in tokens_of(fuel)], asked=True):
         return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id != GAS_SMELL))
+    if meaning.hazard in {None, "shock"} and has_the_part(turn, text):
+        told = tuple(c for c in meaning.complaints if c.id not in SAME["shock"])
+        return replace(meaning, hazard=None, complaints=told)
     hazard = _hazard_in(turn, text, meaning)
     if hazard is None and (turn.job.family or meaning.family) in WITH_BURNER and not long_ago(text) and _GAS.search(
             text) and any(c.id == GAS_SMELL and c.p >= MEANT for c in meaning.complaints):
@@ -129,6 +133,26 @@ def _hazard_in(turn: Turn, text: str, meaning: Meaning) -> Hazard | None:
     machines = turn.job.family or (family if family in WITH_BURNER else None)
     here = danger_here(text, machines, fuel)
     return min((hazard for hazard in (heard, here) if hazard is not None), key=ORDER.index, default=None)
+
+
+def has_the_part(turn: Turn, text: str) -> bool:
+    """'Got a cord and block' where a repair with them is on the table: what is in the van, and nobody felt anything."""
+    fault = turn.job.position.fault
+    if turn.job.question is None or turn.job.question.kind not in OF_THE_PART or fault is None:
+        return False
+    repair = turn.pack.repair_of(fault)[1]
+    named = stems(" ".join((repair.name, turn.pack.faults[fault].name, *repair.parts)))
+    return _GOT.search(text) is not None and _FELT.search(text) is None and bool(stems(text) & named)
+
+
+OF_THE_PART: Final = frozenset({"finding", "consent", "repair", "waiting"})
+"""Questions at which it is told that a part is there."""
+_GOT: Final = re.compile(
+    r"(?<!dont )(?<!don't )(?<!not )(?<!havent )(?<!haven't )(?<!never )"
+    r"\b(?:got|have|has|brought|carry)\b(?! to\b| not\b)", re.IGNORECASE)
+_FELT: Final = re.compile(
+    r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit|bites?|electr\w*|current|touch\w*|felt|feels?|hurt\w*|grab\w*|live|off|"
+    r"when|while|from it|belted|me|arm|hands?|fingers?)\b", re.IGNORECASE)
 
 
 def hazard_answer(text: str, values: tuple[str, ...]) -> str | None:

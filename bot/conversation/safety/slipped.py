@@ -17,8 +17,8 @@ _MISTAKE: Final = re.compile(
     r"\b(?:false alarm|(?:my|a|by|was a) mistake|mistaken|typo|mistyped|misread|autocorrect|by accident|slip(?:ped)?|"
     r"(?:did ?nt|did not) mean (?:that|it|to)|wrong (?:chat|button|job|number|key)|ignore (?:that|it|this)|"
     r"falsa alarma|me equivoque|fue un error)\b", re.IGNORECASE)
-_NO: Final = (r"\b(?:no|not|nobody|noone|no one|none|nothing|never|(?:did|do|does|was|is|were)(?:nt| not)|without|"
-              r"aint)\b(?:(?!\b(?:but|more|longer|now)\b)[^.;!?,]){0,24}?")
+_NO: Final = (r"\b(?:no|not|nobodys?|noones?|no ones?|none|nothing|never|(?:did|do|does|was|is|were)(?:nt| not)|"
+              r"without|aint)\b(?:(?!\b(?:but|more|longer|now)\b)[^.;!?,]){0,24}?")
 _STILL: Final = re.compile(r"\b(?:any ?more|no longer|now|right now|from here|outside|yet|but)\b", re.IGNORECASE)
 
 
@@ -29,9 +29,15 @@ def _denial(named: str, meant: str) -> re.Pattern[str]:
 
 _DENIED: Final = {
     "shock": _denial(r"shock\w*|zap\w*|jolt\w*|electr\w+|tingl\w*",
-                     r"shock absorbers?|i (?:said|meant|mean) the (?:part|shocks)"),
+                     r"shock absorbers?|i (?:said|meant|mean) (?:the|a) (?:\w+ )?(?:part|shocks|belt)|"
+                     r"(?:drum|drive|new|spare) belt"),
     "flood": _denial(r"flood\w*", r"(?:just|only) (?:a |some |a few |a little )*(?:drips?|drops?|damp)"),
     "gas": _denial(r"smell\w*|leaks?|odou?r|gas(?= *$)", r"(?:heats?|runs?|works?) (?:with|on|by) gas"),
+    "injury": _denial(r"hurt\w*|injur\w*|bleed\w*|harm\w*|burn(?:t|ed)|cut",
+                      r"i (?:said|meant|mean) (?:the|its the) (?:\w+ )?(?:dishes|plates|clothes|load|machine|"
+                      r"dishwasher|dryer|part)"),
+    "co": _denial(r"alarms?|monoxide|co", r"the (?:drain|water) alarm"),
+    "refrigerant": _denial(r"refrigerant|freon|leak\w*|hiss\w*|puncture\w*|nicked", r"the (?:steam|air|water) hiss\w*"),
     "fire": _denial(r"fire|flames?|burn\w*|spark\w*", "fired")}
 """How people say that it was heard wrongly: 'nobody got a shock', 'no, just a drip'."""
 

@@ -25,7 +25,10 @@ from bot.conversation.told.readings import takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
 from bot.language.answers.about import parts_of
+from bot.language.answers.bands import usual
+from bot.language.answers.gainsaid import called_fine, denied_outright, only_sounds_like
 from bot.language.answers.open_circuit import tells_continuity, tells_open
+from bot.language.answers.unasked import SURE
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 
@@ -43,8 +46,8 @@ def late_reply(turn: Turn, text: str, reply_to: str | None) -> bool:
 
 def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     """'Wait, it was 5.2 ohm, not open': the latest answer that the words can be about is replaced."""
-    if not CORRECTING.search(text) or turn.job.family is None:
-        return False
+    if not CORRECTING.search(text) or turn.job.family is None or turn.job.phase is Phase.HAZARD:
+        return False  # while a danger stands, no question takes the place of its own
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     question = turn.job.question
     open_checks = question.checks if question else ()
@@ -93,6 +96,55 @@ def contrasted(turn: Turn, text: str) -> bool:
     return _revise(turn, (latest.subject,), found["now"])
 
 
+def denies_last(turn: Turn, text: str) -> bool:
+    """'Nah the lid is shut' after 'lid open' was noted: a line that begins with a no, answers nothing that is asked,
+    and plainly tells another result of what was noted last. True if it was put right."""
+    question, told = turn.job.question, turn.job.standing("result")[-LAST:]
+    if _NO_ITS.match(text) is None or question is None or _for_what_is_asked(turn, text):
+        return False
+    bare, asked = _bare(text), question.checks
+    for fact in reversed(told):
+        if fact.subject not in turn.pack.checks or fact.subject in asked:
+            continue
+        heard = answer_to(turn, fact.subject, bare)
+        if heard.result not in {None, fact.value} and heard.p >= SURE and _revise(turn, (fact.subject,), bare, asked):
+            turn.place(misses=0)
+            return True
+    return False
+
+
+def _for_what_is_asked(turn: Turn, text: str) -> bool:
+    """Whether words may be an answer to the open check, or a danger stands, of which they are then."""
+    question = turn.job.question
+    asked = question.checks if question is not None and question.kind == "check" else ()
+    return turn.job.phase is Phase.HAZARD or any(
+        _clearness(turn, key, words) >= CLEAR / 2 for key in asked for words in (text, _bare(text)))
+
+
+LAST: Final = 2
+"""How many of the latest results a bare no may be on."""
+_NO_ITS: Final = re.compile(
+    r"\W*(?:no|nah|nope|na|naw)\b\W*(?:(?:i said|wait|man|mate) )*"
+    r"(?:the|its|it|that|thats|this|theyre|they|those|there|theres)\b", re.IGNORECASE)
+
+
+def takes_back(turn: Turn, text: str) -> bool:
+    """'The rollers are fine' after 'rollers worn' was noted: words that deny one of the latest results and tell another
+    of the same check replace it, however they begin."""
+    index, family = turn.context.release.index, turn.job.family
+    asked = turn.job.question.checks if turn.job.question is not None else ()
+    for fact in reversed(turn.job.standing("result")[-LATEST:] if family is not None else ()):
+        check = turn.pack.checks.get(fact.subject)
+        if check is None or fact.value not in check.results or fact.value == usual(check) or fact.subject in asked:
+            continue
+        fine = next((part for part in parts_of(text) if called_fine(check, fact.value, part)), None)
+        said = fine or (text if denied_outright(index, family or "", fact.subject, fact.value, text) else None)
+        if said is not None and not _for_what_is_asked(turn, text) and _revise(turn, (fact.subject,), _bare(said)):
+            turn.place(misses=0)
+            return True
+    return False
+
+
 def _another_trouble(turn: Turn, meaning: Meaning) -> bool:
     """'No wait, it doesn't leak, it overflows': the complaint was another one, and no check is answered with it."""
     told = {fact.subject for fact in turn.job.standing("complaint")}
@@ -122,7 +174,8 @@ def _choice(turn: Turn, key: str, text: str) -> str | None:
     """The result of a check that words name by its label: 'filling', 'on filling'."""
     results = turn.pack.checks[key].results
     said = re.sub(r"^\W*(?:on|at|in|while|when|the|during)\s+", "", text.strip(" .,!"), flags=re.IGNORECASE)
-    return choose(said, tuple(results), {name: entry.label for name, entry in results.items()}, turn.tech.language)
+    chosen = choose(said, tuple(results), {name: entry.label for name, entry in results.items()}, turn.tech.language)
+    return None if chosen is not None and only_sounds_like(turn.pack.checks[key], chosen, text) else chosen
 
 
 def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ...] = ()) -> bool:

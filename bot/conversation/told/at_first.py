@@ -14,6 +14,7 @@ from bot.language.answers.gainsaid import says_still
 from bot.language.answers.hurt_part import is_hurt, is_its_own, mends
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.meaning import HeardResult
+from knowledge.schema import Check
 
 
 def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
@@ -42,6 +43,34 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         if (told and check.power != "run") or (found is not None and check.power == "off"):
             heard.append(its)
     return heard
+
+
+def run_as_told(turn: Turn, text: str) -> list[HeardResult]:
+    """What a run would show, where a first line tells what fails and what does not, so that nothing else is left:
+    'tumbles fine, stays cold'. What only the customer saw is run once more."""
+    if turn.job.question is not None or turn.job.family not in turn.context.release.knowledge.packs:
+        return []
+    if _OF_THE_CUSTOMER.match(text):
+        return []
+    reported = {fact.subject for fact in turn.job.standing("complaint")}
+    fine = {fact.subject for fact in turn.job.standing("denied")}
+    fine |= {other for key in fine & set(turn.pack.complaints) for other in turn.pack.complaints[key].works_without}
+    return [HeardResult(key, left[0], AS_TOLD) for key, check in turn.pack.checks.items()
+            if check.kind == "run" and fine and any(check.told.get(one) == "where" for one in reported)
+            and len(left := _left(check, reported, fine)) == 1]
+
+
+def _left(check: Check, reported: set[str], fine: set[str]) -> list[str]:
+    """The results of a run that what was told leaves open; none where it shows a trouble that nobody told of."""
+    open_yet = {name: set(result.complaints) for name, result in check.results.items()
+                if result.complaints and not set(result.complaints) & fine}
+    return list(open_yet) if all(shown <= reported for shown in open_yet.values()) else []
+
+
+AS_TOLD: Final = 0.9
+_OF_THE_CUSTOMER: Final = re.compile(
+    r"\W*(?:\w+ )?(?:cust\w*|owner|lady|tenant|she|he|they) (?:says?|said|claims?|reports?|complains?|told|tells)\b",
+    re.IGNORECASE)
 
 
 def plainly_seen(turn: Turn, heard: Sequence[HeardResult], text: str) -> list[HeardResult]:

@@ -121,15 +121,21 @@ def _takes_live_volts(turn: Turn, text: str) -> bool:
     if not read_live(text) or at_supply(text) or quantity_told(text) != "volt":
         return False
     evidence = evidence_of(turn.job)
-    key = next((key for key, check in turn.pack.checks.items() if check.power == "live" and not check.at_outlet
-                and quantity_read(check) == "volt" and holds_as_told(check, evidence)), None)
-    if key is None:
+    live = {key: words_in(check.name) for key, check in turn.pack.checks.items() if check.power == "live"
+            and not check.at_outlet and not at_supply(check.name) and quantity_read(check) == "volt"
+            and holds_as_told(check, evidence)}
+    said = words_in(_ELEMENT.sub("heater", text))
+    key = max(live, key=lambda one: len(live[one] & said), default=None)
+    if key is None or not (live[key] & said & _PARTS_LIVE or "dead" in live[key] or len(live) == 1):
         return False
     volts = [float(n) for n in BARE.findall(text) if like_mains(float(n))] or [
         float(n) for n in _VOLTED.findall(text)]
     return len(volts) == 1 and take_answer(turn, key, answer_to(turn, key, f"{volts[0]:g} volts"), text)
 
 
+_ELEMENT: Final = re.compile(r"\b(?:elements?|elem|coil)\b", re.IGNORECASE)
+_PARTS_LIVE: Final = frozenset(stem(part) for part in (
+    "heater", "element", "motor", "valve", "pump", "fan", "compressor", "igniter", "relay", "lock", "solenoid"))
 _VOLTED: Final = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)\s*v(?:ac|olts?)?\b", re.IGNORECASE)
 
 

@@ -129,4 +129,10 @@ def _says_so(check: Check, result: str, text: str) -> bool:
     """Whether words have one of the check's part and one of what the result says: 'dirty' alone may be of anything."""
     said, named = stems(text), stems(check.name)
     own = stems(" ".join(own_words(check, result))) - named
-    return bool(said & named) and (result == usual(check) or not own or bool(said & own))
+    well = result == usual(check) and said - named <= _WELL
+    return bool(said & named) and (well or not own or bool(said & own))
+
+
+_WELL: Final = stems("good fine okay alright sound normal great perfect new nice right well works working looks all "
+                     "seems is looking brand like tip top")
+"""What calls a part good and nothing else: 'switch is wet' does not."""

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
+from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard, hear_again
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.safety.alarming import take_alarming
@@ -21,7 +22,9 @@ from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
 from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
 from bot.conversation.told.windings import of_windings, take_windings, windings_told
 from bot.conversation.turn import Turn
-from bot.language.answers.about import parts_of
+from bot.diagnosis.setting import holds_as_told
+from bot.language.answers.about import about, parts_of
+from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.legs import tells_of_legs
@@ -71,12 +74,24 @@ def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[st
         return "", [label]
     for told, of_it in ((legs_told(turn, text), tells_of_legs), (half_tripped_told(turn, text), half_tripped),
                         (windings_told(turn, text), of_windings), (leak_told(turn, text, asked), of_leak),
-                        (heat_told(turn, text), cools_off)):
+                        (heat_told(turn, text), cools_off), (_switch_told(turn, text), of_a_switch)):
         if told is not None and told.check not in asked:
             parts = parts_of(text)
             left = [part for part in parts if not of_it(part)]
             return ", ".join(left) if len(left) < len(parts) else "", [told]  # none alone: it is told by all of them
     return None
+
+
+def _switch_told(turn: Turn, text: str) -> HeardResult | None:
+    """'Door switch good, 0 pressed and OL let go': the one switch that a line names and reads in both positions."""
+    if both_ways(text) is None:
+        return None
+    evidence = evidence_of(turn.job)
+    told = {key: result for key, check in turn.pack.checks.items()
+            if (result := switched(check, text)) is not None and holds_as_told(check, evidence)}
+    named = about(turn.context.release.index, turn.job.family or "", text, told)
+    first, second = (*sorted(named.items(), key=lambda one: -one[1]), ("", 0.0), ("", 0.0))[:2]
+    return HeardResult(first[0], told[first[0]], SURE) if first[1] > second[1] else None
 
 
 def _of_one_piece(check: Check, parts: Sequence[str]) -> bool:

@@ -13,7 +13,7 @@ CORRECTING: Final = re.compile(
     re.IGNORECASE)
 """Anywhere in a line: it may be about what was answered before."""
 ANNOUNCING: Final = re.compile(
-    r"^\W*(?:(?:no|nope|oh|oops|ah|ok|wait|sorry|actually|correction|scratch that|my bad|hold on|hang on|i mean|"
+    r"^\W*(?:(?:no|nope|nah|na|oh|oops|ah|ok|wait|sorry|actually|correction|scratch that|my bad|hold on|hang on|i mean|"
     r"i meant|"
     r"i was wrong|rather|make that|its|it's|it is|it was|that was|that should be|should be|espera|perdon|"
     r"mejor dicho)\b\W*)+",

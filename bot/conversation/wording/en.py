@@ -73,6 +73,10 @@ TEXTS: Final[dict[str, str]] = {
     "smelt.cord": "**Stop here.** Plug out or breaker off, and it stays so until the cord's terminals were looked at: a "
                   "loose one burns.",
     "smelt.outlet": "**Stop here.** Plug out or breaker off, and it stays so until plug and outlet were looked at.",
+    "hot_feed.outlet": "**Stop here.** Breaker off, then the plug out by its body, and it stays out until plug and outlet "
+                       "were looked at: a good one never gets hot.",
+    "hot_feed.cord": "**Stop here.** Breaker off, then plug out, and it stays so until the cord's two ends were looked at: "
+                     "a good one never gets hot.",
     "off.noted": "Good find. Plug out or breaker off, then it goes back on until it clicks, and a run proves it.",
     "wires.taped": "**Stop here.** Plug out, or its breaker off and locked, and no run to try it. Twisted or taped is no "
                    "repair: it works loose, takes in water and burns. Back to bright copper, crimped, sealed in shrink "
@@ -206,6 +210,7 @@ TEXTS: Final[dict[str, str]] = {
     "choice.no": "No",
     "choice.later": "Later",
     "choice.covered": "Not their bill",
+    "consent.told": "Noted: the customer says yes to the price.",
     "consent.later": "Then it waits.",
     "consent.declined": "Their call. Put it back together as you found it and write the reason on the order.",
     # ---- waiting for a part ------------------------------------------------------------------------------------

@@ -26,7 +26,7 @@ _CURED: Final = (
 WAYS: Final[dict[str, dict[str, str]]] = {
     "repair": {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
-                r"reset|its in|is in|in (and|n)|in now|(both|all|theyre|they are) in|"
+                r"reset|its in|is in|^in(?=\s*[,.;])|in (and|n)|in now|(both|all|theyre|they are) in|"
                 r"out|back (on|in|together)|hooked (it )?(back )?up|new (one|part|\w+)( is)? (in|on)|"
                 r"put (it )?(back )?in|seated|listo|puest[oa]|cambiad[oa])\b",
         "stuck": r"\b(stuck|seized|rounded|strip(ped|s)|snapped|broke|frozen|rusted|wont (budge|come|move|fit|"
@@ -38,7 +38,7 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                    r"halfway|in a (sec|min)|min(ute)?s? (more|left)|espera|ya casi|todavia)\b"},
     "consent": {
         "yes": r"\b(yes|yep|yeah|yup|sure|go ahead|goes? for it|do it|approved?|agreed?|agrees|thumbs up|"
-               r"fine with|ok(ay)? with|good with|"
+               r"(fine|ok|okay|good|happy|cool) (with|w)|(cust|customer|owner)s? (is )?ok(ay)?|ok(ay)?s it|ok(ay)?d|"
                r"said ok|says ok|(says|said) (to )?(go|fine|sure)|green light|"
                r"wants it (done|fixed)|sale|adelante|si|dijo que si)\b",
         "no": r"\b(nope|nah|dont want|doesnt want|does not want|not (paying|worth|interested|doing)|wont pay|"
@@ -124,14 +124,19 @@ _RUNNING: Final = re.compile(
     r"\bwaiting (for|on)\b|\bloading\b|"
     r"\bhavent (run|tried|tested|started)\b|\bin the (rinse|wash|spin|dry) (now|still)|\bmin(ute)?s? (left|"
     r"to go|more)\b|\bhang on\b")
-_ELSE: Final = re.compile(r"\b(new|different|other|another|quit|dead|like before|just like|now (its|the|it)|"
-                          r"threw|problem|trouble|worse|slow)\b")
+_ELSE: Final = re.compile(r"\b((?:heats?|power|flames?|airs?|lights?) (?:is |are )?gone|new|different|other|another|"
+                          r"quit|dead|like before|just like|now (its|the|it)|threw|problem|trouble|worse|slow)\b")
 _NONE_LEFT: Final = re.compile(
     rf"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b|\bno more {TROUBLES}\b")
 _ENDED: Final = re.compile(
     rf"\b(?:quits?|stopped|stops)(?: (?:the|its|all|that))* {TROUBLES}\b|"
     rf"\b{TROUBLES} (?:has |have |all )?(?:stopped|quit)\b")
+_GONE: Final = re.compile(
+    rf"\W*(?:(?:yes|ye|yep|yeah|yup|ya|si|ok|its|it is|that|thats|the|all|both|{TROUBLES}|is|are|has|have|been|"
+    r"completely|totally|and|n)\W+)*gone(?: (?:now|too|away|completely|as well|for good))*\W*")
 _STILL_WELL: Final = re.compile(r"\bstill (cold|good|fine|dry|holding|works|working|running fine)\b")
+_PAYER: Final = re.compile(
+    r"\b(cust\w*|clients?|owners?|lady|ladys|guy|homeowner|landlord|tenant|she|shes|he|hes|they|theyre|wife|husband)\b")
 _STOPS: Final = re.compile(r"\b(stop\w*|trip\w*|leak\w*|shut\w*|click\w*|cut\w*)\b")
 _WRONG_PART: Final = re.compile(
     r"\b((doesnt|dont|does not|didnt|wont) fit|wrong (part|one)|not the right (part|one)|no cabe)\b")
@@ -147,6 +152,12 @@ def way_of(kind: str, text: str) -> str | None:
         return _proof(said)
     fitting = [value for value, way in _COMPILED.get(kind, {}).items() if way.search(said)]
     return fitting[0] if len(fitting) == 1 else None
+
+
+def customer_agrees(text: str) -> bool:
+    """Whether words tell, beside another thing, that whoever pays says yes: 'got one, cust is ok with it'."""
+    said = re.sub(r"['’]", "", text.lower())
+    return way_of("consent", text) == "yes" and _PAYER.search(said) is not None and _DENIED.search(said) is None
 
 
 def says_wrong_part(text: str) -> bool:
@@ -167,6 +178,8 @@ def _proof(said: str) -> str | None:
         return "not_yet"
     cured, again, denied = (bool(way.search(said)) for way in (_HOLDS, _SAME, _DENIED))
     none_left = _NONE_LEFT.search(said) is not None
+    if _GONE.fullmatch(said):
+        return "holds"
     if _ENDED.search(said) and not (again or denied):
         return "holds"
     if cured and not denied and {m.group() for m in _SAME.finditer(said)} == {"again"}:

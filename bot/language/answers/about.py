@@ -69,7 +69,7 @@ _IN_FULL: Final = {
     "evap": "evaporator", "cond": "condenser", "comp": "compressor", "compr": "compressor", "stat": "thermostat",
     "tstat": "thermostat", "ignitor": "igniter", "cap": "capacitor", "disposal": "disposer", "xfmr": "transformer",
     "transmission": "gearcase", "tranny": "gearcase", "trans": "gearcase", "gearbox": "gearcase", "touchpad": "panel",
-    "keypad": "panel", "fuze": "fuse", "mtr": "motor", "bearings": "bearing"}
+    "keypad": "panel", "fuze": "fuse", "mtr": "motor", "bearings": "bearing", "sw": "switch"}
 """What the trade calls a part for short, or besides, and its name in the packs."""
 
 
@@ -80,8 +80,12 @@ def pack_word(word: str) -> str:
 
 def stems(text: str) -> frozenset[str]:
     """The telling words of a text by their stems."""
-    return frozenset(stem(pack_word(t.word)) for t in tokens_of(text)
+    return frozenset(stem(pack_word(t.word)) for t in tokens_of(_CUT_OFF.sub("cutoff", text))
                      if not t.is_mark and t.word not in _IDLE and not t.word.isdigit())
+
+
+_CUT_OFF: Final = re.compile(r"\b(?:thermal )?cut(?:[ -]?off|[ -]?out)(?=s?\b)", re.IGNORECASE)
+"""One part, however it is written."""
 
 
 def _names(called: str, own: str, others: str = "") -> tuple[frozenset[str], str, frozenset[str]]:

@@ -3,15 +3,27 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from functools import partial
 from typing import Final
 
 from bot.language.answers.about import stems
-from bot.language.answers.bands import by_special, heater_range, of_several, of_several_by_word, read_for, usual
+from bot.language.answers.bands import (
+    by_special,
+    heater_range,
+    of_several,
+    of_several_by_word,
+    only_nothing,
+    open_result,
+    read_for,
+    usual,
+)
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
+from bot.language.answers.both_ways import switched
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import (
     called_fine,
+    denied_outright,
     fine_and_not_ill,
     gainsaid,
     half_said,
@@ -22,7 +34,9 @@ from bot.language.answers.gainsaid import (
     only_sounds_like,
     stands_level,
     stands_still,
+    without_denials,
 )
+from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, without
 from bot.language.answers.likeness import Likeness, likeness
 from bot.language.answers.scored import scored
 from bot.language.answers.to_ground import (
@@ -44,8 +58,6 @@ from bot.language.words.silence import said_as_one
 from bot.language.words.text import tokens_of, word_set
 from knowledge.schema import Check
 
-CLEAR: Final = 0.8
-"""A result is acted on from this probability on: below it one in four is wrong, and a wrong one costs five messages."""
 CLEAR_ASIDE: Final = 0.62
 """How well a phrase of the pack has to fit words that need not be an answer, ...."""
 AHEAD: Final = 0.15
@@ -56,7 +68,6 @@ SURE_OF_NONE: Final = 0.5
 """From here on it cannot be done, or cannot be told."""
 FEW: Final = 2
 """Words of an answer that is a bare 'OL', 'no beep', 'yes' or 'nope'."""
-WORTH_ASKING: Final = 0.12
 _SAME: Final = (("yes", ("yes", "true", "present", "on")), ("no", ("no", "none", "absent", "off", "clear")))
 
 
@@ -86,6 +97,9 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     family_entry = index.knowledge.packs[family].family
     if only_life(entry, text) or only_a_place(entry, text) or only_the_machine(family_entry, entry, text):
         return Answer(heard=heard)
+    does = switched(entry, text)
+    if does is not None:
+        return Answer(does, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{does}"),))
     windings = run_and_start(text) if asks_windings(entry.ask) else None
     if windings in entry.results:
         return Answer(windings, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{windings}"),))
@@ -98,7 +112,8 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     found = _put_in_two(index, family, check, text) or _in_words(index, family, check, text, heard, given, aside=aside)
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
-        return found
+        return found if found.none is not None or aside else after_but(
+            entry, text, found, partial(answer, index, family, check))
     other = answer(index, family, check, told, given, aside=aside)
     return other if other.result is not None else found
 
@@ -127,39 +142,62 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     entry = index.knowledge.packs[family].checks[check]
     if not entry.at_outlet and sides_of(entry) is not None and of_the_outlet(text):
         return Answer()
-    ranked = scored(index, family, check, text)
+    ruled_out = {name for name in entry.results if denied_outright(index, family, check, name, text)}
+    ranked = [g for g in scored(index, family, check, text) if g.p >= EXACT or g.id not in ruled_out]
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = by_special(entry, heard) if heard is not None else None
+    if named is not None and only_nothing(entry, heard, text):
+        if few:
+            return Answer(heard=heard, near=even(open_result(entry), named))
+        named = None
     certain = few or of_several_by_word(entry, text, heard)
     plain = Guess(named, 0.93) if named is not None and certain else _plainly(entry, ranked, text, few)
     if plain is not None:
         return Answer(plain.id, plain.p, heard, clues=(Clue(0, len(text), text, f"result:{plain.id}"),))
-    if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not entry.tells_kind:
-        return Answer(heard=heard, none="cannot", p=0.95)
-    if _NOTHING_TO.search(text):
-        return Answer(heard=heard, none="cannot", p=0.9)
+    cannot = _cannot_be_told(entry, text)
+    if cannot is not None:
+        return Answer(heard=heard, none="cannot", p=cannot)
     if aside or _ASKS_BACK.search(text):
         first, second = (*ranked, *_NOBODY)[:2]
         sure = first.p >= CLEAR_ASIDE and first.p - second.p >= AHEAD and not (
             only_sounds_like(entry, first.id, text) or of_another_part(index, family, check, text))
         return Answer(first.id, first.p, heard) if sure else Answer(heard=heard)
-    alike = likeness(index, family, check, text, {g.id: g.p for g in ranked})
-    if nowhere_but(index, family, check, alike.results[0][0], text):
-        alike = _without(alike, alike.results[0][0])
-    found = _weighed(alike, text, heard)
+    found = _by_likeness(index, family, check, text, heard, ranked, ruled_out)
     otherwise = _otherwise(index, family, check, text, found)
     if otherwise is not None:
         return otherwise
     if found.result is not None and gainsaid(index, family, check, found.result, text):
         return Answer(heard=heard, near=(Guess(found.result, found.p), *found.near, *_others(entry, found))[:4])
-    if found.result is None and found.none is None and heard is not None and heard.special is not None:
-        if named is not None:
-            return Answer(named, 0.93, heard)
-        if heard.special in ("cant_measure", "unsure"):
-            return Answer(heard=heard, near=found.near, p=0.9)
-    if found.result is None and found.none is None and (quiet := said_as_one(text)) != text:
-        return answer(index, family, check, quiet, given)
-    return found
+    if found.result is not None or found.none is not None:
+        return found
+    if heard is not None and heard.special is not None and named is not None:
+        return Answer(named, 0.93, heard)
+    if heard is not None and heard.special in ("cant_measure", "unsure"):
+        return Answer(heard=heard, near=found.near, p=0.9)
+    quiet = said_as_one(text)
+    return answer(index, family, check, quiet, given) if quiet != text else found
+
+
+def _cannot_be_told(entry: Check, text: str) -> float | None:
+    """How sure it is that what is asked is not there to be looked at; None where words say no such thing."""
+    if _WIRED_IN.search(text) and _OUTLET.search(entry.ask) and not entry.tells_kind:
+        return 0.95
+    return 0.9 if _NOTHING_TO.search(text) else None
+
+
+def _by_likeness(index: Index, family: str, check: str, text: str, heard: Heard | None, ranked: Sequence[Guess],
+                 ruled_out: Collection[str]) -> Answer:
+    """What the words are most like, without the results that they deny. `ranked`: how well phrases of the pack fit."""
+    alike = likeness(index, family, check, text, {g.id: g.p for g in ranked})
+    if nowhere_but(index, family, check, alike.results[0][0], text):
+        alike = without(alike, {alike.results[0][0]})
+    alike = without(alike, {name for name, p in alike.results if name in ruled_out and p < KNOWN})
+    found = _weighed(alike, text, heard)
+    if not ruled_out or found.none is not None or found.p >= KNOWN:
+        return found
+    entry = index.knowledge.packs[family].checks[check]
+    return of_what_is_left(entry, text, found, ruled_out, without_denials(index, text),
+                           partial(answer, index, family, check))
 
 
 def _put_in_two(index: Index, family: str, check: str, text: str) -> Answer | None:
@@ -188,7 +226,8 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
     if well is not None and fine_and_not_ill(entry, well, text):
         return Answer(well, 0.9, heard)
     if result is None:
-        return None
+        fine = well is not None and any(called_fine(entry, name, text) for name in entry.results if name != well)
+        return Answer(well, CLEAR, heard) if fine else None
     if (of_another_part(index, family, check, text) or leaks_nowhere_named(entry, result, text)
             or never_tripped(index, family, check, result, text) or stands_level(entry, result, text)):
         return Answer(heard=heard)
@@ -254,14 +293,6 @@ def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
         return Answer(heard=heard, near=near)
     return Answer(first, round(p, 3), heard, near=tuple(g for g in near if g.id != first),
                   clues=(Clue(0, len(text), text, f"result:{first}"),))
-
-
-def _without(alike: Likeness, result: str) -> Likeness:
-    """The likenesses without one result that the words rule out; its chance goes to the others."""
-    left = [(name, p) for name, p in alike.results if name != result]
-    whole = sum(p for _, p in left) or 1.0
-    all_of_it = 1.0 - sum(alike.none.values())
-    return Likeness(tuple((name, p / whole * all_of_it) for name, p in left), alike.none)
 
 
 def _others(entry: Check, found: Answer) -> list[Guess]:

@@ -136,3 +136,16 @@ def usual(entry: Check) -> str | None:
     normal = entry.likelihoods.get("normal", {})
     best = max(normal, key=lambda r: probability(normal[r]), default=None)
     return best if best is not None and probability(normal[best]) > 0.5 else None
+
+
+def only_nothing(entry: Check, heard: Heard | None, text: str) -> bool:
+    """Whether 'nothing' is all that is told of ohms: it may be no ohms, or no circuit."""
+    return (entry.reading is not None and entry.reading.quantity == "ohm" and heard is not None
+            and heard.special == "zero" and _NOTHING.search(text) is not None and _NEAR_NONE.search(text) is None)
+
+
+_NOTHING: Final = re.compile(r"\b(?:noth\w+|nuthin|nada|none|zilch|nil|squat|zip|nowt)\b", re.IGNORECASE)
+_NEAR_NONE: Final = re.compile(
+    r"\b(?:near(?:ly)?|next to|almost|basically|practically|pretty much|close to|about|goes (?:right )?to|down to|casi)"
+    r"(?: \w+)? (?:noth\w+|nuthin|nada|none|zilch|nil)\b|\b(?:zero|0|beeps?|short\w*|continuity|touching)\b",
+    re.IGNORECASE)

@@ -15,6 +15,7 @@ from bot.language.answers.beginnings import tells_no_beginning
 from bot.language.answers.by_the_way import told_by_the_way
 from bot.language.answers.foreign import PARTS
 from bot.language.answers.likeness import own_words
+from bot.language.dangers.unsafe_seen import without_hot_feed
 from bot.language.index import Index
 from bot.language.meaning import Answer, HeardResult
 from bot.language.words.forms import in_full
@@ -55,6 +56,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     reported, found = set(complaints), []
     if len(text.split()) > LONGEST:
         return []
+    text = without_hot_feed(text)
     parts = parts_of(text)
     lines = [text, *parts] if len(parts) > 1 else [text]
     text = ", ".join(part for part in parts_of(text) if not _METERED.search(part)) if _METERED.search(text) else text
@@ -74,13 +76,14 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
             words = stems(said)
         else:
             said, words = _names_of(index, family).sub(" ", text), whole
-        plain = frozenset.intersection(*(_plain(index, family, complaint) for complaint in of))
+        plain_of = [_plain(index, family, complaint) for complaint in of]
+        plain = frozenset.intersection(*plain_of)
         telling = {name: own - plain for name, own in _telling(index, family, key, check).items()}
         alone = frozenset().union(*(alone_of[complaint] for complaint in of))
         meant = {name for name, result in check.results.items()
                  if words & telling[name] - (alone - stems(result.label))} - {usual(check)}
         phrases = _said_whole(index, family, key, said)
-        whole_said = {name for name, phrase in phrases if phrase - plain - alone} - {usual(check)}
+        whole_said = {name for name, phrase in phrases if phrase - alone.union(*plain_of)} - {usual(check)}
         own = _own_name(index, family, key) | PARTS
         of_part = {name for name, phrase in phrases if phrase & own and phrase - own} & whole_said
         meant |= whole_said if named else of_part
@@ -261,7 +264,7 @@ PLAINEST: Final = 5
 OFTEN: Final = 2
 """... and how many of them have to sound like a result, for others to sound so by themselves."""
 _NO_NEWS: Final = stems(
-    "wont doesnt dont cant isnt not no never just only but and make makes get gets it its all goes up out")
+    "wont doesnt dont cant isnt not no never just only but and make makes get gets it its all goes up out after")
 _DENIED: Final = re.compile(r"\b(?:no|not|without|never) \w+")
 COMMON: Final = 0.3
 """Share of a complaint's phrases from which on a word of them tells nothing beside it."""

@@ -8,7 +8,7 @@ from typing import Final
 
 from bot.language.answers.bands import usual
 from bot.language.answers.foreign import KINDS, PARTS
-from bot.language.answers.likeness import own_words
+from bot.language.answers.likeness import choices_of, learned, own_words
 from bot.language.complaints.dry_place import only_a_place_dry, says_dry
 from bot.language.complaints.patterns import OK, keys_of
 from bot.language.index import Index
@@ -41,6 +41,51 @@ def gainsaid(index: Index, family: str, check: str, result: str, text: str) -> b
     if _PRESSING & set(words):
         said.discard("start")
     return bool(denied & (said | {other for key in said for other in _IMPLIES.get(key, ())}))
+
+
+def denied_outright(index: Index, family: str, check: str, result: str, text: str) -> bool:
+    """True where the text denies a state that the result is called after, and says nothing else of it: 'both on, not
+    hot' is no 'hot or slack', 'isnt slimy' no 'slimy or packed'."""
+    denied, said = _denied_states(index, text)
+    entry = index.knowledge.packs[family].checks[check].results[result]
+    named = keys_of(index.parse(entry.says)) | keys_of(index.parse(entry.label))
+    if not denied & named:
+        return False
+    own = next(c.counts for c in choices_of(index, family, check, learned()) if c.result == result)
+    return not any(key in own for key in said) and any(f"{key}-" not in own for key in denied & named)
+
+
+def without_denials(index: Index, text: str) -> str:
+    """A text without the states it denies: 'both on, level' of 'both on, level, not hot'."""
+    left = _NOTHING_IS.sub(" ", drop_apostrophes(text))
+    for feature in reversed([one for clause in index.parse(left) for one in clause.features]):
+        no = list(_NO_WORD.finditer(left, 0, feature.start)) if feature.sign < 0 and feature.kind in _STATES else []
+        if no and len(left[no[-1].end():feature.start].split()) <= _FAR:
+            left = left[:no[-1].start()] + " " + left[feature.end:]
+    return re.sub(r"\s+", " ", left).strip(" ,.;")
+
+
+def _denied_states(index: Index, text: str) -> tuple[frozenset[str], frozenset[str]]:
+    """States and happenings that a text denies, and what else it says is so; of 'nothing hot' hot is denied too. A
+    place that is dry denies no leak elsewhere."""
+    keys = keys_of(index.parse(text))
+    nothing = frozenset(key for found in _NOTHING_IS.finditer(drop_apostrophes(text))
+                        for key in keys_of(index.parse(found["what"])))
+    denied = {key[:-1] for key in keys if key.endswith("-")} | nothing
+    said = {key.removesuffix(OK) for key in keys if not key.endswith("-")} - nothing
+    return frozenset(key for key in denied if index.kinds.get(key) in _STATES and key != "leak"), frozenset(
+        key for key in said if index.kinds.get(key) in (*_STATES, "function"))
+
+
+_STATES: Final = ("state", "event")
+_FAR: Final = 3
+"""Words that may stand between a 'not' and what it denies."""
+_NO_WORD: Final = re.compile(
+    r"\b(?:no|not|isnt|arent|aint|wasnt|werent|never|neither|nor|doesnt|dont|didnt|without|sin)\b", re.IGNORECASE)
+_NOTHING_IS: Final = re.compile(
+    r"\b(?:nothing|nothin|nuthin|nowt|none|neither|no (?:part|bit|side|one|wire|lug) of (?:it|them)|nada)"
+    r"(?: (?:is|was|are|were|looks?|feels?|seems?|got|really|even|one|side|half|of (?:it|them|em|the \w+)))* "
+    r"(?P<what>[a-z]+)", re.IGNORECASE)
 
 
 def stands_still(index: Index, entry: Check, result: str, text: str) -> bool:
@@ -124,10 +169,15 @@ _OF_WATER: Final = word_set("water agua fill fills filled filling glass wash lin
 
 
 _FINE: Final = r"(?:good|fine|ok|okay|sound|solid|tight|free|whole|intact|perfect|normal|new|bien|buen[oa]s?)"
+_PRAISED: Final = r"(?:good|fine|ok|okay|sound|perfect|normal)"
+_BEING: Final = r"(?: (?:is|are|looks?|feels?|seems?|s|all|both|pretty|and \w+|\w+s))"
+_LISTED: Final = rf"(?:,|&| and| n| the| both| all| (?:{'|'.join(sorted(map(re.escape, PARTS)))})\w*)"
+"""What stands between the parts of a list: 'rollers, idler and belt spin fine'."""
 _WELL: Final = re.compile(_FINE, re.IGNORECASE)
 _ILL: Final = re.compile(
     r"\b(?:bad|worn|shot|loose|broken|broke|torn|cracked|bent|wobbl\w*|squeal\w*|stuck|seized|flat|gone|missing|but|"
-    r"except|not|isnt|arent|gastad\w*|mal[oa]?)\b", re.IGNORECASE)
+    r"except|not|isnt|arent|dont|doesnt|wont|cant|grind\w*|growl\w*|squeak\w*|nois[ey]\w*|rough|gritty|stiff|play|dry|"
+    r"worse|half|gastad\w*|mal[oa]?)\b", re.IGNORECASE)
 
 
 def called_fine(entry: Check, result: str, text: str) -> bool:
@@ -140,8 +190,8 @@ def called_fine(entry: Check, result: str, text: str) -> bool:
     if not named:
         return False
     label = "|".join(re.escape(stem(word)) for word in named)
-    return re.search(rf"\b(?:{label})\w*(?: (?:is|are|looks?|feels?|seems?|s|all|both|pretty|and \w+|\w+s))* {_FINE}\b",
-                     plain, re.IGNORECASE) is not None
+    return re.search(rf"\b(?:{label})\w*(?:{_BEING}* {_FINE}|{_LISTED}*(?: \w+){{0,3}} {_PRAISED})\b", plain,
+                     re.IGNORECASE) is not None
 
 
 def leaks_nowhere_named(entry: Check, result: str, text: str) -> bool:

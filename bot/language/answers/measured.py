@@ -34,7 +34,9 @@ _AT_SUPPLY: Final = re.compile(
     r"\b(?:outlet|receptacle|recep|recept|wall|socket|wall plug|toma|enchufe)\b", re.IGNORECASE)
 _CALLED: Final = re.compile(
     r"\b(?:when|while|as|with)(?: (?:it|its|it's|she|the \w+))? (?:calls?|called|calling|filling|fills|draining|drains|"
-    r"running|runs|spinning|spins|washing|heating|power on|plugged in)\b|\blive\b|\bgets? its (?:power|volts)\b",
+    r"running|runs|spinning|spins|washing|heating|power on|plugged in)\b|\blive\b|\bgets? its (?:power|volts)\b|"
+    r"\b(?:gets|getting|is getting)(?: (?:a|its|the|full|good|steady))* (?:1[01]\d|12\d|2[0-4]\d)"
+    r"(?! ?(?:ohms?|k|deg\w*|f|c)\b)",
     re.IGNORECASE)
 _CONNECTION: Final = re.compile(r"\b(?:j[ -]?box|(?:junction|connection) box)\b", re.IGNORECASE)
 _OF_THE_AIR: Final = re.compile(r"\b(?:air|vent|exhaust|hood|duct|hose|box)\b", re.IGNORECASE)

@@ -12,7 +12,14 @@ from typing import Final, NamedTuple, get_args
 from bot.language.dangers.after_all import after_all
 from bot.language.dangers.deep_water import deep_water
 from bot.language.dangers.sealed_gas import of_the_circuit
-from bot.language.dangers.sounds_like import of_a_knock, of_a_length, of_absorbers, of_held_water, of_the_leads
+from bot.language.dangers.sounds_like import (
+    of_a_belt,
+    of_a_knock,
+    of_a_length,
+    of_absorbers,
+    of_held_water,
+    of_the_leads,
+)
 from bot.language.meaning import Hazard
 from bot.language.words.lexicon import data
 from bot.language.words.scope import Clause, Feature
@@ -101,7 +108,7 @@ def harmless(words: Sequence[str]) -> bool:
 def of_a_part(words: Sequence[str]) -> bool:
     """Whether belt, shocks, a jolt, foot and elbow are of the machine, and nothing else tells of a shock: 'got the belt
     for it', 'stops with a jolt'."""
-    if of_a_knock(words) or of_a_length(words) or of_absorbers(words) or of_the_leads(words):
+    if of_a_belt(words) or of_a_knock(words) or of_a_length(words) or of_absorbers(words) or of_the_leads(words):
         return True
     left = list(words)
     for phrase in _parts():

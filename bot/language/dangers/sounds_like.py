@@ -35,6 +35,26 @@ def of_a_knock(words: Sequence[str]) -> bool:
     return "jolt" in line and _OF_A_KNOCK.search(line) is not None and _OF_SOMEBODY.search(line) is None
 
 
+_KEPT: Final = (r"(?:van|truck|car|shop|bag|box|boot|trunk|stock|store|shelf|trailer|warehouse|office|counter|parts|"
+                r"me|us|here|hand|kit|trolley|toolbox)")
+_A_BELT: Final = re.compile(
+    rf"\bbelts? (?:(?:right|back|down|out|already|ready) )?(?:on|in|at|with|w|from)(?: (?:the|my|our|his|a|me|parts))* "
+    rf"{_KEPT}\b|\bbelts? (?:here|already|ordered|left|on order|part|number|size|that fits|to (?:fit|put|go)|"
+    r"(?:and|n|,) (?:\w+ ){0,3}(?:idlers?|rollers?|pulleys?|motor|kit|glides?|felts?|tensioners?|springs?))\b|"
+    r"\b(?:new|spare|drum|drive|poly|v|right|correct|replacement|old|stretchy?|oem|universal|second|the|this|that) "
+    r"belts?\b|\b(?:its|it|it s|machine|washer|dryer|one|mine|model) (?:has )?(?:got|has|have)"
+    r" (?:a|an|one) (?:\w+ )?belts?\b")
+_BELTED: Final = re.compile(
+    r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit|bites?|electr\w*|current|touch\w*|off|hurt\w*|felt|feels?|volts?|"
+    r"grab\w*|wow|ouch|arm|hands?|fingers?|gave|gives|belted|(?<!with )(?<!w )me|him|her|them)\b")
+
+
+def of_a_belt(words: Sequence[str]) -> bool:
+    """Whether a belt is the part, in the van or on the machine, and nobody felt anything: 'got a belt on the van'."""
+    line = " ".join(words)
+    return "belt" in line and _A_BELT.search(line) is not None and _BELTED.search(line) is None
+
+
 _WHICH: Final = r"(?:rear|front|left|right|back|bottom|lower|both|new|old|tub|suspension|worn|leaky|other)"
 _OF_ABSORBERS: Final = re.compile(
     rf"\bshock absorbers?\b|\b{_WHICH} shocks?\b|"

@@ -8,6 +8,8 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from bot.language.dangers.unsafe_seen import without_hot_feed
+
 _GAP: Final = (r"(?:(?!\b(?:no|not|never|isnt|isn't|doesnt|doesn't|wont|won't|nothing|until|till|then|but)\b)"
                r"[^.;:!?,()]){0,34}?")
 _NOT: Final = (r"(?<!\bno )(?<!\bnot )(?<!\bnever )(?<!\bisnt )(?<!\bisn't )(?<!\bdoesnt )(?<!\bdoesn't )(?<!\bwont )"
@@ -85,6 +87,7 @@ _BELT: Final = re.compile(
 
 def heats_unasked(text: str) -> bool:
     """Whether a dryer is said to heat on air only, with its drum still, its door open or its control at off."""
+    text = without_hot_feed(text)
     return _ASKED.search(text) is None and _UNASKED.search(text) is not None and _BELT.search(text) is None
 
 

@@ -193,6 +193,33 @@ def smelt_at_cord(text: str) -> str | None:
     return "outlet" if re.search(rf"\b{_OUTLET}\b", left, re.IGNORECASE) else "cord"
 
 
+_FEED_HOT: Final = re.compile(
+    rf"\b(?:{_OUTLET}|{_CORD}|{_CORD_END})(?:'?s)?\b(?: (?:end|body|itself|there|too|also|under|behind|the|sink|"
+    r"machine|and|at|wall))*(?: (?:is|was|are|gets?|got|getting|feels?|felt|runs?|ran|went|gone|comes|came|real|"
+    r"really|very|too|pretty|so|super|quite|damn|all|still))*? (?P<heat>warm|hot)\b"
+    r"(?!(?:er)? ?(?:/|leg|wire|side|lug|neutral|water|air|and neutral|n neutral|at \d|"
+    r"to (?:ground|neutral)|enough|as it))",
+    re.IGNORECASE)
+_NONE_BEFORE: Final = re.compile(
+    r"\b(?:no|not|nor|neither|never)(?: (?:the|a|plug|cord|breaker|and|or|nor))* ?$", re.IGNORECASE)
+_LIVE: Final = re.compile(r"\b(?:outlets?|receptacles?|sockets?)(?: (?:is|was))? hot\b", re.IGNORECASE)
+"""'Outlet hot' says that it is live."""
+
+
+def hot_at_feed(text: str) -> str | None:
+    """Where a plug or cord is said to get hot, which a good one never does: 'cord' or 'outlet'; None else."""
+    found = _FEED_HOT.search(text)
+    if found is None or _NONE_BEFORE.search(text[:found.start()]) or any(
+            no.search(text) for no in (_LIVE, _PAST, _ASKED)):
+        return None
+    return "cord" if re.search(_CORD, found[0], re.IGNORECASE) else "outlet"
+
+
+def without_hot_feed(text: str) -> str:
+    """A text without the plug or cord that it calls hot."""
+    return _FEED_HOT.sub(" ", text) if hot_at_feed(text) is not None else text
+
+
 def burnt_part(text: str) -> bool:
     """Whether something of the wiring is said to be burnt, and nothing of it to be mended or to burn just now."""
     return not (_PAST.search(text) or _ASKED.search(text)) and cold_burnt(text)

@@ -1,0 +1,69 @@
+"""Answers of which a part is denied, or stands against the rest: 'both on, not hot', 'rack level but tube torn'."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection
+from typing import Final
+
+from bot.language.answers.bands import usual
+from bot.language.answers.likeness import Likeness
+from bot.language.meaning import Answer, Clue, Guess
+from bot.language.words.text import plain_words, word_set
+from knowledge.schema import Check
+
+CLEAR: Final = 0.8
+"""A result is acted on from this probability on: below it one in four is wrong, and a wrong one costs five messages."""
+KNOWN: Final = 0.95
+"""From here on the words as a whole are known for a result, whatever they deny: 'no continuity' reads open."""
+WORTH_ASKING: Final = 0.12
+EVEN: Final = 0.42
+"""Chance of each of a few results of which any may be meant."""
+LIKELY_ILL: Final = 0.9
+"""How sure the part after 'but' has to be, where all of it sounds as if nothing were wrong."""
+_BUT: Final = re.compile(r"\b(?:but|except)\b", re.IGNORECASE)
+_IDLE: Final = word_set("its it is the a that this they are was all yes no nah and but one looks look reads seems")
+
+
+def after_but(entry: Check, text: str, found: Answer, ask: Callable[[str], Answer]) -> Answer:
+    """'Rack level but the tube is cracked': of a look at several things the one that is not well counts. `ask`: what
+    words answer to this check."""
+    well, (first, *rest) = usual(entry), _BUT.split(text, maxsplit=1)
+    if well is None or not rest or found.result not in {None, well}:
+        return found
+    if found.result is None and ask(first).result != well:
+        return found
+    other = ask(rest[0])
+    least = CLEAR if found.result is None else LIKELY_ILL
+    return other if other.result not in {None, well} and other.p >= least else found
+
+
+def of_what_is_left(entry: Check, text: str, found: Answer, ruled_out: Collection[str], beside: str,
+                    ask: Callable[[str], Answer]) -> Answer:
+    """The answer of words that deny some of the results: the only one that is left, or what is said beside; what only
+    denies calls no other part of it bad. `beside`: the words without what they deny."""
+    left, well = [name for name in entry.results if name not in ruled_out], usual(entry)
+    if found.result is None and len(left) == 1:
+        return Answer(left[0], CLEAR, found.heard, clues=(Clue(0, len(text), text, f"result:{left[0]}"),))
+    if set(plain_words(beside)) <= {*_IDLE, *plain_words(entry.name)}:
+        bad = found.result is not None and found.result != well
+        return Answer(heard=found.heard, near=even(well, found.result)) if bad else found
+    other = ask(beside) if beside != text else Answer()
+    if other.result not in left or other.result == found.result:
+        return found
+    return other if found.result is None else Answer(heard=found.heard, near=even(other.result, found.result))
+
+
+def even(*names: str | None) -> tuple[Guess, ...]:
+    """Results of which any may be meant."""
+    return tuple(Guess(name, EVEN) for name in names if name is not None)
+
+
+def without(alike: Likeness, ruled_out: Collection[str]) -> Likeness:
+    """The likenesses without results that the words rule out; their chance goes to the others, if any is left."""
+    left = [(name, p) for name, p in alike.results if name not in ruled_out]
+    if not ruled_out or not left:
+        return alike
+    whole = sum(p for _, p in left) or 1.0
+    all_of_it = 1.0 - sum(alike.none.values())
+    return Likeness(tuple((name, p / whole * all_of_it) for name, p in left), alike.none)
