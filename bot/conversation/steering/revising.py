@@ -10,14 +10,14 @@ from typing import Final
 from bot.conversation.echo import echo, said_of
 from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Pressed, Redacted
-from bot.conversation.intake import absorb, told_again
+from bot.conversation.intake import absorb, file_heard, told_again
 from bot.conversation.job import Fact, Phase
 from bot.conversation.questions.after_no_wait import after_no_wait
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.checks import CLEAR, take_answer, take_result
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.photos import again
-from bot.conversation.questions.sharing import reading_of_another
+from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
@@ -29,6 +29,7 @@ from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 
+MORE_THAN_ONE: Final = 2
 LATEST: Final = 4
 """How many answers back a correction may mean."""
 
@@ -51,13 +52,32 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     if question is not None and open_checks and after_no_wait(turn, question, text) not in {text, _bare(text)}:
         return False  # what it takes back it has said itself
     checks = tuple(dict.fromkeys(reversed(recent)))
-    if takes_named_readings(turn, parts_of(_bare(text))):
+    if _each_asked_together(turn, checks, _bare(text)) or takes_named_readings(turn, parts_of(_bare(text))):
         return True
     if recent and _of_another_part(turn, checks, _bare(text)):
         return True
     if recent and _revise(turn, checks, _bare(text), open_checks):
         return True
     return _another_trouble(turn, meaning) or _asked_anew(turn, checks, _bare(text), open_checks)
+
+
+def _each_asked_together(turn: Turn, checks: tuple[str, ...], text: str) -> bool:
+    """'Sorry, its OL across and OL to the flange': two answers that were asked for in one go, both put right. False
+    unless both differ from what stands."""
+    group = next((earlier.question.checks for earlier in reversed(turn.job.asked) if earlier.question.kind == "check"
+                  and len(earlier.question.checks) > 1 and set(earlier.question.checks) <= set(checks)), ())
+    found = share_out(turn, group, text).found if group else {}
+    before = {key: next(f for f in reversed(turn.job.standing("result")) if f.subject == key) for key in found}
+    if len(found) < MORE_THAN_ONE or not all(
+            (heard.result or heard.value) not in {before[key].value, before[key].number} for key, heard in found.items()):
+        return False
+    turn.close_question(closed="passed")
+    turn.place(misses=0)
+    for key, heard in found.items():
+        file_heard(turn, heard)
+        say_revised(turn, before[key], key)
+    turn.go_on = True
+    return True
 
 
 def _of_another_part(turn: Turn, checks: tuple[str, ...], text: str) -> bool:
