@@ -49,10 +49,12 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     question = turn.job.question
     open_checks = question.checks if question else ()
+    checks = tuple(dict.fromkeys(reversed(recent)))
+    if _several_anew(turn, checks, open_checks, _bare(text)):
+        return True
     if question is not None and open_checks and after_no_wait(turn, question, text) not in {text, _bare(text)}:
         return False  # what it takes back it has said itself
-    checks = tuple(dict.fromkeys(reversed(recent)))
-    if _each_asked_together(turn, checks, _bare(text)) or takes_named_readings(turn, parts_of(_bare(text))):
+    if takes_named_readings(turn, parts_of(_bare(text))):
         return True
     if recent and _of_another_part(turn, checks, _bare(text)):
         return True
@@ -61,21 +63,22 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     return _another_trouble(turn, meaning) or _asked_anew(turn, checks, _bare(text), open_checks)
 
 
-def _each_asked_together(turn: Turn, checks: tuple[str, ...], text: str) -> bool:
-    """'Sorry, its OL across and OL to the flange': two answers that were asked for in one go, both put right. False
-    unless both differ from what stands."""
-    group = next((earlier.question.checks for earlier in reversed(turn.job.asked) if earlier.question.kind == "check"
-                  and len(earlier.question.checks) > 1 and set(earlier.question.checks) <= set(checks)), ())
-    found = share_out(turn, group, text).found if group else {}
-    before = {key: next(f for f in reversed(turn.job.standing("result")) if f.subject == key) for key in found}
-    if len(found) < MORE_THAN_ONE or not all(
-            (heard.result or heard.value) not in {before[key].value, before[key].number} for key, heard in found.items()):
+def _several_anew(turn: Turn, checks: tuple[str, ...], asked: tuple[str, ...], text: str) -> bool:
+    """'Sorry, its OL across and OL to the flange': readings put right in one go, or one of them and what is asked just
+    now. False unless two are told and one of them differs from what stands."""
+    metered = [key for key in checks if key in turn.pack.checks and turn.pack.checks[key].reading is not None]
+    found = share_out(turn, tuple(dict.fromkeys((*asked, *metered))), text).found if metered else {}
+    before = {f.subject: f for f in turn.job.standing("result") if f.subject in found}
+    anew = [key for key, heard in found.items() if key not in before
+            or (heard.result or heard.value) not in {before[key].value, before[key].number}]
+    if max(len(found), len(metered)) < MORE_THAN_ONE or not set(anew) & before.keys():
         return False
     turn.close_question(closed="passed")
     turn.place(misses=0)
-    for key, heard in found.items():
-        file_heard(turn, heard)
-        say_revised(turn, before[key], key)
+    for key in anew:
+        file_heard(turn, found[key])
+        if key in before:
+            say_revised(turn, before[key], key)
     turn.go_on = True
     return True
 
