@@ -46,8 +46,8 @@ _RESET_SO_OFTEN: Final = re.compile(
 
 
 _LIES_IN: Final = re.compile(
-    r"^\W*(?:(?:there ?s|is|theres|found|its|nope)\W+)*(?:nothin\w*|nuttin|nada|no (?:coins?|junk|lint|debris|sock|hair)) "
-    r"(?:stuck |caught |jammed |lodged )?(?:in|inside|behind) (?:the |its |that |my )?(?:\w+ )?"
+    r"^\W*(?:(?:there ?s|theres|found|its|nope)\W+)*(?:nothin\w*|nuttin|nada|no (?:coins?|junk|lint|debris|sock|hair))"
+    r" (?:stuck |caught |jammed |lodged )?(?:in|inside|behind) (?:the |its |that |my )?(?:\w+ )?"
     r"(?:pump|trap|filter|hose|sump|impeller|housing)\W*$")
 """'Nothing in the pump': what lies in a part, and no word on what it sounds like."""
 
