@@ -25,6 +25,7 @@ from bot.language.answers.gainsaid import (
 )
 from bot.language.answers.likeness import Likeness, likeness
 from bot.language.answers.scored import scored
+from bot.language.answers.stamped import by_stamp
 from bot.language.answers.to_ground import (
     MEGOHM,
     apart_from_ground,
@@ -86,6 +87,9 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     family_entry = index.knowledge.packs[family].family
     if only_life(entry, text) or only_a_place(entry, text) or only_the_machine(family_entry, entry, text):
         return Answer(heard=heard)
+    stamped = by_stamp(entry, text)
+    if stamped is not None:
+        return Answer(stamped, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{stamped}"),))
     windings = run_and_start(text) if asks_windings(entry.ask) else None
     if windings in entry.results:
         return Answer(windings, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{windings}"),))
