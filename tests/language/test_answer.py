@@ -151,3 +151,12 @@ def test_the_name_of_the_machine_tells_nothing_of_it(index: Index, check: str, t
 def test_of_several_parts_the_highest_reading_is_the_answer(index: Index, text: str, result: str) -> None:
     """A check that asks for the higher reading of two is answered by the worse of them."""
     assert answer(index, "dryer", "high_limit_ohms", text).result == result
+
+
+@pytest.mark.parametrize(("text", "result"), [
+    ("10 uf stamped 45", "weak"), ("reads 10, can says 45", "weak"), ("43 of 45", "good"), ("38 of 45", "weak"),
+    ("stamped 45 reads 44.2", "good"), ("its 45 on the can and reads 12", "weak"), ("45 uf", None), ("reads 10", None),
+    ("39 of 45", None)])
+def test_a_capacity_is_judged_by_its_stamp(index: Index, text: str, result: str | None) -> None:
+    """Two figures make the answer; one alone, or what lies between, is asked about."""
+    assert answer(index, "top_load_washer", "capacitor_uf", text).result == result
