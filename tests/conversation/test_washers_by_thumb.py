@@ -38,6 +38,8 @@ def test_a_hum_told_with_the_drain_is_the_pumps(release: Release) -> None:
     ("top loader shakes, towels all on one side", "load_look", "heavy"),
     ("tl never gets full, drain hose shoved way down the pipe", "standpipe_look", "deep"),
     ("toploader wont spin, belt layin on the floor", "belt_grip", "off"),
+    ("toploader dead, no lights", "any_life", "dead"),
+    ("front loader wont start, just clicks", "any_life", "alive_no_start"),
 ])
 def test_the_first_line_tells_it_by_thumb(release: Release, opening: str, check: str, result: str) -> None:
     """Said once, it is not asked."""
@@ -162,7 +164,8 @@ def test_plain_words_raise_no_alarm(release: Release, opening: str) -> None:
 @pytest.mark.parametrize(("opening", "danger"), [
     ("clothes came out cold, my helper is out cold", "injury"), ("customer out cold by the washer", "injury"),
     ("i get a buzz when i open the door of the front loader", "shock"),
-    ("top loader gives a buzz when you touch the lid", "shock")])
+    ("top loader gives a buzz when you touch the lid", "shock"),
+    ("top load squeals in spin then burnin rubber", "fire")])
 def test_the_same_words_of_somebody_do(release: Release, opening: str, danger: str) -> None:
-    """Who lies there, who felt it."""
+    """Who lies there, who felt it; and rubber that burns, with no word of a smell."""
     assert danger in facts(visit(release, opening), "danger")
