@@ -96,7 +96,8 @@ def _sounds_elsewhere(index: Index, family: str, heard: HeardResult, reported: C
     if not sound or words & _RUNNING or check.kind != "listen":
         return False
     moment = _MOMENT.search(text)
-    if moment is not None and not stems(moment[0]) & stems(f"{check.name} {check.ask}"):
+    if moment is not None and not stems(" ".join(text[moment.start():].split()[:MOMENT])) & stems(
+            f"{check.name} {check.ask}"):
         return True
     result = check.results[heard.result or ""]
     shows, said = set(result.complaints), words & stems(result.says) - sound
@@ -104,6 +105,10 @@ def _sounds_elsewhere(index: Index, family: str, heard: HeardResult, reported: C
         sound & telling for key, other in checks.items() if key != heard.check and reported & other.told.keys()
         for name, telling in _telling(index, family, key, other).items()
         if set(other.results[name].complaints) <= set(reported))
+
+
+MOMENT: Final = 5
+"""Words from 'when' on that tell the moment: 'when it tries to start'."""
 
 
 def _names_of(index: Index, family: str) -> re.Pattern[str]:
