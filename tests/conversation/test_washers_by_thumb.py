@@ -69,6 +69,13 @@ def test_what_lies_in_a_pump_is_no_sound_of_it(release: Release, answer: str) ->
     assert "pump_sound" not in facts(chat, "result") and facts(chat, "result")["filter_look"] == "clean"
 
 
+@pytest.mark.parametrize(("opening", "answer", "check"), [
+    ("front loader wont fill", "hot tap is off", "taps_look"), ("toploader wont fill", "hot tap off", "tap_look")])
+def test_a_tap_found_off_was_looked_at(release: Release, opening: str, answer: str, check: str) -> None:
+    """Who says that it is off need not look again."""
+    assert facts(visit(release, opening, answer), "result")[check] == "shut"
+
+
 @pytest.mark.parametrize("answer", ["cant hear nothin from the pump", "dont hear nothing from it"])
 def test_who_hears_nothing_has_listened(release: Release, answer: str) -> None:
     """No sound is an answer, and nothing that could not be done."""
