@@ -217,3 +217,12 @@ def test_both_readings_of_a_switch_are_one_answer(index: Index, family: str, che
 def test_nothing_on_an_ohmmeter_is_asked(index: Index, text: str, result: str | None) -> None:
     """No ohms and no circuit are both 'nothing', and the opposite of each other."""
     assert answer(index, "dryer", "thermal_fuse_ohms", text).result == result
+
+
+@pytest.mark.parametrize(("text", "result"), [
+    ("10 uf stamped 45", "weak"), ("reads 10, can says 45", "weak"), ("43 of 45", "good"), ("38 of 45", "weak"),
+    ("stamped 45 reads 44.2", "good"), ("its 45 on the can and reads 12", "weak"), ("45 uf", None), ("reads 10", None),
+    ("39 of 45", None)])
+def test_a_capacity_is_judged_by_its_stamp(index: Index, text: str, result: str | None) -> None:
+    """Two figures make the answer; one alone, or what lies between, is asked about."""
+    assert answer(index, "top_load_washer", "capacitor_uf", text).result == result

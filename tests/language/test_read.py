@@ -172,3 +172,10 @@ def test_equal_readings_on_several_pins_are_all_kept() -> None:
 def test_how_it_began_is_no_reading(text: str) -> None:
     """Asked for ohms, told of the past: no number, no zero."""
     assert read("ohm", text) == Heard()
+
+
+@pytest.mark.parametrize("text", ["all at once", "right away"])
+def test_at_once_is_no_minutes_and_no_reading_of_anything_else(text: str) -> None:
+    """How it began is no zero of a meter."""
+    assert read("minutes", text).special == "zero"
+    assert read("ohm", text).special is None and read("volt_ac", text).special is None

@@ -34,6 +34,7 @@ from bot.conversation.repair.waiting import answer_plate, day_in_words
 from bot.conversation.safety.hazards import hazard_answer, in_doubt, settle_hazard
 from bot.conversation.safety.slipped import instead_of_slip, says_mistake
 from bot.conversation.steering.undoing import before_repair
+from bot.conversation.told.at_first import seen_with_build
 from bot.conversation.told.before_asked import tells_what_runs
 from bot.conversation.told.made_dead import without_proved_dead
 from bot.conversation.told.site import could_be_place
@@ -114,8 +115,8 @@ def _chosen_in_words(turn: Turn, question: Question, value: str, text: str) -> N
     if question.kind == "family" and len(text.split()) > 1:
         keep_for_later(turn, text)
     chosen(turn, question, value)
-    if question.kind == "variant":
-        tells_what_runs(turn, text)
+    if question.kind == "variant" and not tells_what_runs(turn, text):
+        file_besides(turn, seen_with_build(turn, text))
 
 
 def _still_to_do(turn: Turn, question: Question, text: str) -> bool:

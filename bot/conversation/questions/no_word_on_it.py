@@ -45,6 +45,13 @@ _RESET_SO_OFTEN: Final = re.compile(
 """'Reset it 3 times': how often somebody did, and not when it goes."""
 
 
+_LIES_IN: Final = re.compile(
+    r"^\W*(?:(?:there ?s|theres|found|its|nope)\W+)*(?:nothin\w*|nuttin|nada|no (?:coins?|junk|lint|debris|sock|hair))"
+    r" (?:stuck |caught |jammed |lodged )?(?:in|inside|behind) (?:the |its |that |my )?(?:\w+ )?"
+    r"(?:pump|trap|filter|hose|sump|impeller|housing)\W*$")
+"""'Nothing in the pump': what lies in a part, and no word on what it sounds like."""
+
+
 def no_word_on(check: Check, text: str) -> bool:
     """Whether a short line speaks of a meter, condemns a part or denies a trouble that the check knows nothing of."""
     said = drop_apostrophes(text.lower())
@@ -55,6 +62,8 @@ def no_word_on(check: Check, text: str) -> bool:
     words = _words(check.name, check.ask, check.again, tuple(
         way for result in check.results.values() for way in (
             result.label, result.says, *(phrase for those in result.phrases.values() for phrase in those))))
+    if check.kind in _WATCHED and _LIES_IN.search(said):
+        return True
     verdict = _VERDICT.search(said) if check.kind in _WATCHED else None
     if verdict is not None and not stems(verdict[1]) & words:
         return True

@@ -28,6 +28,8 @@ _EACH: Final = re.compile(r"\b(both|all|each|every|either|neither|everything|any
                           re.IGNORECASE)
 _TO: Final = re.compile(r"\b(to|against|a|al)\s+(the |bare |its |la |el )?[a-z]{4,}", re.IGNORECASE)
 """'0.09 megohm to the flange': read from the part to something else."""
+_ACROSS: Final = re.compile(r"\b(?:across|end to end|pin to pin|terminal to terminal|de lado a lado)\b", re.IGNORECASE)
+"""'OL across': read over the part itself, where another reading is from it to metal."""
 _THE_OTHER: Final = re.compile(r"\W*(?:and |but )?(?:the |its |la |el )?(?:other|second|2nd|otr[oa])\b", re.IGNORECASE)
 """After one part of a check that is of several, the next of them."""
 _NUMBERED: Final = re.compile(r"^\W*([1-9])\b[\s.):-]*(?=\D)")
@@ -124,7 +126,11 @@ class _Line:
         first, second = (*sorted(weight.items(), key=lambda w: -w[1]), ("", 0.0), ("", 0.0))[:2]
         if first[1] >= max(SPOKEN_OF, 2 * second[1]):
             return first[0]
+        read = [key for key in among if self.turn.pack.checks[key].reading is not None]
         between = [key for key in among if " to " in self.turn.pack.checks[key].name]
+        across = [key for key in read if key not in between]
+        if len(between) == len(across) == 1 and _ACROSS.search(words):
+            return across[0]
         return between[0] if len(between) == 1 and _TO.search(words) else None
 
     def named_instead(self, words: str) -> str | None:

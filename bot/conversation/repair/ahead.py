@@ -8,6 +8,7 @@ from typing import Final
 from bot.conversation.job import Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put_again
+from bot.conversation.repair.proof import joins_beside_work
 from bot.conversation.repair.repairing import answer_repair, answer_repair_failed, stuck
 from bot.conversation.told.before_asked import file_what_comes
 from bot.conversation.turn import Turn
@@ -38,8 +39,10 @@ def ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) ->
         if value not in {None, "done"} or (how != "same" and (value or not tells)):
             return False
         if how == "same":
+            complained = {fact.subject for fact in turn.job.standing("complaint")}
             answer_repair_failed(turn)
             file_what_comes(turn, text)
+            joins_beside_work(turn, text, complained)
         else:
             answer_repair(turn, "done")
         return True

@@ -14,15 +14,18 @@ from bot.conversation.repair.repairing import answer_proof, failed_otherwise, pr
 from bot.conversation.repair.second_trouble import asks_of_second, second_is_there
 from bot.conversation.told.before_asked import file_what_comes
 from bot.conversation.turn import Turn
-from bot.conversation.wording.mended import WORKS_NOW, how_it_went, no_better, partly, plain, works_but
+from bot.conversation.wording.mended import WORKS_NOW, besides_work, how_it_went, no_better, partly, plain, works_but
 from bot.language.answers.about import parts_of
 from bot.language.answers.unasked import SURE
 from bot.language.meaning import Meaning
+from bot.language.understand import understand
 from knowledge.likelihood import distribution
 
 BEYOND_DOUBT: Final = 0.95
 """A trouble told beside 'it works' counts from here on: 'works now, hot and cold' tells none."""
 
+_OF_A_RUN: Final = frozenset({"run", "listen", "ask"})
+"""Kinds of checks that are answered by what it does when it is tried."""
 _DENIES: Final = re.compile(r"\b(?:no|not|never|nothing|hardly|barely|only|wont|dont|doesnt|isnt|cant|less|too)\b")
 
 
@@ -53,10 +56,20 @@ def _the_same_and(turn: Turn, meaning: Meaning, complained: set[str]) -> None:
 
 
 def joins(turn: Turn, meaning: Meaning, complained: set[str]) -> None:
-    """File the troubles that are told beside 'still the same'; what was complained of stands."""
-    new = tuple(g for g in meaning.complaints if g.p >= PLAIN_TROUBLE and g.id not in complained)
+    """File the troubles that are told beside 'still the same', and what it does in the run that was tried; what was
+    complained of stands. 'Still hums' is what the pump does, and no second trouble."""
+    shown = tuple(r for r in meaning.results if r.check in turn.pack.checks
+                  and turn.pack.checks[r.check].kind in _OF_A_RUN)
+    heard = {*(r.check for r in shown), *(f.subject for f in turn.job.standing("result") if f.turn == turn.key)}
+    meant = {complaint for key in heard if key in turn.pack.checks for complaint in turn.pack.checks[key].presumes}
+    new = tuple(g for g in meaning.complaints if g.p >= PLAIN_TROUBLE and g.id not in complained | meant)
     denied = tuple(c for c in meaning.denied if c not in complained)
-    absorb(turn, replace(meaning, complaints=new, denied=denied, results=()))
+    absorb(turn, replace(meaning, complaints=new, denied=denied, results=shown))
+
+
+def joins_beside_work(turn: Turn, text: str, complained: set[str]) -> None:
+    """The same of a line that tells of the repair too, without the words of the work."""
+    joins(turn, understand(turn.context.release.index, besides_work(text), family=turn.job.family), complained)
 
 
 def shows_well(turn: Turn, text: str) -> bool:
@@ -125,6 +138,8 @@ def proof_in_words(turn: Turn, meaning: Meaning) -> bool:
         go_to_next(turn, (*turn.job.position.later, *sorted(new)))
     elif not told and turns:
         proof_chosen(turn, "other")
+    elif complained & set(meaning.denied) and how_it_went(_typed(turn)) == "same":
+        _the_same_and(turn, meaning, complained)  # 'still bangs with a full load, empty its smooth'
     elif complained & set(meaning.denied) or (not new and how_it_went(_typed(turn)) == "cured"):
         proof_chosen(turn, "holds")
     elif told:

@@ -19,7 +19,7 @@ from bot.conversation.questions.asking import put
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.finding import CLEANS, EITHER, NO_FAULT, beyond_signoffs, current_repair
 from bot.conversation.repair.handing import hand_off
-from bot.conversation.repair.proof import joins
+from bot.conversation.repair.proof import joins_beside_work
 from bot.conversation.repair.repairing import answer_repair, answer_repair_failed
 from bot.conversation.safety.taped import taped_wires
 from bot.conversation.told.before_asked import file_what_comes
@@ -27,7 +27,6 @@ from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import (
     SET_RIGHT,
     Told,
-    besides_work,
     cause_in,
     done_and,
     how_it_went,
@@ -46,7 +45,6 @@ from bot.language.answers.about import stems
 from bot.language.answers.unasked import SURE
 from bot.language.machine.variants import name_words
 from bot.language.meaning import HeardResult, Meaning
-from bot.language.understand import understand
 from bot.language.words.text import drop_apostrophes, word_set
 from knowledge.schema import Repair
 
@@ -101,14 +99,9 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         return True
     complained = {fact.subject for fact in turn.job.standing("complaint")}
     settle(turn, repair, told, text, cause)
-    if told.how == "same" and turn.job.phase is Phase.CHECKS:
-        joins(turn, _beside_work(turn, text), complained)
+    if told.how == "same" and turn.job.phase is not Phase.HANDED_OFF:
+        joins_beside_work(turn, text, complained)
     return True
-
-
-def _beside_work(turn: Turn, text: str) -> Meaning:
-    """What a line that tells of a repair means without the words of the work."""
-    return understand(turn.context.release.index, besides_work(text), family=turn.job.family)
 
 
 _SINCE: Final = re.compile(r"\W*(?:it |its |all )?(?:right |just |ever |started |began )*(?:after|since|when)\b",

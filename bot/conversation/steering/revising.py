@@ -10,14 +10,14 @@ from typing import Final
 from bot.conversation.echo import echo, said_of
 from bot.conversation.effects import Text
 from bot.conversation.events import Edited, Pressed, Redacted
-from bot.conversation.intake import absorb, told_again
+from bot.conversation.intake import absorb, file_heard, told_again
 from bot.conversation.job import Fact, Phase
 from bot.conversation.questions.after_no_wait import after_no_wait
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.checks import CLEAR, take_answer, take_result
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.photos import again
-from bot.conversation.questions.sharing import reading_of_another
+from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
@@ -32,6 +32,7 @@ from bot.language.answers.unasked import SURE
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 
+MORE_THAN_ONE: Final = 2
 LATEST: Final = 4
 """How many answers back a correction may mean."""
 
@@ -51,9 +52,11 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     question = turn.job.question
     open_checks = question.checks if question else ()
+    checks = tuple(dict.fromkeys(reversed(recent)))
+    if _several_anew(turn, checks, open_checks, _bare(text)):
+        return True
     if question is not None and open_checks and after_no_wait(turn, question, text) not in {text, _bare(text)}:
         return False  # what it takes back it has said itself
-    checks = tuple(dict.fromkeys(reversed(recent)))
     if takes_named_readings(turn, parts_of(_bare(text))):
         return True
     if recent and _of_another_part(turn, checks, _bare(text)):
@@ -61,6 +64,26 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     if recent and _revise(turn, checks, _bare(text), open_checks):
         return True
     return _another_trouble(turn, meaning) or _asked_anew(turn, checks, _bare(text), open_checks)
+
+
+def _several_anew(turn: Turn, checks: tuple[str, ...], asked: tuple[str, ...], text: str) -> bool:
+    """'Sorry, its OL across and OL to the flange': readings put right in one go, or one of them and what is asked just
+    now. False unless two are told and one of them differs from what stands."""
+    metered = [key for key in checks if key in turn.pack.checks and turn.pack.checks[key].reading is not None]
+    found = share_out(turn, tuple(dict.fromkeys((*asked, *metered))), text).found if metered else {}
+    before = {f.subject: f for f in turn.job.standing("result") if f.subject in found}
+    anew = [key for key, heard in found.items() if key not in before
+            or (heard.result or heard.value) not in {before[key].value, before[key].number}]
+    if max(len(found), len(metered)) < MORE_THAN_ONE or not set(anew) & before.keys():
+        return False
+    turn.close_question(closed="passed")
+    turn.place(misses=0)
+    for key in anew:
+        file_heard(turn, found[key])
+        if key in before:
+            say_revised(turn, before[key], key)
+    turn.go_on = True
+    return True
 
 
 def _of_another_part(turn: Turn, checks: tuple[str, ...], text: str) -> bool:

@@ -73,6 +73,17 @@ _OF_THE_CUSTOMER: Final = re.compile(
     re.IGNORECASE)
 
 
+def seen_with_build(turn: Turn, text: str) -> list[HeardResult]:
+    """How the part that tells the build was found, in the same words: 'belt, laying on the floor'."""
+    said = " ".join(parts_of(text))
+    its = out_of_turn(turn, said, ()) if is_hurt(said) and not mends(said) else None
+    if its is None:
+        return []
+    check = turn.pack.checks[its.check]
+    own = its.result != usual(check) and check.power != "run" and is_its_own(said, its.check, check, its.result)
+    return [its] if own else []
+
+
 def plainly_seen(turn: Turn, heard: Sequence[HeardResult], text: str) -> list[HeardResult]:
     """Of results told while the build is asked those of a look at a part that is named whole and is not as it should
     be: 'motor brushes are stubs'. 'Small relay and overload' is no try with a good one."""

@@ -56,11 +56,18 @@ _CALLED_FINE: Final = re.compile(r"[a-z]{4,}s?'?s? (?:fine|ok|okay|good|clean|cl
 """'Filter fine': two words are enough to say that a part is well."""
 
 
+_TAKEN_OFF: Final = re.compile(
+    r"^\W*(?:(?:i|we|ok|so|well|just|then)\W+)*(?:took|pulled|popped|undid|got|unclipped|unhooked|slid|unscrewed) "
+    r"(?:the |that |its |my )?(?:\w+ ){1,3}?(?:off|out|apart|loose)"
+    r"(?: (?:of |from |at |the |its )*\w+)?\W*$", re.IGNORECASE)
+"""'Took the hose off the tub': what somebody did to look, and not how it was found."""
+
+
 def of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """The result of a check that is not asked, told in words that do not answer what is."""
     if len(part.split()) < FEWEST and not is_hurt(part) and not _CALLED_FINE.fullmatch(part.strip()):
         return None
-    if not _BARE_HURT.sub("", part).strip(" ,.;"):
+    if not _BARE_HURT.sub("", part).strip(" ,.;") or _TAKEN_OFF.match(part):
         return None  # 'its broken' is said of what is asked
     evidence = evidence_of(turn.job)
     heard = told_of(turn.context.release.index, turn.job.family or "", part, asked, _idle(turn))

@@ -19,6 +19,7 @@ from bot.conversation.told.of_another import of_another, of_like_part, only_by_h
 from bot.conversation.told.off_by import take_off_by
 from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
+from bot.conversation.told.stamped import of_stamp, stamp_told
 from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
 from bot.conversation.told.windings import of_windings, take_windings, windings_told
 from bot.conversation.turn import Turn
@@ -73,8 +74,9 @@ def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[st
     if label is not None:
         return "", [label]
     for told, of_it in ((legs_told(turn, text), tells_of_legs), (half_tripped_told(turn, text), half_tripped),
-                        (windings_told(turn, text), of_windings), (leak_told(turn, text, asked), of_leak),
-                        (heat_told(turn, text), cools_off), (_switch_told(turn, text), of_a_switch)):
+                        (windings_told(turn, text), of_windings), (stamp_told(turn, text), of_stamp),
+                        (leak_told(turn, text, asked), of_leak), (heat_told(turn, text), cools_off),
+                        (_switch_told(turn, text), of_a_switch)):
         if told is not None and told.check not in asked:
             parts = parts_of(text)
             left = [part for part in parts if not of_it(part)]

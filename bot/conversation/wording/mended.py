@@ -20,7 +20,7 @@ _WORKS: Final = (
     r"heating|cools?|cooling|fills?|filling|filled|lights?|lighting|lit|starts?|starting|started|turns?|turning|"
     r"tumbl\w+|wash(es|ing)?|dries|drying|latch(es)?|locks?|opens?|closes?|boils?|bakes?|fine|good|great|ok|quiet|"
     r"normal)")
-_NOT: Final = r"(no|not|never|wont|dont|doesnt|didnt|isnt|aint|cant|nothing|hardly|barely)"
+_NOT: Final = r"(no|not|never|wont|dont|doesnt|didnt|isnt|aint|cant|nothing|nothin|hardly|barely)"
 _AGAIN: Final = r"(still|same|no change|no difference|again|sigue|igual)"
 
 FITTED: Final = re.compile(

@@ -94,6 +94,7 @@ def _names(called: str, own: str, others: str = "") -> tuple[frozenset[str], str
 
 _INSIDE: Final = "inside freezer frz frzr evap evaporator wall fridge"
 _OTHER_NAMES: Final[Mapping[str, tuple[tuple[frozenset[str], str, frozenset[str]], ...]]] = {
+    "front_load_washer": (_names("trap", "filter", "lint dryer"),),
     "dryer": (_names("pipe hose tube", "duct", "gas yellow"),),
     "refrigerator": (
         _names("cond condensor condensers", "condenser"), _names("evap evaperator", "evaporator"),

@@ -39,6 +39,7 @@ from bot.language.answers.gainsaid import (
 from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, without
 from bot.language.answers.likeness import Likeness, likeness
 from bot.language.answers.scored import scored
+from bot.language.answers.stamped import by_stamp
 from bot.language.answers.to_ground import (
     MEGOHM,
     apart_from_ground,
@@ -100,6 +101,9 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     does = switched(entry, text)
     if does is not None:
         return Answer(does, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{does}"),))
+    stamped = by_stamp(entry, text)
+    if stamped is not None:
+        return Answer(stamped, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{stamped}"),))
     windings = run_and_start(text) if asks_windings(entry.ask) else None
     if windings in entry.results:
         return Answer(windings, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{windings}"),))

@@ -8,7 +8,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from functools import cache, partial
 from typing import Final
 
-from bot.language.answers.about import parts_of, stems
+from bot.language.answers.about import ALIKE, parts_of, stems
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import usual
 from bot.language.answers.beginnings import tells_no_beginning
@@ -94,9 +94,33 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         meant -= {name for name, beside in bare.items() if not words & beside} - whole_said
         heard = _of_whole_or_part(index, family, key, said, meant, idle={*bare, usual(check)}, telling=telling,
                                   own=_words_of(index, family, of), named=bool(named)) if meant else None
-        if heard is not None:
+        if heard is not None and not _sounds_elsewhere(index, family, heard, reported, text):
             found.append(heard)
     return [heard for heard in found if told_by_the_way(index, family, heard.check, heard.result, lines) >= TOLD]
+
+
+def _sounds_elsewhere(index: Index, family: str, heard: HeardResult, reported: Collection[str], text: str) -> bool:
+    """Whether a bare sound, with no word of what makes it, is made elsewhere: at a moment that is none of the check's,
+    'wont drain, rattles when it spins'; or it would show a complaint that nobody told, though another check takes one
+    that was told apart by the same sound: 'wont drain, stops with water in the drum, hums' is no drum that stands."""
+    checks, words = index.knowledge.packs[family].checks, stems(text)
+    sound, check = words & _SOUNDS, checks[heard.check]
+    if not sound or words & _RUNNING or check.kind != "listen":
+        return False
+    moment = _MOMENT.search(text)
+    if moment is not None and not stems(" ".join(text[moment.start():].split()[:MOMENT])) & stems(
+            f"{check.name} {check.ask}"):
+        return True
+    result = check.results[heard.result or ""]
+    shows, said = set(result.complaints), words & stems(result.says) - sound
+    return not shows <= set(reported) and len(said) < ALIKE and any(
+        sound & telling for key, other in checks.items() if key != heard.check and reported & other.told.keys()
+        for name, telling in _telling(index, family, key, other).items()
+        if set(other.results[name].complaints) <= set(reported))
+
+
+MOMENT: Final = 5
+"""Words from 'when' on that tell the moment: 'when it tries to start'."""
 
 
 def _names_of(index: Index, family: str) -> re.Pattern[str]:

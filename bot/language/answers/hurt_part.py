@@ -14,6 +14,7 @@ _HURT: Final = re.compile(
     r"kinked|squashed|squished|crushed|smashed|flattened|pinched|chewed|frayed|worn through|packed|"
     r"nests?|chunk (?:out|gone|missing)|flat spots?|"
     r"full of (?:lint|fluff|hair|coins?|change|junk|crap|gunk)|clogged|off its (?:rail|slide|track|hinge)|"
+    r"(?:laying|layin|lying)(?= (?:on|in|at|down)\b)|"
     r"burn(?:ed|t) (?:right )?(?:thru|through|in two|in half|open)|blistered|hole (?:burned|burnt|blown) in|"
     r"(?:has|got) an? (?:\w+ )?(?:hole|rip|tear|cut|split|crack)|"
     r"roto|rota|rasgad[oa]|doblad[oa]|atorad[oa])\b", re.IGNORECASE)
@@ -21,7 +22,8 @@ _FOUND_SO: Final = re.compile(
     r"\b(?:was|were)(?= (?:all |really |totally |completely |just )?(?:jammed|torn|packed|clogged|full of|kinked|"
     r"snapped|squashed|squished|crushed|smashed|flattened|pinched|chewed|split|cracked|broken|bent)\b)", re.IGNORECASE)
 """How it was when somebody looked."""
-_SAME: Final = {"broke": "broken", "busted": "broken", "rip": "torn", "tear": "torn", "crack": "cracked"}
+_SAME: Final = {"broke": "broken", "busted": "broken", "rip": "torn", "tear": "torn", "crack": "cracked",
+               "layin": "laying", "lying": "laying"}
 _NOT_SEEN: Final = re.compile(
     r"\?|\b(?:smells?|sounds?|feels?|like|as if|maybe|might|could|would|if|think|thinks|guess|says?|said|told|"
     r"customer|cust|was|were|wont|cant|not|no|isnt|arent|never|nothing|keeps?|gets?|always|sometimes|before|"

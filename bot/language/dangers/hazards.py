@@ -19,6 +19,7 @@ from bot.language.dangers.sounds_like import (
     of_absorbers,
     of_held_water,
     of_the_leads,
+    of_what_comes_out,
 )
 from bot.language.meaning import Hazard
 from bot.language.words.lexicon import data
@@ -331,8 +332,10 @@ def _is_denied(words: Sequence[str], place: int) -> bool:
 
 
 def _of_nobody(tokens: Sequence[Token], words: Sequence[str], start: int, end: int) -> bool:
-    """'Nobody got a shock', 'shock? no', 'a shock, no never': told of nobody."""
+    """'Nobody got a shock', 'shock? no', 'a shock, no never', 'comes out cold': told of nobody."""
     place = sum(token.end <= start for token in tokens)
+    if of_what_comes_out(words, place):
+        return True
     after = [word for word in words[sum(token.start < end for token in tokens):] if word != ","][:2]
     if after in (["no", "never"], ["no", "none"]) or (after[:1] == ["?"] and not _NOT_SO.isdisjoint(after[1:])):
         return True

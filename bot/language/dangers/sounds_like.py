@@ -1,11 +1,14 @@
-"""What only sounds like a shock, a flood or gas: a knock that stops a machine, its shock absorbers, a duct's length,
-water in its pan, gas as what heats."""
+"""What only sounds like a shock, a hurt, a flood or gas: a knock that stops a machine, its shock absorbers, a duct's
+length, clothes that come out cold, water in its pan, gas as what heats."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
+
+from bot.language.words.text import word_set
 
 _JOLT: Final = r"jolt(?:s|ed|ing)?"
 _KNOCK: Final = r"(?:bump|knock|bang|slam|shake|nudge|kick|hit|tap|door|load|lid|drum)(?:s|ed|ing|ped|med)?"
@@ -123,6 +126,17 @@ def of_held_water(words: Sequence[str]) -> bool:
     """Whether water goes where it should and nothing of it elsewhere: 'poured a pint down, it runs to the pan now'."""
     line = " ".join(words)
     return _HELD.search(line) is not None and _OUT_OF_HAND.search(line) is None
+
+
+_COMES: Final = word_set(
+    "come comes came coming comin run runs running ran blow blows blowing blew pour pours pouring pump pumps pumping "
+    "flow flows flowing spray sprays")
+
+
+def of_what_comes_out(words: Sequence[str], place: int) -> bool:
+    """Whether the 'out cold' at a place, and every other, is how water or clothes come: 'comes out cold on hot'."""
+    spots = [at for at, pair in enumerate(pairwise(words)) if pair == ("out", "cold")]
+    return place in spots and all(at > 0 and words[at - 1] in _COMES for at in spots)
 
 
 _WHERE: Final = re.compile(

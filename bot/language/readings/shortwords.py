@@ -101,6 +101,10 @@ def _special(asked: Asked, words: Sequence[str], numbers: bool) -> Special | Non
     return said or _implied(asked, words, numbers)
 
 
+_NO_TIME: Final = frozenset({("at", "once"), ("right", "away")})
+"""No minutes at all, and nothing of any other quantity: 'all at once' is how it began."""
+
+
 def _said(asked: Asked, words: Sequence[str]) -> Special | None:
     """A special word by a phrase that stands for it."""
     not_so = denied(words)
@@ -117,7 +121,8 @@ def _said(asked: Asked, words: Sequence[str]) -> Special | None:
             continue
         if special == "zero":
             spots = [(first, last) for first, last in spots
-                     if not (words[first] in NOTHING and MORE & set(words[first + 1:first + 2]))]
+                     if not (words[first] in NOTHING and MORE & set(words[first + 1:first + 2]))
+                     and (asked == "minutes" or tuple(words[first:last]) not in _NO_TIME)]
         if special in ("zero", "unsure", "cant_measure") and spots:
             return special
     return None
