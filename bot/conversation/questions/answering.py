@@ -20,6 +20,7 @@ from bot.conversation.questions.which_unit import scale_said
 from bot.conversation.questions.whole_of_another import whole_of_another
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.ahead import ahead_of_us
+from bot.conversation.repair.by_degrees import proved_by_degrees
 from bot.conversation.repair.closing import answer_site
 from bot.conversation.repair.found_and_mended import takes_found_and_mended
 from bot.conversation.repair.leaving import answer_age
@@ -72,6 +73,9 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
              and (way_of("repair", text) is None or done_and(text)) and set_aside_trouble(turn, meaning))
     if (of_the_order(turn, question, text) or takes_report(turn, question, text, meaning)
             or takes_found_and_mended(turn, question, text)):
+        return True
+    if question.kind == "proof" and proved_by_degrees(turn, text):
+        _chosen_in_words(turn, question, "holds", text)
         return True
     if question.kind == "proof" and told_of_second(turn, question, text, meaning):
         return True

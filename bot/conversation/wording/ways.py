@@ -20,6 +20,7 @@ _CURED: Final = (
     r"\b(works?|working|turns?|turning|tumbl\w+|wash(es)?|fixed|good|great|fine|perfect|like new|sweet|purrs|held|"
     r"holds|holding|dry|hot|cold|"
     r"cooling|heats|heating|"
+    r"(?:dead|spot|right|bang) on(?! (?:the|a|my|arrival)\b)|on the (?:dot|money|nose|button)|"
     r"quiet|smooth|drains?|drained|pumps?|spins?|spun|fills?|filled|starts?|lights?|lit|runs?|ran|up to speed|solved|"
     r"funciona|listo|bien|jala|seco|fri[oa]|caliente|all (the way|good|done)|no (more )?(leaks?|noise|drips?|"
     rf"codes?|smell|trips?|sparks?)|no more {TROUBLES})\b")
@@ -124,7 +125,7 @@ _RUNNING: Final = re.compile(
     r"\bwaiting (for|on)\b|\bloading\b|"
     r"\bhavent (run|tried|tested|started)\b|\bin the (rinse|wash|spin|dry) (now|still)|\bmin(ute)?s? (left|"
     r"to go|more)\b|\bhang on\b")
-_ELSE: Final = re.compile(r"\b(new|different|other|another|quit|dead|like before|just like|now (its|the|it)|"
+_ELSE: Final = re.compile(r"\b(new|different|other|another|quit|dead(?! on)|like before|just like|now (its|the|it)|"
                           r"threw|problem|trouble|worse|slow)\b")
 _NONE_LEFT: Final = re.compile(
     rf"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b|\bno more {TROUBLES}\b")
