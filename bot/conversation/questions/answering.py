@@ -26,9 +26,9 @@ from bot.conversation.repair.found_and_mended import takes_found_and_mended
 from bot.conversation.repair.leaving import answer_age
 from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
 from bot.conversation.repair.on_order import of_the_order
-from bot.conversation.repair.parts import of_the_part, tells_wrong_part
+from bot.conversation.repair.parts import has_or_needs_by_name, of_the_part, tells_wrong_part
 from bot.conversation.repair.proof import proof_in_words, shows_well
-from bot.conversation.repair.repairing import answer_consent, answer_finding, answer_waiting
+from bot.conversation.repair.repairing import agreed_already, answer_consent, answer_finding, answer_waiting
 from bot.conversation.repair.reported import answer_cause, takes_report
 from bot.conversation.repair.second_trouble import told_of_second
 from bot.conversation.repair.waiting import answer_plate, day_in_words
@@ -214,6 +214,12 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     if of_the_part(turn, question, text):
         return True
     value = way_of(question.kind, text)
+    if question.kind == "finding" and value is None and "got_part" in question.values:
+        value = has_or_needs_by_name(turn, text)
+    if question.kind == "finding" and value is None and agreed_already(turn, text):
+        turn.place(misses=0)
+        put_again(turn, question)
+        return True
     if question.kind in SIDE and turn.job.phase is Phase.FINDING and turn.job.position.repair is not None and (
             way_of("finding", text) in {"got_part", "order"}):
         turn.place(misses=0)

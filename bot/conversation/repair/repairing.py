@@ -23,18 +23,20 @@ from bot.conversation.safety.making_safe import left_safe
 from bot.conversation.turn import Turn
 from bot.conversation.wording.asks import apart
 from bot.conversation.wording.mended import partly
+from bot.conversation.wording.ways import way_of
 from bot.language.words.text import drop_apostrophes
 
 
 def answer_finding(turn: Turn, value: str) -> None:
     """Part at hand, to order, nothing to pay for, told the other trade, or not convinced."""
     turn.close_question()
-    if value == "got_part":
-        turn.move(Move.PART_AT_HAND)
-        ask_consent(turn)
-    elif value == "order":
-        turn.move(Move.PART_TO_ORDER)
-        ask_consent(turn, to_order=True)
+    if value in {"got_part", "order"}:
+        to_order = value == "order"
+        turn.move(Move.PART_TO_ORDER if to_order else Move.PART_AT_HAND)
+        if turn.job.position.agreed:
+            _decided(turn, "yes", to_order=to_order)
+        else:
+            ask_consent(turn, to_order=to_order)
     elif value in {"do_it", "clean_only", "no_part"}:
         turn.move(Move.NOTHING_TO_PAY)
         start_repair(turn)
@@ -45,6 +47,19 @@ def answer_finding(turn: Turn, value: str) -> None:
         start_closing(turn, Outcome.OTHER_TRADE)
     else:
         _doubt(turn)
+
+
+_CUSTOMER: Final = re.compile(
+    r"\b(?:customers?|cust|client|owner|homeowner|tenant|landlord|lady|she|shes|he|hes|they|theyre|cliente)\b")
+
+
+def agreed_already(turn: Turn, text: str) -> bool:
+    """'She said yes' while the finding is still on the table: the price, which stands in it, is agreed to. True if so."""
+    if not _CUSTOMER.search(drop_apostrophes(text.lower())) or way_of("consent", text) != "yes":
+        return False
+    turn.place(agreed=True)
+    turn.note("finding.agreed")
+    return True
 
 
 def answer_consent(turn: Turn, value: str) -> None:

@@ -78,7 +78,8 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     told = _told(turn, question, text)
     if told is None:
         return False
-    repair = repair_named(turn, work_in(text), told)
+    work = work_in(text)
+    repair = repair_named(turn, work if told.fitted else _WITH_WHAT.sub(" ", work), told)
     before = {fact.subject for fact in turn.job.standing("repaired")}
     if repair in before and repair != turn.job.position.repair:
         return False  # 'the new belt is on and grips' is no second one
@@ -104,6 +105,10 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     if told.how == "same" and turn.job.phase is Phase.CHECKS:
         joins(turn, _beside_work(turn, text), complained)
     return True
+
+
+_WITH_WHAT: Final = re.compile(r"\b(?:with|w/?|using|con) (?:\w+ ?){1,5}", re.IGNORECASE)
+"""'Flushed it with warm water' names no water: it is what it was cleaned with."""
 
 
 def _beside_work(turn: Turn, text: str) -> Meaning:

@@ -39,7 +39,7 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                    r"halfway|in a (sec|min)|min(ute)?s? (more|left)|espera|ya casi|todavia)\b"},
     "consent": {
         "yes": r"\b(yes|yep|yeah|yup|sure|go ahead|goes? for it|do it|approved?|agreed?|agrees|thumbs up|"
-               r"fine with|ok(ay)? with|good with|"
+               r"(fine|ok(ay)?|good|cool|happy) (with|w)\b|"
                r"said ok|says ok|(says|said) (to )?(go|fine|sure)|green light|"
                r"wants it (done|fixed)|sale|adelante|si|dijo que si)\b",
         "no": r"\b(nope|nah|dont want|doesnt want|does not want|not (paying|worth|interested|doing)|wont pay|"
@@ -56,7 +56,9 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "got_part": r"\b(got (one|it|that|two|em|them|those|these|some|both|a spare|a set)|"
                     r"have (one|it|that|em|them|those|these|some|a set)|(on|in) (the|my) (truck|van)|in stock|"
                     r"right here|with me|carry (one|them)|tengo)\b",
-        "order": r"\b(order(ed|ing|d)?|ordr(e?d|ing)?|oder(ed|ing)|need to get|dont have (one|it|that|em|them)|"
+        "order": r"\b(order(ed|ing|d)?|ordr(e?d|ing)?|oder(ed|ing)|need to get|"
+             r"(get|send|grab) (me |us )?(it|one|that|the part|another|a new one)\b(?! (on|in|out|back|off|up|to|done|here|"
+             r"going|working|running))|dont have (one|it|that|em|them)|"
              r"havent got|none on|not on the (truck|van)|get me one|have to get|pedir|pidel[ao])\b",
         "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
                  r"something) (again|first|else)|another (test|check)|really|"
