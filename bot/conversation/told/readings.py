@@ -177,11 +177,13 @@ def _of_the_part_in_hand(turn: Turn) -> str | None:
 
 
 def _ohms_of_the_part_in_hand(turn: Turn, words: set[str]) -> str | None:
-    """'23 ohm' and no part named, where a look at one is asked: the check of that part's own ohms."""
-    if turn.job.question is None or names_a_part(turn, words):
+    """'23 ohm', 'element 23 ohm' where a look at one is asked: the check of that part's own ohms."""
+    if turn.job.question is None:
         return None
     evidence, name = evidence_of(turn.job), set().union(
         *(words_in(turn.pack.checks[key].name) for key in turn.job.question.checks))
+    if names_a_part(turn, words - name) or {stem(word) for word in words - name} & PARTS:
+        return None
     mine = [key for key, check in turn.pack.checks.items() if quantity_read(check) == "ohm" and not only_to_metal(check)
             and words_in(check.name) <= name and holds_as_told(check, evidence)]
     return mine[0] if len(mine) == 1 else None

@@ -18,7 +18,7 @@ _UNITS: Final = {quantity: re.compile(pattern, re.IGNORECASE) for quantity, patt
 _WORDS: Final = {quantity: re.compile(pattern, re.IGNORECASE) for quantity, pattern in {
     "volt": r"\b(?:volts?|voltage|voltaje|hot to hot|leg to leg|line to line|l1|l2|to neutral|"
             r"(?:each|both|one|other) legs?)\b",
-    "ohm": r"\b(?:ohms?|resistance|continuity|resistencia)\b|Ω",
+    "ohm": r"\b(?:ohm(?:s|ed)?|resistance|continuity|resistencia)\b|Ω",
     "temperature": r"\b(?:temps?|temperatures?|thermometer|degrees|grados|termometro)\b",
     "amp": r"\b(?:amps?|amperage|clamp|draws?|drawing|pulls|pulling)\b"}.items()}
 """Quantity -> words that go with no other."""
