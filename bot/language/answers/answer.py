@@ -9,7 +9,7 @@ from typing import Final
 from bot.language.answers.about import stems
 from bot.language.answers.bands import by_special, heater_range, of_several, of_several_by_word, read_for, usual
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
-from bot.language.answers.foreign import of_another_part
+from bot.language.answers.foreign import of_another_metered, of_another_part
 from bot.language.answers.gainsaid import (
     called_fine,
     fine_and_not_ill,
@@ -69,6 +69,8 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     Raises KeyError for a family or check that does not exist.
     """
     entry = index.knowledge.packs[family].checks[check]
+    if of_another_metered(entry, text):
+        return Answer()
     heard = read_for(entry.reading, _WIRES.sub(" ", text), heater_range(check, given)) if entry.reading else None
     heard = of_several(entry, text, heard) if heard is not None else None
     to_metal = _to_metal(index, family, check, text, heard)
