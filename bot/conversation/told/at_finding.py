@@ -9,6 +9,7 @@ from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.intake import file_heard
 from bot.conversation.questions.asking import put_again
 from bot.conversation.questions.worded import answer_to, speaks_of
+from bot.conversation.told.suspected import names_its_part
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import check_that_shows
 from bot.language.answers.about import stems
@@ -43,6 +44,11 @@ def tells_what_it_showed(turn: Turn, text: str) -> bool:
     question, fault = turn.job.question, turn.job.position.fault
     if question is None or question.kind not in {"finding", "repair"} or fault is None or len(text.split()) < FEWEST:
         return False
+    if names_its_part(turn, fault, text):
+        turn.place(misses=0)
+        turn.note("finding.that_one")
+        put_again(turn, question)
+        return True
     check = check_that_shows(turn.model, evidence_of(turn.job), situation_of(turn.job, turn.context), fault)
     heard = None if check is None else answer_to(turn, check, text)
     if check is None or heard is None or heard.result is None or heard.p < SURE:

@@ -168,6 +168,7 @@ TEXTS: Final[dict[str, str]] = {
     "part.at_hand": "Good to have it with you. This first:",
     "finding.this_first": "The part comes right after this one.",
     "finding.agreed": "They agree, noted. Then the part.",
+    "finding.that_one": "That one, yes.",
     "finding.named": "**{fault}**, {chance}.",
     "finding.also": "Else: {faults}.",
     "finding.cost": "{repair}: {minutes}, {price}. `how` for the steps.",
