@@ -74,15 +74,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     if (of_the_order(turn, question, text) or takes_report(turn, question, text, meaning)
             or takes_found_and_mended(turn, question, text)):
         return True
-    if question.kind == "proof" and proved_by_degrees(turn, text):
-        _chosen_in_words(turn, question, "holds", text)
-        return True
-    if question.kind == "proof" and told_of_second(turn, question, text, meaning):
-        return True
-    if question.kind == "proof" and new_troubles(turn, meaning) and (
-            works_but(text) or no_better(text) or partly(text) or shows_well(turn, text)):
-        turn.place(misses=0)
-        return proof_in_words(turn, meaning)
+    if question.kind == "proof" and (proved := _proof_first(turn, question, text, meaning)) is not None:
+        return proved
     if question.kind == "check":
         return _check_answered(turn, question, text, meaning)
     if says_mistake(turn, text) or (question.kind == "hazard" and in_doubt(turn, question, text)):
@@ -102,6 +95,21 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return done or aside
     _chosen_in_words(turn, question, value, text)
     return True
+
+
+def _proof_first(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool | None:
+    """What a line at a proof tells by the thermometer, of a second trouble, or of a new one beside how it went; None
+    where it tells nothing of that kind."""
+    if proved_by_degrees(turn, text):
+        _chosen_in_words(turn, question, "holds", text)
+        return True
+    if told_of_second(turn, question, text, meaning):
+        return True
+    if new_troubles(turn, meaning) and (
+            works_but(text) or no_better(text) or partly(text) or shows_well(turn, text)):
+        turn.place(misses=0)
+        return proof_in_words(turn, meaning)
+    return None
 
 
 def _with_no_part(question: Question, text: str, value: str | None) -> str | None:

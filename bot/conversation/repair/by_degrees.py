@@ -22,7 +22,8 @@ _NOT_WELL: Final = re.compile(
 _DEGREES: Final = re.compile(
     r"(?<![\w.,])(?P<number>-?\d{1,3}(?:\.\d)?)\s*(?:deg\w*|°|below)?\s*(?P<scale>[cf])?\b"
     r"(?!\s*(?:min\w*|hours?|hrs?|h|sec\w*|amps?|a|v|volts?|ohms?|w|watts?|times?|x|days?|%|am|pm)\b)", re.IGNORECASE)
-_PART: Final = re.compile(r"\b(?:(?P<cold>freezer|frz\w*|frezer|frezr)|(?P<fresh>fridge|frig\w*|ff|fresh food))\b", re.IGNORECASE)
+_PART: Final = re.compile(
+    r"\b(?:(?P<cold>freezer|frz\w*|frezer|frezr)|(?P<fresh>fridge|frig\w*|ff|fresh food))\b", re.IGNORECASE)
 OF_COLD: Final = frozenset({"fresh_food_warm", "both_warm", "freezer_warm", "too_cold", "frost_build_up",
                             "runs_constantly", "clicks_wont_run", "dead"})
 """Complaints that a thermometer proves mended, alone or with another."""
@@ -61,9 +62,8 @@ def _cold_enough(turn: Turn, said: str) -> bool:
 
 def _part_of(said: str, at: int) -> str | None:
     """The part named nearest to a number, before it or right after it; None where none is named."""
-    named = [(found.start() - at if found.start() > at else at - found.start() - 1, found) for found in _PART.finditer(said)]
-    nearest = min(named, key=lambda one: one[0], default=None)
-    return nearest[1].lastgroup if nearest is not None else None
+    named = [(abs(found.start() - at) - (found.start() < at), found.lastgroup) for found in _PART.finditer(said)]
+    return min(named, key=lambda one: one[0], default=(0, None))[1]
 
 
 def _fits(part: str | None, degrees: float) -> bool:

@@ -39,15 +39,15 @@ def tells_wrong_part(turn: Turn, text: str) -> bool:
 
 
 _HAS_IT: Final = re.compile(
-    r"\b(?:got|have|ive got|brought|carry|picked up|theres|heres|here is|tengo)(?: (?:the|a|an|one|my|his|new|spare|that|right|"
-    r"good|correct|another))*(?P<what>(?: \w+){1,4})", re.IGNORECASE)
+    r"\b(?:got|have|ive got|brought|carry|picked up|theres|heres|here is|tengo)"
+    r"(?: (?:the|a|an|one|my|his|new|spare|that|right|good|correct|another))*(?P<what>(?: \w+){1,4})", re.IGNORECASE)
 _NEEDS_IT: Final = re.compile(
-    r"\b(?:need|needs|gotta get|have to get|get me|send me|send|pick up|order|dont have|do not have|havent got|aint got|no)"
-    r"(?: (?:to|get|order|the|a|an|one|new|spare|that|another))*(?P<what>(?: \w+){1,4})", re.IGNORECASE)
+    r"\b(?:need|needs|gotta get|have to get|get me|send me|send|pick up|order|dont have|do not have|havent got|"
+    r"aint got|no)(?: (?:to|get|order|the|a|an|one|new|spare|that|another))*(?P<what>(?: \w+){1,4})", re.IGNORECASE)
 
 
 def has_or_needs_by_name(turn: Turn, text: str) -> str | None:
-    """'Got the switch', 'need a heater' at a finding that names it: at hand, or to order; None where neither is said."""
+    """'Got the switch', 'need a heater' at a finding that names it: at hand, or to order; None for neither."""
     said = drop_apostrophes(text.lower())
     named = frozenset(word for part in current_repair(turn).parts for word in stems(part))
     for value, way in (("order", _NEEDS_IT), ("got_part", _HAS_IT)):

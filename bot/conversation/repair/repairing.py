@@ -54,7 +54,7 @@ _CUSTOMER: Final = re.compile(
 
 
 def agreed_already(turn: Turn, text: str) -> bool:
-    """'She said yes' while the finding is still on the table: the price, which stands in it, is agreed to. True if so."""
+    """'She said yes' while the finding is on the table: the price that stands in it is agreed to. True if so."""
     if not _CUSTOMER.search(drop_apostrophes(text.lower())) or way_of("consent", text) != "yes":
         return False
     turn.place(agreed=True)

@@ -34,7 +34,8 @@ from knowledge.schema import Check
 
 _MEASURED: Final = re.compile(
     r"(?<!\d)(?<!\d[.,])\d[\d.,]*\s*(k|m|meg|mega|kilo)?\s*(ohms?|Ω|v|vac|vdc|volts?|a|amps?|uf|mfd|microfarads?|f|c|deg\w*|min\w*|sec\w*|rpm|k|meg|"
-    r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|ohms?|ohmed|tests?|tested|(?:comes?|came) (?:out|up|in) at|marca|mide)\b"
+    r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|"
+    r"ohms?|ohmed|tests?|tested|(?:comes?|came) (?:out|up|in) at|marca|mide)\b"
     r".{0,60}?\d|\d.{0,60}?\b(across|on the meter|ohm\w*)\b|(?<![\w.])\d+\.\d+(?![\w.])", re.IGNORECASE)
 """A number with a unit, one with a decimal, or one that the meter is said to say: the 240 of 'electric 240' is none."""
 _TO_CASE: Final = re.compile(
@@ -57,12 +58,14 @@ PLAINLY: Final = 3
 def tells_reading(text: str) -> bool:
     """Whether words have a number with a unit, or one that a meter is said to show."""
     bare = _AT_FEED.search(text)
-    return _MEASURED.search(text) is not None or _OF_A_PART.search(text) is not None or (bare is not None and like_mains(float(bare["volts"])))
+    told = _MEASURED.search(text) or _OF_A_PART.search(text)
+    return told is not None or (bare is not None and like_mains(float(bare["volts"])))
 
 
 _OF_A_PART: Final = re.compile(
     r"\b(?:sensors?|thermistors?|elements?|heaters?|windings?|igniters?|ignitors?|solenoids?|coils?|motor) "
-    r"(?:is|was|at|its) (?:about |like |around )?\d[\d.,]*(?=\s*(?:$|[,.;!]|no\b|sorry\b|and\b|n\b|but\b))", re.IGNORECASE)
+    r"(?:is|was|at|its) (?:about |like |around )?\d[\d.,]*(?=\s*(?:$|[,.;!]|no\b|sorry\b|and\b|n\b|but\b))",
+    re.IGNORECASE)
 """'Sensor is 960': a bare number of a part that a meter is put on, and of nothing that follows."""
 _AT_FEED: Final = re.compile(
     r"(?<!\S)(?P<volts>\d{3}) (?:at|in|on) (?:the |its )?(?:outlet|receptacle|wall|plug|j[ -]?box|junction box|"

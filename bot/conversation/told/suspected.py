@@ -165,7 +165,7 @@ def _parts(turn: Turn, fault: str) -> list[frozenset[str]]:
     if entry.trade is not None:
         return []
     things = [*(turn.pack.repair_of(fault)[1].parts or _THINGS.split(entry.name)),
-              fault.split(".")[0].replace("_", " ")]
+              fault.partition(".")[0].replace("_", " ")]
     return [words for thing in things if (words := stems(thing) - _STATES)]
 
 

@@ -67,6 +67,8 @@ TEXTS: Final[dict[str, str]] = {
     "check.still_there": "Still there, then. This first:",
     "burnt.noted": "Burnt there, noted. Plug out, or its breaker off, and it stays dead until that is cut back and made "
                    "new.",
+    "burnt.part": "Plug out if it is not out already, and out it stays until that part is changed. Smoke, or a smell that grows: "
+                  "everyone out, and tell me.",
     "feed.noted": "Both ends of that cord before anything else.",
     "wires.noted": "**Stop here.** Plug out, or its breaker off and locked. It gets no power until those wires are made "
                    "new, and the rest of the harness is looked at too.",

@@ -57,8 +57,8 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                     r"have (one|it|that|em|them|those|these|some|a set)|(on|in) (the|my) (truck|van)|in stock|"
                     r"right here|with me|carry (one|them)|tengo)\b",
         "order": r"\b(order(ed|ing|d)?|ordr(e?d|ing)?|oder(ed|ing)|need to get|"
-             r"(get|send|grab) (me |us )?(it|one|that|the part|another|a new one)\b(?! (on|in|out|back|off|up|to|done|here|"
-             r"going|working|running))|dont have (one|it|that|em|them)|"
+             r"(get|send|grab) (me |us )?(it|one|that|the part|another|a new one)\b"
+             r"(?! (on|in|out|back|off|up|to|done|here|going|working|running))|dont have (one|it|that|em|them)|"
              r"havent got|none on|not on the (truck|van)|get me one|have to get|pedir|pidel[ao])\b",
         "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
                  r"something) (again|first|else)|another (test|check)|really|"
