@@ -52,7 +52,7 @@ def _told_of_it(turn: Turn, meaning: Meaning) -> tuple[HeardResult, ...]:
 
 def _takes_burnt_part(turn: Turn, text: str, meaning: Meaning) -> bool:
     """'Relay smells burnt': how a part was found that is looked at with the plug out. It is filed, and nothing gets
-    power; smoke, a room that smells, a motor, cord or outlet that does are dangers. True if that was all."""
+    power; smoke, a room that smells, a motor, a cord or outlet that does are none. True if that was all."""
     if meaning.hazard != "fire" or turn.job.phase is Phase.HAZARD or turn.job.family not in (
             turn.context.release.knowledge.packs) or melts_now(text):
         return False
@@ -77,8 +77,8 @@ MOST_WORDS: Final = 8
 """Words of a line that tells how a part was found and no more."""
 _BURNT_PART: Final = re.compile(
     r"\b(?:relay|start (?:device|relay|cap)|ptc|overload|capacitor|cap|board|igniter|ignitor|switch|timer)\b"
-    r"[^.;]{0,24}?\b(?:smell\w*|smelt|stinks?)(?: (?:like|of|real|kinda|a bit|all))* (?:burn\w*|cooked|fried|scorch\w*)",
-    re.IGNORECASE)
+    r"[^.;]{0,24}?\b(?:smell\w*|smelt|stinks?)(?: (?:like|of|real|kinda|a bit|all))*"
+    r" (?:burn\w*|cooked|fried|scorch\w*)", re.IGNORECASE)
 _MORE_THAN_IT: Final = re.compile(
     r"\b(?:smok\w*|flam\w*|fire|hot|glow\w*|spark\w*|arc\w*|melt\w*|wir\w+|cords?|plugs?|outlets?|house|kitchen|"
     r"room|running|runs|when|while|now|still|again|humo|fuego)\b", re.IGNORECASE)

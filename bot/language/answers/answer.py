@@ -93,7 +93,7 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
         return Answer(windings, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{windings}"),))
     but_one = all_but_one(entry, text)
     if but_one is not None:
-        return Answer(but_one, 0.9, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
+        return Answer(but_one, 0.95, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
     told = without_questions(text)
     if told != text.strip(" ,;"):
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
