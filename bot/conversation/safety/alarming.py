@@ -32,6 +32,7 @@ STAYS_ON: Final = "wont_turn_off"
 """The complaint of a range that heats with its knob off."""
 WIRED: Final = re.compile(r"\b(?:wires?|plug|connector)\b")
 """The name of a check that looks at the wires of one part."""
+_WIRE: Final = re.compile(r"\b(?:wires?|wiring|harness|spades?|connectors?|splice)\b", re.IGNORECASE)
 LEAKS: Final = frozenset({"leaks", "water_on_floor"})
 TRIPS: Final = "trips_breaker"
 BROKEN: Final = "part_broken"
@@ -208,9 +209,15 @@ def _answers_unsafe(turn: Turn, part: str, asked: tuple[str, ...], check: str) -
 
 
 def _burnt(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
-    """A burnt wire or terminal that no check of the family asks for: made new before anything gets power."""
+    """A burnt wire or terminal that no check of the family asks for: made new before anything gets power. Seen at the
+    machine's back or inside, it is what the look along the wires shows."""
     if not burnt_part(part) or _answers(turn, part, asked):
         return False
     turn.machine(stays_dead=True)
     turn.note("burnt.noted")
+    check = turn.pack.checks.get(HARNESS)
+    if check is not None and HURT in check.results and _WIRE.search(part) and seen_on_wires(part):
+        proven = turn.job.position.machine.proven
+        file_result(turn, HARNESS, HURT)
+        turn.machine(proven=proven)
     return True

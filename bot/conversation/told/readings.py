@@ -64,9 +64,9 @@ def tells_reading(text: str) -> bool:
 
 _OF_A_PART: Final = re.compile(
     r"\b(?:sensors?|thermistors?|elements?|heaters?|windings?|igniters?|ignitors?|solenoids?|coils?|motor) "
-    r"(?:is|was|at|its) (?:about |like |around )?\d[\d.,]*(?=\s*(?:$|[,.;!]|no\b|sorry\b|and\b|n\b|but\b))",
+    r"(?:(?:is|was|at|its) )?(?:about |like |around )?\d[\d.,]*(?=\s*(?:$|[,.;!]|no\b|sorry\b|and\b|n\b|but\b))",
     re.IGNORECASE)
-"""'Sensor is 960': a bare number of a part that a meter is put on, and of nothing that follows."""
+"""'Sensor is 960', 'sensor 1080': a bare number of a part that a meter is put on, and of nothing that follows."""
 _AT_FEED: Final = re.compile(
     r"(?<!\S)(?P<volts>\d{3}) (?:at|in|on) (?:the |its )?(?:outlet|receptacle|wall|plug|j[ -]?box|junction box|"
     r"connection box)\b", re.IGNORECASE)
