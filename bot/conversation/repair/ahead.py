@@ -28,7 +28,7 @@ def says_done(text: str) -> bool:
 
 
 def _tried_the_same(turn: Turn, text: str) -> bool:
-    """'Still locked, cool now' where nothing but time and a reset was wanted: it was tried, and the trouble is there."""
+    """'Still locked, cool now' where nothing but time and a reset was wanted: it was tried, and it is the same."""
     if how_it_went(text) == "same":
         return True
     found = _STILL.search(drop_apostrophes(text))
