@@ -54,15 +54,17 @@ def proved_by_degrees(turn: Turn, text: str) -> bool:
 
 def _cold_enough(turn: Turn, said: str) -> bool:
     """Whether every number of a line is a temperature that its part should have."""
-    read = [(found.start(), _fahrenheit(turn, found)) for found in _DEGREES.finditer(said)]
+    read = list(_DEGREES.finditer(said))
     if not read or any(c.isdigit() for c in _DEGREES.sub(" ", said)):
         return False
-    return all(_fits(_part_of(said, at), degrees) for at, degrees in read)
+    return all(_fits(_part_of(said, number), _fahrenheit(turn, number)) for number in read)
 
 
-def _part_of(said: str, at: int) -> str | None:
-    """The part named nearest to a number, before it or right after it; None where none is named."""
-    named = [(abs(found.start() - at) - (found.start() < at), found.lastgroup) for found in _PART.finditer(said)]
+def _part_of(said: str, number: re.Match[str]) -> str | None:
+    """The part named nearest to a number, before it or after it; None where none is named."""
+    start, end = number.span("number")
+    named = [(start - part.end() if part.end() <= start else part.start() - end, part.lastgroup)
+             for part in _PART.finditer(said)]
     return min(named, key=lambda one: one[0], default=(0, None))[1]
 
 
