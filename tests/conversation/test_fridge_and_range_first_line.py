@@ -145,3 +145,11 @@ def test_a_thermostats_bulb_is_looked_at_before_one_is_bought(release):
 def test_what_the_defrost_timer_did_by_hand_is_heard_unasked(release, line):
     chat = visit(release, "top freezer, freezer 28 fridge 60, comp not running n no fan either. light works", line)
     assert facts(chat, "result")["timer_turn"] == "starts"
+
+
+@pytest.mark.parametrize("line", ["glow igniter", "glow bar type"])
+def test_the_name_of_an_igniter_is_how_it_is_built(release, line):
+    """It says nothing of a flame; what it does is asked."""
+    chat = visit(release, "gas stove oven takes forever to preheat", line)
+    assert facts(chat, "variant")["ignition"] == "hot_surface"
+    assert chat.job.question.checks == ("oven_light_up",)

@@ -86,7 +86,8 @@ def test_smoke_before_the_machine_is_known_is_kept_for_when_it_is(chat_of):
     assert chat.job.question.kind not in {"menu", "complaint"}
 
 
-@pytest.mark.parametrize("line", ["relay smells burnt", "pulled the relay, smells burnt", "start relay smells like burnt"])
+@pytest.mark.parametrize("line", [
+    "relay smells burnt", "pulled the relay, smells burnt", "start relay smells like burnt"])
 def test_a_part_in_hand_that_smells_burnt_is_how_it_was_found(release, line):
     """No fire is fought for it; nothing gets power before it is changed."""
     chat = visit(release, "fridge warm both sides, clicks every couple min", line)
