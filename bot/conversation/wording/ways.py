@@ -27,7 +27,8 @@ _CURED: Final = (
 WAYS: Final[dict[str, dict[str, str]]] = {
     "repair": {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
-                r"reset|its in|is in|in (and|n)|in now|(both|all|theyre|they are) in|"
+                r"reset|spliced|crimped|soldered|rewired|mended|patched|its in|is in|in (and|n)|in now|"
+                r"(both|all|theyre|they are) in|"
                 r"out|back (on|in|together)|hooked (it )?(back )?up|new (one|part|\w+)( is)? (in|on)|"
                 r"put (it )?(back )?in|seated|listo|puest[oa]|cambiad[oa])\b",
         "stuck": r"\b(stuck|seized|rounded|strip(ped|s)|snapped|broke|frozen|rusted|wont (budge|come|move|fit|"
@@ -95,7 +96,8 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "not_fixed": r"\b(not fixed|no fix|couldnt fix|come back|coming back|back tomorrow|another (day|time)|"
                      r"out of time|ran out|unfinished|no lo arregle)\b"},
     "closing": {
-        "all_done": r"\b(all (done|good|set|of it|back)|yes|yep|yeah|yup|done|everythings?|every thing|"
+        "all_done": r"\b(all (done|good|set|of it|back|closed( up)?)|yes|yep|yeah|yea|ya|yup|done|closed up|"
+                    r"back together|packed up|(panels?|covers?) (are |is |all )?(back )?on|everythings?|every thing|"
                     r"buttoned up|wrapped up|listo|todo|si)\b(?<!not done)(?<!nt done)",
         "not_yet": r"\b(not (yet|all|done|the)|almost|still|hang on|missing|except|forgot|havent|one (more|sec|"
                    r"minute)|give me|gimme|falta)\b"},
