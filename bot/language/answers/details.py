@@ -251,7 +251,7 @@ OFTEN: Final = 2
 """... and how many of them have to sound like a result, for others to sound so by themselves."""
 _NO_NEWS: Final = stems(
     "wont doesnt dont cant isnt not no never just only but and make makes get gets it its all goes up out")
-_FUELS: Final = stems("electric elec gas")
+_FUELS: Final = stems("electric elec")
 """Which machine it is, and nothing of what it does."""
 _DENIED: Final = re.compile(r"\b(?:no|not|without|never) \w+")
 COMMON: Final = 0.3
