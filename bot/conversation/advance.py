@@ -18,7 +18,7 @@ from bot.conversation.questions.other_half import ask_other_half
 from bot.conversation.questions.shut import ask_if_shut
 from bot.conversation.repair.finding import present
 from bot.conversation.repair.handing import STANDS_OUT, hand_off, keeps_out
-from bot.conversation.safety.alarming import wires_first
+from bot.conversation.safety.alarming import hurt_wires_first, wires_first
 from bot.conversation.safety.gas_smelt import out_of_gas
 from bot.conversation.safety.machine import covers_needed, show_card
 from bot.conversation.told.not_run import runs_after_all
@@ -77,7 +77,7 @@ def advance(turn: Turn, meaning: Meaning | None = None) -> None:
     _trace_decision(turn, decision)
     if ask_other_half(turn, decision):
         return
-    best = decision.best
+    best = hurt_wires_first(turn, belief, decision.best)
     if best.do in {"check", "handoff"} and ask_complaint_once(turn):
         return
     match best.do:

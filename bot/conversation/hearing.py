@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.intake import absorb, keep_for_later, take_builds, told_again, with_build
+from bot.conversation.intake import absorb, keep_for_later, names_build, take_builds, told_again, with_build
 from bot.conversation.job import Phase, Question
 from bot.conversation.missed import missed
 from bot.conversation.questions.answering import answered
@@ -184,7 +184,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
             turn.note("check.without_tool")
     rest, whole = take_alarming(turn, text), text
     mended = _mended_already(turn, text, meaning)
-    of_kind = question is not None and question.kind == "check" and tells_kind(text)
+    of_kind = question is not None and question.kind == "check" and (tells_kind(text) or names_build(turn, text))
     if (rest == "" and not mended) or (of_kind and _told_builds(turn, rest or text, meaning)):
         _taken_in(turn)
         return

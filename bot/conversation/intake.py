@@ -23,6 +23,7 @@ from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import builds_named, fuel_after_name, fuel_at_end, said_alone
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
+from bot.language.words.text import plain_words
 
 SURE: Final = 0.5
 """A complaint counts from here on when the message as a whole was clear."""
@@ -96,10 +97,30 @@ def take_builds(turn: Turn, text: str) -> bool:
         return False
     anew = CORRECTING.search(text) is not None
     known = set() if anew else {fact.subject for fact in turn.job.standing("variant")}
-    new = {axis: value for axis, value in builds_named(turn.pack, text).items() if axis not in known}
+    new = {axis: value for axis, value in _builds_in(turn, text).items() if axis not in known}
     for axis, value in new.items():
         _set(turn, "variant", axis, value)
     return bool(new)
+
+
+def _builds_in(turn: Turn, text: str) -> dict[str, str]:
+    """Axis -> value where a line is nothing but builds; at a check the name of one in full, too: 'glow igniter'."""
+    at_check = turn.job.question is not None and turn.job.question.kind == "check" and len(text.split()) > 1
+    return builds_named(turn.pack, text) or (builds_named(turn.pack, f"it has {text}") if at_check else {})
+
+
+def names_build(turn: Turn, text: str) -> bool:
+    """Whether a line at a check is the name of a build and no answer of the check's own: 'glow igniter' is no igniter
+    that glows."""
+    question = turn.job.question
+    if question is None or turn.job.family not in turn.context.release.knowledge.packs or not _builds_in(turn, text):
+        return False
+    said = plain_words(text)
+    checks = [turn.pack.checks[key] for key in question.checks]
+    ways = [way for check in checks for entry in check.results.values()
+            for way in (entry.label, *(phrase for those in entry.phrases.values() for phrase in those))]
+    asked = any(all(entry.identifies for entry in check.results.values()) for check in checks)
+    return not asked and all(plain_words(way) != said for way in ways)
 
 
 def file_heard(turn: Turn, heard: HeardResult) -> str | None:

@@ -7,6 +7,7 @@ from bot.conversation.job import Outcome, Phase
 from bot.conversation.safety.hazards import ANSWERS, hazard_answer
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
+from tests.conversation.test_told_beside import facts, visit
 
 
 @pytest.mark.parametrize(("hazard", "text", "value"), [
@@ -83,3 +84,24 @@ def test_smoke_before_the_machine_is_known_is_kept_for_when_it_is(chat_of):
     chat.send("top load")
     assert {f.subject for f in chat.job.standing("complaint")} == {"burning_smell"}
     assert chat.job.question.kind not in {"menu", "complaint"}
+
+
+@pytest.mark.parametrize("line", [
+    "relay smells burnt", "pulled the relay, smells burnt", "start relay smells like burnt"])
+def test_a_part_in_hand_that_smells_burnt_is_how_it_was_found(release, line):
+    """No fire is fought for it; nothing gets power before it is changed."""
+    chat = visit(release, "fridge warm both sides, clicks every couple min", line)
+    assert chat.job.phase is not Phase.HAZARD and chat.job.position.machine.stays_dead
+    assert facts(chat, "result")["start_shake"] == "bad"
+
+
+@pytest.mark.parametrize("line", [
+    "relay is smoking", "smells burnt back here", "relay smells burnt and its hot", "kitchen smells burnt"])
+def test_smoke_heat_or_a_room_that_smells_is_a_fire(release, line):
+    assert visit(release, "fridge warm both sides, clicks every couple min", line).job.phase is Phase.HAZARD
+
+
+def test_a_wire_seen_burnt_off_is_mended_before_anything_is_asked(release):
+    chat = visit(release, "elec oven no bake", "looks whole", "all burners work", "wire burnt off at the back")
+    assert chat.job.position.machine.stays_dead
+    assert chat.job.position.fault == "wiring.open_or_burnt" and chat.job.question.kind == "finding"

@@ -230,3 +230,31 @@ def test_a_reading_that_jumps_is_not_asked_for_its_number(release, text):
 def test_six_oclock_is_a_place(release):
     """No ohms of the door's lock."""
     assert "lock_ohms" not in facts(visit(release, "front load leaks at the door, rip at bottom 6 oclock"), "result")
+
+
+@pytest.mark.parametrize("line", [
+    "fan motor reads open", "fan OL", "fan is 250 ohms", "compressor reads 4 ohms"])
+def test_a_meter_on_another_part_tells_nothing_of_the_heater(release, line):
+    """A heater was asked for, and would have been bought."""
+    chat = visit(release, "fridge warm freezer ok, back wall frosted", "2", line)
+    assert "defrost_heater_ohms" not in facts(chat, "result")
+
+
+def test_of_two_fans_the_one_behind_the_open_cover_is_meant(release):
+    chat = visit(release, "fridge warm freezer ok, back wall frosted", "2", "fan motor reads open")
+    assert facts(chat, "result")["evap_fan_ohms"] == "open"
+    assert visit(release, "fridge warm freezer ok", "fan motor reads open").job.question.kind == "which_check"
+
+
+@pytest.mark.parametrize("line", [
+    "sensor reads 960", "sensor is 960", "sensor ohms out at 960", "sensor is 690 no sorry 960", "sensor 960"])
+def test_a_bare_number_of_a_part_is_its_reading_and_no_oven_temperature(release, line):
+    chat = visit(release, "elec oven runs like 60 hot, everything burns", line)
+    assert facts(chat, "result")["sensor_ohms"] == "low"
+
+
+@pytest.mark.parametrize("line", ["no wait its 40 hot", "40 too hot"])
+def test_degrees_off_are_no_ohms(release, line):
+    """A sensor of 40 ohms would be shorted."""
+    chat = visit(release, "elec oven runs like 60 hot, everything burns", "buttons", line)
+    assert "sensor_ohms" not in facts(chat, "result")

@@ -127,11 +127,19 @@ def test_a_reading_told_at_the_start_is_kept(release, texts, filed):
 
 
 def test_a_reading_of_one_of_several_is_asked_whose_it_is(release):
-    """Where the line answers nothing else: an oven has two elements, and the top more."""
-    chat = visit(release, "electric oven no bake", "element 28 ohm")
+    """Where the line answers nothing else and no look at one is asked: an oven has two elements, and the top more."""
+    chat = visit(release, "electric oven wont bake or broil", "element 28 ohm")
     assert chat.job.question.kind == "which_check" and not facts(chat, "result")
     chat.send("bake")
     assert "element_ohms" in facts(chat, "result")
+
+
+@pytest.mark.parametrize("line", ["element 28 ohm", "element ohmed at 22", "ohmed the element, 22", "element reads OL"])
+def test_the_ohms_of_the_part_that_is_looked_at_are_its_own(release, line):
+    """Where the look at the bake element is asked, it is that element; a fuse is none of it."""
+    chat = visit(release, "electric oven no bake", line)
+    assert "element_ohms" in facts(chat, "result")
+    assert not facts(visit(release, "electric oven no bake", "fuse is 0.2 ohms"), "result")
 
 
 def test_who_only_tells_a_reading_is_asked_for_the_trouble(release):

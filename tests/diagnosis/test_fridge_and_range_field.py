@@ -112,3 +112,31 @@ def test_an_oven_that_lights_late_is_not_asked_which_flames_are_wrong():
     """It is the glow bar until shown otherwise; yellow flames nobody told of."""
     assert left_out("range", "flame_scope", "slow_ignition", seen={"late_where": "oven"})
     assert not left_out("range", "flame_scope", "slow_ignition", seen={"late_where": "top"})
+
+
+def test_a_machine_that_starts_at_the_click_of_its_timer_has_a_stuck_one():
+    """Nothing ran, a screwdriver in the slot, and it runs: no control, no start device."""
+    seen = {"watch_run": "light_only"}
+    before = chances(told("refrigerator", "both_warm", seen=seen, defrost="timer", control="thermostat"))
+    after = chances(told("refrigerator", "both_warm", seen=seen | {"timer_turn": "starts"}, defrost="timer",
+                         control="thermostat"))
+    assert next(iter(after)) == "defrost_timer.stuck"
+    assert after["defrost_timer.stuck"] > 0.75 > before["defrost_timer.stuck"]
+
+
+@pytest.mark.parametrize(("bulb", "first"), [
+    ("off", "oven_thermostat.bulb_off"), ("home", "oven_thermostat.failed")])
+def test_a_thermostat_is_bought_only_with_its_bulb_in_place(bulb, first):
+    """One look, and free."""
+    build = {"fuel": "electric", "control": "thermostat", "surface": "coil", "ignition": "none"}
+    answer = told("range", "oven_temperature_wrong", seen={"oven_temp": "high"}, **build)
+    assert answer["next"]["id"] == "bulb_look"
+    answer = told("range", "oven_temperature_wrong", seen={"oven_temp": "high", "bulb_look": bulb}, **build)
+    assert next(iter(chances(answer))) == first
+
+
+def test_frost_over_the_whole_back_wall_is_seldom_a_leak():
+    """It frosts where the gas comes in, behind the panel."""
+    answer = chances(told("refrigerator", "both_warm", "frost_build_up", seen={"back_wall_look": "wall"}))
+    assert sum(p for fault, p in answer.items() if fault.startswith("defrost_")) > 0.6
+    assert answer.get("sealed_system.leak", 0.0) < 0.1

@@ -20,14 +20,15 @@ from bot.conversation.questions.which_unit import scale_said
 from bot.conversation.questions.whole_of_another import whole_of_another
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.ahead import ahead_of_us
+from bot.conversation.repair.by_degrees import proved_by_degrees
 from bot.conversation.repair.closing import answer_site
 from bot.conversation.repair.found_and_mended import takes_found_and_mended
 from bot.conversation.repair.leaving import answer_age
 from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
 from bot.conversation.repair.on_order import of_the_order
-from bot.conversation.repair.parts import of_the_part, tells_wrong_part
+from bot.conversation.repair.parts import has_or_needs_by_name, of_the_part, tells_wrong_part
 from bot.conversation.repair.proof import proof_in_words, shows_well
-from bot.conversation.repair.repairing import answer_consent, answer_finding, answer_waiting
+from bot.conversation.repair.repairing import agreed_already, answer_consent, answer_finding, answer_waiting
 from bot.conversation.repair.reported import answer_cause, takes_report
 from bot.conversation.repair.second_trouble import told_of_second
 from bot.conversation.repair.waiting import answer_plate, day_in_words
@@ -74,12 +75,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     if (of_the_order(turn, question, text) or takes_report(turn, question, text, meaning)
             or takes_found_and_mended(turn, question, text)):
         return True
-    if question.kind == "proof" and told_of_second(turn, question, text, meaning):
-        return True
-    if question.kind == "proof" and new_troubles(turn, meaning) and (
-            works_but(text) or no_better(text) or partly(text) or shows_well(turn, text)):
-        turn.place(misses=0)
-        return proof_in_words(turn, meaning)
+    if question.kind == "proof" and (proved := _proof_first(turn, question, text, meaning)) is not None:
+        return proved
     if question.kind == "check":
         return _check_answered(turn, question, text, meaning)
     if says_mistake(turn, text) or (question.kind == "hazard" and in_doubt(turn, question, text)):
@@ -99,6 +96,21 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return done or aside
     _chosen_in_words(turn, question, value, text)
     return True
+
+
+def _proof_first(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool | None:
+    """What a line at a proof tells by the thermometer, of a second trouble, or of a new one beside how it went; None
+    where it tells nothing of that kind."""
+    if proved_by_degrees(turn, text):
+        _chosen_in_words(turn, question, "holds", text)
+        return True
+    if told_of_second(turn, question, text, meaning):
+        return True
+    if new_troubles(turn, meaning) and (
+            works_but(text) or no_better(text) or partly(text) or shows_well(turn, text)):
+        turn.place(misses=0)
+        return proof_in_words(turn, meaning)
+    return None
 
 
 def _with_no_part(question: Question, text: str, value: str | None) -> str | None:
@@ -214,6 +226,12 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     if of_the_part(turn, question, text):
         return True
     value = way_of(question.kind, text)
+    if question.kind == "finding" and value is None and "got_part" in question.values:
+        value = has_or_needs_by_name(turn, text)
+    if question.kind == "finding" and value is None and agreed_already(turn, text):
+        turn.place(misses=0)
+        put_again(turn, question)
+        return True
     if question.kind in SIDE and turn.job.phase is Phase.FINDING and turn.job.position.repair is not None and (
             way_of("finding", text) in {"got_part", "order"}):
         turn.place(misses=0)

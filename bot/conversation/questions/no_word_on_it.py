@@ -27,7 +27,7 @@ _OF_A_SMELL: Final = re.compile(
 METERS: Final = frozenset({"meter", "clamp", "insulation_tester", "outlet_tester", "voltage_pen", "thermometer"})
 """Tools that read something."""
 _METERED: Final = re.compile(
-    r"\b(?:reads?|reading|metered|metering|ohms?|volts?|continuity|multimeter)\b|"
+    r"\b(?:reads?|reading|metered|metering|ohm(?:s|ed)?|volts?|continuity|multimeter)\b|"
     r"(?<![\w.])\d[\d.]* ?(?:k|v|vac|a|amps?|uf|mfd|meg\w*)\b")
 _VERDICT: Final = re.compile(r"\b(bad|shot|failed|faulty|defective|toast|fried|junk|busted|kaput|no good|ng)\W*$")
 _WATCHED: Final = frozenset({"run", "time", "listen"})

@@ -15,6 +15,7 @@ from bot.language.answers.about import about
 from bot.language.answers.answer import answer
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.legs import LEGS, legs
+from bot.language.answers.measured import is_off_in_heat
 from bot.language.meaning import Answer
 from bot.language.readings.read import without_nothing_amiss
 
@@ -24,6 +25,7 @@ _ONE: Final = re.compile(
     r"(?!\s*(and|point|hundred|thousand|or|to|k|meg\w*|half|\d|[a-zµ]*(ohm|volt|amp|farad)\w*|uf|mfd|min\w*|sec\w*|deg\w*)\b)",
     re.IGNORECASE)
 """'Got one', 'the old one': a thing, no number. 'Got one point two' is a reading."""
+OHM: Final = "ohm"
 TOUCHED: Final = 0.5
 """Weight of a check's own words from which on a text has to do with it."""
 
@@ -36,6 +38,8 @@ def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer
     if check.reading is not None:
         if half_tripped(text):
             return Answer()  # 'one half tripped' is no half of anything that is measured
+        if check.reading.quantity == OHM and is_off_in_heat(text):
+            return Answer()
         text = without_nothing_amiss(_ONE.sub(r"\1 it", text))
         if not any(c.isalnum() for c in text):
             return Answer()

@@ -15,6 +15,7 @@ from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import how_it_went, told_of_repair
 from bot.conversation.wording.over import over_in
 from bot.conversation.wording.ways import way_of
+from bot.language.answers.about import stems
 from bot.language.words.text import drop_apostrophes
 
 _NOT_YET: Final = re.compile(
@@ -25,6 +26,21 @@ _NOT_YET: Final = re.compile(
 def says_done(text: str) -> bool:
     """Whether words tell of a repair that is done, and not of one that is not, or was not."""
     return way_of("repair", text) == "done" and not _NOT_YET.search(drop_apostrophes(text))
+
+
+def _tried_the_same(turn: Turn, text: str) -> bool:
+    """'Still locked, cool now' where nothing but time and a reset was wanted: it was tried, and it is the same."""
+    if how_it_went(text) == "same":
+        return True
+    found = _STILL.search(drop_apostrophes(text))
+    if found is None:
+        return False
+    told = [turn.pack.complaints[fact.subject] for fact in turn.job.standing("complaint")
+            if fact.subject in turn.pack.complaints]
+    return bool(stems(found["what"]) & stems(" ".join(f"{one.says} {one.label}" for one in told)))
+
+
+_STILL: Final = re.compile(r"\bstill (?:the |is |its |it )?(?P<what>\w+(?: \w+)?)", re.IGNORECASE)
 
 
 def ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) -> bool:
@@ -48,6 +64,12 @@ def ahead_of_us(turn: Turn, question: Question, text: str, value: str | None) ->
         return True
     if not {"do_it", "clean_only", "no_part"} & set(question.values):
         return False
+    if "do_it" in question.values and value is None and _tried_the_same(turn, text):
+        turn.close_question()
+        turn.move(Move.NOTHING_TO_PAY)
+        answer_repair_failed(turn)
+        file_what_comes(turn, text)
+        return True
     if value in {"got_part", "order"} and "do_it" in question.values:
         turn.note("finding.no_part")
         put_again(turn, question)

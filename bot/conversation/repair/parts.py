@@ -39,6 +39,25 @@ def tells_wrong_part(turn: Turn, text: str) -> bool:
                                                       re.search(r"\b(its?|this|that|one|they sent)\b", said))
 
 
+_HAS_IT: Final = re.compile(
+    r"\b(?:got|have|ive got|brought|carry|picked up|theres|heres|here is|tengo)"
+    r"(?: (?:the|a|an|one|my|his|new|spare|that|right|good|correct|another))*(?P<what>(?: \w+){1,4})", re.IGNORECASE)
+_NEEDS_IT: Final = re.compile(
+    r"\b(?:need|needs|gotta get|have to get|get me|send me|send|pick up|order|dont have|do not have|havent got|"
+    r"aint got|no)(?: (?:to|get|order|the|a|an|one|new|spare|that|another))*(?P<what>(?: \w+){1,4})", re.IGNORECASE)
+
+
+def has_or_needs_by_name(turn: Turn, text: str) -> str | None:
+    """'Got the switch', 'need a heater' at a finding that names it: at hand, or to order; None for neither."""
+    said = drop_apostrophes(text.lower())
+    named = frozenset(word for part in current_repair(turn).parts for word in stems(part))
+    for value, way in (("order", _NEEDS_IT), ("got_part", _HAS_IT)):
+        found = way.search(said)
+        if found is not None and named & stems(found["what"]):
+            return value
+    return None
+
+
 def of_the_part(turn: Turn, question: Question, text: str) -> bool:
     """Deal with words about the part, whatever is asked just now. True if they were some."""
     if question.kind == "finding" and "got_part" in question.values and has_the_part(turn, text) and (

@@ -23,7 +23,7 @@ from bot.conversation.safety.making_safe import left_safe
 from bot.conversation.turn import Turn
 from bot.conversation.wording.asks import apart
 from bot.conversation.wording.mended import partly
-from bot.conversation.wording.ways import customer_agrees
+from bot.conversation.wording.ways import customer_agrees, way_of
 from bot.language.words.text import drop_apostrophes
 
 
@@ -33,8 +33,10 @@ def answer_finding(turn: Turn, value: str) -> None:
     if value in {"got_part", "order"}:
         to_order = value == "order"
         turn.move(Move.PART_TO_ORDER if to_order else Move.PART_AT_HAND)
-        if turn.job.position.agreed or (isinstance(turn.event, Typed) and customer_agrees(turn.event.text)):
+        told = isinstance(turn.event, Typed) and customer_agrees(turn.event.text)
+        if told:
             turn.note("consent.told")
+        if told or turn.job.position.agreed:
             _decided(turn, "yes", to_order=to_order)
         else:
             ask_consent(turn, to_order=to_order)
@@ -48,6 +50,19 @@ def answer_finding(turn: Turn, value: str) -> None:
         start_closing(turn, Outcome.OTHER_TRADE)
     else:
         _doubt(turn)
+
+
+_CUSTOMER: Final = re.compile(
+    r"\b(?:customers?|cust|client|owner|homeowner|tenant|landlord|lady|she|shes|he|hes|they|theyre|cliente)\b")
+
+
+def agreed_already(turn: Turn, text: str) -> bool:
+    """'She said yes' while the finding is on the table: the price that stands in it is agreed to. True if so."""
+    if not _CUSTOMER.search(drop_apostrophes(text.lower())) or way_of("consent", text) != "yes":
+        return False
+    turn.place(agreed=True)
+    turn.note("finding.agreed")
+    return True
 
 
 def answer_consent(turn: Turn, value: str) -> None:

@@ -25,6 +25,7 @@ from bot.conversation.safety.taped import taped_wires
 from bot.conversation.told.before_asked import file_what_comes
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import (
+    IS_IN,
     SET_RIGHT,
     Told,
     cause_in,
@@ -38,10 +39,11 @@ from bot.conversation.wording.mended import (
     work_in,
 )
 from bot.conversation.wording.over import clearly_over, only_quiet, puts_a_part_in, told_over
+from bot.conversation.wording.ways import way_of
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import Belief
 from bot.diagnosis.thresholds import SURE_OF_FAULT
-from bot.language.answers.about import stems
+from bot.language.answers.about import parts_of, stems
 from bot.language.answers.unasked import SURE
 from bot.language.machine.variants import name_words
 from bot.language.meaning import HeardResult, Meaning
@@ -76,7 +78,10 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     told = _told(turn, question, text)
     if told is None:
         return False
-    repair = repair_named(turn, work_in(text), told)
+    work = work_in(text)
+    repair = repair_named(turn, work if told.fitted else _WITH_WHAT.sub(" ", work), told)
+    if question.kind == "repair" and repair is not None and cleans(turn, repair) and _done_beside(turn, text, told):
+        repair = turn.job.position.repair
     before = {fact.subject for fact in turn.job.standing("repaired")}
     if repair in before and repair != turn.job.position.repair:
         return False  # 'the new belt is on and grips' is no second one
@@ -102,6 +107,18 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     if told.how == "same" and turn.job.phase is not Phase.HANDED_OFF:
         joins_beside_work(turn, text, complained)
     return True
+
+
+def _done_beside(turn: Turn, text: str, told: Told) -> bool:
+    """'Its in, coil all thawed out', 'fan in n coil cleaned': whether one part of a line says that what is on the table
+    is done, whatever was set right with it."""
+    table = turn.job.position.repair
+    return any(repair_named(turn, part, told) in {None, table} and (
+        way_of("repair", f"{part} now") == "done" or IS_IN.search(part)) for part in parts_of(text))
+
+
+_WITH_WHAT: Final = re.compile(r"\b(?:with|w/?|using|con) (?:\w+ ?){1,5}", re.IGNORECASE)
+"""'Flushed it with warm water' names no water: it is what it was cleaned with."""
 
 
 _SINCE: Final = re.compile(r"\W*(?:it |its |all )?(?:right |just |ever |started |began )*(?:after|since|when)\b",

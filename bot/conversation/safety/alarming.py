@@ -18,6 +18,7 @@ from bot.conversation.safety.taped import HARNESS, HURT, take_taped
 from bot.conversation.turn import Turn
 from bot.conversation.wording.over import told_over
 from bot.diagnosis.belief import moot_checks
+from bot.diagnosis.evidence import Belief, Option
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, parts_of
 from bot.language.answers.left_off import found_off
@@ -25,6 +26,7 @@ from bot.language.dangers.defeated import bypassed, cracked_top, guard_bridged
 from bot.language.dangers.hurt_wiring import hurt_wiring, mice_in_it, seen_on_wires, wet_and_trips
 from bot.language.dangers.unasked_heat import heats_unasked, on_air_too
 from bot.language.dangers.unsafe_seen import burnt_part, hot_at_feed, smelt_at_cord, stays_on, unsafe_seen
+from knowledge.likelihood import probability
 
 COOKTOP: Final = "cooktop"
 """The cover of a range that is its glass."""
@@ -32,6 +34,7 @@ STAYS_ON: Final = "wont_turn_off"
 """The complaint of a range that heats with its knob off."""
 WIRED: Final = re.compile(r"\b(?:wires?|plug|connector)\b")
 """The name of a check that looks at the wires of one part."""
+_WIRE: Final = re.compile(r"\b(?:wires?|wiring|harness|spades?|connectors?|splice)\b", re.IGNORECASE)
 LEAKS: Final = frozenset({"leaks", "water_on_floor"})
 TRIPS: Final = "trips_breaker"
 BROKEN: Final = "part_broken"
@@ -89,6 +92,27 @@ def wires_first(turn: Turn) -> str | None:
     nobody has looked; None else."""
     wanted = [key for text in turn.texts for key in LOOKS.get(text.key, ())]
     return next(iter(_unseen(turn, wanted)), None)
+
+
+def hurt_wires_first(turn: Turn, belief: Belief, best: Option) -> Option:
+    """The repair of wires that were seen hurt just now, where they may well be what is wrong, instead of another
+    look: it is due before any power, whatever that would tell. Else what was chosen."""
+    if best.do != "check" or not any(
+            f.turn == turn.key and (f.subject, f.value) == (HARNESS, HURT) for f in turn.job.standing("result")):
+        return best
+    rows = turn.pack.checks[HARNESS].likelihoods
+    shown = {fault: p for fault, p in belief.faults if probability(rows.get(fault, {}).get(HURT, 0.0)) >= SHOWS_IT}
+    likeliest = max(shown, key=shown.__getitem__, default=None)
+    if likeliest is None or sum(shown.values()) < LIKELY:
+        return best
+    repair, entry = turn.pack.repair_of(likeliest)
+    return Option("repair", repair, entry.minutes, entry.minutes)
+
+
+SHOWS_IT: Final = 0.5
+"""A fault that shows hurt wires more often than not is one of the wires."""
+LIKELY: Final = 0.3
+"""Chance from which they are mended first. Judgement: nothing gets power before they are, cured or not."""
 
 
 def _unseen(turn: Turn, keys: Iterable[str]) -> list[str]:
@@ -218,9 +242,15 @@ def _answers_unsafe(turn: Turn, part: str, asked: tuple[str, ...], check: str) -
 
 
 def _burnt(turn: Turn, part: str, asked: tuple[str, ...]) -> bool:
-    """A burnt wire or terminal that no check of the family asks for: made new before anything gets power."""
+    """A burnt wire or terminal that no check of the family asks for: made new before anything gets power. Seen at the
+    machine's back or inside, it is what the look along the wires shows."""
     if not burnt_part(part) or _answers(turn, part, asked):
         return False
     turn.machine(stays_dead=True)
     turn.note("burnt.noted")
+    check = turn.pack.checks.get(HARNESS)
+    if check is not None and HURT in check.results and _WIRE.search(part) and seen_on_wires(part):
+        proven = turn.job.position.machine.proven
+        file_result(turn, HARNESS, HURT)
+        turn.machine(proven=proven)
     return True

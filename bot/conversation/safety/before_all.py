@@ -6,15 +6,16 @@ import re
 from dataclasses import replace
 from typing import Final
 
-from bot.conversation.intake import absorb, keep_for_later
+from bot.conversation.intake import absorb, file_result, keep_for_later
 from bot.conversation.job import Phase
 from bot.conversation.questions.checks import CLEAR
-from bot.conversation.questions.worded import answer_to
+from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.safety.alarming import take_alarming
 from bot.conversation.safety.clearance import hears_of_clearance
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.turn import Turn
+from bot.language.answers.bands import usual
 from bot.language.dangers.hurt_wiring import melts_now
 from bot.language.meaning import HeardResult, Meaning
 
@@ -24,6 +25,8 @@ _NOW: Final = re.compile(r"\b(?:again|just|now|me|i|im|ahora|otra vez)\b", re.IG
 def comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
     """Hazards, and appliances that we only hand off. True if it was one of them."""
     if hears_of_clearance(turn, text, meaning):
+        return True
+    if _takes_burnt_part(turn, text, meaning):
         return True
     if meaning.hazard is not None and not (
             _answers_with_burnt(turn, text, meaning) or _answers_of_shock(turn, text, meaning)):
@@ -45,6 +48,40 @@ def _told_of_it(turn: Turn, meaning: Meaning) -> tuple[HeardResult, ...]:
     pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
     told = {key for key, check in pack.checks.items() if check.told} if pack is not None else set()
     return tuple(heard for heard in meaning.results if heard.check in told)
+
+
+def _takes_burnt_part(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """'Relay smells burnt': how a part was found that is looked at with the plug out. It is filed, and nothing gets
+    power; smoke, a room that smells, a motor, a cord or outlet that does are none. True if that was all."""
+    if meaning.hazard != "fire" or turn.job.phase is Phase.HAZARD or turn.job.family not in (
+            turn.context.release.knowledge.packs) or melts_now(text):
+        return False
+    if len(text.split()) > MOST_WORDS or not _BURNT_PART.search(text) or _MORE_THAN_IT.search(text):
+        return False
+    found = [(key, heard.result) for key, check in turn.pack.checks.items()
+             if check.power == "off" and check.kind in {"look", "listen", "feel"} and speaks_of(turn, key, text)
+             and (heard := answer_to(turn, key, text)).result not in {None, usual(check)} and heard.p >= CLEAR]
+    if len(found) != 1:
+        return False
+    key, result = found[0]
+    proven = turn.job.position.machine.proven
+    file_result(turn, key, str(result))
+    turn.machine(proven=proven, stays_dead=True)  # a nose is no meter
+    turn.place(misses=0)
+    turn.note("burnt.part")
+    turn.go_on = True
+    return True
+
+
+MOST_WORDS: Final = 8
+"""Words of a line that tells how a part was found and no more."""
+_BURNT_PART: Final = re.compile(
+    r"\b(?:relay|start (?:device|relay|cap)|ptc|overload|capacitor|cap|board|igniter|ignitor|switch|timer)\b"
+    r"[^.;]{0,24}?\b(?:smell\w*|smelt|stinks?)(?: (?:like|of|real|kinda|a bit|all))*"
+    r" (?:burn\w*|cooked|fried|scorch\w*)", re.IGNORECASE)
+_MORE_THAN_IT: Final = re.compile(
+    r"\b(?:smok\w*|flam\w*|fire|hot|glow\w*|spark\w*|arc\w*|melt\w*|wir\w+|cords?|plugs?|outlets?|house|kitchen|"
+    r"room|running|runs|when|while|now|still|again|humo|fuego)\b", re.IGNORECASE)
 
 
 def _answers_with_burnt(turn: Turn, text: str, meaning: Meaning) -> bool:

@@ -27,6 +27,7 @@ from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
 from bot.language.answers.about import parts_of
 from bot.language.answers.bands import usual
 from bot.language.answers.gainsaid import called_fine, denied_outright, only_sounds_like
+from bot.language.answers.measured import is_difference
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.unasked import SURE
 from bot.language.meaning import Meaning
@@ -222,11 +223,12 @@ def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ..
 
 
 def _clearness(turn: Turn, key: str, text: str) -> float:
-    """How clearly the words answer a check (0..1); a reading for a check that takes one is clear."""
+    """How clearly the words answer a check (0..1); a reading for a check that can be so much is clear."""
     if _choice(turn, key, text) is not None:
         return 1.0
     heard = answer_to(turn, key, text)
-    read = heard.heard is not None and heard.heard.value is not None
+    read = (heard.heard is not None and heard.heard.value is not None and heard.heard.plausible
+            and not is_difference(text))
     numeric = read and turn.pack.checks[key].reading is not None
     return max(heard.p if heard.result is not None else 0.0, 0.9 if numeric else 0.0)
 

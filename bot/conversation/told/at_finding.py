@@ -9,6 +9,7 @@ from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.intake import file_heard
 from bot.conversation.questions.asking import put_again
 from bot.conversation.questions.worded import answer_to, speaks_of
+from bot.conversation.told.suspected import names_its_part
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import check_that_shows
 from bot.language.answers.about import stems
@@ -38,18 +39,41 @@ _NO_SUCH: Final = re.compile(r"(?:no|not|without|sin) [\w-]+\W*", re.IGNORECASE)
 
 
 def tells_what_it_showed(turn: Turn, text: str) -> bool:
-    """File what words say, that nothing else could be made of, on the check that shows the fault itself. True if they
-    did."""
+    """File what words say, that nothing else could be made of, on the check that shows the fault itself, or else on the
+    one that knows of it and that they are on. True if they did."""
     question, fault = turn.job.question, turn.job.position.fault
     if question is None or question.kind not in {"finding", "repair"} or fault is None or len(text.split()) < FEWEST:
         return False
+    if names_its_part(turn, fault, text):
+        turn.place(misses=0)
+        turn.note("finding.that_one")
+        put_again(turn, question)
+        return True
     check = check_that_shows(turn.model, evidence_of(turn.job), situation_of(turn.job, turn.context), fault)
     heard = None if check is None else answer_to(turn, check, text)
     if check is None or heard is None or heard.result is None or heard.p < SURE:
-        return False
+        return _tells_of_another_look(turn, fault, text)
     if _NO_SUCH.fullmatch(text.strip()) and not speaks_of(turn, check, text):
         return False
     turn.place(misses=0)
     file_heard(turn, HeardResult(check, heard.result, heard.p))
+    turn.go_on = True
+    return True
+
+
+def _tells_of_another_look(turn: Turn, fault: str, text: str) -> bool:
+    """'Pulled the switches off and it quit' where they are named: what another look at that fault showed, where the
+    words are on one of them alone. True if it was filed."""
+    answered = {fact.subject for fact in turn.job.standing("result")}
+    told: list[HeardResult] = []
+    for key, check in turn.pack.checks.items():
+        if key in answered or fault not in check.likelihoods or not speaks_of(turn, key, text):
+            continue
+        heard = answer_to(turn, key, text)
+        if heard.result is not None and heard.p >= SURE:
+            told.append(HeardResult(key, heard.result, heard.p))
+    if len(told) != 1 or file_heard(turn, told[0]) is None:
+        return False
+    turn.place(misses=0)
     turn.go_on = True
     return True

@@ -94,5 +94,6 @@ def plainly_seen(turn: Turn, heard: Sequence[HeardResult], text: str) -> list[He
 
 
 _FOUND: Final = re.compile(
-    r"\b(?:found|i (?:can )?see|i saw|spotted|theres|there is|turns out|encontre) (?:that )?(?:the |a |an |its )?"
+    r"\b(?:found|(?:i (?:can )?|^\W*|(?:and|n) )see(?! (?:if|what|how|why|whether|no|nothing)\b)|i saw|saw (?=an? )|"
+    r"spotted|theres|there is|turns out|encontre) (?:that )?(?:the |a |an |its )?"
     r"(?P<what>[^?]+)$", re.IGNORECASE)

@@ -10,7 +10,7 @@ from bot.conversation.job import Question
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
-from bot.language.answers.about import parts_of
+from bot.language.answers.about import parts_of, stems
 from bot.language.complaints.temperatures import COLD_FAMILY
 from bot.language.meaning import Guess, Meaning
 from bot.language.understand import understand
@@ -39,7 +39,8 @@ def while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     """
     words, question = len(text.split()), turn.job.question
     if question is not None and question.kind == "variant" and question.data.get("axis") in meaning.variant:
-        return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= LIKELY))  # 'display w keys'
+        least = LIKELY if _says_more(turn, str(question.data["axis"]), text) else 1.1
+        return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= least))  # 'display w keys'
     if question is None or question.kind not in ANSWERED or CORRECTING.search(text):
         return meaning
     if question.kind == "check":
@@ -50,6 +51,16 @@ def while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
         return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= least),
                        denied=tuple(c for c in meaning.denied if c not in stands))
     return replace(meaning, denied=())
+
+
+def _says_more(turn: Turn, axis: str, text: str) -> bool:
+    """Whether words say more than how the machine is built: 'push buttons n a clock' complains of neither."""
+    builds = turn.pack.family.variants[axis].values.values()
+    ways = " ".join(way for build in builds for those in build.phrases.values() for way in those)
+    return bool(stems(text) - stems(f"{ways} {turn.pack.family.variants[axis].ask}") - _LITTLE)
+
+
+_LITTLE: Final = stems("a n and w with it its has got have the just plain old yes yeah one of on")
 
 
 def besides(text: str, meaning: Meaning) -> Meaning:

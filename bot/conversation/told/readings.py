@@ -34,7 +34,8 @@ from knowledge.schema import Check
 
 _MEASURED: Final = re.compile(
     r"(?<!\d)(?<!\d[.,])\d[\d.,]*\s*(k|m|meg|mega|kilo)?\s*(ohms?|Ω|v|vac|vdc|volts?|a|amps?|uf|mfd|microfarads?|f|c|deg\w*|min\w*|sec\w*|rpm|k|meg|"
-    r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|marca|mide)\b"
+    r"megs|megohms?|kohms?)\b|\b(reads?|reading|read|measur\w+|shows?|showing|got|gets|getting|gives|metered|meter|"
+    r"ohms?|ohmed|tests?|tested|(?:comes?|came) (?:out|up|in) at|marca|mide)\b"
     r".{0,60}?\d|\d.{0,60}?\b(across|on the meter|ohm\w*)\b|(?<![\w.])\d+\.\d+(?![\w.])", re.IGNORECASE)
 """A number with a unit, one with a decimal, or one that the meter is said to say: the 240 of 'electric 240' is none."""
 _TO_CASE: Final = re.compile(
@@ -57,9 +58,15 @@ PLAINLY: Final = 3
 def tells_reading(text: str) -> bool:
     """Whether words have a number with a unit, or one that a meter is said to show."""
     bare = _AT_FEED.search(text)
-    return _MEASURED.search(text) is not None or (bare is not None and like_mains(float(bare["volts"])))
+    told = _MEASURED.search(text) or _OF_A_PART.search(text)
+    return told is not None or (bare is not None and like_mains(float(bare["volts"])))
 
 
+_OF_A_PART: Final = re.compile(
+    r"\b(?:sensors?|thermistors?|elements?|heaters?|windings?|igniters?|ignitors?|solenoids?|coils?|motor) "
+    r"(?:(?:is|was|at|its) )?(?:about |like |around )?\d[\d.,]*(?=\s*(?:$|[,.;!]|no\b|sorry\b|and\b|n\b|but\b))",
+    re.IGNORECASE)
+"""'Sensor is 960', 'sensor 1080': a bare number of a part that a meter is put on, and of nothing that follows."""
 _AT_FEED: Final = re.compile(
     r"(?<!\S)(?P<volts>\d{3}) (?:at|in|on) (?:the |its )?(?:outlet|receptacle|wall|plug|j[ -]?box|junction box|"
     r"connection box)\b", re.IGNORECASE)
@@ -179,11 +186,13 @@ def _of_the_part_in_hand(turn: Turn) -> str | None:
 
 
 def _ohms_of_the_part_in_hand(turn: Turn, words: set[str]) -> str | None:
-    """'23 ohm' and no part named, where a look at one is asked: the check of that part's own ohms."""
-    if turn.job.question is None or names_a_part(turn, words):
+    """'23 ohm', 'element 23 ohm' where a look at one is asked: the check of that part's own ohms."""
+    if turn.job.question is None:
         return None
     evidence, name = evidence_of(turn.job), set().union(
         *(words_in(turn.pack.checks[key].name) for key in turn.job.question.checks))
+    if names_a_part(turn, words - name) or {stem(word) for word in words - name} & PARTS:
+        return None
     mine = [key for key, check in turn.pack.checks.items() if quantity_read(check) == "ohm" and not only_to_metal(check)
             and words_in(check.name) <= name and holds_as_told(check, evidence)]
     return mine[0] if len(mine) == 1 else None

@@ -44,7 +44,7 @@ _A_THING: Final = re.compile(r"\b(?:the|a|an|that|el|la) \w+", re.IGNORECASE)
 _STATES: Final = word_set(
     "new kit set good bad failed fail broken worn open dead stuck weak loose left off out missing blocked block "
     "clogged clog dirty wrong tilted tilt frozen tripped trip one that without machine inside between something fault "
-    "works designed")
+    "works designed there present fine ok")
 """What is said of a part, and no name of one."""
 _LITTLE: Final = word_set("is are was looks look went my this all both really")
 _THINGS: Final = re.compile(r",? or |, ")
@@ -92,6 +92,12 @@ def _is_a_part(turn: Turn, text: str) -> bool:
     """Whether a line is the name of a part that a fault of ours is of, and nothing else: 'infinite switch'."""
     return len(text.split()) <= NAME and not stems(text) & _STATES and any(
         _thing(text) in _parts(turn, fault) for fault in turn.pack.faults)
+
+
+def names_its_part(turn: Turn, fault: str, text: str) -> bool:
+    """Whether a line is the name of what a fault is of, and nothing else: 'infinite switch' where that is named."""
+    said = _thing(text)
+    return len(text.split()) <= NAME and bool(said) and any(said <= part for part in _parts(turn, fault))
 
 
 def says_bad(text: str) -> bool:
@@ -153,12 +159,13 @@ def _take_build(turn: Turn, suspects: Sequence[str]) -> None:
 
 
 def _parts(turn: Turn, fault: str) -> list[frozenset[str]]:
-    """The words of each part that the repair of a fault fits, or of what it puts right without one; none for another
-    trade's."""
+    """The words of each part that the repair of a fault fits, or of what it puts right without one, and of what the
+    trade calls it; none for another trade's."""
     entry = turn.pack.faults[fault]
     if entry.trade is not None:
         return []
-    things = turn.pack.repair_of(fault)[1].parts or _THINGS.split(entry.name)
+    things = [*(turn.pack.repair_of(fault)[1].parts or _THINGS.split(entry.name)),
+              fault.partition(".")[0].replace("_", " ")]
     return [words for thing in things if (words := stems(thing) - _STATES)]
 
 

@@ -17,9 +17,9 @@ from bot.language.readings.quantities import measures
 from bot.language.words.text import word_set
 from knowledge.schema import Check
 
-_WORD: Final = re.compile(r"[a-záéíóúñ]{4,}")
-_IDLE: Final = frozenset({"reads", "reading", "ohms", "volts", "amps", "across", "meter", "measured", "with", "from",
-                          "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that",
+_WORD: Final = re.compile(r"[a-záéíóúñ]{4,}|\bfans?\b")
+_IDLE: Final = frozenset({"reads", "reading", "ohms", "ohmed", "volts", "amps", "across", "meter", "measured", "with",
+                          "from", "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that",
                           "open", "infinite", "continuity", "dead", "looks", "shown",
                           "beep", "beeps", "beeped", "beeping"})
 BARE: Final = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.]*\w)")

@@ -6,6 +6,7 @@ from typing import Final
 
 from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.questions.asking import put
+from bot.conversation.questions.checks import take_answer
 from bot.conversation.questions.which import NONE
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.told.readings import tells_reading
@@ -43,6 +44,11 @@ def asks_whose_reading(turn: Turn, text: str) -> bool:
     if not among:
         return False
     turn.place(misses=0)
+    in_reach = [key for key in alike if turn.pack.checks[key].access and set(
+        turn.pack.checks[key].access) <= set(turn.job.position.machine.covers)]
+    if len(in_reach) == 1 and take_answer(turn, in_reach[0], answer_to(turn, in_reach[0], text), text):
+        turn.go_on = True  # of two fans the one behind the open cover
+        return True
     turn.close_question(closed="passed")
     put(turn, "which_check", (*(f"check:{key}" for key in among), *([] if alike else [NONE])), said=text)
     return True

@@ -67,6 +67,8 @@ TEXTS: Final[dict[str, str]] = {
     "check.still_there": "Still there, then. This first:",
     "burnt.noted": "Burnt there, noted. Plug out, or its breaker off, and it stays dead until that is cut back and made "
                    "new.",
+    "burnt.part": "Plug out if it is not out already, and out it stays until that part is changed. Smoke, or a smell that grows: "
+                  "everyone out, and tell me.",
     "feed.noted": "Both ends of that cord before anything else.",
     "wires.noted": "**Stop here.** Plug out, or its breaker off and locked. It gets no power until those wires are made "
                    "new, and the rest of the harness is looked at too.",
@@ -171,6 +173,8 @@ TEXTS: Final[dict[str, str]] = {
     "finding.root_first": "{fault}, {chance}. Before you touch it: {why}",
     "part.at_hand": "Good to have it with you. This first:",
     "finding.this_first": "The part comes right after this one.",
+    "finding.agreed": "They agree, noted. Then the part.",
+    "finding.that_one": "That one, yes.",
     "finding.named": "**{fault}**, {chance}.",
     "finding.also": "Else: {faults}.",
     "finding.cost": "{repair}: {minutes}, {price}. `how` for the steps.",

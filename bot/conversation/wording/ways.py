@@ -20,13 +20,15 @@ _CURED: Final = (
     r"\b(works?|working|turns?|turning|tumbl\w+|wash(es)?|fixed|good|great|fine|perfect|like new|sweet|purrs|held|"
     r"holds|holding|dry|hot|cold|"
     r"cooling|heats|heating|"
+    r"(?:dead|spot|right|bang) on(?! (?:the|a|my|arrival)\b)|on the (?:dot|money|nose|button)|"
     r"quiet|smooth|drains?|drained|pumps?|spins?|spun|fills?|filled|starts?|lights?|lit|runs?|ran|up to speed|solved|"
     r"funciona|listo|bien|jala|seco|fri[oa]|caliente|all (the way|good|done)|no (more )?(leaks?|noise|drips?|"
     rf"codes?|smell|trips?|sparks?)|no more {TROUBLES})\b")
 WAYS: Final[dict[str, dict[str, str]]] = {
     "repair": {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
-                r"reset|its in|is in|^in(?=\s*[,.;])|in (and|n)|in now|(both|all|theyre|they are) in|"
+                r"reset|spliced|crimped|soldered|rewired|mended|patched|its in|is in|^in(?=\s*[,.;])|in (and|n)|in now|"
+                r"(both|all|theyre|they are) in|"
                 r"out|back (on|in|together)|hooked (it )?(back )?up|new (one|part|\w+)( is)? (in|on)|"
                 r"put (it )?(back )?in|seated|listo|puest[oa]|cambiad[oa])\b",
         "stuck": r"\b(stuck|seized|rounded|strip(ped|s)|snapped|broke|frozen|rusted|wont (budge|come|move|fit|"
@@ -38,7 +40,7 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                    r"halfway|in a (sec|min)|min(ute)?s? (more|left)|espera|ya casi|todavia)\b"},
     "consent": {
         "yes": r"\b(yes|yep|yeah|yup|sure|go ahead|goes? for it|do it|approved?|agreed?|agrees|thumbs up|"
-               r"(fine|ok|okay|good|happy|cool) (with|w)|(cust|customer|owner)s? (is )?ok(ay)?|ok(ay)?s it|ok(ay)?d|"
+               r"(fine|ok(ay)?|good|happy|cool) (with|w)\b|(cust|customer|owner)s? (is )?ok(ay)?|ok(ay)?s it|ok(ay)?d|"
                r"said ok|says ok|(says|said) (to )?(go|fine|sure)|green light|"
                r"wants it (done|fixed)|sale|adelante|si|dijo que si)\b",
         "no": r"\b(nope|nah|dont want|doesnt want|does not want|not (paying|worth|interested|doing)|wont pay|"
@@ -55,7 +57,9 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "got_part": r"\b(got (one|it|that|two|em|them|those|these|some|both|a spare|a set)|"
                     r"have (one|it|that|em|them|those|these|some|a set)|(on|in) (the|my) (truck|van)|in stock|"
                     r"right here|with me|carry (one|them)|tengo)\b",
-        "order": r"\b(order(ed|ing|d)?|ordr(e?d|ing)?|oder(ed|ing)|need to get|dont have (one|it|that|em|them)|"
+        "order": r"\b(order(ed|ing|d)?|ordr(e?d|ing)?|oder(ed|ing)|need to get|"
+             r"(get|send|grab) (me |us )?(it|one|that|the part|another|a new one)\b"
+             r"(?! (on|in|out|back|off|up|to|done|here|going|working|running))|dont have (one|it|that|em|them)|"
              r"havent got|none on|not on the (truck|van)|get me one|have to get|pedir|pidel[ao])\b",
         "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
                  r"something) (again|first|else)|another (test|check)|really|"
@@ -92,7 +96,8 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "not_fixed": r"\b(not fixed|no fix|couldnt fix|come back|coming back|back tomorrow|another (day|time)|"
                      r"out of time|ran out|unfinished|no lo arregle)\b"},
     "closing": {
-        "all_done": r"\b(all (done|good|set|of it|back)|yes|yep|yeah|yup|done|everythings?|every thing|"
+        "all_done": r"\b(all (done|good|set|of it|back|closed( up)?)|yes|yep|yeah|yea|ya|yup|done|closed up|"
+                    r"back together|packed up|(panels?|covers?) (are |is |all )?(back )?on|everythings?|every thing|"
                     r"buttoned up|wrapped up|listo|todo|si)\b(?<!not done)(?<!nt done)",
         "not_yet": r"\b(not (yet|all|done|the)|almost|still|hang on|missing|except|forgot|havent|one (more|sec|"
                    r"minute)|give me|gimme|falta)\b"},
@@ -125,7 +130,8 @@ _RUNNING: Final = re.compile(
     r"\bhavent (run|tried|tested|started)\b|\bin the (rinse|wash|spin|dry) (now|still)|\bmin(ute)?s? (left|"
     r"to go|more)\b|\bhang on\b")
 _ELSE: Final = re.compile(r"\b((?:heats?|power|flames?|airs?|lights?) (?:is |are )?gone|new|different|other|another|"
-                          r"quit|dead|like before|just like|now (its|the|it)|threw|problem|trouble|worse|slow)\b")
+                          r"quit|dead(?! on)|like before|just like|now (its|the|it)|threw|problem|trouble|worse|"
+                          r"slow)\b")
 _NONE_LEFT: Final = re.compile(
     rf"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b|\bno more {TROUBLES}\b")
 _ENDED: Final = re.compile(

@@ -20,7 +20,7 @@ from bot.language.answers.bands import (
 )
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
 from bot.language.answers.both_ways import switched
-from bot.language.answers.foreign import of_another_part
+from bot.language.answers.foreign import of_another_metered, of_another_part
 from bot.language.answers.gainsaid import (
     called_fine,
     denied_outright,
@@ -81,6 +81,8 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     Raises KeyError for a family or check that does not exist.
     """
     entry = index.knowledge.packs[family].checks[check]
+    if of_another_metered(entry, text):
+        return Answer()
     heard = read_for(entry.reading, _WIRES.sub(" ", text), heater_range(check, given)) if entry.reading else None
     heard = of_several(entry, text, heard) if heard is not None else None
     to_metal = _to_metal(index, family, check, text, heard)
@@ -98,18 +100,13 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     family_entry = index.knowledge.packs[family].family
     if only_life(entry, text) or only_a_place(entry, text) or only_the_machine(family_entry, entry, text):
         return Answer(heard=heard)
-    does = switched(entry, text)
-    if does is not None:
-        return Answer(does, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{does}"),))
-    stamped = by_stamp(entry, text)
-    if stamped is not None:
-        return Answer(stamped, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{stamped}"),))
-    windings = run_and_start(text) if asks_windings(entry.ask) else None
-    if windings in entry.results:
-        return Answer(windings, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{windings}"),))
+    measured = switched(entry, text) or by_stamp(entry, text) or (
+        run_and_start(text) if asks_windings(entry.ask) else None)
+    if measured in entry.results:
+        return Answer(measured, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{measured}"),))
     but_one = all_but_one(entry, text)
     if but_one is not None:
-        return Answer(but_one, 0.9, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
+        return Answer(but_one, 0.95, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
     told = without_questions(text)
     if told != text.strip(" ,;"):
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)

@@ -92,7 +92,8 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
             continue
         bare = _sounds_like(index, family, key, of) if meant else {}
         meant -= {name for name, beside in bare.items() if not words & beside} - whole_said
-        heard = _of_whole_or_part(index, family, key, said, meant, idle={*bare, usual(check)}, telling=telling,
+        beside = {name: words - _own_name(index, family, key) for name, words in telling.items()}
+        heard = _of_whole_or_part(index, family, key, said, meant, idle={*bare, usual(check)}, telling=beside,
                                   own=_words_of(index, family, of), named=bool(named)) if meant else None
         if heard is not None and not _sounds_elsewhere(index, family, heard, reported, text):
             found.append(heard)
@@ -279,7 +280,7 @@ def _words_of(index: Index, family: str, complaints: Iterable[str]) -> frozenset
     pack = index.knowledge.packs[family]
     entries = (pack.complaints.get(complaint) for complaint in complaints)
     machine = stems(" ".join(name for names in pack.family.names.values() for name in names))
-    return _NO_NEWS.union(machine, *(stems(phrase) for entry in entries if entry is not None
+    return _NO_NEWS.union(machine, _FUELS, *(stems(phrase) for entry in entries if entry is not None
                             for phrase in entry.phrases.get("en", ())))
 
 
@@ -289,6 +290,8 @@ OFTEN: Final = 2
 """... and how many of them have to sound like a result, for others to sound so by themselves."""
 _NO_NEWS: Final = stems(
     "wont doesnt dont cant isnt not no never just only but and make makes get gets it its all goes up out after")
+_FUELS: Final = stems("electric elec")
+"""Which machine it is, and nothing of what it does."""
 _DENIED: Final = re.compile(r"\b(?:no|not|without|never) \w+")
 COMMON: Final = 0.3
 """Share of a complaint's phrases from which on a word of them tells nothing beside it."""

@@ -34,6 +34,8 @@ FEWEST: Final = 4
 def of_another_part(index: Index, family: str, check: str, text: str) -> bool:
     """True where the words tell the state of parts none of which has to do with what is looked at."""
     entry = index.knowledge.packs[family].checks[check]
+    if of_another_metered(entry, text):
+        return True
     if entry.kind not in KINDS or entry.tells_kind or not _STATE.search(text):
         return False
     words = plain_words(text)
@@ -42,6 +44,22 @@ def of_another_part(index: Index, family: str, check: str, text: str) -> bool:
         return False
     choices = choices_of(index, family, check, learned())
     return not any(f"'{word}" in choice.counts for choice in choices for word in said)
+
+
+_METERED: Final = tuple(frozenset(stem(word) for word in kin.split()) for kin in (
+    "fan blower", "compressor", "pump", "igniter", "capacitor", "burner", "element heater",
+    "thermostat thermistor sensor fuse limit cutoff cutout"))
+"""Parts that a meter is put on, each with what it is called besides."""
+
+
+def of_another_metered(entry: Check, text: str) -> bool:
+    """True where a meter is asked for and the words name parts that it is not put on: 'fan motor reads open' of a
+    heater."""
+    if entry.kind != "meter" or entry.tells_kind:
+        return False
+    said = {stem(word) for word in plain_words(text)}
+    named = [kin for kin in _METERED if kin & said]
+    return bool(named) and not any(kin & _own(entry) for kin in named)
 
 
 def _own(entry: Check) -> set[str]:

@@ -18,7 +18,7 @@ _UNITS: Final = {quantity: re.compile(pattern, re.IGNORECASE) for quantity, patt
 _WORDS: Final = {quantity: re.compile(pattern, re.IGNORECASE) for quantity, pattern in {
     "volt": r"\b(?:volts?|voltage|voltaje|hot to hot|leg to leg|line to line|l1|l2|to neutral|"
             r"(?:each|both|one|other) legs?)\b",
-    "ohm": r"\b(?:ohms?|resistance|continuity|resistencia)\b|Ω",
+    "ohm": r"\b(?:ohm(?:s|ed)?|resistance|continuity|resistencia)\b|Ω",
     "temperature": r"\b(?:temps?|temperatures?|thermometer|degrees|grados|termometro)\b",
     "amp": r"\b(?:amps?|amperage|clamp|draws?|drawing|pulls|pulling)\b"}.items()}
 """Quantity -> words that go with no other."""
@@ -28,6 +28,10 @@ _DIFFERENCE: Final = re.compile(
     r"less|more|behind|slow|fri[oa]|caliente|menos|de menos|de mas)(?!\s*(?:to|of the)\b)\b"
     r"|\b(?:off|out|short|low|high|over|under) by (?:about |like |around |maybe |some )?\d", re.IGNORECASE)
 """'50 degrees too cold', 'off by 50': how far it is from where it should be, no reading."""
+_OF_HEAT: Final = re.compile(
+    rf"{_NUMBER}(?:(?:deg\w*|°|grados)\s*)?(?:hot|hotter|warmer|too (?:hot|cold|warm|cool)|colder|cooler)\b(?!\s*to\b)",
+    re.IGNORECASE)
+"""'40 hot', 'now 25 too cold': degrees off, and no ohms."""
 MAINS: Final = ((100.0, 130.0), (200.0, 250.0))
 """Volts that a household supply shows."""
 _AT_SUPPLY: Final = re.compile(
@@ -59,6 +63,11 @@ def quantity_of(text: str) -> str | None:
 def is_difference(text: str) -> bool:
     """Whether a number tells by how much something is off."""
     return _DIFFERENCE.search(text) is not None
+
+
+def is_off_in_heat(text: str) -> bool:
+    """Whether a number tells by how many degrees something is too hot or too cold."""
+    return _OF_HEAT.search(text) is not None
 
 
 def like_mains(value: float) -> bool:

@@ -83,7 +83,8 @@ def _supposed(words: Sequence[str], place: int, end: int, axis: str) -> bool:
     before, then = words[max(0, place - 4):place], [word for word in words[end:end + 6] if word[0].isalnum()]
     if not _CAUSE.isdisjoint(then[:1]) or tuple(before[-3:-1]) in _ASKED or tuple(before[-2:]) in _ASKED:
         return True
-    if then[:1] == ["none"] or (then[:1] == ["no"] and (len(then) == 1 or then[1] in _NONE_THERE)):
+    none = then[:1] == ["none"] and then[1:2] != ["of"]  # 'none of the burners' is said of those
+    if none or (then[:1] == ["no"] and (len(then) == 1 or then[1] in _NONE_THERE)):
         return True
     part = axis != FUEL and _OF_A_BUILD.isdisjoint(words[place:end + 1])
     return part and not (_GUESSED.isdisjoint(before) and _GUESSED_AFTER.isdisjoint(then))
