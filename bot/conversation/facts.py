@@ -139,24 +139,36 @@ def _history(job: Job) -> tuple[Seen | Repaired, ...]:
     unless a repair lies between; one that was asked for because the first fitted badly leaves that its share."""
     history: list[Seen | Repaired] = [Repaired(fact.subject) for fact in job.standing("done_before")]
     since: dict[str, int] = {}
-    first: dict[str, str] = {}
-    for fact in job.standing("result", "repaired", "misfit_accepted"):
+    first = _first_looks(job)
+    for fact in job.standing("result", "repaired"):
         if fact.kind == "repaired":
             history.append(Repaired(fact.subject))
             since.clear()
-            first.clear()
             continue
-        before = history[since[fact.subject]] if fact.subject in since else None
-        if fact.kind == "misfit_accepted":
-            if isinstance(before, Seen) and before.result is not None and before.value is None:
-                first[fact.subject] = before.result
-            continue
-        looked = first.get(fact.subject) if fact.number is None else None
         seen = Seen(fact.subject, fact.value or None, fact.number, fact.low, fact.high,
-                    looked if looked != fact.value else None)
-        if before is not None:
+                    first.get((fact.turn, fact.subject)))
+        if fact.subject in since:
             history[since[fact.subject]] = seen
         else:
             since[fact.subject] = len(history)
             history.append(seen)
     return tuple(history)
+
+
+def _first_looks(job: Job) -> dict[tuple[str, str], str]:
+    """Turn and check of a second look -> what the first had shown, which fitted badly and which the second gainsays."""
+    found = {}
+    for place, doubted in enumerate(job.facts):
+        if doubted.kind != "misfit_accepted" or doubted.withdrawn is not None:
+            continue
+        first = [f for f in job.facts[:place] if _plain_result(f, doubted.subject)][-1:]
+        second = [f for f in job.facts[place:] if _plain_result(f, doubted.subject) and f.withdrawn is None][:1]
+        for one, other in zip(first, second, strict=False):
+            if one.withdrawn == other.turn and one.value != other.value:
+                found[other.turn, other.subject] = one.value
+    return found
+
+
+def _plain_result(fact: Fact, check: str) -> bool:
+    """Whether a fact is a result of a check that no figure goes with."""
+    return fact.kind == "result" and fact.subject == check and bool(fact.value) and fact.number is None

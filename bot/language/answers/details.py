@@ -15,6 +15,7 @@ from bot.language.answers.beginnings import tells_no_beginning
 from bot.language.answers.by_the_way import told_by_the_way
 from bot.language.answers.foreign import PARTS
 from bot.language.answers.likeness import own_words
+from bot.language.answers.told_apart import lines_of, told_apart
 from bot.language.dangers.unsafe_seen import without_hot_feed
 from bot.language.index import Index
 from bot.language.meaning import Answer, HeardResult
@@ -57,8 +58,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     if len(text.split()) > LONGEST:
         return []
     text = without_hot_feed(text)
-    parts = parts_of(text)
-    lines = [text, *parts] if len(parts) > 1 else [text]
+    lines = lines_of(text)
     text = ", ".join(part for part in parts_of(text) if not _METERED.search(part)) if _METERED.search(text) else text
     text = said_as_one(_CUT_SHORT.sub(lambda word: in_full(word[0]), text)).replace("no sound", "silent")
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
@@ -170,7 +170,7 @@ def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Col
     whole = _sure(check, hear, text, meant)
     if whole is not None or check.begins:
         return None if whole is None else HeardResult(key, *whole)
-    marked, anew = parts_of(text), _told_apart(text)
+    marked, anew = parts_of(text), told_apart(text)
     if named and len(marked) > 1:
         marked = [part for part in marked if stems(part) & _own_name(index, family, key)] or marked
     for parts in (marked, anew) if len(anew) > len(marked) else (marked,):
@@ -180,22 +180,6 @@ def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Col
         if told and others <= {told[0][0], *idle}:
             return HeardResult(key, *told[0])
     return None
-
-
-def _told_apart(text: str) -> list[str]:
-    """The parts of a line, also where no mark stands between them: 'wont drain tub full | pump just hums'."""
-    return [piece.strip() for part in parts_of(text) for piece in _BEGINS_ANEW.split(part) if piece.strip()]
-
-
-_BEGINS_ANEW: Final = re.compile(
-    r"(?<=\w)(?<!\bthe)(?<!\ba)(?<!\bits)(?<!\bof)(?<!\bto)(?<!\bin)(?<!\bon)(?<!\bat)(?<!\bno)"
-    r"\s+(?=(?:the |its )?(?:pump|motor|basket|drum|tub|belt)s? (?:is |just |only |aint |isnt |not |never )*"
-    r"(?:hum\w*|buzz\w*|runs?|running|silent|quiet|dead|sits?|stays?|stands?|making|makes|spins?|turns?|turning|tries|"
-    r"starts?|clicks?|growls?|dont|wont|doesnt|no)\b)|(?<=\w)(?<!pump)(?<!motor)\s+(?=no (?:hum|noise|click)\b)|"
-    r"(?<=\w)(?<!pump)(?<!motor)(?<!drum)(?<!dead)(?<!\bis)(?<!its)\s+(?=silent\b)|"
-    r"(?:(?<=hums)|(?<=buzzes)|(?<=runs)|(?<=silent)|(?<=quiet))\s+(?=(?:wont|doesnt|dont)\b)|"
-    r"(?<=\w)\s+(?=tries\b)", re.IGNORECASE)
-"""Where a part of the machine is named and what it does is said, and before 'silent': something else is told."""
 
 
 Hear = Callable[[str], Answer]

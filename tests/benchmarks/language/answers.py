@@ -24,7 +24,6 @@ from sklearn.linear_model import LogisticRegression
 
 from bot import language
 from bot.language import build_index
-from bot.language.answers.about import parts_of
 from bot.language.answers.by_the_way import chance_of, traits_of_telling
 from bot.language.answers.likeness import (
     Choice,
@@ -38,6 +37,7 @@ from bot.language.answers.likeness import (
     own_words,
 )
 from bot.language.answers.scored import scored
+from bot.language.answers.told_apart import lines_of
 from bot.language.answers.typed import NO_RESULT
 from bot.language.index import Index
 from knowledge.loader import load
@@ -155,9 +155,8 @@ def by_the_way(index: Index, held: Learned) -> tuple[Floats, NDArray[np.int64], 
                    if row["result"] in index.knowledge.packs[row["families"][0]].checks[row["check"]].results]
     table = []
     for row in judged_rows:
-        parts = parts_of(row["text"])
-        lines = [row["text"], *parts] if len(parts) > 1 else [row["text"]]
-        table.append(traits_of_telling(index, held, row["families"][0], row["check"], row["result"], lines))
+        table.append(traits_of_telling(index, held, row["families"][0], row["check"], row["result"],
+                                       lines_of(row["text"])))
     return (np.array(table), np.array([zlib.crc32(row["check"].encode()) % FOLDS for row in judged_rows]),
             np.array([row["told"] for row in judged_rows]))
 
