@@ -36,7 +36,7 @@ from bot.diagnosis.thresholds import (
     SURE_OF_FAULT,
     TELLS,
 )
-from bot.diagnosis.unsafe import unsafe_results
+from bot.diagnosis.unsafe import since_repair, unsafe_results
 from knowledge.schema import Check
 
 Adviser = Callable[[Model, Evidence, Belief, Situation, str | None], Decision]
@@ -135,7 +135,8 @@ def _doubtful(model: Model, evidence: Evidence, belief: Belief, situation: Situa
     if belief.misfit < MISFIT_AGAIN or _in_the_book(model, evidence, belief):
         return None
     without = situation.again | situation.declined
-    worst = None if len(situation.again) >= MOST_AGAIN else _fits_least(model, evidence, without)
+    stopped = any(True for _ in unsafe_results(model.pack, since_repair(evidence)))  # seen bad: it needs no second look
+    worst = None if stopped or len(situation.again) >= MOST_AGAIN else _fits_least(model, evidence, without)
     if worst is not None:
         option = Option("check", worst, model.pack.checks[worst].minutes, 0.0)
         return Decision(option, (option,), again=True)

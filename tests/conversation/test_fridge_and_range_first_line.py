@@ -64,7 +64,7 @@ def test_a_door_that_does_not_close_is_not_locked(release):
     ("gas range bake dont work glow bar comes on orange but no fire", "glow_no_flame"),
     ("igniter glows but oven wont light", "glow_no_flame"),
     ("oven no heat, igniter never glows, burners ok gas", "no_glow"),
-    ("gas oven cold ignitor doesnt glow at all", "no_glow")])
+    ("gas oven wont heat ignitor doesnt glow", "no_glow")])
 def test_what_the_glow_bar_does_is_told_with_the_cold_oven(release, line, shown):
     """Nobody watches it once more."""
     chat = visit(release, line)

@@ -211,7 +211,7 @@ def test_still_the_same_in_mid_repair_is_a_repair_that_did_not_cure(release):
 def test_what_is_not_done_is_not_done(release):
     """'Nobody knocked it out' tells what is wrong, not that it was put right."""
     chat = Chat(release, Person("rui", "Rui"), FIRM)
-    for text in ("dishwasher doesnt drain since they put a new disposer in", "runs but no water", "shoots out hard"):
+    for text in ("dishwasher doesnt drain since they put a new disposer in", "runs but no water"):
         chat.send(text)
     for text, asked_next in (("its still in there, nobody knocked it out", "finding"), ("knocked it out", "proof")):
         chat.send(text)

@@ -7,7 +7,7 @@ import pytest
 from bot.conversation.told.told_you import without_told_you
 from bot.simulation.chat import Chat
 
-OVERNIGHT = "front load washer drum fills overnight"
+OVERNIGHT = "toploader overfills, keeps filling even when its off"
 
 
 def results(chat: Chat) -> dict[str, str]:
@@ -16,9 +16,9 @@ def results(chat: Chat) -> dict[str, str]:
 
 
 @pytest.mark.parametrize("text", ["i said that already", "told you", "no, i told you already",
-                                  "like i said, overnight"])
+                                  "like i said, keeps filling"])
 def test_what_was_told_before_answers_what_is_asked(chat_of, text):
-    """The first line says when it fills; nobody has to say it twice."""
+    """The first line says that it fills when it is off; nobody has to say it twice."""
     chat = chat_of()
     chat.send(OVERNIGHT)
     asked = chat.job.question.checks[0]

@@ -68,7 +68,6 @@ def test_a_good_element_of_240_volts_is_good(release: Release) -> None:
     ("frontloader drum dont turn at all, motor silent. pump ok", "tumble_watch", "silent"),
     ("frontloader wont spin, tries n tries then gives up", "spin_watch", "gives_up"),
     ("top loader w lid lock wont spin, lock clicks over n over", "lock_listen", "retries"),
-    ("front loader trips gfi bout 10 min in when its heatin up", "trip_moment", "at_step"),
     ("front load leaks at the door, gasket got a rip at the bottom", "gasket_look", "torn"),
     ("brand new front loader walks in spin, moved in yesterday", "history", "moved"),
 ])

@@ -117,7 +117,7 @@ def _done_beside(turn: Turn, text: str, told: Told) -> bool:
         way_of("repair", f"{part} now") == "done" or IS_IN.search(part)) for part in parts_of(text))
 
 
-_WITH_WHAT: Final = re.compile(r"\b(?:with|w/?|using|con) (?:\w+ ?){1,5}", re.IGNORECASE)
+_WITH_WHAT: Final = re.compile(r"\b(?:with|w/?|using|con) (?:(?!(?:no|and|n|now|it|works?)\b)\w+ ?){1,5}", re.IGNORECASE)
 """'Flushed it with warm water' names no water: it is what it was cleaned with."""
 
 

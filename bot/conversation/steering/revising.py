@@ -24,7 +24,7 @@ from bot.conversation.steering import undoing
 from bot.conversation.told.readings import takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
-from bot.language.answers.about import parts_of
+from bot.language.answers.about import about, parts_of
 from bot.language.answers.bands import usual
 from bot.language.answers.gainsaid import called_fine, denied_outright, only_sounds_like
 from bot.language.answers.measured import is_difference
@@ -127,9 +127,13 @@ def denies_last(turn: Turn, text: str) -> bool:
     if _NO_ITS.match(text) is None or question is None or _for_what_is_asked(turn, text):
         return False
     bare, asked = _bare(text), question.checks
+    spoken = about(turn.context.release.index, turn.job.family or "", bare, turn.pack.checks)
+    most = max(spoken.values(), default=0.0)
     for fact in reversed(told):
         if fact.subject not in turn.pack.checks or fact.subject in asked:
             continue
+        if spoken.get(fact.subject, 0.0) < most and most >= NAMED_BY:
+            continue  # 'no the cut off is ol' takes back no reading of the element
         heard = answer_to(turn, fact.subject, bare)
         if heard.result not in {None, fact.value} and heard.p >= SURE and _revise(turn, (fact.subject,), bare, asked):
             turn.place(misses=0)
@@ -145,6 +149,8 @@ def _for_what_is_asked(turn: Turn, text: str) -> bool:
         _clearness(turn, key, words) >= CLEAR / 2 for key in asked for words in (text, _bare(text)))
 
 
+NAMED_BY: Final = 2.4
+"""Weight of the words of a check's name from which on its part is named."""
 LAST: Final = 2
 """How many of the latest results a bare no may be on."""
 _NO_ITS: Final = re.compile(

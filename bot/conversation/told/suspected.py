@@ -8,6 +8,7 @@ from typing import Final
 
 from bot.conversation.advance import ask_for
 from bot.conversation.facts import evidence_of, situation_of
+from bot.conversation.intake import file_heard
 from bot.conversation.job import Question
 from bot.conversation.questions.asking import put_again
 from bot.conversation.questions.worded import answer_to
@@ -16,6 +17,7 @@ from bot.diagnosis.advice import checks_that_show
 from bot.diagnosis.belief import believe
 from bot.language.answers.about import pack_word, stems
 from bot.language.answers.bands import usual
+from bot.language.meaning import HeardResult
 from bot.language.words.forms import stem
 from bot.language.words.text import drop_apostrophes, plain_words, word_set
 
@@ -137,6 +139,8 @@ def _look_at(turn: Turn, text: str) -> bool:
         its = frozenset().union(*_parts(turn, fault)) & stems(text)
         of_it = [key for key in shown if its & stems(turn.pack.checks[key].name)] if says_bad(text) else []
         check = (of_it or shown)[0]
+        if _seen_already(turn, check, text):
+            return True
         if check in question.checks:
             turn.note("suspect.this", part=turn.pack.faults[fault].name)
             put_again(turn, question)
@@ -147,6 +151,21 @@ def _look_at(turn: Turn, text: str) -> bool:
         ask_for(turn, check)
         return True
     return False
+
+
+def _seen_already(turn: Turn, key: str, text: str) -> bool:
+    """File what the look at it would show, where the words are its plain answer: 'soap door is stuck'. True if so."""
+    check, heard = turn.pack.checks[key], answer_to(turn, key, text)
+    if not says_bad(text) or "meter" in check.tools or heard.result in {None, usual(check)} or heard.p < PLAINLY:
+        return False
+    file_heard(turn, HeardResult(key, heard.result, heard.p))
+    turn.place(misses=0)
+    turn.go_on = True
+    return True
+
+
+PLAINLY: Final = 0.98
+"""How sure words have to be to be the answer of a look that was not asked for."""
 
 
 def _take_build(turn: Turn, suspects: Sequence[str]) -> None:

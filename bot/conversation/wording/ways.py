@@ -55,12 +55,13 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                    r"company pays|garantia|seguro)\b"},
     "finding": {
         "got_part": r"\b(got (one|it|that|two|em|them|those|these|some|both|a spare|a set)|"
-                    r"have (one|it|that|em|them|those|these|some|a set)|(on|in) (the|my) (truck|van)|in stock|"
-                    r"right here|with me|carry (one|them)|tengo)\b",
+                    r"have (one|it|that|em|them|those|these|some|a set)|"
+                    r"(?<!not )(?<!none )(on|in) (the |my )?(truck|van)|in stock|right here|with me|"
+                    r"carry (one|them)|(?<!no )tengo)\b",
         "order": r"\b(order(ed|ing|d)?|ordr(e?d|ing)?|oder(ed|ing)|need to get|"
              r"(get|send|grab) (me |us )?(it|one|that|the part|another|a new one)\b"
              r"(?! (on|in|out|back|off|up|to|done|here|going|working|running))|dont have (one|it|that|em|them)|"
-             r"havent got|none on|not on the (truck|van)|get me one|have to get|pedir|pidel[ao])\b",
+             r"havent got|none on|not on (the|my) (truck|van)|get me one|have to get|pedir|pidel[ao])\b",
         "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
                  r"something) (again|first|else)|another (test|check)|really|"
                  r"hm+|no creo|seems off|makes no sense)\b",

@@ -12,6 +12,7 @@ from typing import Final
 
 import numpy as np
 
+from bot.language.answers.answer import answer
 from bot.language.answers.likeness import (
     Choice,
     Floats,
@@ -29,6 +30,7 @@ from bot.language.index import Index
 
 WHOLE: Final = 8.0
 """Weight of an example, in nats, from which on it says enough by itself: two or three words that are seldom said."""
+SUREST: Final = 0.999
 EVEN: Final = 0.02
 """Added to the shares of two results that are compared."""
 
@@ -58,8 +60,9 @@ def traits_of_telling(index: Index, held: Learned, family: str, check: str, resu
         old = {guess.id: guess.p for guess in scored(index, family, check, text)}
         table = among(held, choices, said, old)
         shares, _ = chances(held, table, between(held, said, table))
-        rows.append((math.log(shares[place] + 1e-9) - math.log(1 - shares[place] + 1e-9),
-                     float(table[place, 0]), float(table[place, LEADS])))
+        heard = answer(index, family, check, text)
+        p = min(SUREST, max(shares[place], heard.p if heard.result == result else 0.0))
+        rows.append((math.log(p + 1e-9) - math.log(1 - p), float(table[place, 0]), float(table[place, LEADS])))
         contained = max(contained, _contained(held, choices[place], said))
         own = max(own, *(_own(choices, place, trait) for trait in said))
     if not rows:

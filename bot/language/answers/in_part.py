@@ -14,7 +14,7 @@ from knowledge.schema import Check
 
 CLEAR: Final = 0.8
 """A result is acted on from this probability on: below it one in four is wrong, and a wrong one costs five messages."""
-KNOWN: Final = 0.95
+KNOWN: Final = 0.985
 """From here on the words as a whole are known for a result, whatever they deny: 'no continuity' reads open."""
 WORTH_ASKING: Final = 0.12
 EVEN: Final = 0.42

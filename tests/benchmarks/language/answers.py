@@ -156,7 +156,7 @@ def by_the_way(index: Index, held: Learned) -> tuple[Floats, NDArray[np.int64], 
     table = []
     for row in judged_rows:
         table.append(traits_of_telling(index, held, row["families"][0], row["check"], row["result"],
-                                       lines_of(row["text"])))
+                                       lines_of(index, row["families"][0], row["text"])))
     return (np.array(table), np.array([zlib.crc32(row["check"].encode()) % FOLDS for row in judged_rows]),
             np.array([row["told"] for row in judged_rows]))
 
