@@ -120,7 +120,8 @@ def test_but_now_it_leaks_is_the_next_trouble(release, told):
 
 def test_half_as_bad_is_not_cured(release):
     """Something else has a hand in it: the repair is on file, the trouble stands."""
-    chat = visit(release, "dishwasher stinks", "skip", "skip", "hose lays on the floor no loop", "put up the loop")
+    chat = visit(release, "dishwasher stinks, sink water backs up in it", "hose lays on the floor no loop",
+                 "put up the loop")
     assert chat.job.phase is Phase.PROOF
     chat.send("its half as bad")
     assert "Better is not cured" in last(chat)

@@ -296,6 +296,10 @@ def test_a_bare_reading_after_words_of_the_seniors_own_is_for_the_senior(release
     crew.send("ask element ohms", who="marta")
     crew.send("and what does the motor start winding read", who="marta")
     crew.send("5.2")
-    assert not crew.job.standing("result") and crew.heard["marta"][-1].text == "Rui: 5.2"
+    assert not _numbers(crew) and crew.heard["marta"][-1].text == "Rui: 5.2"
     crew.send("element is 10.9")
-    assert [(f.subject, f.number) for f in crew.job.standing("result")] == [("element_ohms", 10.9)]
+    assert _numbers(crew) == [("element_ohms", 10.9)]
+
+
+def _numbers(crew):
+    return [(f.subject, f.number) for f in crew.job.standing("result") if f.number is not None]

@@ -79,7 +79,9 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     if told is None:
         return False
     work = work_in(text)
-    repair = repair_named(turn, work if told.fitted else _WITH_WHAT.sub(" ", work), told)
+    repair = repair_named(turn, work, told)
+    if not told.fitted and repair != turn.job.position.repair:
+        repair = repair_named(turn, _WITH_WHAT.sub(" ", work), told)
     if question.kind == "repair" and repair is not None and cleans(turn, repair) and _done_beside(turn, text, told):
         repair = turn.job.position.repair
     before = {fact.subject for fact in turn.job.standing("repaired")}
@@ -89,7 +91,8 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         taken = _of_the_table(turn, question, text, told, repair)
     else:
         again = repair in before and told.how is None
-        taken = (not again and not _says_what_is_asked(turn, question, text)
+        seen = repair is not None and _found_so(turn, repair)  # 'put up the loop' after it was seen low
+        taken = (not again and (seen or not _says_what_is_asked(turn, question, text))
                  and _on_the_way(turn, text, told, repair, meaning))
     if not taken:
         return False
@@ -117,7 +120,8 @@ def _done_beside(turn: Turn, text: str, told: Told) -> bool:
         way_of("repair", f"{part} now") == "done" or IS_IN.search(part)) for part in parts_of(text))
 
 
-_WITH_WHAT: Final = re.compile(r"\b(?:with|w/?|using|con) (?:(?!(?:no|and|n|now|it|works?)\b)\w+ ?){1,5}", re.IGNORECASE)
+_WITH_WHAT: Final = re.compile(
+    r"\b(?:with|w/?|using|con) (?:(?!(?:no|and|n|now|it|works?)\b)\w+ ?){1,5}", re.IGNORECASE)
 """'Flushed it with warm water' names no water: it is what it was cleaned with."""
 
 
@@ -249,7 +253,7 @@ def _of_the_table(turn: Turn, question: Question, text: str, told: Told, repair:
         return told.how == "same" or (told.did and told.how == "cured") or (other and (told.fitted or told.cleaned))
     done = told.fitted or told.cleaned
     return told.did or told.plainly or (repair is not None and (done or told.now)) or (
-        done and names_nothing(work_in(text))) or puts_a_part_in(text)
+        done and names_nothing(_WITH_WHAT.sub(" ", work_in(text)))) or puts_a_part_in(text)
 
 
 def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: Meaning) -> bool:

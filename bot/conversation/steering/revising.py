@@ -24,6 +24,7 @@ from bot.conversation.steering import undoing
 from bot.conversation.told.readings import takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
+from bot.conversation.wording.mended import told_of_repair
 from bot.language.answers.about import about, parts_of
 from bot.language.answers.bands import usual
 from bot.language.answers.gainsaid import called_fine, denied_outright, only_sounds_like
@@ -124,7 +125,7 @@ def denies_last(turn: Turn, text: str) -> bool:
     """'Nah the lid is shut' after 'lid open' was noted: a line that begins with a no, answers nothing that is asked,
     and plainly tells another result of what was noted last. True if it was put right."""
     question, told = turn.job.question, turn.job.standing("result")[-LAST:]
-    if _NO_ITS.match(text) is None or question is None or _for_what_is_asked(turn, text):
+    if not told or _NO_ITS.match(text) is None or question is None or _for_what_is_asked(turn, text):
         return False
     bare, asked = _bare(text), question.checks
     spoken = about(turn.context.release.index, turn.job.family or "", bare, turn.pack.checks)
@@ -162,6 +163,8 @@ def takes_back(turn: Turn, text: str) -> bool:
     """'The rollers are fine' after 'rollers worn' was noted: words that deny one of the latest results and tell another
     of the same check replace it, however they begin."""
     index, family = turn.context.release.index, turn.job.family
+    if told_of_repair(text, asked_for=False) is not None:
+        return False  # 'put up the loop' tells what was done about it
     asked = turn.job.question.checks if turn.job.question is not None else ()
     for fact in reversed(turn.job.standing("result")[-LATEST:] if family is not None else ()):
         check = turn.pack.checks.get(fact.subject)

@@ -43,8 +43,8 @@ _FORMS: Final[dict[Wants, str]] = {
             rf"not|also|better|first|rather|try to|at least|simply|then))* {_LOOK}\b|"
             rf"(?:want me to|do you want me to|ok(?:ay)? (?:if i|to)|why not|why dont (?:i|we|you)|how about(?: i)?)"
             rf"(?: just| first)? {_LOOK}\w*\b",
-    "chance": r"(?:so )?(?:its |it is |then )?(?:not|no) (?:the |a |an |its )?[a-z]|(?:so )?(?:could|might|would|"
-              r"cant|couldnt) "
+    "chance": r"(?:so )?(?:its |it is |then )?(?:not|no) (?!more\b)(?:the |a |an |its )?[a-z]|"
+              r"(?:so )?(?:could|might|would|cant|couldnt) "
               r"(?:it|that|this) (?:not )?be\b|(?:so )?(?:isnt|is) (?:it|that) (?:not )?(?:the|a|an)\b",
 }
 """What a question wants -> how it begins, without apostrophes."""
