@@ -19,7 +19,7 @@ from bot.language.answers.gainsaid import BY_HAND, says_still
 from bot.language.answers.hurt_part import as_it_is, is_hurt, is_its_own
 from bot.language.answers.likeness import own_words
 from bot.language.answers.measured import quantity_of
-from bot.language.answers.open_circuit import tells_open
+from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.unasked import SURE, told_of
 from bot.language.meaning import HeardResult
 from bot.language.words.forms import stem
@@ -78,6 +78,8 @@ def of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | Non
         return out_of_turn(turn, part, asked)
     if not holds_as_told(check, evidence) or _only_condemned(turn, heard, part):
         return None
+    if "meter" not in check.tools and tells_continuity(part):
+        return None  # 'thermostat closed' is a meter's word, and no look
     if "meter" in check.tools and not _metered(check, part):
         return None
     if "clamp" in check.tools and not _metered(check, part):
@@ -178,7 +180,7 @@ def _switch_stays_open(check: Check) -> bool:
 
 def out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """'Belt is broken' while the vent is asked: the look whose part it names, if it says nothing of what is asked."""
-    if _NOT_SEEN.search(as_it_is(part)):
+    if _NOT_SEEN.search(as_it_is(part)) or tells_continuity(part):
         return None
     index, family = turn.context.release.index, turn.job.family or ""
     evidence, idle = evidence_of(turn.job), _idle(turn)
