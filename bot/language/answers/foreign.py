@@ -11,6 +11,7 @@ from typing import Final
 
 from bot.language.answers.likeness import choices_of, learned
 from bot.language.answers.open_circuit import tells_continuity
+from bot.language.answers.to_ground import sides_of
 from bot.language.index import Index
 from bot.language.words.forms import stem
 from bot.language.words.text import plain_words, word_set
@@ -56,7 +57,7 @@ _METERED: Final = tuple(frozenset(stem(word) for word in kin.split()) for kin in
 def of_another_metered(entry: Check, text: str) -> bool:
     """True where a meter is asked for and the words name parts that it is not put on: 'fan motor reads open' of a
     heater; or where a look is asked for and they are a meter's: 'thermostat closed'."""
-    if entry.kind == "look" and "meter" not in entry.tools and tells_continuity(text):
+    if entry.kind == "look" and "meter" not in entry.tools and sides_of(entry) is None and tells_continuity(text):
         return True
     if entry.kind != "meter" or entry.tells_kind:
         return False
