@@ -163,17 +163,12 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         turn.place(misses=0)
         turn.go_on = True
         return True
-    unmetered = all("meter" not in turn.pack.checks[key].tools for key in question.checks)
-    if unmetered and len(parts_of(text)) == 1 and tells_open(text) and take_unasked(turn, text):
-        turn.place(misses=0)
-        turn.go_on = turn.job.question is None or turn.job.question is question
-        return True
+    if len(parts_of(text)) == 1 and tells_open(text) and metered_elsewhere(turn, question, text):
+        return _goes_on(turn, question)
     said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
     if not told and metered_elsewhere(turn, question, said):
-        turn.place(misses=0)
-        turn.go_on = turn.job.question is None or turn.job.question is question
-        return True
+        return _goes_on(turn, question)
     if any(c.isalnum() for c in said) and on_a_named_part(turn, question, said):
         turn.place(misses=0)
         return True
@@ -195,6 +190,13 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
     if done or told:
         turn.place(misses=0)
     return done or told
+
+
+def _goes_on(turn: Turn, question: Question) -> bool:
+    """What was told is filed; the next step is worked out unless something else was asked about it. Always True."""
+    turn.place(misses=0)
+    turn.go_on = turn.job.question is None or turn.job.question is question
+    return True
 
 
 def _without_quiet(turn: Turn, text: str) -> str:

@@ -79,7 +79,7 @@ def _bakes_as_set(turn: Turn, said: str) -> bool:
     read = [_fahrenheit(turn, found) for found in _DEGREES.finditer(said)]
     if not read or any(c.isdigit() for c in _DEGREES.sub(" ", said)):
         return False
-    mean = sum((min(read), max(read))) / 2
+    mean = (min(read) + max(read)) / 2
     return abs(mean - SET_FOR_PROOF) <= OVEN_WELL
 
 

@@ -21,6 +21,7 @@ from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
+from bot.conversation.told.of_another import NAMED_BY
 from bot.conversation.told.readings import takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
@@ -150,8 +151,6 @@ def _for_what_is_asked(turn: Turn, text: str) -> bool:
         _clearness(turn, key, words) >= CLEAR / 2 for key in asked for words in (text, _bare(text)))
 
 
-NAMED_BY: Final = 2.4
-"""Weight of the words of a check's name from which on its part is named."""
 LAST: Final = 2
 """How many of the latest results a bare no may be on."""
 _NO_ITS: Final = re.compile(

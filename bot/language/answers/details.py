@@ -59,7 +59,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     if len(text.split()) > LONGEST:
         return []
     text = without_hot_feed(text)
-    lines = lines_of(index, family, text)
+    line = text
     text = ", ".join(part for part in parts_of(text) if not _METERED.search(part)) if _METERED.search(text) else text
     text = said_as_one(_CUT_SHORT.sub(lambda word: in_full(word[0]), text)).replace("no sound", "silent")
     wanted = {"when", "where"} if _WHEN.search(text) else {"where"}
@@ -98,6 +98,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
                                   own=_words_of(index, family, of), named=bool(named)) if meant else None
         if heard is not None and not _sounds_elsewhere(index, family, heard, reported, text):
             found.append(heard)
+    lines = lines_of(index, family, line) if found else []
     return [heard for heard in found if _told(index, family, heard, lines)]
 
 
