@@ -23,10 +23,20 @@ from tests.language.labelled_set import FOLDER
     ("proof", "pumps out in a minute now", "holds"), ("proof", "still just hums", "same"),
     ("proof", "no more leak", "holds"), ("proof", "still running", "not_yet"),
     ("repair", "coins are out", "done"), ("repair", "bolt is seized", "stuck"),
-    ("consent", "they dont want to pay for it", "no"), ("leave", "nobody home", "no_access")])
+    ("consent", "they dont want to pay for it", "no"), ("consent", "she said no problem, go ahead", "yes"),
+    ("consent", "they want it fixed", "yes"), ("consent", "sure why not", "yes"),
+    ("leave", "nobody home", "no_access")])
 def test_a_usual_way_to_say_it(kind, text, value):
     """None of these is the label of the choice."""
     assert way_of(kind, text) == value
+
+
+@pytest.mark.parametrize("text", [
+    "cust hasnt said yes yet", "she isnt ok with it", "fine with it if its under 100",
+    "yes but only if you do it today"])
+def test_nobody_has_agreed_to_a_price_with_a_condition(text):
+    """It is asked again: what is taken for a yes is paid for."""
+    assert way_of("consent", text) is None
 
 
 @pytest.mark.parametrize("kind", [*WAYS, "proof"])

@@ -53,7 +53,7 @@ from bot.conversation.wording.mended import (
     works_but,
 )
 from bot.conversation.wording.over import only_quiet, over_in, without_quiet
-from bot.conversation.wording.ways import customer_agrees, way_of
+from bot.conversation.wording.ways import way_of
 from bot.language.answers.about import parts_of
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.meaning import Meaning
@@ -216,9 +216,7 @@ def _wants_the_part(turn: Turn, text: str) -> bool:
     if turn.job.phase is not Phase.FINDING or way_of("finding", text) not in {"got_part", "order"}:
         return False
     turn.place(misses=0)
-    if customer_agrees(text):
-        turn.place(agreed=True)
-        turn.note("consent.told")
+    agreed_already(turn, text)
     turn.note("finding.this_first")
     return True
 

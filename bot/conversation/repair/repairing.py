@@ -23,7 +23,7 @@ from bot.conversation.safety.making_safe import left_safe
 from bot.conversation.turn import Turn
 from bot.conversation.wording.asks import apart
 from bot.conversation.wording.mended import partly
-from bot.conversation.wording.ways import customer_agrees, way_of
+from bot.conversation.wording.ways import customer_agrees
 from bot.language.words.text import drop_apostrophes
 
 
@@ -52,16 +52,12 @@ def answer_finding(turn: Turn, value: str) -> None:
         _doubt(turn)
 
 
-_CUSTOMER: Final = re.compile(
-    r"\b(?:customers?|cust|client|owner|homeowner|tenant|landlord|lady|she|shes|he|hes|they|theyre|cliente)\b")
-
-
 def agreed_already(turn: Turn, text: str) -> bool:
     """'She said yes' while the finding is on the table: the price that stands in it is agreed to. True if so."""
-    if not _CUSTOMER.search(drop_apostrophes(text.lower())) or way_of("consent", text) != "yes":
+    if not customer_agrees(text):
         return False
     turn.place(agreed=True)
-    turn.note("finding.agreed")
+    turn.note("consent.told")
     return True
 
 

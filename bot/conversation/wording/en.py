@@ -173,7 +173,6 @@ TEXTS: Final[dict[str, str]] = {
     "finding.root_first": "{fault}, {chance}. Before you touch it: {why}",
     "part.at_hand": "Good to have it with you. This first:",
     "finding.this_first": "The part comes right after this one.",
-    "finding.agreed": "They agree, noted. Then the part.",
     "finding.that_one": "That one, yes.",
     "finding.named": "**{fault}**, {chance}.",
     "finding.also": "Else: {faults}.",

@@ -41,8 +41,11 @@ WAYS: Final[dict[str, dict[str, str]]] = {
     "consent": {
         "yes": r"\b(yes|yep|yeah|yup|sure|go ahead|goes? for it|do it|approved?|agreed?|agrees|thumbs up|"
                r"(fine|ok(ay)?|good|happy|cool) (with|w)\b|(cust|customer|owner)s? (is )?ok(ay)?|ok(ay)?s it|ok(ay)?d|"
-               r"said ok|says ok|(says|said) (to )?(go|fine|sure)|green light|"
-               r"wants it (done|fixed)|sale|adelante|si|dijo que si)\b",
+               r"(says|said) (to |its |it is |thats |thats all )?(go|fine|sure|ok(ay)?|good)|green light|"
+               r"(dont|doesnt|does not|do not) mind|on board|all for it|"
+               r"no (problem|probs?|objections?|worries|brainer)|"
+               r"(?<!dont )(?<!doesnt )(?<!not )wants? (it\b(?! (for|to|cheaper|free|back|gone|out|done by))|"
+               r"(it )?(me|us) to)|sale|adelante|si|dijo que si)\b",
         "no": r"\b(nope|nah|dont want|doesnt want|does not want|not (paying|worth|interested|doing)|wont pay|"
               r"too (dear|much|expensive|pricey|high)|declin\w*|"
               r"no way|rather buy|buy(ing)? (a )?new|new (one|machine) instead|pass(es|ed)?\b|hard no|no quiere|"
@@ -142,8 +145,14 @@ _GONE: Final = re.compile(
     rf"\W*(?:(?:yes|ye|yep|yeah|yup|ya|si|ok|its|it is|that|thats|the|all|both|{TROUBLES}|is|are|has|have|been|"
     r"completely|totally|and|n)\W+)*gone(?: (?:now|too|away|completely|as well|for good))*\W*")
 _STILL_WELL: Final = re.compile(r"\bstill (cold|good|fine|dry|holding|works|working|running fine)\b")
+_NOT_AGREED: Final = re.compile(
+    r"\b(?:(?<!why )not(?! (?:cheap|bad|a problem|an issue|a big deal))|"
+    r"isnt|hasnt|havent|hadnt|didnt|did not|wont|aint|never|nobody|no one|"
+    r"neither|unless|except|until|only if|"
+    r"before (?:he|she|they)|if (?:he|she|they|its|the))\b")
+"""'Cust hasn't said yes yet', 'fine with it only if its under 100': nobody has agreed to the price as it is."""
 _PAYER: Final = re.compile(
-    r"\b(cust\w*|clients?|owners?|lady|ladys|guy|homeowner|landlord|tenant|she|shes|he|hes|they|theyre|wife|husband)\b")
+    r"\b(cust\w*|clientes?|clients?|owners?|lady|ladys|guy|homeowner|landlord|tenant|she|shes|he|hes|they|theyre|wife|husband)\b")
 _STOPS: Final = re.compile(r"\b(stop\w*|trip\w*|leak\w*|shut\w*|click\w*|cut\w*)\b")
 _WRONG_PART: Final = re.compile(
     r"\b((doesnt|dont|does not|didnt|wont) fit|wrong (part|one)|not the right (part|one)|no cabe)\b")
@@ -158,13 +167,15 @@ def way_of(kind: str, text: str) -> str | None:
     if kind == "proof":
         return _proof(said)
     fitting = [value for value, way in _COMPILED.get(kind, {}).items() if way.search(said)]
+    if kind == "consent" and fitting == ["yes"] and _NOT_AGREED.search(said):
+        return None
     return fitting[0] if len(fitting) == 1 else None
 
 
 def customer_agrees(text: str) -> bool:
     """Whether words tell, beside another thing, that whoever pays says yes: 'got one, cust is ok with it'."""
     said = re.sub(r"['’]", "", text.lower())
-    return way_of("consent", text) == "yes" and _PAYER.search(said) is not None and _DENIED.search(said) is None
+    return way_of("consent", text) == "yes" and _PAYER.search(said) is not None
 
 
 def says_wrong_part(text: str) -> bool:
