@@ -120,6 +120,8 @@ class Index:
     """Family -> what its machine is called."""
     said: dict[tuple[str, str], Any] = field(default_factory=dict)
     """What is known to be said for each result, read at the same time."""
+    compared: dict[str, Any] = field(default_factory=dict)
+    """What is compared of the last few answers."""
 
     def builds_of(self, family: str) -> VariantTable:
         """Words that name how a machine is built when nothing else is said with them."""

@@ -13,9 +13,12 @@ OPEN = tuple(f.stem for f in sorted(FOLDER.glob("*.jsonl"))
 OPEN_READINGS = ("readings", "second_readings", "more_readings", "third_readings", "fourth_readings", "spent_readings",
                  "fifth_readings", "sixth_readings", "seventh_readings", "eighth_readings", "ninth_readings")
 OF_ALL_KINDS = ("answers_many", "answers_voices")
-COMPARED_WITH = (*OF_ALL_KINDS, "answers_newer", "answers_met")
-"""Typed answers to checks that others are compared with; by `answers_other` the comparisons are weighed."""
-FROZEN, FROZEN_READINGS, FROZEN_ANSWERS = "frozen", "frozen_readings", ("frozen_answers", "frozen_newer_answers")
+COMPARED_WITH = (*OF_ALL_KINDS, "answers_newer", "answers_met", "answers_crew")
+"""Typed answers to checks that others are compared with, ..."""
+WEIGHED_BY = ("answers_other", "answers_crew_apart")
+"""... and those, by other writers, by which the comparisons are weighed."""
+FROZEN, FROZEN_READINGS = "frozen", "frozen_readings"
+FROZEN_ANSWERS = ("frozen_answers", "frozen_newer_answers", "frozen_fresh_answers")
 """Scored as a whole, at the end of a round of work; nothing is learned from them."""
 
 

@@ -17,12 +17,10 @@ from bot.language.answers.likeness import (
     Choice,
     Floats,
     Learned,
-    among,
-    answer_traits,
-    between,
-    chances,
     choices_of,
+    compared,
     learned,
+    said_in,
     weighs,
 )
 from bot.language.answers.scored import scored
@@ -54,17 +52,16 @@ def traits_of_telling(index: Index, held: Learned, family: str, check: str, resu
     place = next(n for n, choice in enumerate(choices) if choice.result == result)
     rows, contained, own = [], 0.0, -math.inf
     for text in texts:
-        said = answer_traits(index, text)
-        if not said:
+        said = said_in(index, held, text)
+        if not said.traits:
             continue
         old = {guess.id: guess.p for guess in scored(index, family, check, text)}
-        table = among(held, choices, said, old)
-        shares, _ = chances(held, table, between(held, said, table))
+        table, (shares, _) = compared(held, choices, said, old)
         heard = answer(index, family, check, text)
         p = min(SUREST, max(shares[place], heard.p if heard.result == result else 0.0))
         rows.append((math.log(p + 1e-9) - math.log(1 - p), float(table[place, 0]), float(table[place, LEADS])))
-        contained = max(contained, _contained(held, choices[place], said))
-        own = max(own, *(_own(choices, place, trait) for trait in said))
+        contained = max(contained, _contained(held, choices[place], said.traits))
+        own = max(own, *(_own(choices, place, trait) for trait in said.traits))
     if not rows:
         return np.array([-20.0, 0.0, 0.0, -20.0, 0.0, 0.0])
     return np.array([*max(rows), rows[0][0], contained, own])

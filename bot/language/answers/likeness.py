@@ -1,8 +1,9 @@
 """Which result of a check an answer is most like: the pack's own words for each, and what others have typed for it.
 
-What an answer is compared by are its concepts and its plain words, each counting by how seldom it is said. How much
-each comparison counts was learned from answers of people who had not seen the ones compared with, over all checks at
-once: a check that nothing was learned of, such as a firm's own, is weighed by the same numbers on its phrases alone.
+What an answer is compared by are its concepts and its plain words, each counting by how seldom it is said, and where it
+lies by what it means (`meant.py`). How much each comparison counts was learned from answers of people who had not seen
+the ones compared with, over all checks at once: a check that nothing was learned of, such as a firm's own, is weighed
+by the same numbers on its phrases alone.
 """
 
 from __future__ import annotations
@@ -12,15 +13,25 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bot.language.answers.meant import (
+    Known,
+    Meant,
+    Spot,
+    answer_traits,
+    known_spots,
+    meant,
+    nearness,
+    places_of,
+    shares_of,
+    spot_of,
+)
 from bot.language.answers.typed import NO_RESULT, typed_for
-from bot.language.complaints.patterns import keys_of
 from bot.language.index import Index
-from bot.language.words.forms import stem
 from bot.language.words.text import word_set
 from knowledge.likelihood import probability
 from knowledge.schema import Check
@@ -35,6 +46,15 @@ _NOT: Final = word_set("no not never nope nah none nothing without isnt dont doe
 SHRUNK: Final = 8.0
 """A trait's share among the answers of a result is drawn to its share among all answers by so many of them."""
 NEAREST: Final = 3
+KEPT: Final = 256
+LIKENESSES: Final = 6
+"""Columns of `among` that compare words; then come by how much each leads, the tone, and where the answer lies."""
+NEAR: Final = slice(21, 24)
+"""Columns that tell how near the answer lies."""
+WIDER: Final = 5.0
+"""Cosines are small beside the other comparisons."""
+LEAST: Final = -9.0
+"""Logs of shares below this say no more."""
 
 
 @dataclass(frozen=True, repr=False, eq=False)
@@ -51,6 +71,15 @@ class Learned:
     among: Floats
     between: Floats
     aside: Floats
+    meant: Meant
+    known: Known
+
+
+class Said(NamedTuple):
+    """An answer as it is compared."""
+
+    traits: frozenset[str]
+    spot: Spot
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +92,8 @@ class Choice:
     said: tuple[frozenset[str], ...]
     lengths: tuple[float, ...]
     counts: Mapping[str, int]
+    places: NDArray[np.float32]
+    """[phrase, number]: where each lies."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,25 +112,35 @@ def learned() -> Learned:
         names = str(stored["traits"]).split("\n")
         return Learned({name: place for place, name in enumerate(names)}, stored["seldom"].astype(np.float64),
                        float(stored["rest"]), stored["kinds"].astype(np.float64), stored["base"], stored["among"],
-                       stored["between"], stored["aside"])
+                       stored["between"], stored["aside"], meant(), known_spots())
 
 
-def answer_traits(index: Index, text: str) -> frozenset[str]:
-    """The concepts of an answer and its words by their stems."""
-    words, clauses = index.read(text)
-    return frozenset({"'" + stem(w) for w in words} | keys_of(clauses))
+def said_in(index: Index, held: Learned, text: str) -> Said:
+    """What is compared of an answer; the last few are kept, since one line is looked at for many checks."""
+    found: Said | None = index.compared.get(text)
+    if found is None:
+        if len(index.compared) >= KEPT:
+            index.compared.clear()
+        found = index.compared[text] = Said(answer_traits(index, text), spot_of(index, held.meant, text))
+    return found
 
 
 def likeness(index: Index, family: str, check: str, text: str, old: Mapping[str, float]) -> Likeness:
     """What an answer to a check is most like. `old`: result -> how well one of its phrases fits as a whole, 0 to 1."""
     held = learned()
-    choices, traits = choices_of(index, family, check, held), answer_traits(index, text)
-    table = among(held, choices, traits, old)
-    shares, none = chances(held, table, between(held, traits, table))
-    if not any(old.values()) and not any(trait in choice.counts for choice in choices for trait in traits):
+    choices, said = choices_of(index, family, check, held), said_in(index, held, text)
+    shares, none = compared(held, choices, said, old)[1]
+    if not any(old.values()) and not any(trait in choice.counts for choice in choices for trait in said.traits):
         shares, none = [0.0] * len(choices), [float(kind == "other") for kind in NO_RESULT]  # 'blub': of nothing known
     ranked = sorted(zip([c.result for c in choices], shares, strict=True), key=lambda r: -r[1])
     return Likeness(tuple(ranked), dict(zip(NO_RESULT, none, strict=True)))
+
+
+def compared(held: Learned, choices: Sequence[Choice], said: Said,
+             old: Mapping[str, float]) -> tuple[Floats, tuple[list[float], list[float]]]:
+    """The comparisons with each result, and what comes of them."""
+    table = among(held, choices, said, old)
+    return table, chances(held, table, between(held, said, table))
 
 
 def chances(held: Learned, table: Floats, inputs: Floats) -> tuple[list[float], list[float]]:
@@ -135,7 +176,8 @@ def _choice(index: Index, held: Learned, result: str, usual: float, phrases: Seq
     for one in said:
         for trait in one:
             counts[trait] = counts.get(trait, 0) + 1
-    return Choice(result, usual, said, tuple(_length(held, one) for one in said), counts)
+    places = places_of(index, held.meant, held.known, list(dict.fromkeys(phrases)))
+    return Choice(result, usual, said, tuple(_length(held, one) for one in said), counts, places)
 
 
 def own_words(entry: Check, result: str) -> list[str]:
@@ -152,10 +194,24 @@ def _usual_chances(entry: Check) -> dict[str, float]:
     return {name: told.get(name, left) for name in entry.results}
 
 
-def among(held: Learned, choices: Sequence[Choice], traits: frozenset[str], old: Mapping[str, float]) -> Floats:
-    """[result, comparison]: the likenesses, by how much each leads the best other, and what the tone of it says."""
-    alike = np.array([[old.get(c.result, 0.0), *_alike(held, c, traits)] for c in choices])
-    lead = np.array([row - np.delete(alike, place, 0).max(axis=0) for place, row in enumerate(alike)])
+def among(held: Learned, choices: Sequence[Choice], said: Said, old: Mapping[str, float]) -> Floats:
+    """[result, comparison]: the likenesses, by how much each leads the best other, what the tone of it says, how near
+    it lies to what is said for the result and by how much nearer than to the next, and log of its share by that."""
+    alike = np.array([[old.get(c.result, 0.0), *_alike(held, c, said.traits)] for c in choices])
+    near = np.array([nearness(said.spot.at, c.places) for c in choices], dtype=np.float64)
+    named = shares_of(held.meant, near[:, -1].tolist(), said.spot.none)[0]
+    share = named - np.log(np.exp(named).sum())
+    return np.hstack([alike, _lead(alike), _tone(choices, said.traits), near * WIDER, _lead(near) * WIDER,
+                      np.maximum(share, LEAST)[:, None]])
+
+
+def _lead(table: Floats) -> Floats:
+    """By how much each row leads the best other, column by column."""
+    return np.array([row - np.delete(table, place, 0).max(axis=0) for place, row in enumerate(table)])
+
+
+def _tone(choices: Sequence[Choice], traits: frozenset[str]) -> Floats:
+    """[result, input]: whether the words are those of praise or of a fault, and how usual each result is."""
     words = {t[1:] for t in traits if t[0] == "'"}
     good, bad, no = bool(words & _GOOD), bool(words & _BAD), bool(words & _NOT)
     most = max(c.usual for c in choices)
@@ -164,15 +220,19 @@ def among(held: Learned, choices: Sequence[Choice], traits: frozenset[str], old:
         well = c.usual == most
         tone.append([good and well, bad and well, good and not well, bad and not well, no and well,
                      math.log(c.usual + 0.02), 1 / len(choices), place == 0, place == len(choices) - 1])
-    return np.hstack([alike, lead, np.array(tone, dtype=np.float64)])
+    return np.array(tone, dtype=np.float64)
 
 
-def between(held: Learned, traits: frozenset[str], table: Floats) -> Floats:
-    """What tells whether a result is named at all: log odds of the other kinds by the words, and the best of the
-    likenesses."""
-    places = [held.places[t] for t in traits if t in held.places]
-    odds = held.base + held.kinds[places].sum(axis=0) / max(1.0, math.sqrt(len(traits)))
-    return np.concatenate([odds, table[:, :6].max(axis=0), [math.log(1 + len(traits))]])
+def between(held: Learned, said: Said, table: Floats) -> Floats:
+    """What tells whether a result is named at all: log odds of the other kinds by the words, best of the likenesses,
+    how near the nearest result lies and by how much nearer than the next, and logs of the shares by where it lies."""
+    places = [held.places[t] for t in said.traits if t in held.places]
+    odds = held.base + held.kinds[places].sum(axis=0) / max(1.0, math.sqrt(len(said.traits)))
+    near = np.sort(table[:, NEAR], axis=0)[::-1]
+    named, none = shares_of(held.meant, (near[:, -1] / WIDER).tolist(), said.spot.none)
+    return np.concatenate([odds, table[:, :LIKENESSES].max(axis=0), [math.log(1 + len(said.traits))],
+                           near[0], near[0] - near[1], np.maximum(none, LEAST),
+                           [max(LEAST, float(np.log(np.exp(named).sum())))]])
 
 
 def _alike(held: Learned, mine: Choice, traits: frozenset[str]) -> list[float]:

@@ -16,8 +16,8 @@ NO_RESULT: Final = ("cannot", "unsure", "other")
 def typed_for(family: str, check: str) -> Mapping[str, Sequence[str]]:
     """Result of a check -> what was typed for it. Only the lines of that check are taken apart."""
     found: dict[str, list[str]] = {}
-    text, spots = _spots()
-    for start, end in spots.get((family, check), ()):
+    text, lines = lines_of_checks()
+    for start, end in lines.get((family, check), ()):
         for line in text[start:end].splitlines():
             _, _, result, words = line.split("\t")
             found.setdefault(result, []).append(words)
@@ -26,11 +26,11 @@ def typed_for(family: str, check: str) -> Mapping[str, Sequence[str]]:
 
 def answered_checks() -> Iterator[tuple[str, str]]:
     """(family, check) of all that is known to be typed."""
-    yield from _spots()[1]
+    yield from lines_of_checks()[1]
 
 
 @cache
-def _spots() -> tuple[str, Mapping[tuple[str, str], Sequence[tuple[int, int]]]]:
+def lines_of_checks() -> tuple[str, Mapping[tuple[str, str], Sequence[tuple[int, int]]]]:
     """The file as it is, and where in it the lines of each check stand (they are sorted)."""
     text = files("bot.language").joinpath("data", "answers.tsv").read_text("utf-8")
     spots: dict[tuple[str, str], list[tuple[int, int]]] = defaultdict(list)

@@ -1,8 +1,10 @@
 """Learns what typed answers to checks are weighed by: `python -m tests.benchmarks.language.answers [--write]`.
 
-What one group of writers typed (`COMPARED_WITH`) is what answers are compared with; how much each comparison counts is
-learned from another writer's (`answers_other`), who had not seen it. Prints what five folds over checks are worth; with
---write the weights, and all these answers as examples, go into the program. Never the frozen ones. Extra `bench`.
+What one group of writers typed (`COMPARED_WITH`) is what answers are compared with, and where answers lie by what they
+mean is learned from it (`meanings.py`); how much each comparison counts is learned from other writers' (`WEIGHED_BY`),
+who had not seen it. Prints what five folds over checks are worth. With --write where answers lie is learned anew from
+all of them, and goes into the program with the weights and with all these answers as examples. Never the frozen ones.
+Extra `train`, some twenty minutes.
 """
 
 from __future__ import annotations
@@ -24,28 +26,30 @@ from sklearn.linear_model import LogisticRegression
 
 from bot import language
 from bot.language import build_index
+from bot.language.answers import likeness
 from bot.language.answers.by_the_way import chance_of, traits_of_telling
 from bot.language.answers.likeness import (
     Choice,
     Floats,
     Learned,
     among,
-    answer_traits,
     between,
     chances,
     choices_from,
     own_words,
 )
+from bot.language.answers.meant import LAYERS, STEP, Known, Meant, answer_traits, key_of, known_spots, meant, spot_from
 from bot.language.answers.scored import scored
 from bot.language.answers.told_apart import lines_of
-from bot.language.answers.typed import NO_RESULT
+from bot.language.answers.typed import NO_RESULT, lines_of_checks
 from bot.language.index import Index
 from knowledge.loader import load
-from tests.language.labelled_set import COMPARED_WITH, OF_ALL_KINDS, rows
+from tests.benchmarks.language.meanings import Asked, Texts, learn
+from tests.language.labelled_set import COMPARED_WITH, OF_ALL_KINDS, WEIGHED_BY, rows
 
 FOLDS: Final = 5
 SELDOM: Final = 3
-STRAY: Final = 0.2
+STRAY: Final = 0.4
 """How much an answer to another check counts, beside one to the check itself: seldom does one come at a time."""
 FOLDER: Final = Path(language.__file__).parent / "data"
 Row = Mapping[str, Any]
@@ -69,10 +73,12 @@ def kind_of(row: Row) -> str:
     return str(row["result"]) if row["result"] is not None else "other"
 
 
-def counted(index: Index, many: Sequence[Row], of_all_kinds: Sequence[Row]) -> Learned:
+def counted(index: Index, many: Sequence[Row], of_all_kinds: Sequence[Row],
+            lie: tuple[Meant, Known]) -> Learned:
     """How seldom traits are said, and which speak for naming no result; the other weights are still naught.
 
-    `of_all_kinds`: those whose writers were asked for answers that name no result, too, as often as they come."""
+    `lie`: where answers lie, and those known. `of_all_kinds`: those whose writers were asked for answers that name no
+    result, too, as often as they come."""
     said = [answer_traits(index, row["text"]) for row in many]
     own = {phrase for pack in index.knowledge.packs.values() for check in pack.checks.values()
            for result in check.results for phrase in own_words(check, result)}
@@ -92,11 +98,13 @@ def counted(index: Index, many: Sequence[Row], of_all_kinds: Sequence[Row]) -> L
         model = LogisticRegression(C=20.0, solver="liblinear", random_state=0).fit(
             matrix, [kind_of(row) == kind for row in of_all_kinds])
         kinds[:, place], base[place] = model.coef_[0], model.intercept_[0]
-    return Learned(places, seldom, math.log((whole + 10) / 2), kinds, base, np.zeros(0), np.zeros((0, 0)), np.zeros(0))
+    return Learned(places, seldom, math.log((whole + 10) / 2), kinds, base, np.zeros(0), np.zeros((0, 0)), np.zeros(0),
+                   *lie)
 
 
-def compared(index: Index, held: Learned, examples: Sequence[Row], asked: Sequence[Row]) -> Iterator[Case]:
+def compared(texts: Texts, held: Learned, examples: Sequence[Row], asked: Sequence[Row]) -> Iterator[Case]:
     """Each answer against its own check, and against another one, where it names no result."""
+    index = texts.index
     known: dict[tuple[str, str], dict[str, list[str]]] = {}
     for row in examples:
         for family in row["families"]:
@@ -113,11 +121,11 @@ def compared(index: Index, held: Learned, examples: Sequence[Row], asked: Sequen
             spot = family, check
             if spot not in made:
                 made[spot] = choices_from(index, held, index.knowledge.packs[family].checks[check], known.get(spot, {}))
-            traits = answer_traits(index, row["text"])
+            said = texts.said(held, row["text"])
             old = {g.id: g.p for g in scored(index, family, check, row["text"])}
-            table = among(held, made[spot], traits, old)
+            table = among(held, made[spot], said, old)
             yield Case(zlib.crc32(row["check"].encode()) % FOLDS, result, tuple(c.result for c in made[spot]), table,
-                       between(held, traits, table), 1.0 if check == row["check"] else STRAY)
+                       between(held, said, table), 1.0 if check == row["check"] else STRAY)
 
 
 def weighed(held: Learned, cases: Sequence[Case]) -> Learned:
@@ -147,6 +155,33 @@ def tell(answers: Sequence[tuple[str, dict[str, float]]]) -> None:
         truly = sum(t not in NO_RESULT for _, _, t in best)
         print(f"  from {least:.1f}: a result is taken {len(named) / max(1, truly or len(best)):.3f}, right of those "
               f"{np.mean([r for r, _ in named]):.3f}, says {np.mean([p for _, p in named]):.3f}")
+
+
+def asked_checks(index: Index, examples: Sequence[Row]) -> dict[tuple[str, str], Asked]:
+    """All checks, with what is said for their results."""
+    found = {(family, check): Asked({name: list(dict.fromkeys(own_words(entry, name))) for name in entry.results},
+                                    {name: [] for name in entry.results}, [])
+             for family, pack in index.knowledge.packs.items() for check, entry in pack.checks.items()}
+    for row in examples:
+        for family in row["families"]:
+            asked = found.get((family, row["check"]))
+            if asked is None:
+                continue
+            if kind_of(row) in asked.typed:
+                asked.typed[kind_of(row)].append(row["text"])
+            elif kind_of(row) in NO_RESULT:
+                asked.none.append((row["text"], NO_RESULT.index(kind_of(row))))
+    return found
+
+
+def lying(texts: Texts, examples: Sequence[Row]) -> tuple[Meant, Known]:
+    """Where answers lie, learned from those examples, and where these and the packs' own phrases do."""
+    checks = asked_checks(texts.index, examples)
+    held = learn(texts, checks)
+    said = sorted({text for asked in checks.values() for many in (asked.own, asked.typed) for one in many.values()
+                   for text in one}, key=key_of)
+    places = np.array([spot_from(held, texts.words[text].astype(np.float32), texts.traits[text]).at for text in said])
+    return held, Known(np.array([key_of(text) for text in said]), np.rint(places / STEP).astype(np.int8))
 
 
 def by_the_way(index: Index, held: Learned) -> tuple[Floats, NDArray[np.int64], NDArray[np.str_]]:
@@ -192,22 +227,29 @@ def write_examples(examples: Sequence[Row]) -> None:
     (FOLDER / "answers.tsv").write_text("\n".join(sorted(lines)) + "\n", "utf-8")
 
 
-def write(held: Learned) -> None:
+def write_weights(held: Learned) -> None:
     """Put the weights where the program reads them."""
     np.savez_compressed(FOLDER / "answers.npz", traits="\n".join(held.places), seldom=held.seldom.astype(np.float16),
                         rest=held.rest, kinds=held.kinds.astype(np.float16), base=held.base, among=held.among,
                         between=held.between, aside=held.aside)
 
 
+def write_places(at: Meant, known: Known) -> None:
+    """Put where answers lie where the program reads it."""
+    np.savez_compressed(FOLDER / "answers_meant.npz", traits="\n".join(sorted(at.rows, key=lambda t: at.rows[t])),
+                        firm=at.firm, **{name: getattr(at, name).astype(np.float16) for name in LAYERS})
+    np.save(FOLDER / "answers_keys.npy", known.keys)
+    np.save(FOLDER / "answers_known.npy", known.places)
+
+
 def main() -> None:
     """Print what was learned; `--write` puts it into the program."""
     many = [row for name in COMPARED_WITH for row in rows(name)]
-    other = rows("answers_other")
-    if "--write" in sys.argv:
-        write_examples([*many, *other])
+    others = [row for name in WEIGHED_BY for row in rows(name)]
     index = build_index(load().knowledge)
-    held = counted(index, many, [row for name in OF_ALL_KINDS for row in rows(name)])
-    cases = list(compared(index, held, many, other))
+    texts = Texts(index)
+    held = counted(index, many, [row for name in OF_ALL_KINDS for row in rows(name)], lying(texts, many))
+    cases = list(compared(texts, held, many, others))
     told = []
     for fold in range(FOLDS):
         mine = weighed(held, [c for c in cases if c.fold != fold])
@@ -216,9 +258,14 @@ def main() -> None:
                         ("to another check", [x for x in told if x[0].weight < 1.0])):
         print(title)
         tell([(case.result, found) for case, found in kept])
-    held = with_asides(index, weighed(held, cases))
+    held = weighed(held, cases)
     if "--write" in sys.argv:
-        write(held)
+        write_examples([*many, *others])
+        write_places(*lying(texts, [*many, *others]))
+        write_weights(held)  # what is told by the way is weighed by what is heard as an answer: all is read anew
+        for stored in (lines_of_checks, meant, known_spots, likeness.learned):
+            stored.cache_clear()
+        write_weights(with_asides(build_index(load().knowledge), likeness.learned()))
 
 
 if __name__ == "__main__":
