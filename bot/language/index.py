@@ -120,6 +120,8 @@ class Index:
     """Family -> what its machine is called."""
     said: dict[tuple[str, str], Any] = field(default_factory=dict)
     """What is known to be said for each result, read at the same time."""
+    places: dict[str, Any] = field(default_factory=dict)
+    """Family -> where all that is known to be said at its machine lies, worked out when first asked for."""
     compared: dict[str, Any] = field(default_factory=dict)
     """What is compared of the last few answers."""
 

@@ -7,7 +7,7 @@ import pytest
 from bot.conversation.told.told_you import without_told_you
 from bot.simulation.chat import Chat
 
-OVERNIGHT = "toploader overfills, keeps filling even when its off"
+OVERNIGHT = "toploader keeps filling till it spills"
 
 
 def results(chat: Chat) -> dict[str, str]:
@@ -18,7 +18,7 @@ def results(chat: Chat) -> dict[str, str]:
 @pytest.mark.parametrize("text", ["i said that already", "told you", "no, i told you already",
                                   "like i said, keeps filling"])
 def test_what_was_told_before_answers_what_is_asked(chat_of, text):
-    """The first line says that it fills when it is off; nobody has to say it twice."""
+    """The first line says that it keeps filling; nobody has to say it twice."""
     chat = chat_of()
     chat.send(OVERNIGHT)
     asked = chat.job.question.checks[0]

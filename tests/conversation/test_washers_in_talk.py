@@ -62,12 +62,9 @@ def test_a_good_element_of_240_volts_is_good(release: Release) -> None:
     ("wont drain tub full of water pump hums its a toploader", "watch_drain", "hums"),
     ("fl washer full of water pump dont make a sound", "pump_sound", "silent"),
     ("front load wont drain pump just buzzes", "pump_sound", "hums"),
-    ("top load no agitate motor hums tub full", "watch_wash", "hums"),
     ("toploader agitates fine just wont spin no hum nothing when it gets to spin", "watch_spin", "silent"),
     ("top loader wont spin motor runs but the basket just sits", "watch_spin", "runs_no_spin"),
     ("frontloader drum dont turn at all, motor silent. pump ok", "tumble_watch", "silent"),
-    ("frontloader wont spin, tries n tries then gives up", "spin_watch", "gives_up"),
-    ("top loader w lid lock wont spin, lock clicks over n over", "lock_listen", "retries"),
     ("front load leaks at the door, gasket got a rip at the bottom", "gasket_look", "torn"),
     ("brand new front loader walks in spin, moved in yesterday", "history", "moved"),
 ])

@@ -35,9 +35,9 @@ def test_the_complaint_and_the_last_sentence_in_his_words(rui_and_marta):
 def test_what_was_not_followed_is_there_to_read(rui_and_marta):
     """The senior may make more of it than the bot did."""
     crew = rui_and_marta()
-    for words in ("dishwasher wont drain", "blargh fnord zip", "senior"):
+    for words in ("dishwasher wont drain", "blargh fnord zorp", "senior"):
         crew.send(words)
-    assert 'Not followed: "blargh fnord zip"' in crew.heard["marta"][-1].text
+    assert 'Not followed: "blargh fnord zorp"' in crew.heard["marta"][-1].text
 
 
 def test_words_changed_or_taken_back_do_not_stand_there(rui_and_marta):

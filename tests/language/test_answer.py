@@ -159,7 +159,7 @@ def test_of_several_parts_the_highest_reading_is_the_answer(index: Index, text: 
     ("dryer", "panel_look", "not tripped but its hot", "hot"),
     ("dryer", "panel_look", "on, cool, not slack", "set"), ("dryer", "panel_look", "nothing hot", None),
     ("dryer", "blower_look", "not packed", None), ("dryer", "blower_look", "not packed just loose", "loose"),
-    ("dryer", "outlet_look", "not burnt", None), ("dryer", "belt_look", "belt isnt broke or off", None),
+    ("dryer", "outlet_look", "not burnt", None), ("dryer", "belt_look", "belt isnt broke or off", "good"),
     ("dryer", "terminal_block_look", "not burnt or loose", "sound"),
     ("dishwasher", "filter_look", "isnt slimy", None), ("dishwasher", "filter_look", "not packed, not torn", "clean")])
 def test_what_an_answer_denies_is_not_taken_for_it(index: Index, family: str, check: str, text: str,

@@ -26,13 +26,14 @@ LONG: Final = 12
 
 def file_besides_answer(turn: Turn, meaning: Meaning, question: Question) -> None:
     """What a clear answer says besides: variants, other results, and in a long one what works; its symptoms are the
-    answer itself."""
+    answer itself. What is unsafe has to be said in so many words (`told/of_another.py`)."""
     words = len(turn.event.text.split()) if isinstance(turn.event, Typed) else 0
     said_more = words > SHORT or (isinstance(turn.event, Typed) and len(parts_of(turn.event.text)) > 1)
     said = turn.event.text if isinstance(turn.event, Typed) else ""
     absorb(turn, replace(meaning, complaints=measured(turn, question, said), denied=(
         meaning.denied if words >= LONG else ()), results=tuple(
         r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8
+        and not (r.result and turn.pack.checks[r.check].results[r.result].unsafe)
         and (words > SHORT or not turn.pack.checks[r.check].results[r.result].complaints)
         and not _told_by_answer(turn, question, r))))
 

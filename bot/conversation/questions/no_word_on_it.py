@@ -30,8 +30,8 @@ _METERED: Final = re.compile(
     r"\b(?:reads?|reading|metered|metering|ohm(?:s|ed)?|volts?|continuity|multimeter)\b|"
     r"(?<![\w.])\d[\d.]* ?(?:k|v|vac|a|amps?|uf|mfd|meg\w*)\b")
 _VERDICT: Final = re.compile(r"\b(bad|shot|failed|faulty|defective|toast|fried|junk|busted|kaput|no good|ng)\W*$")
-_WATCHED: Final = frozenset({"run", "time", "listen"})
-"""Kinds of checks that are answered by what the machine does, and by no verdict on a part."""
+_WATCHED: Final = frozenset({"run", "time", "listen", "ask"})
+"""Kinds of checks that are answered by what the machine does or did, and by no verdict on a part."""
 _SAYS: Final = re.compile(r"\b(?:sticker|label|display|panel|screen|it|plate|gauge|dial|thermometer|says?)\b")
 _DENIES: Final = re.compile(
     r"^\W*(?:no|not any|without|sin)(?: \w+)? (codes?|errors?|fault codes?|smells?|trips?)\b"

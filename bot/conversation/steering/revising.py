@@ -26,6 +26,7 @@ from bot.conversation.told.readings import takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
 from bot.conversation.wording.mended import told_of_repair
+from bot.conversation.wording.ways import way_of
 from bot.language.answers.about import about, parts_of
 from bot.language.answers.bands import usual
 from bot.language.answers.gainsaid import called_fine, denied_outright, only_sounds_like
@@ -164,6 +165,8 @@ def takes_back(turn: Turn, text: str) -> bool:
     index, family = turn.context.release.index, turn.job.family
     if told_of_repair(text, asked_for=False) is not None:
         return False  # 'put up the loop' tells what was done about it
+    if turn.job.question is not None and turn.job.question.kind == "proof" and way_of("proof", text) is not None:
+        return False  # 'quit ticking' tells how the repair went
     asked = turn.job.question.checks if turn.job.question is not None else ()
     for fact in reversed(turn.job.standing("result")[-LATEST:] if family is not None else ()):
         check = turn.pack.checks.get(fact.subject)

@@ -16,12 +16,14 @@ from bot.diagnosis.setting import holds_as_told, senseless
 from bot.language.answers.about import about, covered, named_instead, of_relative, stems, subjects
 from bot.language.answers.bands import usual
 from bot.language.answers.gainsaid import BY_HAND, says_still
-from bot.language.answers.hurt_part import as_it_is, is_hurt, is_its_own
+from bot.language.answers.hurt_part import as_it_is, hurt_otherwise, is_hurt, is_its_own
 from bot.language.answers.likeness import own_words
 from bot.language.answers.measured import quantity_of
+from bot.language.answers.nearest import nearest_checks
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.unasked import SURE, told_of
 from bot.language.meaning import HeardResult
+from bot.language.readings.read import read
 from bot.language.words.forms import stem
 from bot.language.words.text import plain_words, word_set
 from knowledge.schema import Check, Result
@@ -39,6 +41,9 @@ BEYOND_DOUBT: Final = 0.95
 """How like a result words are that need none of its own."""
 AHEAD: Final = 0.1
 """By how much surer words have to be another check's whose whole name they say, to be no answer to what is asked."""
+FAR_SURER: Final = 8.0
+"""By how much the odds of another check have to be higher than of what is asked, for words to be no answer to that."""
+SUREST: Final = 0.999
 ALL_OF_IT: Final = 0.99
 MUCH_MORE: Final = 3.0
 """By how much more words have to speak of another check than of what is asked, which may share a word with it."""
@@ -64,7 +69,17 @@ _TAKEN_OFF: Final = re.compile(
 
 
 def of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
-    """The result of a check that is not asked, told in words that do not answer what is."""
+    """The result of a check that is not asked, told in words that do not answer what is. None for words on the meter
+    itself, and for a hurt that nobody calls that result by."""
+    if read("ohm", part).special == "cant_measure":
+        return None
+    heard = _told_of_another(turn, part, asked)
+    hurt = heard is not None and hurt_otherwise(
+        turn.context.release.index, turn.job.family or "", heard.check, heard.result, part)
+    return None if hurt else heard
+
+
+def _told_of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     if len(part.split()) < FEWEST and not is_hurt(part) and not _CALLED_FINE.fullmatch(part.strip()):
         return None
     if not _BARE_HURT.sub("", part).strip(" ,.;") or _TAKEN_OFF.match(part):
@@ -72,7 +87,7 @@ def of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | Non
     evidence = evidence_of(turn.job)
     heard = told_of(turn.context.release.index, turn.job.family or "", part, asked, _idle(turn))
     if heard is None:
-        return out_of_turn(turn, part, asked)
+        return out_of_turn(turn, part, asked) or _much_nearer(turn, part, asked)
     check = turn.pack.checks[heard.check]
     if check.kind == "turn" and BY_HAND.search(part) is None and says_still(turn.context.release.index, part):
         return out_of_turn(turn, part, asked)
@@ -96,7 +111,30 @@ def of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | Non
     metered = tells_open(part)
     own = [its.p for key in asked if not (metered and "meter" not in turn.pack.checks[key].tools)
            and (its := answer_to(turn, key, part)).result is not None]
-    return None if own and (not named or max(own) > heard.p - AHEAD) else heard
+    if not own or (named and max(own) <= heard.p - AHEAD):
+        return heard
+    return heard if _odds(heard.p) >= FAR_SURER * _odds(max(own)) else None
+
+
+def _much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+    """'With the hose off it blows strong' where it is asked how the flap outside stands: it would be taken for an
+    answer, and is one to another check much rather, though it has no words of that check's name."""
+    own = max((its.p for key in asked if (its := answer_to(turn, key, part)).result is not None), default=None)
+    if own is None or condemns(part):
+        return None
+    for key in nearest_checks(turn.context.release.index, turn.job.family or "", part):
+        if key in asked:
+            return None
+        check, its = turn.pack.checks[key], answer_to(turn, key, part)
+        if its.result is None or _odds(its.p) < FAR_SURER * _odds(own) or its.p < BEYOND_DOUBT:
+            continue
+        if holds_as_told(check, evidence_of(turn.job)) and _said_whole(check.results[its.result], part):
+            return HeardResult(key, its.result, its.p)
+    return None
+
+
+def _odds(p: float) -> float:
+    return p / (1 - min(p, SUREST))
 
 
 _BARE_HURT: Final = re.compile(

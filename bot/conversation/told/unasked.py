@@ -64,7 +64,16 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
     whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 else None
     if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
         return "", [whole]
+    found = [_by_all_of_it(turn, text, heard) for heard in found]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
+
+
+def _by_all_of_it(turn: Turn, text: str, heard: HeardResult) -> HeardResult:
+    """'Only the oven is dead, all burners heat': the line as a whole tells more of a check than its last part."""
+    its = answer_to(turn, heard.check, text)
+    if heard.value is not None or its.result is None or its.p < max(SURE, heard.p):
+        return heard
+    return HeardResult(heard.check, its.result, its.p)
 
 
 def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[HeardResult]] | None:

@@ -39,7 +39,7 @@ from bot.language.answers.gainsaid import (
 from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, without
 from bot.language.answers.likeness import Likeness, likeness
 from bot.language.answers.scored import scored
-from bot.language.answers.stamped import by_stamp
+from bot.language.answers.stamped import between_stamps, by_stamp
 from bot.language.answers.to_ground import (
     MEGOHM,
     apart_from_ground,
@@ -104,6 +104,8 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
         run_and_start(text) if asks_windings(entry.ask) else None)
     if measured in entry.results:
         return Answer(measured, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{measured}"),))
+    if between_stamps(entry, text):
+        return Answer(heard=heard)
     but_one = all_but_one(entry, text)
     if but_one is not None:
         return Answer(but_one, 0.95, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
@@ -174,7 +176,7 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     if heard is not None and heard.special is not None and named is not None:
         return Answer(named, 0.93, heard)
     if heard is not None and heard.special in ("cant_measure", "unsure"):
-        return Answer(heard=heard, near=found.near, p=0.9)
+        return Answer(heard=heard, near=found.near if heard.special == "unsure" else (), p=0.9)
     quiet = said_as_one(text)
     return answer(index, family, check, quiet, given) if quiet != text else found
 
@@ -321,7 +323,7 @@ _NOTHING_TO: Final = re.compile(
 """'It isn't turning, so nothing to hear': what is asked cannot be told on this machine as it is."""
 _PRAISE: Final = word_set("good ok okay fine normal bien bueno perfect alright great")
 _AROUND: Final = word_set(
-    "its it is looks look reads seems all was esta se ve todo pretty that one the they are sounds checks tests "
+    "its it is looks look reads seems all both was esta se ve todo pretty that one the they are sounds checks tests "
     "checked out")
 
 

@@ -7,6 +7,10 @@ from collections.abc import Sequence
 from typing import Final
 
 from bot.language.answers.about import stems
+from bot.language.answers.likeness import choices_of, learned
+from bot.language.index import Index
+from bot.language.words.forms import stem
+from bot.language.words.text import plain_words, word_set
 from knowledge.schema import Check
 
 _HURT: Final = re.compile(
@@ -76,3 +80,14 @@ def is_its_own(text: str, key: str, check: Check, result: str) -> bool:
 
 def _of_part(text: str) -> Sequence[str]:
     return [word for word in re.findall(r"[a-zñáéíóú]+", text.lower()) if word not in _LITTLE]
+
+
+def hurt_otherwise(index: Index, family: str, check: str, result: str, text: str) -> bool:
+    """Whether words tell a hurt that nobody has ever called this result by: 'frayed' of a belt is not yet 'broken'."""
+    told = {f"'{stem(word)}" for word in plain_words(text)} & _HURTS
+    choice = next(c for c in choices_of(index, family, check, learned()) if c.result == result)
+    return bool(told) and told.isdisjoint(choice.counts)
+
+
+_HURTS: Final = frozenset(f"'{stem(word)}" for word in word_set(
+    "frayed fraying worn cracked bent burnt melted rusted rusty chewed glazed torn split loose"))

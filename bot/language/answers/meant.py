@@ -103,13 +103,15 @@ class Known:
     keys: NDArray[np.uint64]
     places: NDArray[np.int8]
 
-    def find(self, text: str) -> Floats | None:
-        """Where a text lies; None for one that is not known."""
-        key = key_of(text)
-        row = int(np.searchsorted(self.keys, key))
-        if row == len(self.keys) or self.keys[row] != key:
-            return None
-        return np.asarray(self.places[row] * np.float32(STEP), dtype=np.float32)
+    def find(self, texts: Sequence[str]) -> tuple[Floats, NDArray[np.bool_]]:
+        """[text, number] where texts lie, and which of them are known; the others lie nowhere yet."""
+        keys = np.array([key_of(text) for text in texts], dtype=np.uint64)
+        rows = np.searchsorted(self.keys, keys)
+        known = rows < len(self.keys)
+        known[known] = self.keys[rows[known]] == keys[known]
+        found = np.zeros((len(texts), self.places.shape[1]), dtype=np.float32)
+        found[known] = self.places[rows[known]] * np.float32(STEP)
+        return found, known
 
 
 def key_of(text: str) -> np.uint64:
@@ -119,9 +121,10 @@ def key_of(text: str) -> np.uint64:
 
 def places_of(index: Index, held: Meant, known: Known, phrases: Sequence[str]) -> Floats:
     """[phrase, number]: where phrases lie; only those that are new to the program are worked out."""
-    found = [known.find(phrase) for phrase in phrases]
-    return np.array([spot_of(index, held, phrase).at if at is None else at
-                     for phrase, at in zip(phrases, found, strict=True)], dtype=np.float32)
+    found, there = known.find(phrases)
+    for row in np.flatnonzero(~there):
+        found[row] = spot_of(index, held, phrases[int(row)]).at
+    return found
 
 
 def nearness(at: Floats, places: Floats) -> tuple[float, float, float]:

@@ -37,6 +37,21 @@ def by_stamp(check: Check, text: str) -> str | None:
     """The result that a reading and a stamp give together; None if the words have no such two, or they lie between."""
     if not asks_capacity(check):
         return None
+    share = _share(text)
+    if share is None or _lies_between(share):
+        return None
+    wanted = _SAYS_UNDER if share < UNDER else _SAYS_WITHIN
+    return next((name for name, entry in check.results.items() if wanted in entry.phrases.get("en", ())), None)
+
+
+def between_stamps(check: Check, text: str) -> bool:
+    """Whether a reading beside its stamp is neither low nor good: it is asked about."""
+    share = _share(text) if asks_capacity(check) else None
+    return share is not None and _lies_between(share)
+
+
+def _share(text: str) -> float | None:
+    """What is read over what is stamped."""
     first, other = _READ_FIRST.search(text), _STAMP_FIRST.search(text) or _STAMP_BEHIND.search(text)
     if other is not None:
         stamp, read = (float(figure) for figure in other.groups() if figure is not None)
@@ -44,7 +59,8 @@ def by_stamp(check: Check, text: str) -> str | None:
         read, stamp = (float(figure) for figure in first.groups() if figure is not None)
     else:
         return None
-    if stamp <= 0 or UNDER <= read / stamp < WITHIN[0] or read / stamp > WITHIN[1]:
-        return None
-    wanted = _SAYS_UNDER if read / stamp < UNDER else _SAYS_WITHIN
-    return next((name for name, entry in check.results.items() if wanted in entry.phrases.get("en", ())), None)
+    return read / stamp if stamp > 0 else None
+
+
+def _lies_between(share: float) -> bool:
+    return UNDER <= share < WITHIN[0] or share > WITHIN[1]
