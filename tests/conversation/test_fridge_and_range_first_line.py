@@ -43,7 +43,8 @@ def test_a_gasket_told_torn_is_not_tried_with_paper(release, line):
 
 
 @pytest.mark.parametrize("line", [
-    "coil range rear rt burner dead, comes on if u wiggle it", "coil range, left front dead, works if you push it down"])
+    "coil range rear rt burner dead, comes on if u wiggle it",
+    "coil range, left front dead, works if you push it down"])
 def test_a_coil_that_works_when_wiggled_is_told_so_in_the_complaint(release, line):
     """The socket is looked at; nobody swaps coils or counts dead ones first."""
     chat = visit(release, line)

@@ -87,7 +87,7 @@ def _told_of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult
     evidence = evidence_of(turn.job)
     heard = told_of(turn.context.release.index, turn.job.family or "", part, asked, _idle(turn))
     if heard is None:
-        return out_of_turn(turn, part, asked) or _much_nearer(turn, part, asked)
+        return out_of_turn(turn, part, asked)
     check = turn.pack.checks[heard.check]
     if check.kind == "turn" and BY_HAND.search(part) is None and says_still(turn.context.release.index, part):
         return out_of_turn(turn, part, asked)
@@ -113,24 +113,35 @@ def _told_of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult
            and (its := answer_to(turn, key, part)).result is not None]
     if not own or (named and max(own) <= heard.p - AHEAD):
         return heard
-    return heard if _odds(heard.p) >= FAR_SURER * _odds(max(own)) else None
+    surer = check.kind != "meter" and not _word_for_word(turn, part, asked)
+    return heard if surer and _odds(heard.p) >= FAR_SURER * _odds(max(own)) else None
 
 
-def _much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """'With the hose off it blows strong' where it is asked how the flap outside stands: it would be taken for an
-    answer, and is one to another check much rather, though it has no words of that check's name."""
+    answer, and is one to another look much rather, though it has no words of that one's name. A meter's words go with
+    many parts."""
     own = max((its.p for key in asked if (its := answer_to(turn, key, part)).result is not None), default=None)
-    if own is None or condemns(part):
+    if own is None or condemns(part) or _word_for_word(turn, part, asked):
         return None
     for key in nearest_checks(turn.context.release.index, turn.job.family or "", part):
         if key in asked:
             return None
         check, its = turn.pack.checks[key], answer_to(turn, key, part)
-        if its.result is None or _odds(its.p) < FAR_SURER * _odds(own) or its.p < BEYOND_DOUBT:
+        if check.kind in {"ask", "meter"} or its.result is None or its.p < BEYOND_DOUBT:
+            continue
+        if _odds(its.p) < FAR_SURER * _odds(own):
             continue
         if holds_as_told(check, evidence_of(turn.job)) and _said_whole(check.results[its.result], part):
             return HeardResult(key, its.result, its.p)
     return None
+
+
+def _word_for_word(turn: Turn, text: str, asked: Sequence[str]) -> bool:
+    """Whether words are the pack's own for a result of what is asked."""
+    said = plain_words(text)
+    return any(said == plain_words(way) for key in asked for result in turn.pack.checks[key].results
+               for way in own_words(turn.pack.checks[key], result))
 
 
 def _odds(p: float) -> float:

@@ -15,7 +15,7 @@ from bot.conversation.told.heat import cools_off, heat_told, take_heat
 from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
 from bot.conversation.told.legs import legs_told, take_legs
-from bot.conversation.told.of_another import of_another, of_like_part, only_by_hand
+from bot.conversation.told.of_another import much_nearer, of_another, of_like_part, only_by_hand
 from bot.conversation.told.off_by import take_off_by
 from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
@@ -64,6 +64,8 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
     whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 else None
     if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
         return "", [whole]
+    if not found and len(parts) == 1 and (nearer := much_nearer(turn, text, asked)) is not None:
+        return "", [nearer]
     found = [_by_all_of_it(turn, text, heard) for heard in found]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
 

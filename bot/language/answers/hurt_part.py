@@ -89,5 +89,5 @@ def hurt_otherwise(index: Index, family: str, check: str, result: str, text: str
     return bool(told) and told.isdisjoint(choice.counts)
 
 
-_HURTS: Final = frozenset(f"'{stem(word)}" for word in word_set(
-    "frayed fraying worn cracked bent burnt melted rusted rusty chewed glazed torn split loose"))
+_HURTS: Final = frozenset(f"'{stem(word)}" for word in word_set("frayed fraying chewed cracked"))
+"""What may still hold."""
