@@ -10,6 +10,7 @@ from bot.conversation.facts import evidence_of
 from bot.conversation.questions.no_word_on_it import condemns
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.told.readings import FEWEST, shows_open, tells_reading
+from bot.conversation.told.surer import far_surer, speaks_rather_of, word_for_word
 from bot.conversation.told.whose_part import quantity_read
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
@@ -19,7 +20,6 @@ from bot.language.answers.gainsaid import BY_HAND, says_still
 from bot.language.answers.hurt_part import as_it_is, hurt_otherwise, is_hurt, is_its_own
 from bot.language.answers.likeness import own_words
 from bot.language.answers.measured import quantity_of
-from bot.language.answers.nearest import nearest_checks
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.unasked import SURE, told_of
 from bot.language.meaning import HeardResult
@@ -41,9 +41,6 @@ BEYOND_DOUBT: Final = 0.95
 """How like a result words are that need none of its own."""
 AHEAD: Final = 0.1
 """By how much surer words have to be another check's whose whole name they say, to be no answer to what is asked."""
-FAR_SURER: Final = 8.0
-"""By how much the odds of another check have to be higher than of what is asked, for words to be no answer to that."""
-SUREST: Final = 0.999
 ALL_OF_IT: Final = 0.99
 MUCH_MORE: Final = 3.0
 """By how much more words have to speak of another check than of what is asked, which may share a word with it."""
@@ -99,7 +96,7 @@ def _told_of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult
         return None
     if "clamp" in check.tools and not _metered(check, part):
         return out_of_turn(turn, part, asked)  # 'glows orange' is what was seen, no current
-    if not _said_whole(check.results[heard.result], part) or _of_nobodys(turn, heard, part):
+    if not said_whole(check.results[heard.result], part) or _of_nobodys(turn, heard, part):
         return None
     if check.reading is None and named_instead(
             turn.context.release.index, turn.job.family or "", part, asked, (heard.check,)) is not None and not (
@@ -113,39 +110,9 @@ def _told_of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult
            and (its := answer_to(turn, key, part)).result is not None]
     if not own or (named and max(own) <= heard.p - AHEAD):
         return heard
-    surer = check.kind != "meter" and not _word_for_word(turn, part, asked)
-    return heard if surer and _odds(heard.p) >= FAR_SURER * _odds(max(own)) else None
-
-
-def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
-    """'With the hose off it blows strong' where it is asked how the flap outside stands: it would be taken for an
-    answer, and is one to another look much rather, though it has no words of that one's name. A meter's words go with
-    many parts."""
-    own = max((its.p for key in asked if (its := answer_to(turn, key, part)).result is not None), default=None)
-    if own is None or condemns(part) or _word_for_word(turn, part, asked):
-        return None
-    for key in nearest_checks(turn.context.release.index, turn.job.family or "", part):
-        if key in asked:
-            return None
-        check, its = turn.pack.checks[key], answer_to(turn, key, part)
-        if check.kind in {"ask", "meter"} or its.result is None or its.p < BEYOND_DOUBT:
-            continue
-        if _odds(its.p) < FAR_SURER * _odds(own):
-            continue
-        if holds_as_told(check, evidence_of(turn.job)) and _said_whole(check.results[its.result], part):
-            return HeardResult(key, its.result, its.p)
-    return None
-
-
-def _word_for_word(turn: Turn, text: str, asked: Sequence[str]) -> bool:
-    """Whether words are the pack's own for a result of what is asked."""
-    said = plain_words(text)
-    return any(said == plain_words(way) for key in asked for result in turn.pack.checks[key].results
-               for way in own_words(turn.pack.checks[key], result))
-
-
-def _odds(p: float) -> float:
-    return p / (1 - min(p, SUREST))
+    surer = (check.kind != "meter" and not word_for_word(turn, part, asked)
+             and speaks_rather_of(turn, part, heard.check, asked))
+    return heard if surer and far_surer(heard.p, max(own)) else None
 
 
 _BARE_HURT: Final = re.compile(
@@ -197,7 +164,7 @@ def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:
             and not has_whole(result, text))
 
 
-def _said_whole(result: Result, text: str) -> bool:
+def said_whole(result: Result, text: str) -> bool:
     """Whether an unsafe result that is a complaint too was said, and not only sounded like: 'the oven heats' is no
     'oven heats at off'."""
     return not (result.unsafe and result.complaints) or has_whole(result, text)
@@ -247,7 +214,7 @@ def out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
                          for name in turn.pack.checks[key].results)) else None
         if heard is not None and heard.result is not None and heard.p >= SURE and (
                 heard.p >= BEYOND_DOUBT or _in_its_words(turn.pack.checks[key], heard.result, part)) and not (
-                key in idle and heard.result == usual(turn.pack.checks[key])) and _said_whole(
+                key in idle and heard.result == usual(turn.pack.checks[key])) and said_whole(
                 turn.pack.checks[key].results[heard.result], part) and not _of_nobodys(
                 turn, HeardResult(key, heard.result, heard.p), part) and not _only_condemned(
                 turn, HeardResult(key, heard.result, heard.p), part):

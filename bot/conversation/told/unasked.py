@@ -15,7 +15,8 @@ from bot.conversation.told.heat import cools_off, heat_told, take_heat
 from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
 from bot.conversation.told.legs import legs_told, take_legs
-from bot.conversation.told.of_another import much_nearer, of_another, of_like_part, only_by_hand
+from bot.conversation.told.nearer import much_nearer
+from bot.conversation.told.of_another import of_another, of_like_part, only_by_hand
 from bot.conversation.told.off_by import take_off_by
 from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
