@@ -8,6 +8,7 @@ from typing import Final, Literal
 
 from bot.conversation.effects import Text
 from bot.conversation.events import PhotoSent
+from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
 from bot.conversation.questions.asking import put, put_again
@@ -22,6 +23,7 @@ from bot.conversation.turn import Turn, raw
 from bot.conversation.wording import render_choice
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import expected, judge, plausible
+from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.meaning import Answer, Heard
 from bot.language.readings.metertalk import open_when_touched
@@ -250,7 +252,9 @@ def _file_reading(turn: Turn, key: str, value: float, low: float | None, high: f
 def _answer_together(turn: Turn, question: Question, text: str) -> bool:
     """Several checks in one message: each is heard for itself; what stays open is asked alone afterwards."""
     shared = share_out(turn, question.checks, text, aside=isinstance(turn.event, PhotoSent))
-    filed = [file_heard(turn, heard) for heard in shared.found.values()]
+    evidence = evidence_of(turn.job)
+    filed = [file_heard(turn, heard) for heard in shared.found.values()
+             if holds_as_told(turn.pack.checks[heard.check], evidence)]  # 'no actuator there' is no word on its cam
     if not any(filed) and not shared.among:
         return False
     turn.close_question()

@@ -10,7 +10,6 @@ from bot.conversation.facts import evidence_of
 from bot.conversation.questions.no_word_on_it import condemns
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.told.readings import FEWEST, shows_open, tells_reading
-from bot.conversation.told.surer import far_surer, speaks_rather_of, word_for_word
 from bot.conversation.told.whose_part import quantity_read
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
@@ -67,13 +66,24 @@ _TAKEN_OFF: Final = re.compile(
 
 def of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """The result of a check that is not asked, told in words that do not answer what is. None for words on the meter
-    itself, and for a hurt that nobody calls that result by."""
-    if read("ohm", part).special == "cant_measure":
+    itself, for the trouble as it was told already, and for a hurt that nobody calls that result by."""
+    if read("ohm", part).special == "cant_measure" or _only_the_trouble(turn, part):
         return None
     heard = _told_of_another(turn, part, asked)
     hurt = heard is not None and hurt_otherwise(
         turn.context.release.index, turn.job.family or "", heard.check, heard.result, part)
     return None if hurt else heard
+
+
+def _only_the_trouble(turn: Turn, part: str) -> bool:
+    """'But it wont start' of a machine that does not: no word on how it starts when the door is pushed."""
+    said = tuple(word for word in plain_words(part) if word not in _BESIDE_IT)
+    told = (turn.pack.complaints[fact.subject] for fact in turn.job.standing("complaint")
+            if fact.subject in turn.pack.complaints)
+    return any(said == plain_words(way) for entry in told for ways in entry.phrases.values() for way in ways)
+
+
+_BESIDE_IT: Final = word_set("but it still just and so the thing that is what pero")
 
 
 def _told_of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
@@ -108,11 +118,7 @@ def _told_of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult
     metered = tells_open(part)
     own = [its.p for key in asked if not (metered and "meter" not in turn.pack.checks[key].tools)
            and (its := answer_to(turn, key, part)).result is not None]
-    if not own or (named and max(own) <= heard.p - AHEAD):
-        return heard
-    surer = (check.kind != "meter" and not word_for_word(turn, part, asked)
-             and speaks_rather_of(turn, part, heard.check, asked))
-    return heard if surer and far_surer(heard.p, max(own)) else None
+    return None if own and (not named or max(own) > heard.p - AHEAD) else heard
 
 
 _BARE_HURT: Final = re.compile(

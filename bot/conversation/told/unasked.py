@@ -25,7 +25,7 @@ from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
 from bot.conversation.told.windings import of_windings, take_windings, windings_told
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.about import about, parts_of
+from bot.language.answers.about import about, covered, parts_of
 from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
 from bot.language.answers.half_tripped import half_tripped
@@ -33,7 +33,7 @@ from bot.language.answers.legs import tells_of_legs
 from bot.language.answers.measured import readings_apart
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import reads_to_ground
-from bot.language.answers.unasked import SURE
+from bot.language.answers.unasked import NAMED, PLAIN, SURE
 from bot.language.meaning import HeardResult
 from knowledge.schema import Check
 
@@ -65,10 +65,23 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
     whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 else None
     if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
         return "", [whole]
-    if not found and len(parts) == 1 and (nearer := much_nearer(turn, text, asked)) is not None:
+    named = _named_or_needed(turn, text, asked, found) if len(parts) > 1 else found
+    if len(named) < len(found):
+        return text, named
+    if not found and (nearer := much_nearer(turn, text, asked)) is not None:
         return "", [nearer]
     found = [_by_all_of_it(turn, text, heard) for heard in found]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
+
+
+def _named_or_needed(turn: Turn, text: str, asked: Sequence[str], found: Sequence[HeardResult]) -> list[HeardResult]:
+    """Of what the parts of a line tell of other checks, what names these; where all of the line plainly answers what is
+    asked, a part that does not is a part of the answer: 'lamps come on, beeps, but no start'."""
+    whole = (answer_to(turn, key, text) for key in asked)
+    if not any(its.result is not None and its.p >= PLAIN for its in whole):
+        return list(found)
+    index, family = turn.context.release.index, turn.job.family or ""
+    return [heard for heard in found if covered(index, family, text, heard.check) >= NAMED]
 
 
 def _by_all_of_it(turn: Turn, text: str, heard: HeardResult) -> HeardResult:

@@ -57,7 +57,8 @@ _METERED: Final = tuple(frozenset(stem(word) for word in kin.split()) for kin in
 def of_another_metered(entry: Check, text: str) -> bool:
     """True where a meter is asked for and the words name parts that it is not put on: 'fan motor reads open' of a
     heater; or where a look is asked for and they are a meter's: 'thermostat closed'."""
-    if entry.kind == "look" and "meter" not in entry.tools and sides_of(entry) is None and tells_continuity(text):
+    if (entry.kind == "look" and "meter" not in entry.tools and sides_of(entry) is None and tells_continuity(text)
+            and stem("beeps") not in _own(entry)):
         return True
     if entry.kind != "meter" or entry.tells_kind:
         return False

@@ -1,0 +1,66 @@
+"""A line that would be taken for an answer and is one to another look: the one it lies nearest to."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from bot.conversation.facts import evidence_of
+from bot.conversation.questions.no_word_on_it import condemns
+from bot.conversation.questions.worded import answer_to
+from bot.conversation.told.of_another import BEYOND_DOUBT, said_whole
+from bot.conversation.turn import Turn
+from bot.diagnosis.setting import holds_as_told
+from bot.language.answers.about import stems
+from bot.language.answers.likeness import own_words
+from bot.language.answers.nearest import nearest_checks
+from bot.language.meaning import HeardResult
+from bot.language.words.text import plain_words
+
+FAR_SURER: Final = 8.0
+"""By how much the odds of another check have to be higher than of what is asked, for words to be no answer to that."""
+SUREST: Final = 0.999
+SURE_OF_IT: Final = 0.975
+"""What is asked is answered from here on, whatever else words may tell."""
+
+
+def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
+    """'With the hose off it blows strong' where it is asked how the flap outside stands: it would be taken for an
+    answer, and is one to another look much rather, though it has no words of that one's name. A meter's words go with
+    many parts."""
+    own = max((its.p for key in asked if (its := answer_to(turn, key, part)).result is not None), default=None)
+    if own is None or condemns(part) or _word_for_word(turn, part, asked):
+        return None
+    for key in nearest_checks(turn.context.release.index, turn.job.family or "", part):
+        if key in asked:
+            return None
+        check, its = turn.pack.checks[key], answer_to(turn, key, part)
+        if check.kind in {"ask", "meter"} or its.result is None or its.p < BEYOND_DOUBT:
+            continue
+        if _far_surer(its.p, own) and _speaks_rather_of(turn, part, key, asked) and holds_as_told(
+                check, evidence_of(turn.job)) and said_whole(check.results[its.result], part):
+            return HeardResult(key, its.result, its.p)
+    return None
+
+
+def _far_surer(p: float, own: float) -> bool:
+    """Whether a chance is far surer than that of what is asked."""
+    return own < SURE_OF_IT and _odds(p) >= FAR_SURER * _odds(own)
+
+
+def _odds(p: float) -> float:
+    return p / (1 - min(p, SUREST))
+
+
+def _word_for_word(turn: Turn, text: str, asked: Sequence[str]) -> bool:
+    """Whether words are the pack's own for a result of what is asked."""
+    said = plain_words(text)
+    return any(said == plain_words(way) for key in asked for result in turn.pack.checks[key].results
+               for way in own_words(turn.pack.checks[key], result))
+
+
+def _speaks_rather_of(turn: Turn, text: str, check: str, asked: Sequence[str]) -> bool:
+    """Whether words have one that stands in the question of a check and in none of what is asked."""
+    mine, theirs = (stems(" ".join(f"{it.name} {it.ask} {it.again or ''}" for it in (
+        turn.pack.checks[key] for key in keys))) for keys in ((check,), asked))
+    return bool(stems(text) & mine - theirs)
