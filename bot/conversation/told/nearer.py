@@ -11,7 +11,6 @@ from bot.conversation.questions.worded import answer_to
 from bot.conversation.told.of_another import BEYOND_DOUBT, said_whole
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.about import stems
 from bot.language.answers.likeness import own_words
 from bot.language.answers.nearest import nearest_checks
 from bot.language.meaning import HeardResult
@@ -20,7 +19,7 @@ from bot.language.words.text import plain_words
 FAR_SURER: Final = 8.0
 """By how much the odds of another check have to be higher than of what is asked, for words to be no answer to that."""
 SUREST: Final = 0.999
-SURE_OF_IT: Final = 0.975
+SURE_OF_IT: Final = 0.995
 """What is asked is answered from here on, whatever else words may tell."""
 
 
@@ -33,12 +32,12 @@ def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
         return None
     for key in nearest_checks(turn.context.release.index, turn.job.family or "", part):
         if key in asked:
-            return None
+            continue
         check, its = turn.pack.checks[key], answer_to(turn, key, part)
         if check.kind in {"ask", "meter"} or its.result is None or its.p < BEYOND_DOUBT:
             continue
-        if _far_surer(its.p, own) and _speaks_rather_of(turn, part, key, asked) and holds_as_told(
-                check, evidence_of(turn.job)) and said_whole(check.results[its.result], part):
+        if _far_surer(its.p, own) and holds_as_told(check, evidence_of(turn.job)) and said_whole(
+                check.results[its.result], part):
             return HeardResult(key, its.result, its.p)
     return None
 
@@ -57,10 +56,3 @@ def _word_for_word(turn: Turn, text: str, asked: Sequence[str]) -> bool:
     said = plain_words(text)
     return any(said == plain_words(way) for key in asked for result in turn.pack.checks[key].results
                for way in own_words(turn.pack.checks[key], result))
-
-
-def _speaks_rather_of(turn: Turn, text: str, check: str, asked: Sequence[str]) -> bool:
-    """Whether words have one that stands in the question of a check and in none of what is asked."""
-    mine, theirs = (stems(" ".join(f"{it.name} {it.ask} {it.again or ''}" for it in (
-        turn.pack.checks[key] for key in keys))) for keys in ((check,), asked))
-    return bool(stems(text) & mine - theirs)

@@ -67,7 +67,7 @@ _TAKEN_OFF: Final = re.compile(
 def of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """The result of a check that is not asked, told in words that do not answer what is. None for words on the meter
     itself, for the trouble as it was told already, and for a hurt that nobody calls that result by."""
-    if read("ohm", part).special == "cant_measure" or _only_the_trouble(turn, part):
+    if read("ohm", part).special == "cant_measure" or only_the_trouble(turn, part):
         return None
     heard = _told_of_another(turn, part, asked)
     hurt = heard is not None and hurt_otherwise(
@@ -75,7 +75,7 @@ def of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | Non
     return None if hurt else heard
 
 
-def _only_the_trouble(turn: Turn, part: str) -> bool:
+def only_the_trouble(turn: Turn, part: str) -> bool:
     """'But it wont start' of a machine that does not: no word on how it starts when the door is pushed."""
     said = tuple(word for word in plain_words(part) if word not in _BESIDE_IT)
     told = (turn.pack.complaints[fact.subject] for fact in turn.job.standing("complaint")

@@ -16,7 +16,7 @@ from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
 from bot.conversation.told.legs import legs_told, take_legs
 from bot.conversation.told.nearer import much_nearer
-from bot.conversation.told.of_another import of_another, of_like_part, only_by_hand
+from bot.conversation.told.of_another import of_another, of_like_part, only_by_hand, only_the_trouble
 from bot.conversation.told.off_by import take_off_by
 from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
@@ -29,6 +29,7 @@ from bot.language.answers.about import about, covered, parts_of
 from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
 from bot.language.answers.half_tripped import half_tripped
+from bot.language.answers.hurt_part import is_hurt
 from bot.language.answers.legs import tells_of_legs
 from bot.language.answers.measured import readings_apart
 from bot.language.answers.open_circuit import tells_continuity, tells_open
@@ -65,20 +66,32 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
     whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 else None
     if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
         return "", [whole]
+    less = _without_the_trouble(turn, parts, text, asked) if not found else text
+    if less != text:
+        return less, []
     named = _named_or_needed(turn, text, asked, found) if len(parts) > 1 else found
     if len(named) < len(found):
         return text, named
-    if not found and (nearer := much_nearer(turn, text, asked)) is not None:
+    if not found and len(parts) == 1 and (nearer := much_nearer(turn, text, asked)) is not None:
         return "", [nearer]
     found = [_by_all_of_it(turn, text, heard) for heard in found]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
 
 
+def _without_the_trouble(turn: Turn, parts: Sequence[str], text: str, asked: Sequence[str]) -> str:
+    """'Every key beeps but it wont start' where it is asked which keys answer: by the rest of the line, if that is much
+    surer. The trouble was told before."""
+    left = ", ".join(part for part in parts if not only_the_trouble(turn, part))
+    sure = {said: max((its.p for key in asked if (its := answer_to(turn, key, said)).result is not None), default=0.0)
+            for said in (text, left) if said}
+    return left if left and sure[left] >= PLAIN and sure[text] < SURE else text
+
+
 def _named_or_needed(turn: Turn, text: str, asked: Sequence[str], found: Sequence[HeardResult]) -> list[HeardResult]:
     """Of what the parts of a line tell of other checks, what names these; where all of the line plainly answers what is
-    asked, a part that does not is a part of the answer: 'lamps come on, beeps, but no start'."""
+    asked, a part that does not is a part of the answer: 'lamps come on, beeps, but no start'. Not so a hurt part."""
     whole = (answer_to(turn, key, text) for key in asked)
-    if not any(its.result is not None and its.p >= PLAIN for its in whole):
+    if not any(its.result is not None and its.p >= PLAIN for its in whole) or is_hurt(text):
         return list(found)
     index, family = turn.context.release.index, turn.job.family or ""
     return [heard for heard in found if covered(index, family, text, heard.check) >= NAMED]
