@@ -34,7 +34,7 @@ def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
         if key in asked:
             continue
         check, its = turn.pack.checks[key], answer_to(turn, key, part)
-        if check.kind in {"ask", "meter"} or its.result is None or its.p < BEYOND_DOUBT:
+        if check.kind in {"ask", "meter"} or check.tells_kind or its.result is None or its.p < BEYOND_DOUBT:
             continue
         if _far_surer(its.p, own) and holds_as_told(check, evidence_of(turn.job)) and said_whole(
                 check.results[its.result], part):
