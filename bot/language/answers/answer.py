@@ -65,10 +65,8 @@ AHEAD: Final = 0.15
 """... and by how much better than those of the other results."""
 EXACT: Final = 0.985
 """A phrase of the pack's own, letter by letter, needs no weighing."""
-SURE_OF_NONE: Final = 0.7
-"""From here on it cannot be done, or cannot be told; a check is lost by that."""
-SURE_OF_OTHER: Final = 0.5
-"""From here on words speak of something else."""
+SURE_OF_NONE: Final = {"cannot": 0.5, "unsure": 0.7, "other": 0.5}
+"""From here on it cannot be done, cannot be told, or words speak of something else. A look is lost by 'I can't tell'."""
 FEW: Final = 2
 """Words of an answer that is a bare 'OL', 'no beep', 'yes' or 'nope'."""
 _SAME: Final = (("yes", ("yes", "true", "present", "on")), ("no", ("no", "none", "absent", "off", "clear")))
@@ -290,9 +288,9 @@ def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
     first, p = found.results[0]
     near = tuple(Guess(r, round(share, 3)) for r, share in found.results[:4] if share >= WORTH_ASKING)
     for kind in ("cannot", "unsure"):
-        if found.none[kind] >= max(SURE_OF_NONE, p):
+        if found.none[kind] >= max(SURE_OF_NONE[kind], p):
             return Answer(heard=heard, none=kind, p=round(found.none[kind], 3), near=near)
-    if found.none["other"] >= max(SURE_OF_OTHER, p):
+    if found.none["other"] >= max(SURE_OF_NONE["other"], p):
         return Answer(heard=heard)
     if p < CLEAR:
         return Answer(heard=heard, near=near)
