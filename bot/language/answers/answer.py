@@ -66,7 +66,7 @@ AHEAD: Final = 0.15
 EXACT: Final = 0.985
 """A phrase of the pack's own, letter by letter, needs no weighing."""
 SURE_OF_NONE: Final = {"cannot": 0.5, "unsure": 0.7, "other": 0.5}
-"""From here on it cannot be done, cannot be told, or words speak of something else. A look is lost by 'I can't tell'."""
+"""From here on it cannot be done, cannot be told, or words speak of something else. A look is lost by 'can't tell'."""
 FEW: Final = 2
 """Words of an answer that is a bare 'OL', 'no beep', 'yes' or 'nope'."""
 _SAME: Final = (("yes", ("yes", "true", "present", "on")), ("no", ("no", "none", "absent", "off", "clear")))
