@@ -28,7 +28,7 @@ def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     answer, and is one to another look much rather, though it has no words of that one's name. A meter's words go with
     many parts."""
     own = max((its.p for key in asked if (its := answer_to(turn, key, part)).result is not None), default=None)
-    if own is None or condemns(part) or _word_for_word(turn, part, asked):
+    if own is None or own >= SURE_OF_IT or condemns(part) or _word_for_word(turn, part, asked):
         return None
     for key in nearest_checks(turn.context.release.index, turn.job.family or "", part):
         if key in asked:
@@ -44,7 +44,7 @@ def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
 
 def _far_surer(p: float, own: float) -> bool:
     """Whether a chance is far surer than that of what is asked."""
-    return own < SURE_OF_IT and _odds(p) >= FAR_SURER * _odds(own)
+    return _odds(p) >= FAR_SURER * _odds(own)
 
 
 def _odds(p: float) -> float:
