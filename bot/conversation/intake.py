@@ -106,7 +106,8 @@ def take_builds(turn: Turn, text: str) -> bool:
 def _builds_in(turn: Turn, text: str) -> dict[str, str]:
     """Axis -> value where a line is nothing but builds; at a check the name of one in full, too: 'glow igniter'."""
     at_check = turn.job.question is not None and turn.job.question.kind == "check" and len(text.split()) > 1
-    return builds_named(turn.pack, text) or (builds_named(turn.pack, f"it has {text}") if at_check else {})
+    builds = turn.context.release.index.builds_of(turn.pack.family.id)
+    return builds_named(builds, text) or (builds_named(builds, f"it has {text}") if at_check else {})
 
 
 def names_build(turn: Turn, text: str) -> bool:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
-from typing import Any
+from functools import cached_property, lru_cache
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
@@ -24,8 +24,7 @@ from bot.language.complaints.patterns import (
     weights_of,
 )
 from bot.language.learned.weights import Group, learned_phrases, weights
-from bot.language.machine.variants import Table as VariantTable
-from bot.language.machine.variants import build_phrases, variant_table
+from bot.language.machine.variants import Builds, builds_of, variant_table
 from bot.language.words.lexicon import Lexicon, lexicon
 from bot.language.words.phrases import Phrases
 from bot.language.words.scope import Clause
@@ -38,6 +37,9 @@ from knowledge.schema import Knowledge
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
+RECENT: Final = 512
+"""Texts of which it is kept how they are read: one message and its parts are looked at for many checks."""
+
 
 @dataclass(frozen=True, slots=True)
 class Table:
@@ -97,7 +99,7 @@ class Index:
     families: dict[str, dict[str, float]] = field(default_factory=dict)
     """Key -> family -> log likelihood ratio of the word being said of that family."""
     variants: dict[str, Phrases[tuple[str, str]]] = field(default_factory=dict)
-    builds: dict[str, VariantTable] = field(default_factory=dict)
+    builds: dict[str, Builds] = field(default_factory=dict)
     """Words of the pack's author that name a build, and those of them that name it when nothing else is said with them;
     these are read when a message first asks for them."""
     own: dict[str, frozenset[str]] = field(default_factory=dict)
@@ -124,11 +126,21 @@ class Index:
     """Family -> where all that is known to be said at its machine lies, worked out when first asked for."""
     compared: dict[str, Any] = field(default_factory=dict)
     """What is compared of the last few answers."""
+    understood: dict[Any, Any] = field(default_factory=dict)
+    """What the last few messages mean: the desk asks before the visit does."""
+    answered: dict[Any, Any] = field(default_factory=dict)
+    """What the last few texts say in answer to a check."""
+    read: Callable[[str], tuple[Sequence[str], Sequence[Clause]]] = field(init=False)
+    """Words of a text, spelling mended and marks left out, and its clauses."""
 
-    def builds_of(self, family: str) -> VariantTable:
+    def __post_init__(self) -> None:
+        """One text is read once for all who ask."""
+        self.read = lru_cache(maxsize=RECENT)(self._read)
+
+    def builds_of(self, family: str) -> Builds:
         """Words that name how a machine is built when nothing else is said with them."""
         if family not in self.builds:
-            self.builds[family] = build_phrases(self.knowledge.packs[family])
+            self.builds[family] = builds_of(self.knowledge.packs[family])
         return self.builds[family]
 
     def spoken_of(self, family: str) -> Spoken:
@@ -137,15 +149,14 @@ class Index:
             self.spoken[family] = spoken_results(self.knowledge.packs[family])
         return self.spoken[family]
 
-    def parse(self, text: str) -> list[Clause]:
+    def parse(self, text: str) -> Sequence[Clause]:
         """Clauses of a text, spelling mended."""
         return self.read(text)[1]
 
-    def read(self, text: str) -> tuple[list[str], list[Clause]]:
-        """Words of a text, spelling mended and marks left out, and its clauses."""
+    def _read(self, text: str) -> tuple[Sequence[str], Sequence[Clause]]:
         tokens, words = self.speller.spelled(tokens_of(text))
         plain = [w for t, w in zip(tokens, words, strict=True) if not t.is_mark]
-        return plain, heard(units_of(tokens, words, self.lexicon))
+        return tuple(plain), tuple(heard(units_of(tokens, words, self.lexicon)))
 
 
 @unsearched()

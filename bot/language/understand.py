@@ -41,6 +41,7 @@ BEST_LOST: Final = 0.3
 OFFERED: Final = 0.18
 """What is worth offering as a choice."""
 OFFERED_FAMILY: Final = 0.1
+KEPT: Final = 64
 _SWITCH: Final = word_set("different other another now next actually also second otra otro ahora")
 
 
@@ -49,7 +50,17 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
 
     Any text is accepted; what stands after the first 10,000 characters is left unread.
     """
-    checks = tuple(checks)
+    asked = (text, family, tuple(checks))
+    found: Meaning | None = index.understood.get(asked)
+    if found is None:
+        if len(index.understood) >= KEPT:
+            index.understood.clear()
+        found = index.understood[asked] = _with_fans(index, *asked)
+    return found
+
+
+def _with_fans(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
+    """What a message says, the fan of an oven kept apart from its burners."""
     meaning = not_of_the_feed(text, with_silent_part(text, _of_today(index, text, family, checks)))
     rest = fan_runs.beside_fan(text) if meaning.family == fan_runs.FAMILY else None
     if rest is None:

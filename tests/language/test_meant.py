@@ -10,12 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bot.language.answers.known import known, known_of
 from bot.language.answers.likeness import own_words
 from bot.language.answers.meant import (
-    Known,
     answer_traits,
-    key_of,
-    known_spots,
     meant,
     nearness,
     places_of,
@@ -26,7 +24,7 @@ from bot.language.answers.meant import (
 from bot.language.answers.typed import NO_RESULT, typed_for
 from bot.language.index import Index
 
-NOTHING_KNOWN = Known(np.zeros(0, dtype=np.uint64), np.zeros((0, 64), dtype=np.int8))
+NOTHING_KNOWN = known_of([], np.zeros((0, 64), dtype=np.int8), [])
 
 
 @given(st.text(max_size=80))
@@ -50,18 +48,21 @@ def test_the_shares_of_all_results_and_of_none_sum_to_one(near: list[float], non
 def test_what_is_known_lies_where_it_would_be_put(index: Index) -> None:
     """Places are stored; after a change of words in `data/` they are to be learned anew. The packs' own phrases and
     what people typed are there but for what came in since."""
-    known, chance = known_spots(), Random(3)
+    chance = Random(3)
     spots = [(family, check) for family, pack in index.knowledge.packs.items() for check in pack.checks]
     texts = []
     for family, check in chance.sample(spots, 40):
         entry = index.knowledge.packs[family].checks[check]
         texts += [text for many in typed_for(family, check).values() for text in many[:2]]
         texts += [own_words(entry, name)[0] for name in entry.results]
-    places, there = known.find(texts)
+    places, there = known().find(texts)
     alike = [float(spot_of(index, meant(), text).at @ at)
              for text, at, is_known in zip(texts, places, there, strict=True) if is_known]
     assert len(alike) > 0.95 * len(texts)
     assert np.mean(alike) > 0.99
+    stored = known().traits(texts)
+    assert [text for text, traits in zip(texts, stored, strict=True)
+            if traits is not None and traits != answer_traits(index, text)] == []
 
 
 def test_a_phrase_that_is_new_is_put_beside_its_likes(index: Index) -> None:
@@ -94,10 +95,10 @@ def test_words_and_traits_count_each(index: Index) -> None:
 
 @given(st.lists(st.text(max_size=12), unique=True, max_size=20))
 def test_a_known_text_is_found_and_no_other(texts: list[str]) -> None:
-    """By a key of its letters."""
-    ordered = sorted(texts, key=key_of)
-    known = Known(np.array([key_of(text) for text in ordered], dtype=np.uint64),
-                  np.arange(len(ordered), dtype=np.int8)[:, None])
-    places, there = known.find([*ordered, "something nobody typed"])
-    assert there.tolist() == [True] * len(ordered) + [False]
-    assert places[:len(ordered), 0] == pytest.approx(np.arange(len(ordered)) / 127)
+    """By a key of its letters; each with its own place and traits."""
+    traits = [frozenset(text) for text in texts]
+    held = known_of(texts, np.arange(len(texts), dtype=np.int8)[:, None], traits)
+    places, there = held.find([*texts, "something nobody typed"])
+    assert there.tolist() == [True] * len(texts) + [False]
+    assert places[:len(texts), 0] == pytest.approx(np.arange(len(texts)) / 127)
+    assert held.traits([*texts, "something nobody typed"]) == [*traits, None]

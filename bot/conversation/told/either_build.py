@@ -21,9 +21,10 @@ def asks_which_build(turn: Turn, text: str) -> bool:
     known = {fact.subject for fact in turn.job.standing("variant")}
     known |= {axis for key in question.checks for axis in turn.pack.checks[key].only}  # 'no belt' told of a belt
     said = f" {' '.join(plain_words(text))} "
+    named = builds_named(turn.context.release.index.builds_of(turn.pack.family.id), text)
     for axis, variant in turn.pack.family.variants.items():
         values = next((those for phrase, those in variant.either.items() if f" {phrase} " in said), ())
-        told = axis in known or axis in builds_named(turn.pack, text)
+        told = axis in known or axis in named
         if told or not values or question.values == _choices(axis, values):
             continue
         turn.place(misses=0)

@@ -7,6 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from bot.language.index import Index
@@ -78,6 +79,7 @@ def pack_word(word: str) -> str:
     return _IN_FULL.get(word, word)
 
 
+@lru_cache(maxsize=2048)
 def stems(text: str) -> frozenset[str]:
     """The telling words of a text by their stems."""
     return frozenset(stem(pack_word(t.word)) for t in tokens_of(_CUT_OFF.sub("cutoff", text))

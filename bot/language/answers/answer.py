@@ -37,7 +37,7 @@ from bot.language.answers.gainsaid import (
     without_denials,
 )
 from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, without
-from bot.language.answers.likeness import Likeness, likeness
+from bot.language.answers.likeness import KEPT, Likeness, likeness
 from bot.language.answers.scored import scored
 from bot.language.answers.stamped import between_stamps, by_stamp
 from bot.language.answers.to_ground import (
@@ -80,6 +80,18 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     `aside`: the words need not be an answer, such as those under a photo; only what the pack itself says counts.
     Raises KeyError for a family or check that does not exist.
     """
+    asked = (family, check, text, aside, *sorted((given or {}).items()))
+    found: Answer | None = index.answered.get(asked)
+    if found is None:
+        if len(index.answered) >= KEPT:
+            index.answered.clear()
+        found = index.answered[asked] = _answer(index, family, check, text, given, aside=aside)
+    return found
+
+
+def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str, float] | None, *,
+            aside: bool) -> Answer:
+    """The same, worked out: who asks once more about one line gets what is kept."""
     entry = index.knowledge.packs[family].checks[check]
     if of_another_metered(entry, text):
         return Answer()

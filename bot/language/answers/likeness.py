@@ -18,17 +18,17 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from bot.language.answers.known import Known, known
 from bot.language.answers.meant import (
-    Known,
     Meant,
     Spot,
     answer_traits,
-    known_spots,
     meant,
     nearness,
     places_of,
     shares_of,
     spot_of,
+    traits_of_all,
 )
 from bot.language.answers.typed import NO_RESULT, typed_for
 from bot.language.index import Index
@@ -112,7 +112,7 @@ def learned() -> Learned:
         names = str(stored["traits"]).split("\n")
         return Learned({name: place for place, name in enumerate(names)}, stored["seldom"].astype(np.float64),
                        float(stored["rest"]), stored["kinds"].astype(np.float64), stored["base"], stored["among"],
-                       stored["between"], stored["aside"], meant(), known_spots())
+                       stored["between"], stored["aside"], meant(), known())
 
 
 def said_in(index: Index, held: Learned, text: str) -> Said:
@@ -171,7 +171,7 @@ def choices_from(index: Index, held: Learned, entry: Check, typed: Mapping[str, 
 
 def _choice(index: Index, held: Learned, result: str, usual: float, phrases: Sequence[str]) -> Choice:
     """A result with what is said for it."""
-    said = tuple(answer_traits(index, phrase) for phrase in phrases)
+    said = tuple(traits_of_all(index, held.known, phrases))
     counts: dict[str, int] = {}
     for one in said:
         for trait in one:

@@ -11,14 +11,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from hashlib import blake2b
 from importlib.resources import files
 from pathlib import Path
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from bot.language.answers.known import Known
 from bot.language.complaints.patterns import keys_of
 from bot.language.index import Index
 from bot.language.learned.layer import Floats
@@ -29,8 +28,6 @@ from bot.language.words.forms import stem
 
 SHARP: Final = 8.0
 """How soft the maximum over all that is said for a result is."""
-STEP: Final = 1 / 127
-"""Vectors are kept as whole numbers of such steps."""
 FAR: Final = -2.0
 """Nearness to a result that nothing is said for."""
 TINY: Final = 1e-6
@@ -96,27 +93,15 @@ def answer_traits(index: Index, text: str) -> frozenset[str]:
     return frozenset({"'" + stem(w) for w in words} | keys_of(clauses))
 
 
-@dataclass(frozen=True, repr=False, eq=False)
-class Known:
-    """Texts of which it is known where they lie: `keys` in rising order, and [text, number] in whole steps of STEP."""
-
-    keys: NDArray[np.uint64]
-    places: NDArray[np.int8]
-
-    def find(self, texts: Sequence[str]) -> tuple[Floats, NDArray[np.bool_]]:
-        """[text, number] where texts lie, and which of them are known; the others lie nowhere yet."""
-        keys = np.array([key_of(text) for text in texts], dtype=np.uint64)
-        rows = np.searchsorted(self.keys, keys)
-        known = rows < len(self.keys)
-        known[known] = self.keys[rows[known]] == keys[known]
-        found = np.zeros((len(texts), self.places.shape[1]), dtype=np.float32)
-        found[known] = self.places[rows[known]] * np.float32(STEP)
-        return found, known
+def keys_among(traits: frozenset[str]) -> frozenset[str]:
+    """The concepts of an answer without its words."""
+    return frozenset(trait for trait in traits if trait[0] != "'")
 
 
-def key_of(text: str) -> np.uint64:
-    """What a text is found by."""
-    return np.uint64(int.from_bytes(blake2b(text.encode(), digest_size=8).digest(), "big"))
+def traits_of_all(index: Index, held: Known, phrases: Sequence[str]) -> list[frozenset[str]]:
+    """The traits of phrases; only those that are new to the program are read."""
+    return [answer_traits(index, phrase) if traits is None else traits
+            for phrase, traits in zip(phrases, held.traits(phrases), strict=True)]
 
 
 def places_of(index: Index, held: Meant, known: Known, phrases: Sequence[str]) -> Floats:
@@ -152,13 +137,6 @@ def meant() -> Meant:
         rows = {trait: row for row, trait in enumerate(str(stored["traits"]).split("\n"))}
         layers = {name: stored[name].astype(np.float32) for name in LAYERS}
         return Meant(rows, **layers, firm=float(stored["firm"]))
-
-
-@cache
-def known_spots() -> Known:
-    """What others have typed and the packs' own phrases. The places are mapped, not read: few are ever looked at."""
-    places = np.load(_file("answers_known.npy"), mmap_mode="r").view(np.ndarray)
-    return Known(np.load(_file("answers_keys.npy")), places)
 
 
 def _file(name: str) -> Path:

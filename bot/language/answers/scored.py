@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from rapidfuzz import fuzz
 
+from bot.language.answers.known import known
 from bot.language.answers.likeness import own_words
+from bot.language.answers.meant import keys_among, traits_of_all
 from bot.language.complaints.patterns import keys_of, kind_weight
 from bot.language.index import Index
 from bot.language.meaning import Guess
@@ -29,7 +31,8 @@ def _choices(index: Index, family: str, check: str) -> list[_Choice]:
         for name in entry.results:
             said = own_words(entry, name)
             plain = tuple(" ".join(t.word for t in tokens_of(p) if not t.is_mark) for p in said)
-            found.append(_Choice(name, tuple(keys_of(index.parse(p)) for p in said), plain))
+            keys = tuple(keys_among(traits) for traits in traits_of_all(index, known(), said))
+            found.append(_Choice(name, keys, plain))
         index.answers[(family, check)] = found
     return list(found)
 

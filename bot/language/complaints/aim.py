@@ -33,7 +33,7 @@ def not_by_build(index: Index, family: str | None, text: str, clues: Iterable[Cl
     faint = {g.id for g in guesses if BUILT < g.p < BUILT_SURE}
     if family is None or not faint:
         return list(guesses)
-    builds = index.builds_of(family)
+    builds = index.builds_of(family).alone
     named = {clue.meaning for clue in clues if clue.meaning.removeprefix("complaint:") in faint
              and (names_a_build(builds, _phrase_around(text, clue)) or _in_a_build(builds, text, clue))}
     return [replace(g, p=BUILT) if g.id in faint and f"complaint:{g.id}" in named else g for g in guesses]

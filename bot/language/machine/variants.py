@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
-from typing import Final
+from collections.abc import Mapping, Sequence, Set
+from typing import Final, NamedTuple
 
 from bot.language.words.lexicon import data
 from bot.language.words.phrases import Phrases
@@ -13,6 +13,20 @@ from knowledge.schema import Pack
 
 _NOT: Final = word_set("no not without isnt doesnt sin wont never nunca aint dont")
 Table = Mapping[tuple[str, ...], tuple[str, str]]
+
+
+class Builds(NamedTuple):
+    """A family's tables for lines that are nothing but builds: `alone` without the words that alone speak of a part,
+    `had` with them; `names` are the words that the machine is called by."""
+
+    names: frozenset[str]
+    alone: Table
+    had: Table
+
+
+def builds_of(pack: Pack) -> Builds:
+    """The tables of one family."""
+    return Builds(name_words(pack), build_phrases(pack), build_phrases(pack, parts=True))
 
 
 def variant_table(pack: Pack) -> Phrases[tuple[str, str]]:
@@ -105,9 +119,9 @@ _ELECTRIC: Final = word_set("all its electric just only here range stove oven")
 _ARTICLES: Final = word_set("a an the any really have got has un una el la")
 
 
-def name_words(pack: Pack) -> set[str]:
+def name_words(pack: Pack) -> frozenset[str]:
     """All words that the machine itself is called by."""
-    return {word for said in pack.family.names.values() for name in said for word in plain_words(name)}
+    return frozenset(word for said in pack.family.names.values() for name in said for word in plain_words(name))
 
 
 def said_alone(pack: Pack, text: str) -> dict[str, str]:
@@ -127,18 +141,17 @@ def said_alone(pack: Pack, text: str) -> dict[str, str]:
     return found
 
 
-def builds_named(pack: Pack, text: str) -> dict[str, str]:
+def builds_named(builds: Builds, text: str) -> dict[str, str]:
     """Axis -> value where a line is nothing but builds: 'gas, timer knob'. Empty where anything else is said."""
-    table = build_phrases(pack, parts=_HAS.search(text) is not None)
-    names = name_words(pack)
+    table = builds.had if _HAS.search(text) is not None else builds.alone
     told = [words for part in _PARTS.split(_LEAD.sub("", text)) if set(words := plain_words(part)) - _AROUND - _HAVING]
-    hits = [_named(table, words, names) for words in told]
-    builds: dict[str, str] = {}
+    hits = [_named(table, words, builds.names) for words in told]
+    named: dict[str, str] = {}
     for hit in hits:
         if hit is None:
             return {}
-        builds.setdefault(*hit)
-    return builds
+        named.setdefault(*hit)
+    return named
 
 
 def fuel_after_name(pack: Pack, text: str) -> dict[str, str]:
@@ -183,7 +196,7 @@ def _run_around(run: Sequence[bool], place: int) -> range:
     return range(first, last + 1)
 
 
-def _named(table: Table, words: Sequence[str], names: set[str]) -> tuple[str, str] | None:
+def _named(table: Table, words: Sequence[str], names: Set[str]) -> tuple[str, str] | None:
     plain = [w for w in words if w not in names and w not in _AROUND]
     for left in (plain, [w for w in plain if not w.isdigit()], [w for w in plain if w not in _HAVING]):
         if (named := _tiled(table, left)) is not None:

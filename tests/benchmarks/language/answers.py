@@ -4,7 +4,8 @@ What one group of writers typed (`COMPARED_WITH`) is what answers are compared w
 mean is learned from it (`meanings.py`); how much each comparison counts is learned from other writers' (`WEIGHED_BY`),
 who had not seen it. Prints what five folds over checks are worth. With --write where answers lie is learned anew from
 all of them, and goes into the program with the weights and with all these answers as examples. Never the frozen ones.
-Extra `train`, some seven minutes.
+Extra `train`, some seven minutes. With --traits nothing is learned: what is stored of the texts is read anew, as it
+must be after a change of words in `data/` (half a minute).
 """
 
 from __future__ import annotations
@@ -28,6 +29,7 @@ from bot import language
 from bot.language import build_index
 from bot.language.answers import likeness
 from bot.language.answers.by_the_way import chance_of, traits_of_telling
+from bot.language.answers.known import STEP, Known, known, known_of, write_known
 from bot.language.answers.likeness import (
     Choice,
     Floats,
@@ -38,7 +40,7 @@ from bot.language.answers.likeness import (
     choices_from,
     own_words,
 )
-from bot.language.answers.meant import LAYERS, STEP, Known, Meant, answer_traits, key_of, known_spots, meant, spot_from
+from bot.language.answers.meant import LAYERS, Meant, answer_traits, meant, spot_from
 from bot.language.answers.scored import scored
 from bot.language.answers.told_apart import lines_of
 from bot.language.answers.typed import NO_RESULT, lines_of_checks
@@ -179,9 +181,9 @@ def lying(texts: Texts, examples: Sequence[Row]) -> tuple[Meant, Known]:
     checks = asked_checks(texts.index, examples)
     held = learn(texts, checks)
     said = sorted({text for asked in checks.values() for many in (asked.own, asked.typed) for one in many.values()
-                   for text in one}, key=key_of)
+                   for text in one})
     places = np.array([spot_from(held, texts.words[text].astype(np.float32), texts.traits[text]).at for text in said])
-    return held, Known(np.array([key_of(text) for text in said]), np.rint(places / STEP).astype(np.int8))
+    return held, known_of(said, np.rint(places / STEP).astype(np.int8), [texts.traits[text] for text in said])
 
 
 def by_the_way(index: Index, held: Learned) -> tuple[Floats, NDArray[np.int64], NDArray[np.str_]]:
@@ -234,12 +236,20 @@ def write_weights(held: Learned) -> None:
                         between=held.between, aside=held.aside)
 
 
-def write_places(at: Meant, known: Known) -> None:
+def write_places(at: Meant, texts: Known) -> None:
     """Put where answers lie where the program reads it."""
     np.savez_compressed(FOLDER / "answers_meant.npz", traits="\n".join(sorted(at.rows, key=lambda t: at.rows[t])),
                         firm=at.firm, **{name: getattr(at, name).astype(np.float16) for name in LAYERS})
-    np.save(FOLDER / "answers_keys.npy", known.keys)
-    np.save(FOLDER / "answers_known.npy", known.places)
+    write_known(FOLDER, texts)
+
+
+def read_anew(texts: Texts, examples: Sequence[Row]) -> Known:
+    """What is stored, with the traits of its texts as they are read now."""
+    own = {text for asked in asked_checks(texts.index, examples).values() for those in (asked.own, asked.typed)
+           for many in those.values() for text in many}
+    said = sorted(text for text, there in zip(own, known().find(list(own))[1], strict=True) if there)
+    places = np.rint(known().find(said)[0] / STEP).astype(np.int8)
+    return known_of(said, places, [answer_traits(texts.index, text) for text in said])
 
 
 def main() -> None:
@@ -248,6 +258,9 @@ def main() -> None:
     others = [row for name in WEIGHED_BY for row in rows(name)]
     index = build_index(load().knowledge)
     texts = Texts(index)
+    if "--traits" in sys.argv:
+        write_known(FOLDER, read_anew(texts, [*many, *others]))
+        return
     held = counted(index, many, [row for name in OF_ALL_KINDS for row in rows(name)], lying(texts, many))
     cases = list(compared(texts, held, many, others))
     told = []
@@ -263,7 +276,7 @@ def main() -> None:
         write_examples([*many, *others])
         write_places(*lying(texts, [*many, *others]))
         write_weights(held)  # what is told by the way is weighed by what is heard as an answer: all is read anew
-        for stored in (lines_of_checks, meant, known_spots, likeness.learned):
+        for stored in (lines_of_checks, meant, known, likeness.learned):
             stored.cache_clear()
         write_weights(with_asides(build_index(load().knowledge), likeness.learned()))
 
