@@ -16,7 +16,8 @@ from zlib import crc32
 import numpy as np
 
 from bot.authoring.remarks import Remark
-from bot.diagnosis.compiled import Floats, Ints, Model, rows_given
+from bot.diagnosis.compiled import Floats, Ints, Model
+from bot.diagnosis.given import rows_given
 
 SURE: Final = 0.85
 """A fault that is brought to this is told apart: the depth that packs are written to."""

@@ -19,8 +19,9 @@ from bot.authoring.remarks import Remark, kept
 from bot.authoring.roads import Road, roads_of, roads_to_check, roads_to_repair
 from bot.diagnosis.advice import advise
 from bot.diagnosis.belief import believe
-from bot.diagnosis.compiled import Floats, Model, rows_given
+from bot.diagnosis.compiled import Floats, Model
 from bot.diagnosis.evidence import Belief, Decision, Evidence, Repaired, Seen, Situation
+from bot.diagnosis.given import rows_given
 from bot.diagnosis.levels import Plan
 from bot.diagnosis.planner import PLAN
 

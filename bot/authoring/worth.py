@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 
 from bot.authoring.remarks import Remark
-from bot.diagnosis.compiled import Floats, Model, rows_given
+from bot.diagnosis.compiled import Floats, Model
+from bot.diagnosis.given import rows_given
 
 SETTLES: Final = 0.05
 """Bits about the repair below which a check settles nothing, in the context where it tells most. Judgement."""

@@ -10,12 +10,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
 from bot.diagnosis import misfit
-from bot.diagnosis.compiled import Floats, Ints, Model, rows_given
+from bot.diagnosis.compiled import Floats, Ints, Model
 from bot.diagnosis.evidence import Belief, Evidence, Repaired, Seen
+from bot.diagnosis.given import Given
 from bot.diagnosis.readings import band_weights, factor
 from bot.diagnosis.thresholds import FIRST_LOOK, PAIR, PAIR_SHOWN, PAIRS_CALLED
 from knowledge.schema import Pack, Result
@@ -33,20 +35,25 @@ class Pairs:
     """[P] posterior."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Posterior:
     """The belief as arrays, for the planner; sums to 1 with the pairs."""
 
     mass: Floats
     """[H] posterior of single hypotheses."""
     pairs: Pairs
-    rows: Floats
-    """[C, O, H] rows given the complaints known."""
+    given: Given
+    """The rows given the complaints known."""
     combinations: Floats
     """[V] posterior of the variant combinations."""
     surprise: float
     answers: int
     """How many since the last repair: what the surprise is about."""
+
+    @cached_property
+    def rows(self) -> Floats:
+        """[C, O, H] the rows of all checks."""
+        return self.given.rows()
 
 
 def believe(model: Model, evidence: Evidence) -> Belief:
@@ -61,7 +68,7 @@ def posterior(model: Model, evidence: Evidence) -> Posterior:
     counts there like one told."""
     after = _weighed(model, evidence)
     seen = set(seen_complaints(model.pack, evidence))
-    return replace(after, rows=rows_given(model, evidence.complaints, evidence.denied, seen)) if seen else after
+    return replace(after, given=Given(model, evidence.complaints, evidence.denied, seen)) if seen else after
 
 
 def _weighed(model: Model, evidence: Evidence) -> Posterior:
@@ -70,8 +77,8 @@ def _weighed(model: Model, evidence: Evidence) -> Posterior:
     prior = weights.sum(axis=1)
     prior = prior / prior.sum()
     told = complaint_factors(model, evidence)
-    rows = rows_given(model, evidence.complaints, evidence.denied)
-    stretches = _stretches(model, evidence, rows)
+    given = Given(model, evidence.complaints, evidence.denied)
+    stretches = _stretches(model, evidence, given)
     failures = [np.where(model.repair_of == repair, 1 - model.works[repair], 1.0)
                 for _, repair in stretches if repair is not None]
     single = weighed(prior, [*told, *(one for seen, _ in stretches for one in seen), *failures])
@@ -84,7 +91,7 @@ def _weighed(model: Model, evidence: Evidence) -> Posterior:
     total = single.sum() + pairs.mass.sum()
     single = single / total
     pairs = Pairs(pairs.first, pairs.second, pairs.mass / total)
-    return Posterior(single, pairs, rows, _combinations(weights, single, pairs), surprise, answers)
+    return Posterior(single, pairs, given, _combinations(weights, single, pairs), surprise, answers)
 
 
 def seen_complaints(pack: Pack, evidence: Evidence) -> Iterator[str]:
@@ -140,20 +147,20 @@ Stretch = tuple[list[Floats], int | None]
 """[H] factors of what was seen, in the order of check ids, and the repair that ended the stretch."""
 
 
-def _stretches(model: Model, evidence: Evidence, rows: Floats) -> list[Stretch]:
+def _stretches(model: Model, evidence: Evidence, given: Given) -> list[Stretch]:
     stretches: list[Stretch] = []
     seen: list[Seen] = []
     for fact in evidence.history:
         if isinstance(fact, Seen):
             seen.append(fact)
         else:
-            stretches.append((_factors(model, evidence, seen, rows), repair_id(model, fact.repair)))
+            stretches.append((_factors(model, evidence, seen, given), repair_id(model, fact.repair)))
             seen = []
-    stretches.append((_factors(model, evidence, seen, rows), None))
+    stretches.append((_factors(model, evidence, seen, given), None))
     return stretches
 
 
-def _factors(model: Model, evidence: Evidence, seen: Sequence[Seen], rows: Floats) -> list[Floats]:
+def _factors(model: Model, evidence: Evidence, seen: Sequence[Seen], given: Given) -> list[Floats]:
     """One factor a check, in the order of their ids: a check answered twice in one stretch is one fact, the geometric
     mean of its answers. A complaint that one check showed is expected of the next, as the plan expects it: two runs
     that show the same dead spin are not twice the news."""
@@ -166,9 +173,9 @@ def _factors(model: Model, evidence: Evidence, seen: Sequence[Seen], rows: Float
     shown: set[str] = set()
     for check in sorted(by_check):
         answers = by_check[check]
-        known = rows
+        known = given
         if shown & _may_show(model.pack, check) - set(evidence.complaints):
-            known = rows_given(model, evidence.complaints, evidence.denied, shown)
+            known = Given(model, evidence.complaints, evidence.denied, shown)
         likelihoods = [_factor(model, evidence, fact, known, values) for fact in answers]
         shown |= {c for result in _results_seen(model.pack, answers) for c in result.complaints}
         if len(likelihoods) == 1:
@@ -186,20 +193,21 @@ def _may_show(pack: Pack, check: str) -> set[str]:
     return set() if entry is None else {c for result in entry.results.values() for c in result.complaints}
 
 
-def _factor(model: Model, evidence: Evidence, fact: Seen, rows: Floats, values: Mapping[str, float]) -> Floats:
+def _factor(model: Model, evidence: Evidence, fact: Seen, given: Given, values: Mapping[str, float]) -> Floats:
     if fact.check not in model.check_index:
         raise KeyError(f"no check '{fact.check}' in {model.pack.family.id}")
     c = model.check_index[fact.check]
     check = model.pack.checks[fact.check]
     if fact.result is not None and fact.value is None and fact.low is None and fact.high is None:
-        row: Floats = rows[c, model.result_index(fact.check, fact.result)]
+        rows = given.row(c)
+        row: Floats = rows[model.result_index(fact.check, fact.result)]
         if fact.first is not None:
-            row = row ** (1 - FIRST_LOOK) * rows[c, model.result_index(fact.check, fact.first)] ** FIRST_LOOK
+            row = row ** (1 - FIRST_LOOK) * rows[model.result_index(fact.check, fact.first)] ** FIRST_LOOK
         return row
     if check.reading is None:
         raise KeyError(f"check '{fact.check}' takes one of {', '.join(check.results)}, not a number")
     other = values.get(check.reading.matches) if check.reading.matches else None
-    return factor(rows[c], band_weights(check, fact, evidence.given, other))
+    return factor(given.row(c), band_weights(check, fact, evidence.given, other))
 
 
 def _fitting(model: Model, variant: Mapping[str, str]) -> Floats:

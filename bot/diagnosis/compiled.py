@@ -6,7 +6,7 @@ apart. Rows that would be equal are thereby kept once.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -19,9 +19,7 @@ from bot.diagnosis.thresholds import (
     LEAK_UNIFORM,
     LEAST_SHOWN,
     MISIDENTIFIED,
-    MISTAKEN,
     NOT_THERE,
-    SEEN_ELSEWHERE,
     SMOOTH_CHECKS,
     SMOOTH_COMPLAINTS,
     TEMPER_CHECKS,
@@ -258,50 +256,3 @@ def _leak(rows: Floats, shows: Floats, prior: Floats, fault_of: Ints, kind_of: I
         width = there.sum(axis=1, keepdims=True)
         total = rows[:, :, h].sum(axis=1, keepdims=True)
         rows[:, :, h] = np.where(there, (1 - LEAK_UNIFORM) * marginal + LEAK_UNIFORM * total / width, 0.0)
-
-
-def absent_complaints(pack: Pack, complaints: Iterable[str], denied: Iterable[str]) -> set[str]:
-    """What is not there: denied, or told to be fine by the way. A dryer of which heat is missed does start, unless it
-    is told not to."""
-    told, fine = set(complaints), set(denied)
-    with_it = [pack.complaints[c].without for c in told & set(pack.complaints)]
-    fine |= {other for others in with_it if not told & set(others) for other in others}
-    fine |= {other for c in fine & set(pack.complaints) for other in pack.complaints[c].works_without}
-    return fine - told
-
-
-def rows_given(model: Model, complaints: Iterable[str], denied: Iterable[str] = (),
-               seen: Iterable[str] = ()) -> Floats:
-    """[C, O, H] the rows once complaints are known: told, denied, or `seen` by a check.
-
-    Where a result *is* a complaint already told (watching the run shows the same dead spin), seeing it again is
-    hardly news: among machines with that complaint the results that carry it share nearly all of the chance. Of a
-    fault that does not show the complaint it is some news: there it may have been told by mistake. In the same way a
-    result that carries nothing but what is not there is left with a small part of its chance.
-    """
-    shown = set(seen)
-    told = shown.union(complaints)
-    index = model.complaint_index
-    true = {c: np.maximum(0.0, 1 - MISTAKEN * model.mistold[index[c]] / model.shows[:, index[c]])
-            for c in sorted(told - shown) if c in index}
-    absent = absent_complaints(model.pack, told, denied)
-    rows = model.rows
-    copied = False
-    for c, check in enumerate(model.pack.checks.values()):
-        carried = [set(result.complaints) for result in check.results.values()]
-        carries = np.array([bool(told & those) for those in carried])
-        gainsaid = np.array([bool(those) and those <= absent for those in carried])
-        likely = carries if carries.any() else ~gainsaid
-        if likely.all() or not likely.any():
-            continue
-        if not copied:
-            rows, copied = rows.copy(), True
-        block = rows[c, :len(likely)]
-        total = block.sum(axis=0)
-        expected = block * likely[:, None]
-        share = expected.sum(axis=0)
-        doubted = [true[c] for c in true if any(c in those for those in carried)]
-        sure = not doubted or any(shown & those for those in carried)
-        weight = (1 - SEEN_ELSEWHERE) * (1.0 if sure else np.maximum.reduce(doubted))
-        block[:] = weight * expected / share * total + (1 - weight) * block
-    return rows

@@ -10,8 +10,9 @@ import numpy as np
 
 from bot.diagnosis.belief import Posterior, departure, lifted_complaints, moot_checks, repair_id, seen_complaints
 from bot.diagnosis.cells import cells_of
-from bot.diagnosis.compiled import Floats, Ints, Model, absent_complaints, holds
+from bot.diagnosis.compiled import Floats, Ints, Model, holds
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
+from bot.diagnosis.given import absent_complaints
 from bot.diagnosis.problem import Problem
 from bot.diagnosis.thresholds import (
     ASK_MINUTES,

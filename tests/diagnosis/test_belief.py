@@ -11,8 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.diagnosis.belief import believe, posterior
-from bot.diagnosis.compiled import Model, absent_complaints, compile_pack
+from bot.diagnosis.compiled import Model, compile_pack
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Repaired, Seen
+from bot.diagnosis.given import absent_complaints
 from bot.diagnosis.thresholds import SMOOTH_CHECKS, SMOOTH_COMPLAINTS, TEMPER_CHECKS
 from tests.diagnosis.packs import check, fault, pack, random_pack
 

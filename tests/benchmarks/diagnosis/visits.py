@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from bot.diagnosis.belief import believe
-from bot.diagnosis.compiled import Model, compile_pack, rows_given
+from bot.diagnosis.compiled import Model, compile_pack
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Repaired, Seen, Situation
+from bot.diagnosis.given import rows_given
 from bot.diagnosis.levels import Plan
 from bot.diagnosis.planner import plan
 from knowledge.schema import Pack
