@@ -19,6 +19,7 @@ def figures(visits: Sequence[Visit]) -> dict[str, object]:
     times = sorted(s * 1000 for v in visits for s in v.seconds)
     cuts = quantiles(times, n=100) if len(times) > 1 else [0.0] * 99
     told = sum(len(v.told) for v in visits)
+    typed = [sum(v.typed[kind] for v in visits) for kind in range(3)]
     return {
         "jobs": len(visits),
         "fixed_at_first_finding": _mean([v.fixed_first for v in visits]),
@@ -35,6 +36,9 @@ def figures(visits: Sequence[Visit]) -> dict[str, object]:
         "calibration_error": calibration_error([(v.first_p, v.first_right) for v in found]),
         "messages_a_job": _mean([v.messages for v in visits]),
         "opening_understood": sum(len(v.understood) for v in visits) / told if told else 0.0,
+        "answers_in_words": sum(typed),
+        "answers_heard": typed[0] / max(1, sum(typed)),
+        "answers_misheard": typed[1] / max(1, sum(typed)),
         "message_p50_ms": cuts[49],
         "message_p99_ms": cuts[98],
     }

@@ -1,4 +1,5 @@
-"""A simulated junior: opens in words of a phrase bank, answers in numbers, labels, words and readings, with slips."""
+"""A simulated junior: opens in words of a phrase bank, answers in numbers, labels, words and readings, with slips. Half
+of them type what they see in a voice of their own; the others mostly press a number."""
 
 from __future__ import annotations
 
@@ -12,7 +13,7 @@ from bot.conversation.job import Job, Question
 from bot.conversation.safety.machine import covers_needed
 from bot.diagnosis.thresholds import WRONG_PART
 from bot.simulation.machine import Machine
-from bot.simulation.phrases import Bank
+from bot.simulation.phrases import Bank, Voice
 from knowledge.schema import Check, Pack, Result
 
 MISREAD = 0.03
@@ -20,6 +21,10 @@ CARELESS_MISREAD = 0.12
 CARELESS = 0.10
 """One tech in ten misreads four times as often as the others."""
 SKIPS = 0.03
+TYPES = 0.5
+"""Share of techs who type what they see."""
+AS_READ = 0.5
+"""Share of what a meter shows that is told as the figure on it."""
 _UNIT = {"ohm": "ohm", "volt_ac": "v", "volt_dc": "vdc", "microfarad": "uf", "amp": "a", "celsius": "c", "rpm": "rpm"}
 
 
@@ -30,6 +35,7 @@ class Tech:
     machine: Machine
     bank: Bank
     misread: float = MISREAD
+    voice: Voice | None = None
     minutes: float = 0.0
     covers: set[str] = field(default_factory=set)
     wrong_repairs: int = 0
@@ -39,6 +45,8 @@ class Tech:
     repairs: int = 0
     not_understood: int = 0
     asked: Counter[str] = field(default_factory=Counter)
+    typed: dict[str, str] = field(default_factory=dict)
+    """Check -> result of the last reply, where it was put in words of the voice."""
 
     def _chance(self, of: str) -> Random:
         """Slips and words follow from the machine, from what is asked, and from how often it was."""
@@ -60,7 +68,8 @@ class Tech:
 
     def _said(self, complaint: str) -> str:
         """A complaint in words of the bank that are true of the machine; by its label, where there are none."""
-        phrases = self._true(self.bank.says.get(complaint, ()))
+        own = self.voice.says.get(complaint, ()) if self.voice is not None else ()
+        phrases = self._true(own) or self._true(self.bank.says.get(complaint, ()))
         label = self.machine.world.pack.complaints[complaint].label.lower()
         return self._chance(complaint).choice(phrases) if phrases else label
 
@@ -71,6 +80,7 @@ class Tech:
     def reply(self, job: Job) -> str:
         """What the tech types at the open question."""
         question = job.question
+        self.typed = {}
         if question is None:
             return self._said(self.machine.complaints[0])
         match question.kind:
@@ -107,8 +117,16 @@ class Tech:
             result = self.machine.result(key)
             if rng.random() < self.misread:
                 result = rng.choice(list(check.results))
-            answers.append(_say(question, key, check, result, rng))
+            answers.append(self._answer(question, key, check, result, rng))
         return ", ".join(answers)
+
+    def _answer(self, question: Question, key: str, check: Check, result: str, rng: Random) -> str:
+        """A result as this tech types it; who was not understood the first time takes to numbers and labels."""
+        said = self.voice.answers.get(key, {}).get(result) if self.voice is not None and self.asked[key] == 1 else None
+        if said is None or (check.reading is not None and rng.random() < AS_READ):
+            return _say(question, key, check, result, rng)
+        self.typed[key] = result
+        return said
 
     def _work(self, pack: Pack, minutes: float, access: Sequence[str], *, closing: bool = False) -> None:
         self.minutes += minutes
@@ -163,14 +181,16 @@ class Tech:
 def draw_tech(machine: Machine, bank: Bank, noise: float) -> Tech:
     """A junior; in a noisy world one in ten is careless."""
     careless = noise > 0 and Random(f"{machine.key}/careless").random() < CARELESS
-    return Tech(machine, bank, CARELESS_MISREAD if careless else MISREAD)
+    own = Random(f"{machine.key}/voice")
+    voice = own.choice(bank.voices) if bank.voices and own.random() < TYPES else None
+    return Tech(machine, bank, CARELESS_MISREAD if careless else MISREAD, voice)
 
 
 def _say(question: Question, key: str, check: Check, result: str, rng: Random) -> str:
     """A result as a tech types it: a reading, a number of the choice, its label, its words."""
     entry = check.results[result]
     way = rng.random()
-    if check.reading is not None and entry.band is not None and way < 0.5:
+    if check.reading is not None and entry.band is not None and way < AS_READ:
         return reading_in(entry, check, rng)
     if f"result:{key}/{result}" in question.values and way < 0.75:
         return str(question.values.index(f"result:{key}/{result}") + 1)

@@ -9,7 +9,7 @@ from time import perf_counter
 from typing import Final
 
 from bot.conversation.firm import Person, Signoff
-from bot.conversation.job import Outcome, Phase
+from bot.conversation.job import Job, Outcome, Phase
 from bot.conversation.release import Release
 from bot.diagnosis.advice import Adviser, advise
 from bot.diagnosis.thresholds import HANDOFF_MINUTES
@@ -54,6 +54,8 @@ class Visit:
     told: tuple[str, ...]
     understood: tuple[str, ...]
     """Complaints told in the opening, and those of them that the bot filed."""
+    typed: tuple[int, int, int]
+    """Answers in words of a voice: heard as the result they tell, as another one, as none."""
     seconds: tuple[float, ...]
     """Core time of each message."""
 
@@ -109,6 +111,7 @@ def visit(release: Release, machine: Machine, tech: Tech, adviser: Adviser = adv
     chat = Chat(release, Person("tech", "Rui", signoffs=signoffs), adviser=adviser)
     opening, told = tech.opening()
     seconds: list[float] = []
+    typed = [0, 0, 0]
     understood: tuple[str, ...] = ()
     text = opening
     while len(seconds) < MOST_MESSAGES:
@@ -118,12 +121,20 @@ def visit(release: Release, machine: Machine, tech: Tech, adviser: Adviser = adv
         job = chat.job
         if job is None:
             break
+        for check, result in tech.typed.items():
+            typed[_heard_as(job, check, result)] += 1
         if not understood and job.family is not None:
             understood = tuple(f.subject for f in job.standing("complaint") if f.subject in told)
         if job.phase in {Phase.ENDED, Phase.HANDED_OFF}:
             break
         text = _calm(job.question.kind if job.question else "") or tech.reply(job)
-    return _came_to(chat, machine, tech, tuple(told), understood, tuple(seconds))
+    return _came_to(chat, machine, tech, tuple(told), understood, (typed[0], typed[1], typed[2]), tuple(seconds))
+
+
+def _heard_as(job: Job, check: str, result: str) -> int:
+    """0 where the result stands that was typed, 1 another, 2 none."""
+    stands = [fact.value for fact in job.standing("result") if fact.subject == check]
+    return 2 if not stands else 0 if stands[-1] == result else 1
 
 
 def _calm(kind: str) -> str | None:
@@ -132,7 +143,7 @@ def _calm(kind: str) -> str | None:
 
 
 def _came_to(chat: Chat, machine: Machine, tech: Tech, told: tuple[str, ...], understood: tuple[str, ...],
-             seconds: tuple[float, ...]) -> Visit:
+             typed: tuple[int, int, int], seconds: tuple[float, ...]) -> Visit:
     job = chat.job
     findings = chat.records("finding")
     first = str(findings[0].data["fault"]) if findings else None
@@ -150,5 +161,4 @@ def _came_to(chat: Chat, machine: Machine, tech: Tech, told: tuple[str, ...], un
         wrong_repairs=tech.wrong_repairs, wrong_parts=tech.wrong_parts, prices=tech.prices,
         minutes=tech.minutes, cure_minutes=cure, messages=len(seconds),
         checks=tuple(f.subject for f in job.standing("result", "cannot") if f.subject in pack.checks) if job else (),
-        told=told, understood=understood,
-        seconds=seconds)
+        told=told, understood=understood, typed=typed, seconds=seconds)

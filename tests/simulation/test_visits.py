@@ -104,7 +104,28 @@ def test_what_phrases_of_the_bank_tell_are_results_of_the_packs(release: Release
     """A check or a result that is renamed takes them along."""
     for family, pack in release.knowledge.packs.items():
         bank = bank_of(family)
-        phrases = {phrase for ways in (bank.says, bank.works) for said in ways.values() for phrase in said}
+        ways = (bank.says, bank.works, *(voice.says for voice in bank.voices))
+        phrases = {phrase for way in ways for said in way.values() for phrase in said}
         for phrase, tells in bank.tells.items():
             assert phrase in phrases
             assert all(set(results) <= set(pack.checks[check].results) for check, results in tells.items())
+
+
+def test_each_voice_says_what_every_check_of_its_machines_shows(release: Release) -> None:
+    """A result that is new, renamed or gone is put right in the voices, too."""
+    for family, pack in release.knowledge.packs.items():
+        voices = bank_of(family).voices
+        assert len(voices) >= 2
+        for voice in voices:
+            assert {check: set(said) for check, said in voice.answers.items()} == {
+                check: set(entry.results) for check, entry in pack.checks.items()}
+            assert voice.says.keys() <= pack.complaints.keys()
+
+
+def test_who_types_is_heard_and_the_others_press_numbers(release: Release) -> None:
+    """Some techs type what they see, and it is counted how it was heard."""
+    seen = list(visits(release, FAMILY, 12, 5))
+    typed = [sum(visit.typed) for visit in seen]
+    assert any(typed)
+    assert not all(typed)
+    assert sum(visit.typed[0] for visit in seen) > sum(visit.typed[1] + visit.typed[2] for visit in seen)
