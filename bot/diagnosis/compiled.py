@@ -6,7 +6,7 @@ apart. Rows that would be equal are thereby kept once.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -151,12 +151,12 @@ def _kinds(pack: Pack, combinations: tuple[Mapping[str, str], ...]) -> Ints:
     """[V] the kind of each combination: equal where no check and no result tells them apart."""
     seen: dict[tuple[bool, ...], int] = {}
     kinds = []
+    only = [check.only for check in pack.checks.values() if check.only]
+    identified = [its for check in pack.checks.values() for result in check.results.values()
+                  if (its := result.identifies)]
     for combination in combinations:
-        signature = []
-        for check in pack.checks.values():
-            signature.append(holds(check.only, combination))
-            signature += [_agrees(result.identifies, combination) for result in check.results.values()]
-        kinds.append(seen.setdefault(tuple(signature), len(seen)))
+        signature = (*(holds(one, combination) for one in only), *(_agrees(one, combination) for one in identified))
+        kinds.append(seen.setdefault(signature, len(seen)))
     return np.array(kinds)
 
 
@@ -214,37 +214,46 @@ def _rows(pack: Pack, smooth: float, temper: float, results: tuple[tuple[str, ..
         outcomes = results[c]
         plain, of_fault = _said(pack, smooth, temper, check_id, check, outcomes)
         table = np.vstack([of_fault, plain])
-        for kind, sample in enumerate(samples):
-            here = kind_of == kind
-            if not holds(check.only, sample):
+        for fits, those in _alike(check, samples).items():
+            alike = np.isin(np.arange(len(samples)), those)
+            here = alike[kind_of]
+            if not fits:
                 applies[c, here] = False
-                rows[c, :len(outcomes), here] = normal[c, :len(outcomes), kind] = NOT_THERE / len(outcomes)
+                rows[c, :len(outcomes), here] = normal[c, :len(outcomes), alike] = NOT_THERE / len(outcomes)
                 continue
-            fits = np.array([1.0 if _agrees(check.results[o].identifies, sample) else MISIDENTIFIED for o in outcomes])
-            fitted = table * fits
+            fitted = table * np.array(fits)
             fitted /= fitted.sum(axis=1, keepdims=True)
             rows[c, :len(outcomes), here] = fitted[np.minimum(fault_of[here], len(table) - 1)]
-            normal[c, :len(outcomes), kind] = fitted[-1]
+            normal[c, :len(outcomes), alike] = fitted[-1]
     return rows, normal, applies
+
+
+def _alike(check: Check, samples: Sequence[Mapping[str, str]]) -> dict[tuple[float, ...], list[int]]:
+    """Kinds of machine by how a check is on them: for each result 1 where the kind is as the result says; empty where
+    the kind has no such check."""
+    found: dict[tuple[float, ...], list[int]] = {}
+    for kind, sample in enumerate(samples):
+        fits = tuple(1.0 if _agrees(result.identifies, sample) else MISIDENTIFIED for result in check.results.values())
+        found.setdefault(fits if holds(check.only, sample) else (), []).append(kind)
+    return found
 
 
 def _said(pack: Pack, smooth: float, temper: float, check_id: str, check: Check,
           outcomes: tuple[str, ...]) -> tuple[Floats, Floats]:
     """The row of a normal machine, smoothed and tempered, and of each fault."""
-    def row(said: Mapping[str, float | str]) -> Floats:
-        full = distribution(dict(said), outcomes)  # type: ignore[arg-type]
-        sharp = np.array([full[o] for o in outcomes])
-        whole: Floats = ((1 - smooth) * sharp + smooth / len(outcomes)) ** temper
-        whole /= whole.sum()
-        return whole
-
-    plain = row(check.likelihoods.get("normal", {}))
-    of_fault = np.tile(plain, (len(pack.faults), 1))
+    said = [check.likelihoods.get("normal", {})]
+    own: list[int] = []
     for f, (fault_id, fault) in enumerate(pack.faults.items()):
-        said = check.likelihoods.get(fault_id, fault.checks.get(check_id))
-        if said is not None:
-            of_fault[f] = row(said)
-    return plain, of_fault
+        its = check.likelihoods.get(fault_id, fault.checks.get(check_id))
+        if its is not None:
+            said.append(its)
+            own.append(f)
+    sharp = np.array([list(distribution(dict(one), outcomes).values()) for one in said])
+    whole = ((1 - smooth) * sharp + smooth / len(outcomes)) ** temper
+    whole /= whole.sum(axis=1, keepdims=True)
+    of_fault = np.tile(whole[0], (len(pack.faults), 1))
+    of_fault[own] = whole[1:]
+    return whole[0], of_fault
 
 
 def _leak(rows: Floats, shows: Floats, prior: Floats, fault_of: Ints, kind_of: Ints, faults: int) -> None:

@@ -1,6 +1,8 @@
 """`python -m tests.benchmarks.talk`: typed text to reply, durable commit included, with and without a new plan.
 
-A message counts as planned when its step weighed actions. Times are wall clock on one thread, milliseconds.
+No opening comes twice, and every other visit is answered in words that were written apart from the program (the voices
+of the simulation's bank). A message counts as planned when its step weighed actions. Times are wall clock on one
+thread, milliseconds; the first message to each machine, which makes its tables ready, is among them.
 """
 
 from __future__ import annotations
@@ -10,7 +12,9 @@ import asyncio
 import resource
 import sqlite3
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
+from random import Random
 from statistics import quantiles
 from time import perf_counter
 
@@ -20,31 +24,55 @@ from bot.conversation.ids import derive
 from bot.service.clock import utc_now
 from bot.service.opening import opened
 from bot.service.people import seat
+from bot.simulation.phrases import Voice, bank_of
+from bot.store.jobs import open_jobs
+from knowledge.loader import load
+from knowledge.schema import Knowledge
 
-OPENINGS = ("toploader belt drive wont spin drains fine", "dryer electric runs no heat", "fridge not cold freezer ok",
-            "dishwasher wont drain", "front loader leaks", "gas range oven wont light", "washer top load no agitate",
-            "dryer takes forever to dry")
 ANSWERS = ("1", "2", "why", "how", "where", "1", "thanks", "2", "back", "1")
 """How a visit goes on; `why`, `how`, `where` and `thanks` need no plan."""
+
+
+def openings(knowledge: Knowledge) -> Iterator[tuple[str, Voice]]:
+    """First messages and how their techs type, each once, the families in turn."""
+    rng = Random(1)
+    of_family = []
+    for family, pack in knowledge.packs.items():
+        name = pack.family.names["en"][0]
+        said = [(f"{name} {phrase}", voice) for voice in bank_of(family).voices
+                for phrases in voice.says.values() for phrase in phrases]
+        of_family.append(rng.sample(said, len(said)))
+    for turn in zip(*of_family, strict=False):
+        yield from turn
 
 
 async def measure(visits: int) -> tuple[list[float], list[float]]:
     """Milliseconds of messages without and with a plan."""
     plain: list[float] = []
     planned: list[float] = []
+    knowledge, rng = load().knowledge, Random(2)
     with tempfile.TemporaryDirectory() as folder, opened(Path(folder), Firm()) as service:
-        for visit in range(visits):
+        for visit, (opening, voice) in zip(range(visits), openings(knowledge), strict=False):
             met = seat(service.store, "bench", "local", f"rui{visit}", "junior", "Rui", utc_now())
-            for number, text in enumerate((OPENINGS[visit % len(OPENINGS)], *ANSWERS)):
+            for number, text in enumerate((opening, *ANSWERS)):
+                said = _in_words(Path(folder), met.person, voice, rng) if visit % 2 and text.isdigit() else None
                 event_id = derive("bench", visit, number)
                 event = Typed(id=event_id, at=utc_now(), person=met.person, conversation=met.conversation,
-                              message=derive(event_id, "m"), text=text)
+                              message=derive(event_id, "m"), text=said or text)
                 before = perf_counter()
                 await service.accept(event)
                 await service.drain()
                 took = (perf_counter() - before) * 1000
                 (planned if _weighed(Path(folder), event_id) else plain).append(took)
     return plain, planned
+
+
+def _in_words(folder: Path, person: str, voice: Voice, rng: Random) -> str | None:
+    """What the voice types at the check that is open; None where something else is asked."""
+    with sqlite3.connect(next(folder.glob("*.db*"))) as conn:
+        brief = next(iter(open_jobs(conn, person)), None)
+    said = [voice.answers[key] for key in brief.checks if key in voice.answers] if brief is not None else []
+    return ", ".join(rng.choice(list(its.values())) for its in said) or None
 
 
 def _weighed(folder: Path, event: str) -> bool:
