@@ -132,7 +132,7 @@ class _Drawing:
         key, *along = question.checks
         check = self.model.pack.checks[key]
         after = posterior(self.model, evidence_of(job))
-        chances = (after.rows[self.model.check_index[key]] @ after.mass)[:len(check.results)]
+        chances = (after.given.row(self.model.check_index[key]) @ after.mass)[:len(check.results)]
         answers = [(f"result:{key}/{result}", entry.label, p) for (result, entry), p
                    in zip(check.results.items(), (chances / chances.sum()).tolist(), strict=True)]
         settled = job.position.fault or "" if job.phase is Phase.FINDING else ""

@@ -104,7 +104,7 @@ def _chances(model: Model, after: Posterior) -> dict[str, float]:
 
 def _showing(model: Model, after: Posterior, fact: Seen) -> tuple[str, ...]:
     """The known faults that show a result often enough for it to be theirs, in the order of the pack."""
-    row = after.rows[model.check_index[fact.check], model.result_index(fact.check, fact.result or "")]
+    row = after.given.row(model.check_index[fact.check])[model.result_index(fact.check, fact.result or "")]
     by_fault = np.bincount(model.fault_of, weights=after.mass)
     shown = np.bincount(model.fault_of, weights=row * after.mass)
     often = (by_fault > 0) & (shown >= SHOWN_BY_IT * by_fault)

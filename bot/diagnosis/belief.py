@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 
@@ -35,7 +34,7 @@ class Pairs:
     """[P] posterior."""
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False)
 class Posterior:
     """The belief as arrays, for the planner; sums to 1 with the pairs."""
 
@@ -49,11 +48,6 @@ class Posterior:
     surprise: float
     answers: int
     """How many since the last repair: what the surprise is about."""
-
-    @cached_property
-    def rows(self) -> Floats:
-        """[C, O, H] the rows of all checks."""
-        return self.given.rows()
 
 
 def believe(model: Model, evidence: Evidence) -> Belief:

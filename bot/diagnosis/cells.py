@@ -33,8 +33,9 @@ class Cells:
     """(k, i, j): hypothesis k is i and j at once."""
 
 
-def cells_of(model: Model, after: Posterior) -> Cells:
-    """The belief as cells. The faults that share the last half per cent count as unknown."""
+def cells_of(model: Model, after: Posterior, checks: Ints) -> Cells:
+    """The belief as cells, with the rows of those checks. The faults that share the last half per cent count as
+    unknown."""
     kinds = kinds_apart(model, after)
     width = len(model.faults) + 1
     cell = kinds[model.kind_of] * width + model.fault_of
@@ -44,12 +45,12 @@ def cells_of(model: Model, after: Posterior) -> Cells:
     likely[paired] = True
     cell = np.where(likely[cell], cell, (cell // width) * width + width - 1)
     kept, of = np.unique(cell, return_inverse=True)
-    rows = _joined(model, after, of, len(kept))
+    rows = _joined(model, after, of, len(kept), checks)
     fault_of = kept % width
     repair_of = np.full(len(kept), -1)
     known = fault_of[of] < width - 1
     repair_of[of[known]] = model.repair_of[known]
-    return _with_pairs(model, after, Cells(_sums(of, after.mass, len(kept)), rows, fault_of, repair_of, ()), of)
+    return _with_pairs(model, after, Cells(_sums(of, after.mass, len(kept)), rows, fault_of, repair_of, ()), of, checks)
 
 
 def kinds_apart(model: Model, after: Posterior) -> Ints:
@@ -91,21 +92,23 @@ def _kept(mass: Floats) -> NDArray[np.bool_]:
     return kept
 
 
-def _joined(model: Model, after: Posterior, of: Ints, count: int) -> Floats:
+def _joined(model: Model, after: Posterior, of: Ints, count: int, checks: Ints) -> Floats:
     """[C, O, K] rows averaged over the hypotheses of each cell; nothing where the machine has no such check."""
     share = np.maximum(after.mass, 1e-300)
     share = share / _sums(of, share, count)[of]
     spread = np.zeros((len(of), count))
     spread[np.arange(len(of)), of] = share
-    rows: Floats = np.where(model.applies[:, None, :], after.rows, 0.0) @ spread
+    rows = np.empty((len(checks), model.rows.shape[1], count))
+    for place, c in enumerate(checks.tolist()):
+        rows[place] = np.where(model.applies[c], after.given.row(c), 0.0) @ spread
     return rows
 
 
-def _with_pairs(model: Model, after: Posterior, cells: Cells, of: Ints) -> Cells:
+def _with_pairs(model: Model, after: Posterior, cells: Cells, of: Ints, checks: Ints) -> Cells:
     if not len(after.pairs.mass):
         return cells
     first, second = after.pairs.first, after.pairs.second
-    away = np.stack([departure_at(model, first), departure_at(model, second)]) + 1e-9
+    away = np.stack([departure_at(model, first, checks), departure_at(model, second, checks)]) + 1e-9
     share = (away / away.sum(axis=0))[:, :, None, :]
     joint = share[0] * cells.rows[:, :, of[first]] + share[1] * cells.rows[:, :, of[second]]
     count, more = len(cells.mass), len(after.pairs.mass)
@@ -115,8 +118,8 @@ def _with_pairs(model: Model, after: Posterior, cells: Cells, of: Ints) -> Cells
         tuple(zip(range(count, count + more), of[first].tolist(), of[second].tolist(), strict=True)))
 
 
-def departure_at(model: Model, hypotheses: Ints) -> Floats:
-    """[C, P] how far each check's row departs from normal for some hypotheses."""
-    normal = model.normal[:, :, model.kind_of[hypotheses]]
-    away: Floats = 0.5 * np.abs(model.rows[:, :, hypotheses] - normal).sum(axis=1)
+def departure_at(model: Model, hypotheses: Ints, checks: Ints) -> Floats:
+    """[C, P] how far the rows of those checks depart from normal for some hypotheses."""
+    normal = model.normal[checks][:, :, model.kind_of[hypotheses]]
+    away: Floats = 0.5 * np.abs(model.rows[checks][:, :, hypotheses] - normal).sum(axis=1)
     return away

@@ -60,6 +60,8 @@ class Given:
 
     def _likely(self, check: Check) -> NDArray[np.bool_] | None:
         """[results] the ones that what is known makes likely; None where it says nothing of them."""
+        if not any(result.complaints for result in check.results.values()):
+            return None
         carried = [set(result.complaints) for result in check.results.values()]
         carries = np.array([bool(self._told & those) for those in carried])
         gainsaid = np.array([bool(those) and those <= self._absent for those in carried])

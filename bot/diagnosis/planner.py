@@ -204,13 +204,14 @@ def _parts(model: Model, after: Posterior, setting: Setting, best: Option) -> tu
     check = model.check_index[best.id]
     chance = np.bincount(model.fault_of, weights=after.mass, minlength=len(model.faults) + 1)
     results = tuple(model.pack.checks[best.id].results)
-    marginal = np.maximum((after.rows[check] @ after.mass)[:len(results)], 1e-12)
+    rows = after.given.row(check)[:len(results)]
+    marginal = np.maximum(rows @ after.mass, 1e-12)
     parts = []
     for f in np.argsort(-chance, kind="stable")[:6]:
         mine = model.fault_of == f
         if model.name(int(f)) == UNKNOWN or chance[f] < WORTH_NAMING:
             continue
-        row = (after.rows[check][:len(results), mine] @ after.mass[mine]) / max(float(after.mass[mine].sum()), 1e-300)
+        row = (rows[:, mine] @ after.mass[mine]) / max(float(after.mass[mine].sum()), 1e-300)
         lift = row / marginal
         o = int(np.argmax(lift))
         if lift[o] > POINTS_TO:

@@ -56,7 +56,8 @@ def setting_of(model: Model, after: Posterior, evidence: Evidence, situation: Si
     """Everything that bounds the next step, as arrays."""
     covers = _cover_bits(model)
     costs = _cover_costs(model, evidence, covers)
-    cells = cells_of(model, after)
+    asked = _allowed(model, after, evidence, situation)
+    cells = cells_of(model, after, asked)
     repairs = _repairs_allowed(model, evidence, situation)
     place = {repair: i for i, repair in enumerate(repairs)}
     count = len(repairs)
@@ -70,11 +71,10 @@ def setting_of(model: Model, after: Posterior, evidence: Evidence, situation: Si
     wrong = np.array([_wrong(model, r, e) for r, e in zip(repairs, entries, strict=True)])
     repair_path = np.array([_path(model, e.access, e.power, covers) for e in entries], dtype=np.int64)
     now = _open_now(model, situation, covers)
-    asked = _allowed(model, after, evidence, situation)
     checks = [model.pack.checks[model.checks[c]] for c in asked]
     cannot = np.array([check.cannot for check in checks])
     problem = Problem(
-        belief=cells.mass, rows=cells.rows[asked] * (1 - cannot[:, None, None]),
+        belief=cells.mass, rows=cells.rows * (1 - cannot[:, None, None]),
         check_cost=np.array([check.minutes + check.risk + ASK_MINUTES for check in checks]),
         group=group, works=np.array([e.works for e in entries]), repair_cost=minutes, wrong_cost=wrong,
         handoff=np.append(situation.handoff_minutes + minutes + _opening(repair_path & ~now, costs),

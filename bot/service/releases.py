@@ -17,7 +17,7 @@ import json
 import logging
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Final, Protocol
@@ -44,16 +44,13 @@ class Prepared:
     id: str
     knowledge: Knowledge
     notes: tuple[str, ...]
-    text: str = field(repr=False)
-    """As it is kept; the id is its hash."""
     errors: tuple[str, ...] = ()
     """Those of the notes that kept something out."""
 
     @classmethod
     def of(cls, known: Knowledge, notes: tuple[str, ...] = (), errors: tuple[str, ...] = ()) -> Prepared:
         """Knowledge that has no kept form yet."""
-        text = dump_release(known)
-        return cls(release_id(text), known, notes, text, errors)
+        return cls(release_id(dump_release(known)), known, notes, errors)
 
 
 def prepare(folder: Path, overlays: Sequence[Path] = ()) -> Prepared:
@@ -66,7 +63,7 @@ def prepare(folder: Path, overlays: Sequence[Path] = ()) -> Prepared:
     prepared = Prepared.of(loaded.knowledge, tuple(str(finding) for finding in loaded.findings),
                            tuple(str(finding) for finding in loaded.errors))
     try:
-        write_whole(folder / f"{prepared.id}.json", prepared.text.encode())
+        write_whole(folder / f"{prepared.id}.json", dump_release(prepared.knowledge).encode())
         write_whole(folder / f"from-{key}.json", json.dumps({
             "id": prepared.id, "notes": prepared.notes, "errors": prepared.errors}).encode())
     except OSError as error:
@@ -119,7 +116,7 @@ def _read(file: Path, wanted: str, notes: tuple[str, ...] = (), errors: tuple[st
     """The knowledge in the file, if it is whole and can be read by this version of the program."""
     try:
         text = file.read_text(encoding="utf-8")
-        return Prepared(wanted, load_release(text), notes, text, errors) if release_id(text) == wanted else None
+        return Prepared(wanted, load_release(text), notes, errors) if release_id(text) == wanted else None
     except (OSError, ValidationError, ValueError) as error:
         log.warning("release %s cannot be read: %s", wanted, type(error).__name__)
         return None
@@ -189,7 +186,7 @@ class Releases:
         """The release, compiled and kept in the folder: jobs that begin on it must find it again."""
         file = self._folder / f"{today.id}.json"
         if not file.exists():
-            write_whole(file, today.text.encode())
+            write_whole(file, dump_release(today.knowledge).encode())
         if today.id not in self._ready:
             self._ready[today.id] = self._compile(today.id, today.knowledge)
             gc.freeze()  # a release is large and stays: it is not searched for garbage at every message

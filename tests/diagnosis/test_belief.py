@@ -211,8 +211,8 @@ def test_what_one_check_showed_is_expected_of_the_next() -> None:
     model = _noisy_belt()
     told = Evidence("mangle", complaints=("noisy",))
     c, dead = model.check_index["run_again"], model.result_index("run_again", "dead")
-    assert posterior(model, told).rows[c, dead].min() < 0.2
-    assert posterior(model, replace(told, history=(Seen("run", "dead"),))).rows[c, dead].min() > 0.8
+    assert posterior(model, told).given.row(c)[dead].min() < 0.2
+    assert posterior(model, replace(told, history=(Seen("run", "dead"),))).given.row(c)[dead].min() > 0.8
 
 
 def test_a_check_leaves_the_belief_on_average_where_it_was() -> None:
@@ -223,7 +223,7 @@ def test_a_check_leaves_the_belief_on_average_where_it_was() -> None:
     c = model.check_index["run_again"]
     belt = 0.0
     for result in ("good", "dead"):
-        chance = float(now.rows[c, model.result_index("run_again", result)] @ now.mass)
+        chance = float(now.given.row(c)[model.result_index("run_again", result)] @ now.mass)
         after = believe(model, replace(told, history=(*told.history, Seen("run_again", result))))
         belt += chance * dict(after.faults)["belt.worn"]
     assert belt == pytest.approx(dict(believe(model, told).faults)["belt.worn"], abs=0.03)  # a pair may join

@@ -81,10 +81,13 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
 def _without_the_trouble(turn: Turn, parts: Sequence[str], text: str, asked: Sequence[str]) -> str:
     """'Every key beeps but it wont start' where it is asked which keys answer: by the rest of the line, if that is much
     surer. The trouble was told before."""
-    left = ", ".join(part for part in parts if not only_the_trouble(turn, part))
+    rest = [part for part in parts if not only_the_trouble(turn, part)]
+    if not rest or len(rest) == len(parts):
+        return text
+    left = ", ".join(rest)
     sure = {said: max((its.p for key in asked if (its := answer_to(turn, key, said)).result is not None), default=0.0)
-            for said in (text, left) if said}
-    return left if left and sure[left] >= PLAIN and sure[text] < SURE else text
+            for said in (text, left)}
+    return left if sure[left] >= PLAIN and sure[text] < SURE else text
 
 
 def _named_or_needed(turn: Turn, text: str, asked: Sequence[str], found: Sequence[HeardResult]) -> list[HeardResult]:

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bot.language.answers.known import Known
 from bot.language.complaints.patterns import keys_of
@@ -51,7 +52,7 @@ class Meant:
     layer after both. `none` [number, kind]. `firm`: what nearness is multiplied by to be log odds."""
 
     rows: Mapping[str, int]
-    each: Floats
+    each: NDArray[np.float16]
     loud: Floats
     heed: Floats
     heed_base: Floats
@@ -77,7 +78,7 @@ def spot_from(held: Meant, words: Floats, traits: frozenset[str]) -> Spot:
     whole = (share / share.sum(axis=0)).T.dot(words).reshape(-1) @ held.taken
     rows = [held.rows[trait] for trait in sorted(traits) if trait in held.rows]
     if rows:
-        whole += held.loud[rows] @ held.each[rows] / np.float32(np.sqrt(len(rows)))
+        whole += held.loud[rows] @ held.each[rows].astype(np.float32) / np.float32(np.sqrt(len(rows)))
     whole = whole + np.maximum(whole @ held.inner + held.inner_base, 0.0) @ held.outer + held.outer_base
     return Spot(whole / max(float(np.linalg.norm(whole)), TINY), whole @ held.none + held.none_base)
 
@@ -135,8 +136,8 @@ def meant() -> Meant:
     with _file("answers_meant.npz").open("rb") as file:
         stored = np.load(file, allow_pickle=False)
         rows = {trait: row for row, trait in enumerate(str(stored["traits"]).split("\n"))}
-        layers = {name: stored[name].astype(np.float32) for name in LAYERS}
-        return Meant(rows, **layers, firm=float(stored["firm"]))
+        layers = {name: stored[name].astype(np.float32) for name in LAYERS if name != "each"}
+        return Meant(rows, stored["each"], **layers, firm=float(stored["firm"]))
 
 
 def _file(name: str) -> Path:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from importlib.resources import files
+from itertools import groupby
+from pathlib import Path
 from typing import Final
 
 NO_RESULT: Final = ("cannot", "unsure", "other")
@@ -14,27 +15,35 @@ NO_RESULT: Final = ("cannot", "unsure", "other")
 
 
 def typed_for(family: str, check: str) -> Mapping[str, Sequence[str]]:
-    """Result of a check -> what was typed for it. Only the lines of that check are taken apart."""
+    """Result of a check -> what was typed for it. Only the lines of that check are read."""
     found: dict[str, list[str]] = {}
-    text, lines = lines_of_checks()
-    for start, end in lines.get((family, check), ()):
-        for line in text[start:end].splitlines():
-            _, _, result, words = line.split("\t")
-            found.setdefault(result, []).append(words)
+    with _file().open("rb") as file:
+        for start, length in lines_of_checks().get((family, check), ()):
+            file.seek(start)
+            for line in file.read(length).decode().splitlines():
+                _, _, result, words = line.split("\t")
+                found.setdefault(result, []).append(words)
     return found
 
 
 def answered_checks() -> Iterator[tuple[str, str]]:
     """(family, check) of all that is known to be typed."""
-    yield from lines_of_checks()[1]
+    yield from lines_of_checks()
 
 
 @cache
-def lines_of_checks() -> tuple[str, Mapping[tuple[str, str], Sequence[tuple[int, int]]]]:
-    """The file as it is, and where in it the lines of each check stand (they are sorted)."""
-    text = files("bot.language").joinpath("data", "answers.tsv").read_text("utf-8")
+def lines_of_checks() -> Mapping[tuple[str, str], Sequence[tuple[int, int]]]:
+    """Where in the file the lines of each check stand (they are sorted): first byte, bytes."""
     spots: dict[tuple[str, str], list[tuple[int, int]]] = defaultdict(list)
-    for block in re.finditer(r"^([^\t]*)\t([^\t]*)\t.*\n(?:\1\t\2\t.*\n)*", text, re.MULTILINE):
-        for family in block[1].split():
-            spots[family, block[2]].append(block.span())
-    return text, dict(spots)
+    place = 0
+    with _file().open("rb") as file:
+        for (families, check), lines in groupby(file, key=lambda line: tuple(line.split(b"\t", 2)[:2])):
+            length = sum(map(len, lines))
+            for family in families.decode().split():
+                spots[family, check.decode()].append((place, length))
+            place += length
+    return dict(spots)
+
+
+def _file() -> Path:
+    return Path(str(files("bot.language").joinpath("data", "answers.tsv")))

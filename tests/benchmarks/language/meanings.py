@@ -123,7 +123,8 @@ class Network(nn.Module):
         def plain(tensor: torch.Tensor) -> Floats:
             return np.ascontiguousarray(tensor.detach().numpy(), dtype=np.float32)
 
-        return Meant({trait: row - 1 for trait, row in self.rows.items()}, plain(self.each.weight[1:]),
+        each = plain(self.each.weight[1:]).astype(np.float16)
+        return Meant({trait: row - 1 for trait, row in self.rows.items()}, each,
                      plain(torch.exp(self.loud.weight[1:, 0])), plain(self.heed.weight.T), plain(self.heed.bias),
                      plain(self.taken.weight.T), plain(self.inner.weight.T), plain(self.inner.bias),
                      plain(self.outer.weight.T), plain(self.outer.bias), plain(self.none.weight.T),
