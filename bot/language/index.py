@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import Any, Final
 
 import numpy as np
@@ -38,7 +38,6 @@ from knowledge.schema import Knowledge
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 RECENT: Final = 512
-"""Texts of which it is kept how they are read: one message and its parts are looked at for many checks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,12 +129,8 @@ class Index:
     """What the last few messages mean: the desk asks before the visit does."""
     answered: dict[Any, Any] = field(default_factory=dict)
     """What the last few texts say in answer to a check."""
-    read: Callable[[str], tuple[Sequence[str], Sequence[Clause]]] = field(init=False)
-    """Words of a text, spelling mended and marks left out, and its clauses."""
-
-    def __post_init__(self) -> None:
-        """One text is read once for all who ask."""
-        self.read = lru_cache(maxsize=RECENT)(self._read)
+    readings: dict[str, tuple[Sequence[str], Sequence[Clause]]] = field(default_factory=dict)
+    """How the last few texts are read: one message and its parts are looked at for many checks."""
 
     def builds_of(self, family: str) -> Builds:
         """Words that name how a machine is built when nothing else is said with them."""
@@ -152,6 +147,15 @@ class Index:
     def parse(self, text: str) -> Sequence[Clause]:
         """Clauses of a text, spelling mended."""
         return self.read(text)[1]
+
+    def read(self, text: str) -> tuple[Sequence[str], Sequence[Clause]]:
+        """Words of a text, spelling mended and marks left out, and its clauses."""
+        found = self.readings.get(text)
+        if found is None:
+            if len(self.readings) >= RECENT:
+                self.readings.clear()
+            found = self.readings[text] = self._read(text)
+        return found
 
     def _read(self, text: str) -> tuple[Sequence[str], Sequence[Clause]]:
         tokens, words = self.speller.spelled(tokens_of(text))
