@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from bot.language.answers.answer import answer
 from bot.language.answers.results import results_in
 from bot.language.complaints import fan_runs
 from bot.language.complaints.as_meant import as_meant
@@ -19,7 +20,15 @@ from bot.language.complaints.temperatures import COLD_FAMILY, judged
 from bot.language.complaints.two_parts import with_two_parts
 from bot.language.complaints.when_cold import without_when_cold
 from bot.language.dangers.hazards import Danger, believed, dangers_of, in_context
-from bot.language.dangers.unnamed import DANGER, DANGER_ASKED, DANGER_WORDS, LEARNED_HAZARDS, learned_danger
+from bot.language.dangers.unnamed import (
+    DANGER,
+    DANGER_ANSWERED,
+    DANGER_ASKED,
+    DANGER_WORDS,
+    LEARNED_HAZARDS,
+    PLAIN_ANSWER,
+    learned_danger,
+)
 from bot.language.index import Index
 from bot.language.learned.order import placed
 from bot.language.learned.weighing import Setting
@@ -98,12 +107,12 @@ def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: 
     if talk.instruct and not dangers:
         return Meaning(family=family, family_p=1.0 if family else 0.0, small_talk="other")
     family = _switched(index, family, machine, parsed)
-    line, dangers = _line(index, parsed, family, machine, talk, dangers, asked=bool(checks))
+    line, dangers = _line(index, parsed, family, machine, talk, dangers, checks)
     return _told(index, parsed, text, checks, talk, dangers, line, weigh(index, line))
 
 
-def _line(index: Index, parsed: Parsed, family: str | None, machine: Machine, talk: Talk, dangers: list[Danger], *,
-          asked: bool) -> tuple[Line, list[Danger]]:
+def _line(index: Index, parsed: Parsed, family: str | None, machine: Machine, talk: Talk, dangers: list[Danger],
+          checks: Sequence[str]) -> tuple[Line, list[Danger]]:
     """What is known before complaints are weighed, and the dangers that the message as a whole bears out."""
     shares = {family: 1.0} if family in index.tables else machine.shares()
     likeliest = max(shares, key=lambda f: shares[f])
@@ -115,11 +124,20 @@ def _line(index: Index, parsed: Parsed, family: str | None, machine: Machine, ta
     common = dict(zip(index.learned[COMMON].meanings, index.learned[COMMON].heard(message).tolist(), strict=True))
     dangers = believed(dangers, {h: common[f"hazard:{h}"] for h in LEARNED_HAZARDS}, parsed.tokens, parsed.words)
     if not dangers and len(parsed.words) >= DANGER_WORDS:
-        unnamed = learned_danger(common, DANGER_ASKED if asked else DANGER, parsed.words)
+        unnamed = learned_danger(common, DANGER_ASKED if checks else DANGER, parsed.words)
+        if unnamed and unnamed[0].hazard != "fire" and checks and _answered(index, told_before, checks, parsed.text):
+            unnamed = learned_danger(common, DANGER_ANSWERED, parsed.words)
         dangers = in_context(unnamed, told_before, parsed.clauses, parsed.words)
     lost = not (family or machine.named)
     return Line(family, machine, clauses, parsed.tokens, message, common, len(traits.names),
                 Setting(len(parsed.clauses), talk.scope, common["scope"], lost), bool(dangers)), dangers
+
+
+def _answered(index: Index, family: str | None, checks: Sequence[str], text: str) -> bool:
+    """Whether words are surely an answer to one of the open checks."""
+    own = index.knowledge.packs[family].checks if family is not None else {}
+    return any((said := answer(index, family or "", check, text)).result is not None and said.p >= PLAIN_ANSWER
+               for check in checks if check in own)
 
 
 def _told(index: Index, parsed: Parsed, text: str, checks: tuple[str, ...], talk: Talk, dangers: Sequence[Danger],

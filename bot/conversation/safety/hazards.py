@@ -9,6 +9,7 @@ from typing import Final
 from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put, put_again
+from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.safety.danger import nobody_goes_in
 from bot.conversation.turn import Turn
@@ -19,7 +20,9 @@ from bot.language.dangers.dangers_here import danger_here, long_ago, tells_burn,
 from bot.language.dangers.hazards import ORDER, WITH_BURNER
 from bot.language.dangers.hurt_wiring import burnt_and_cold
 from bot.language.dangers.sounds_like import of_a_fuel
+from bot.language.dangers.unnamed import PLAIN_ANSWER
 from bot.language.dangers.unsafe_seen import cold_burnt, found_burnt
+from bot.language.machine.variants import FUEL
 from bot.language.meaning import Guess, Hazard, Meaning
 from bot.language.words.text import drop_apostrophes, tokens_of
 
@@ -69,8 +72,8 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     """The meaning with the hazard that the words name on this machine; smoke of last year is no complaint either. A gas
     smell that is complained of is one, unless gas is only said to be what heats."""
     fuel = _FUEL_MEANT.sub(" ", CORRECTING.sub(" ", text)) if _corrects_fuel(turn, text) else text
-    if (fuel != text or asks_fuel(turn.job.question)) and of_a_fuel(
-            [token.word for token in tokens_of(fuel)], asked=True):
+    if _tells_fuel(turn, text) or ((fuel != text or asks_fuel(turn.job.question)) and of_a_fuel(
+            [token.word for token in tokens_of(fuel)], asked=True)):
         return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id != GAS_SMELL))
     if meaning.hazard in {None, "shock"} and has_the_part(turn, text):
         told = tuple(c for c in meaning.complaints if c.id not in SAME["shock"])
@@ -110,6 +113,24 @@ def _corrects_fuel(turn: Turn, text: str) -> bool:
 def asks_fuel(question: Question | None) -> bool:
     """Whether it is asked what heats the machine."""
     return question is not None and question.kind == "variant" and any(v.endswith(":gas") for v in question.values)
+
+
+def _tells_fuel(turn: Turn, text: str) -> bool:
+    """Whether words surely answer an open check of what heats the machine: 'yellow flex line goin to it so gas'."""
+    question = turn.job.question
+    if question is None or question.kind != "check" or _SMELT.search(text):
+        return False
+    for key in question.checks:
+        its = answer_to(turn, key, text)
+        if its.result is not None and its.p >= PLAIN_ANSWER and FUEL in turn.pack.checks[key].results[
+                its.result].identifies:
+            return True
+    return False
+
+
+_SMELT: Final = re.compile(
+    r"\b(?:smel\w*|odou?rs?|stink\w*|stank|reek\w*|leak\w*|hiss\w*|eggs?|fumes|whiff|sulfur|nose|detector|alarm|out|"
+    r"escap\w*|blow\w*|everywhere|huele|olor|fuga|escape)\b", re.IGNORECASE)
 
 
 def _hazard_in(turn: Turn, text: str, meaning: Meaning) -> Hazard | None:

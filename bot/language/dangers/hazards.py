@@ -11,6 +11,8 @@ from typing import Final, NamedTuple, get_args
 
 from bot.language.dangers.after_all import after_all
 from bot.language.dangers.deep_water import deep_water
+from bot.language.dangers.injured import BODY, HARM, OWN, injured
+from bot.language.dangers.no_harm import no_harm
 from bot.language.dangers.sealed_gas import of_the_circuit
 from bot.language.dangers.sounds_like import (
     of_a_belt,
@@ -80,23 +82,26 @@ def dangers_of(tokens: Sequence[Token], words: Sequence[str], clauses: Sequence[
     """All hazards reported as present, gravest first. Denied and past ones are none. What tells one by its sentence is
     looked for as it was typed and as it was mended."""
     found: list[Danger] = []
-    meant = [{f.key: f for f in reversed(c.features)} for c in clauses if not (c.past or c.not_that)]
+    present = [c.features for c in clauses if not (c.past or c.not_that)]
+    first, last = ([{f.key: f for f in features[::way]} for features in present] for way in (-1, 1))
     begun = [] if harmless(words) else sorted(p for word in set(words) for p in _by_first_word().get(word, ()))
     lines = dict.fromkeys((" ".join(token.word for token in tokens), " ".join(words)))
     told = {hazard: (line, span) for line in lines for hazard, span in [*after_all(line), *deep_water(line)]}
     for hazard in ORDER:
-        spot = _in_clauses(hazard, meant) or _in_words(
-            [p for p in begun if p.hazard == hazard], tokens, words, clauses)
+        spot = next((spot for those in (first, last) if (spot := _in_clauses(hazard, those)) is not None
+                     and not no_harm(hazard, words, *_words_at(tokens, *spot))), None)
+        if spot is None:
+            spot = _in_words([p for p in begun if p.hazard == hazard], tokens, words, clauses)
         if spot is not None and _of_nobody(tokens, words, *spot):
             spot = None
         if spot is None and hazard == "injury":
-            spot = _injured(tokens, words)
+            spot = injured(tokens, words)
         if spot is None and hazard in told:
             spot = _spot(tokens, *told[hazard])
         if spot is not None:
             eggs = any("egg" in word or "huevo" in word for word in words)
             found.append(Danger(hazard, *spot, eggs=eggs, by_sentence=hazard in told))
-    if not found and len(clauses) == 1 and [f.concept for f in clauses[0].features] == ["flame"]:
+    if not found and len(clauses) == 1 and [f.key for f in clauses[0].features] == ["flame"] and not clauses[0].ok:
         found.append(Danger("fire", clauses[0].features[0].start, clauses[0].features[0].end))
     return found
 
@@ -166,7 +171,7 @@ _SHOCKING: Final = word_set(str(data("hazards")["shocking"]))
 
 def vocabulary() -> set[str]:
     """All words of the phrases: none of them is a typo of something else."""
-    return {w for phrase in _phrases() for w in phrase.words} | _BODY | _HARM
+    return {w for phrase in _phrases() for w in phrase.words} | BODY | HARM
 
 
 def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[Clause], words: Sequence[str],
@@ -256,30 +261,6 @@ _TICKS: Final = word_set(
     "tick ticks ticking tickin tic click clicks clicking clickin clicky snap snaps snapping snappin")
 _TICKING: Final = word_set("noise broken")
 """What such words are heard as besides: a noise, something that snapped."""
-_BODY: Final = word_set(str(data("hazards")["body"]))
-_HARM: Final = word_set(str(data("hazards")["harm"]))
-_OWN: Final = word_set("my his her their mi su la el")
-
-
-def _hurt(words: Sequence[str]) -> int | None:
-    """Place of a body part that something was done to: 'sliced my hand', 'my arm is stuck', 'metal in my eye'."""
-    if _BODY.isdisjoint(words):
-        return None
-    for place in range(1, len(words)):
-        if words[place] in _BODY and words[place - 1] in _OWN:
-            near = [*words[max(0, place - 5):place - 1], *words[place + 1:place + 5]]
-            if set(near) & (_HARM if words[place - 1] not in ("la", "el", "su") else _HARM - {"in", "el"}):
-                harmed = set(near) & _HARM
-                if harmed != {"in"} or words[place].startswith("eye"):
-                    return place
-    return None
-
-
-def _injured(tokens: Sequence[Token], words: Sequence[str]) -> tuple[int, int] | None:
-    place = _hurt(words)
-    return None if place is None else (tokens[place - 1].start, tokens[place].end)
-
-
 def _in_clauses(hazard: Hazard, clauses: Sequence[Mapping[str, Feature]]) -> tuple[int, int] | None:
     """Where a clause, given by its keys, says all that a frame of the hazard asks for."""
     for said in clauses:
@@ -296,7 +277,9 @@ def _in_words(phrases: Sequence[_Phrase], tokens: Sequence[Token], words: Sequen
         for place in _places(words, phrase.words):
             if _is_denied(words, place) or _is_past(tokens[place], clauses):
                 continue
-            if phrase.words[-1] in _OWN and not _BELONGINGS.isdisjoint(words[place + len(phrase.words):][:3]):
+            if no_harm(phrase.hazard, words, place, place + len(phrase.words)):
+                continue
+            if phrase.words[-1] in OWN and not _BELONGINGS.isdisjoint(words[place + len(phrase.words):][:3]):
                 continue
             return tokens[place].start, tokens[place + len(phrase.words) - 1].end
     return None
@@ -313,6 +296,11 @@ def _places(words: Sequence[str], phrase: tuple[str, ...]) -> Iterator[int]:
         place = words.index(phrase[0], place + 1)
         if tuple(words[place:place + len(phrase)]) == phrase:
             yield place
+
+
+def _words_at(tokens: Sequence[Token], start: int, end: int) -> tuple[int, int]:
+    """The places of the words in a span of the text: first, last + 1."""
+    return sum(token.end <= start for token in tokens), sum(token.start < end for token in tokens)
 
 
 def _spot(tokens: Sequence[Token], line: str, span: tuple[int, int]) -> tuple[int, int]:
