@@ -531,3 +531,22 @@ def test_a_bypass_comes_out_before_anything_runs(chat_of, words, told):
     chat.send("top load washer wont spin")
     said = "\n".join(one.text for one in chat.send(words))
     assert ("A bypass comes out first" in said) is told
+
+
+@pytest.mark.parametrize("text", [
+    "its gas, small plug and a flex line to it",
+    "small plug and theres a flexible gas line going to it so its a gas one"])
+def test_gas_that_heats_it_is_no_smell_where_that_is_asked(chat_of, text):
+    """The kind of plug is asked, and the gas line goes with it."""
+    chat = after(chat_of, "dryer no heat")
+    assert chat.job.question.checks == ("fuel_look",)
+    chat.send(text)
+    assert chat.job.phase is not Phase.HAZARD
+    assert results(chat)["fuel_look"] == "gas"
+
+
+@pytest.mark.parametrize("text", ["gas one, and i smell gas at the flex line", "its gas and the flex line leaks"])
+def test_gas_that_gets_out_comes_first_there_too(chat_of, text):
+    """With the answer or without."""
+    chat = after(chat_of, "dryer no heat", text)
+    assert chat.job.phase is Phase.HAZARD or chat.offers()

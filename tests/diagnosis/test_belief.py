@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from bot.diagnosis.belief import believe, posterior
 from bot.diagnosis.compiled import Model, compile_pack
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Repaired, Seen
-from bot.diagnosis.given import absent_complaints
+from bot.diagnosis.given import Given, absent_complaints
 from bot.diagnosis.thresholds import SMOOTH_CHECKS, SMOOTH_COMPLAINTS, TEMPER_CHECKS
 from tests.diagnosis.packs import check, fault, pack, random_pack
 
@@ -45,6 +45,18 @@ def test_probabilities_sum_to_one(case: tuple[Model, Evidence]) -> None:
     for shares in belief.variants.values():
         assert sum(shares.values()) == pytest.approx(1.0, abs=1e-12)
     assert 0 <= belief.misfit <= 1
+
+
+@given(evidence(), st.data())
+@settings(max_examples=60, deadline=None)
+def test_one_check_is_expected_alone_as_among_all(case: tuple[Model, Evidence], data: st.DataObject) -> None:
+    """Whatever was told, denied or seen; each result keeps a chance, and a machine's results share as before."""
+    model, told = case
+    expected = Given(model, told.complaints, told.denied, data.draw(st.sets(st.sampled_from(model.complaints))))
+    rows = expected.rows()
+    for c in range(len(model.checks)):
+        assert np.array_equal(expected.row(c), rows[c])
+        assert rows[c].sum(axis=0) == pytest.approx(model.rows[c].sum(axis=0))
 
 
 @given(evidence(), st.randoms(use_true_random=False))
