@@ -64,12 +64,13 @@ def kinds_apart(model: Model, after: Posterior) -> Ints:
     np.add.at(table, (model.kind_of, model.fault_of), after.mass)
     number = np.arange(count)
     left = list(range(count))
+    once = np.where(np.tri(count, dtype=bool), np.inf, 0.0)  # each two kinds are looked at once
     while len(left) > 1:
         share = table[left].sum(axis=1)
         profile = table[left] / np.maximum(share, 1e-300)[:, None]
         apart = 0.5 * np.abs(profile[:, None] - profile[None]).sum(axis=2)
         misplaced = 2 * share[:, None] * share / np.maximum(share[:, None] + share, 1e-300) * apart
-        misplaced = np.round(misplaced, 12) + np.where(np.tri(len(left), dtype=bool), np.inf, 0.0)
+        misplaced = np.round(misplaced, 12) + once[:len(left), :len(left)]
         a, b = np.unravel_index(int(np.argmin(misplaced)), misplaced.shape)
         if misplaced[a, b] > KINDS_ALIKE and _kept(table[left].ravel()).sum() <= PLANNED_HYPOTHESES:
             break

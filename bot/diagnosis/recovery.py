@@ -24,8 +24,12 @@ class Groups:
 
     member: Floats
     """[K, R] 1 where the repair cures the hypothesis."""
-    pair_parts: tuple[tuple[int, int, int], ...]
-    """(k, group of i, group of j)."""
+    pairs: Ints
+    """[P] the hypotheses that are two faults at once."""
+    parts: Ints
+    """[2, P] the repair of each of the two; R where none is known."""
+    of_parts: Floats
+    """[2, P, R] 1 where it is the repair."""
     handoff: Floats
     """[K] cost of handing off."""
 
@@ -35,8 +39,10 @@ def groups_of(problem: Problem) -> Groups:
     member = np.zeros((len(problem.belief), problem.repairs))
     inside = problem.group < problem.repairs
     member[np.flatnonzero(inside), problem.group[inside]] = 1.0
-    parts = tuple((k, int(problem.group[i]), int(problem.group[j])) for k, i, j in problem.pairs)
-    return Groups(member, parts, problem.handoff[problem.group])
+    listed = np.array(problem.pairs, dtype=np.int64).reshape(-1, 3)
+    parts = problem.group[listed[:, 1:].T]
+    of_parts = (parts[:, :, None] == np.arange(problem.repairs)).astype(np.float64)
+    return Groups(member, listed[:, 0], parts, of_parts, problem.handoff[problem.group])
 
 
 def recovery(problem: Problem, groups: Groups, access: Access, belief: Floats,
@@ -59,7 +65,7 @@ def recovery_of(problem: Problem, groups: Groups, access: Access, belief: Floats
     first = np.full(count, -1, dtype=np.int64)
     if not width:
         return value, first
-    pairs = [belief[:, k].copy() for k, _, _ in groups.pair_parts]
+    pairs = belief[:, groups.pairs]
     saved = (problem.handoff[:-1] + problem.wrong_cost) / SLACK
     rows = here = np.arange(count)
     open_now = sets
@@ -75,22 +81,24 @@ def recovery_of(problem: Problem, groups: Groups, access: Access, belief: Floats
                 break
             rows, best, open_now, mass = rows[going], best[going], open_now[going], mass[going]
             index, handing, here = index.take(going, axis=0), handing[going], here[:len(going)]
-            pairs = [pair[going] for pair in pairs]
+            pairs = pairs[going]
         before, chosen = handing, rows * width + best
         at = left[chosen]
         cured = at * problem.works[best]
         left[chosen] = at = at - cured
         step = access.repair_cost.ravel().take(open_now * width + best) * mass
         handing = before - cured * problem.handoff[best]
-        for p, (_, i, j) in enumerate(groups.pair_parts):
-            part, gone = _pair_step(problem, pairs[p], best, i, j, in_group, rows)
-            pairs[p] = pairs[p] - part
-            cured, handing = cured + gone[0], handing + gone[1]
+        if pairs.size:
+            left_over, both, moved = _pair_step(problem, groups, pairs, best)
+            pairs = left_over
+            in_group[rows] += moved
+            cured = cured + both
+            handing = handing - both * problem.handoff[-1] + moved @ (problem.handoff[:-1] - problem.handoff[-1])
         mass = mass - cured
         trail.append((rows, before, step + problem.wrong_cost[best] * mass, best))
         value[rows] = handing
         was, open_now = open_now, access.after_repair(open_now, best)
-        if pairs:
+        if pairs.size:
             index = _promise(problem, groups, in_group[rows], pairs, access.promise[open_now])
         else:
             index.reshape(-1)[here * width + best] = at * access.promise.ravel().take(open_now * width + best)
@@ -103,31 +111,19 @@ def recovery_of(problem: Problem, groups: Groups, access: Access, belief: Floats
     return value, first
 
 
-def _promise(problem: Problem, groups: Groups, in_group: Floats, pairs: list[Floats], promise: Floats) -> Floats:
+def _promise(problem: Problem, groups: Groups, in_group: Floats, pairs: Floats, promise: Floats) -> Floats:
     """[N, R] chance over cost of each repair. A repair that leaves half of a pair counts half."""
-    index: Floats = in_group * promise
-    for (_, i, j), pair in zip(groups.pair_parts, pairs, strict=True):
-        for one in {i, j} - {problem.repairs}:
-            index[:, one] += 0.5 * pair * promise[:, one]
+    if not pairs.size:
+        return in_group * promise
+    index: Floats = (in_group + 0.5 * pairs @ np.maximum(*groups.of_parts)) * promise
     return index
 
 
-def _pair_step(problem: Problem, pair: Floats, best: Ints, i: int, j: int, in_group: Floats,
-               rows: Ints) -> tuple[Floats, tuple[Floats, Floats]]:
-    """What a repair does to one pair: the mass that leaves it; what of that is cured; change of the hand-off cost."""
-    works = problem.works[best]
-    of_pair = problem.handoff[-1]
-    part = np.zeros_like(pair)
-    cured = np.zeros_like(pair)
-    change = np.zeros_like(pair)
-    both = (best == i) & (best == j)
-    cured = np.where(both, pair * works, cured)
-    change = change - np.where(both, pair * works * of_pair, 0.0)
-    part = part + cured
-    for one, other in ((i, j), (j, i)):
-        moved = np.where((best == one) & (best != other), pair * works, 0.0)
-        part = part + moved
-        if other < problem.repairs:
-            in_group[rows, other] += moved
-            change = change + moved * (problem.handoff[other] - of_pair)
-    return part, (cured, change)
+def _pair_step(problem: Problem, groups: Groups, pairs: Floats, best: Ints) -> tuple[Floats, Floats, Floats]:
+    """What a repair each does to pairs [N, P]: [N, P] what is left of them; [N] what is cured of both faults at once;
+    [N, R] what is left with one fault, by its repair."""
+    mends = best[:, None] == groups.parts[:, None, :]
+    gone = pairs * problem.works[best][:, None]
+    both, first, second = mends[0] & mends[1], mends[0] & ~mends[1], mends[1] & ~mends[0]
+    moved = (gone * first) @ groups.of_parts[1] + (gone * second) @ groups.of_parts[0]
+    return pairs - gone * (mends[0] | mends[1]), (gone * both).sum(axis=1), moved

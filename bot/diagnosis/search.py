@@ -102,11 +102,11 @@ class _Search:
 
     def _less_for_pairs(self, belief: Floats, least: Floats) -> Floats:
         """[N] what pairs, counted as handed off, cost less at least: no more than the dearer of their two repairs."""
-        less = np.zeros(len(belief))
-        for k, first, second in self.groups.pair_parts:
-            if max(first, second) < self.problem.repairs:
-                dearer = np.maximum(least[:, first], least[:, second])
-                less += belief[:, k] * np.maximum(0.0, self.problem.handoff[-1] - dearer)
+        own = (self.groups.parts < self.problem.repairs).all(axis=0)
+        first, second = self.groups.parts[:, own]
+        dearer = np.maximum(least[:, first], least[:, second])
+        saved = np.maximum(0.0, self.problem.handoff[-1] - dearer)
+        less: Floats = (belief[:, self.groups.pairs[own]] * saved).sum(axis=1)
         return less
 
     def _can_pay(self, gap: Floats, mass: Floats, done: Bools) -> Bools:
