@@ -119,6 +119,8 @@ def _answers_offer(event: Typed, pointed: Pointed, desk: Desk, open_jobs: Sequen
                    message=event.message, question=question, choice=number)
 
 
+SAME_JOB: Final = "same_job"
+"""The choice to stay with the machine that the chat is on."""
 WHETHER_IT_HELD: Final = 3
 """Choices of the question that comes days after a repair; an offer of a case has two."""
 
@@ -189,7 +191,7 @@ def _ask_which(event: Typed, desk: Desk, focus: JobBrief, other: JobBrief | None
         choices.append(Choice("new_job", Text("choice.new_job")))
     same = Text("choice.same_job") if other is None else Text("raw", {"text": focus.label})
     asked = Text("desk.new_or_same", {"job": focus.label}) if other is None else Text("desk.which_job")
-    return _ask(event, desk, asked, (*choices, Choice("same_job", same)), held=event)
+    return _ask(event, desk, asked, (*choices, Choice(SAME_JOB, same)), held=event)
 
 
 def _on_to(job: str, event: Event, desk: Desk) -> Routed:
@@ -222,7 +224,7 @@ def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobB
     elif isinstance(event, Typed) and pointed.job is None:
         focus = _focus(desk, open_jobs)
         same = focus.label if focus is not None and any(job.id in desk.values for job in open_jobs) else "same machine"
-        labels = {job.id: job.label for job in open_jobs} | {"new_job": "another machine", "same_job": same}
+        labels = {job.id: job.label for job in open_jobs} | {"new_job": "another machine", SAME_JOB: same}
         value = choose(event.text, desk.values, labels)
         if value is None and steering(event.text) is Steer.NEW and "new_job" in desk.values:
             value = "new_job"
@@ -237,7 +239,7 @@ def _settle(event: Event, pointed: Pointed, desk: Desk, open_jobs: Sequence[JobB
     if value == "new_job":
         routed = _opening(desk, held)
         return replace(routed, effects=closed)
-    if value != "same_job":
+    if value != SAME_JOB:
         return Routed(replace(desk, focus=value), held, job=value, effects=closed)
     focus = _focus(desk, open_jobs)
     return Routed(desk, held, job=focus.id if focus else None, effects=closed)

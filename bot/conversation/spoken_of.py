@@ -9,6 +9,7 @@ from typing import Final
 
 from bot.conversation.context import Context
 from bot.conversation.firm import JobBrief
+from bot.language.answers.likeness import own_words
 from bot.language.machine.kind_put_right import kind_put_right
 from bot.language.understand import understand
 from knowledge.schema import Pack
@@ -58,13 +59,33 @@ def another_machine(text: str, focus: JobBrief, context: Context) -> bool:
     if meaning.hazard is not None:
         return False
     return (meaning.family is not None and meaning.family != focus.family and meaning.family_p >= SURE
-            and bool(meaning.complaints))
+            and bool(meaning.complaints) and not _asked_after(packs[meaning.family], focus, packs[focus.family]))
+
+
+def _asked_after(other: Pack, focus: JobBrief, own: Pack) -> bool:
+    """Whether an open check of this machine asks after the other one: 'stove wont light either', of the house's gas."""
+    asked = [own.checks[key] for key in focus.checks if key in own.checks]
+    said = [text for check in asked for result in check.results for text in (check.ask, *own_words(check, result))]
+    return names_machine(" / ".join(said), [other])
 
 
 def names_machine(text: str, packs: Iterable[Pack]) -> bool:
     """Whether words name a machine of one of these kinds."""
-    said = _apart(text)
+    said = _apart(_NO_MACHINE.sub(" ", text))
     return any(_apart(name) in said for pack in packs for forms in pack.family.names.values() for name in forms)
+
+
+_NO_MACHINE: Final = re.compile(
+    r"\b(?:in|inside|within|above|below|over|out of|outside|beyond|end of|top of)(?: of)?"
+    r"(?: (?:the|that|its|a|any|my|normal|usual|good|right|given|ok|spec|correct|proper|stated|whole|high|low|ohms?))* "
+    r"ranges?\b|\b(?:ohms?|meter|highest|lowest|high|low|normal|auto|next|megohm|k|volts?|temp\w*) ranges?\b|"
+    r"\branges? (?:of|from|is|on|it) (?:\d|the meter|my meter|a meter)|"
+    r"\b(?:as|like) an? (?:\w+ )?washers?\b|"
+    r"\b(?:rubber|flat|lock|thrust|fib(?:er|re)|nylon|plastic|metal|steel|brass|star|spring|hose|tap|tub|felt|sealing) "
+    r"washers?\b(?= (?:is|was|under|on|in|at|behind|from|missing|gone|torn|worn|split|perished)\b|\W*$)|"
+    r"\bwashers? (?:on|under|in|behind) the (?:shaft|bolt|screw|nut|hose|tap|valve|spindle|stud|fitting)\b",
+    re.IGNORECASE)
+"""A reading's range, 'above range'; the ring, and what only looks like one: 'flat as a washer'."""
 
 
 def _apart(text: str) -> str:

@@ -11,6 +11,7 @@ from typing import Final
 from bot.conversation.firm import Person, Signoff
 from bot.conversation.job import Job, Outcome, Phase
 from bot.conversation.release import Release
+from bot.conversation.routing import SAME_JOB
 from bot.diagnosis.advice import Adviser, advise
 from bot.diagnosis.thresholds import HANDOFF_MINUTES
 from bot.simulation.chat import Chat
@@ -127,7 +128,7 @@ def visit(release: Release, machine: Machine, tech: Tech, adviser: Adviser = adv
             understood = tuple(f.subject for f in job.standing("complaint") if f.subject in told)
         if job.phase in {Phase.ENDED, Phase.HANDED_OFF}:
             break
-        text = _calm(job.question.kind if job.question else "") or tech.reply(job)
+        text = _same_machine(chat) or _calm(job.question.kind if job.question else "") or tech.reply(job)
     return _came_to(chat, machine, tech, tuple(told), understood, (typed[0], typed[1], typed[2]), tuple(seconds))
 
 
@@ -135,6 +136,12 @@ def _heard_as(job: Job, check: str, result: str) -> int:
     """0 where the result stands that was typed, 1 another, 2 none."""
     stands = [fact.value for fact in job.standing("result") if fact.subject == check]
     return 2 if not stands else 0 if stands[-1] == result else 1
+
+
+def _same_machine(chat: Chat) -> str | None:
+    """The answer where it is asked whether it is another machine."""
+    desk = chat.desks[chat.tech.id]
+    return str(desk.values.index(SAME_JOB) + 1) if desk.question is not None and SAME_JOB in desk.values else None
 
 
 def _calm(kind: str) -> str | None:

@@ -404,3 +404,21 @@ def test_a_finding_that_was_looked_at_already_takes_what_was_seen(chat_of):
     assert chat.job.position.fault == "drain_pump.blocked"
     assert "impeller free" in chat.send("free, nothing in there")[-1].text
     assert "no_fill" not in {f.subject for f in chat.job.standing("complaint")} and chat.job.question.kind == "check"
+
+
+@pytest.mark.parametrize(("opening", "check", "text", "result"), [
+    ("dishwasher leaks, puddle on the floor", "gasket_look", "gasket is flat as a washer, out of its channel", "bad"),
+    ("top loader direct drive shift actuator wont spin", "shifter_ohms", "too high, above range. still reads", "high"),
+    ("gas dryer no heat", "other_gas", "nope the stove wont light either, looks like no gas in the house", "none_burn"),
+    ("front load washer trips the breaker", "trip_moment", "only when the dryer heater is on too", "other_load")])
+def test_a_ring_and_a_range_of_ohms_are_no_other_machine(release, opening, check, text, result):
+    """Nor is one that the open check asks after."""
+    chat = asked(release, opening, check)
+    chat.send(text)
+    assert results(chat)[check] == result
+
+
+def test_a_machine_beside_it_with_a_trouble_of_its_own_is_asked_about(release):
+    """That one has a name and a trouble."""
+    chat = asked(release, "dishwasher leaks, puddle on the floor", "leak_step")
+    assert "another machine" in chat.send("and their front load washer wont drain")[-1].text
