@@ -69,6 +69,7 @@ from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import tells_kind
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
+from bot.language.words.text import spelled_out
 
 
 def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
@@ -92,7 +93,7 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
     if question is not None and takes_model(turn, text):
         again(turn)
         return None
-    text = without_told_you(text)
+    text = spelled_out(without_told_you(text))
     said, asked = text, questions_in(turn, text)  # a danger may be named in a question, too
     if asked is not None:
         text = asked.told

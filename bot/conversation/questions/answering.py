@@ -129,6 +129,14 @@ def _chosen_in_words(turn: Turn, question: Question, value: str, text: str) -> N
     chosen(turn, question, value)
     if question.kind == "variant" and not tells_what_runs(turn, text):
         file_besides(turn, seen_with_build(turn, text))
+        _take_the_rest(turn, text)
+
+
+def _take_the_rest(turn: Turn, text: str) -> None:
+    """'Board, heater OL': what a line tells behind the build that was asked for."""
+    rest = ", ".join(parts_of(text)[1:])
+    if any(c.isdigit() for c in rest) or tells_open(rest) or tells_continuity(rest):
+        take_unasked(turn, rest)
 
 
 def _still_to_do(turn: Turn, question: Question, text: str) -> bool:

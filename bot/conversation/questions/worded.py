@@ -25,6 +25,9 @@ _ONE: Final = re.compile(
     r"(?!\s*(and|point|hundred|thousand|or|to|k|meg\w*|half|\d|[a-zµ]*(ohm|volt|amp|farad)\w*|uf|mfd|min\w*|sec\w*|deg\w*)\b)",
     re.IGNORECASE)
 """'Got one', 'the old one': a thing, no number. 'Got one point two' is a reading."""
+_LENGTH: Final = re.compile(
+    r"\bbrush\w*\b[\w ]{0,14}\bshort\b(?! to\b)|\b(?:too|looks?|seems?|pretty|really|very|kinda) short\b(?! to\b)",
+    re.IGNORECASE)
 OHM: Final = "ohm"
 TOUCHED: Final = 0.5
 """Weight of a check's own words from which on a text has to do with it."""
@@ -36,8 +39,8 @@ def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer
     if no_word_on(check, text):
         return Answer()
     if check.reading is not None:
-        if half_tripped(text):
-            return Answer()  # 'one half tripped' is no half of anything that is measured
+        if half_tripped(text) or _LENGTH.search(text):
+            return Answer()  # 'one half tripped' is no half of anything that is measured, nor are short brushes one
         if check.reading.quantity == OHM and is_off_in_heat(text):
             return Answer()
         text = without_nothing_amiss(_ONE.sub(r"\1 it", text))

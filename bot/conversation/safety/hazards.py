@@ -16,7 +16,7 @@ from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
 from bot.language.answers.about import stems
 from bot.language.complaints.beside_danger import GAS_SMELL, SAME
-from bot.language.dangers.dangers_here import danger_here, long_ago, tells_burn, tells_flash
+from bot.language.dangers.dangers_here import cleared_since, danger_here, long_ago, tells_burn, tells_flash
 from bot.language.dangers.hazards import ORDER, WITH_BURNER
 from bot.language.dangers.hurt_wiring import burnt_and_cold
 from bot.language.dangers.sounds_like import of_a_fuel
@@ -37,7 +37,9 @@ _DONE: Final[dict[str, re.Pattern[str]]] = {
     "dead": re.compile(
         r"dead|unplug|plug(ged)? .*out|pulled|breaker|\boff\b|\bsafe\b|no (more )?smoke|desenchuf|apagad",
         re.IGNORECASE),
-    "water_off": re.compile(r"\boff\b|shut|closed|valve|stopped|cerrad", re.IGNORECASE),
+    "water_off": re.compile(
+        r"\boff\b|shut|closed|valve|stopped|cerrad|\bdry\b|mopped|unplug|plug(ged)? .*out|plug'?s? out|\bpulled\b",
+        re.IGNORECASE),
     "aired": re.compile(r"\bair|window|vent|open|abiert", re.IGNORECASE),
     "helped": re.compile(r"help|ambulance|doctor|hospital|\bok\b|fine|bien", re.IGNORECASE)}
 """How people say that it is done, besides the choice's own words."""
@@ -146,7 +148,8 @@ def _hazard_in(turn: Turn, text: str, meaning: Meaning) -> Hazard | None:
     family = turn.job.family or meaning.family
     burnt = ((dead and cold_burnt(text)) or (family is not None and burnt_and_cold(text))
              or found_burnt(text, family))
-    if (heard in STAYS_DEAD and long_ago(text)) or (heard == "fire" and burnt):
+    past = long_ago(text) and (heard != "shock" or cleared_since(text))
+    if (heard in STAYS_DEAD and past) or (heard == "fire" and burnt):
         return None  # what was found burnt has an instruction of its own
     fuel = next((fact.value for fact in turn.job.standing("variant") if fact.subject == "fuel"),
                 meaning.variant.get("fuel"))

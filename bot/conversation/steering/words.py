@@ -40,6 +40,8 @@ _FORMS: Final[dict[Steer, str]] = {
     Steer.SHEET: r"sheet|the sheet|plan|whats the plan|course|overview|hoja|no signal( down there)?",
     Steer.SENIOR: r"((i |we )?((want|need|d like) to )?(get|gimme|ask|call|ring|need|want|have|bring|send|give|put|talk|speak)( me| us)?( in| for| on| through to| to| with)? )?"
                   r"(a |my |the |another )?(senior|lead hand|boss|supervisor)( in| over| here)?( to help)?|any(one|body) senior( around| there| on)?|(get |ask |call |need )?(a |my |the )?lead|hand ?(it )?(off|over)|"
+                  r"(let |have |maybe |better )?(my |the |a |our )?(boss|senior|lead hand) (should|can|could|needs? to|has to|must|to|decides?|"
+                  r"look|take|come)\b[\w ]{0,24}|"
                   r"(i )?need (some )?help from (a |my |the )?(senior|lead|boss)|jefe|encargado|over my head|i give up|im lost|im stuck",
     Steer.NEW: r"new|new (job|one|machine|call|case)|next (job|call|machine)|another (job|machine|one)|nuevo|otro trabajo|otra maquina",
     Steer.STOP: r"stop|end|quit|close( it| the job)?|done here|leaving|abort|cancel|alto|parar|terminar|((sorry|look|man|out of time)[ ,.]+)?(i |ive |we )?(have to|need to|got to|gotta) (go|leave|head out|get going)( now)?",

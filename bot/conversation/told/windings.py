@@ -10,7 +10,8 @@ from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.windings import asks_windings, run_and_start
+from bot.language.answers.to_ground import reads_to_ground
+from bot.language.answers.windings import adds_up, asks_windings, run_and_start
 from bot.language.meaning import HeardResult
 
 _OF_ONE: Final = re.compile(r"\b(?:run|main|start|aux) (?:windings?|coils?|side)\b|\b(?:run|start) (?:is |reads )?"
@@ -32,7 +33,25 @@ def windings_told(turn: Turn, text: str) -> HeardResult | None:
     evidence = evidence_of(turn.job)
     keys = [key for key, check in turn.pack.checks.items()
             if asks_windings(check.ask) and told in check.results and holds_as_told(check, evidence)]
-    return HeardResult(keys[0], told, 1.0) if len(keys) == 1 else None
+    if len(keys) == 1:
+        return HeardResult(keys[0], told, 1.0)
+    pins = next((key for key, check in turn.pack.checks.items()
+                 if _THREE_PINS in check.ask and holds_as_told(check, evidence)), None)
+    summed = "open" if told == "open" else _of_three(text)
+    return None if pins is None or summed is None else HeardResult(pins, summed, 1.0)
+
+
+def _of_three(text: str) -> str | None:
+    """What three readings between a compressor's pins come to: they don't add up, or they do and the shell is clear."""
+    if len(re.findall(r"\d+(?:[.,]\d+)?", text)) != _PINS:
+        return None
+    clear = reads_to_ground(text) == "clear"
+    return "uneven" if not adds_up(text) else "good" if clear else None
+
+
+_PINS: Final = 3
+_THREE_PINS: Final = "three pins"
+"""How a check of a compressor's windings asks."""
 
 
 def take_windings(turn: Turn, text: str) -> bool:

@@ -61,7 +61,7 @@ CLEANED: Final = re.compile(
     r"realigned|(nests?|lint|clog|sock|coins?|glass|rag|debris|label|bone|screw|toy|plug) (is |are |all |came )?out|"
     r"dried( out| off| up)?|wiped|aired out|thawed|defrosted|shimmed|rebalanced|dug|fished|"
     r"(?:knocked|punched|sucked) out (?:the|a|that|it|some)\b|(picked|pulled|"
-    r"took|got|knocked|blew|sucked) (\w+ ){0,4}out|limpie|saque|destape|aprete|"
+    r"took|got|knocked|blew|sucked) ((?!\d|in\b|no\b|noth\w+\b)\w+ ){0,4}out|limpie|saque|destape|aprete|"
     r"(crimped|soldered|spliced) (it|them|both|that|in|on|the (wires?|ends|splice)|and (sealed|shrunk|heat ?shr\w+))|"
     r"(strapped|tied|zip ?tied|hung|looped|pulled|raised|lifted) (it|the \w+( \w+)?|that) (up|high|higher)|"
     r"plugged (it|the \w+|them) (back )?(in|on)|(pushed|hooked|snapped|clipped|pressed|shoved|slid|stuck|popped|"

@@ -130,7 +130,7 @@ def reads_to_ground(text: str, metal: frozenset[str] = _METAL, *, asked: bool = 
 
     `asked`: nothing else was asked for, so that 'beeps' and 'not shorted' are of the metal too.
     """
-    if text.rstrip().endswith("?") or of_the_outlet(text):
+    if text.rstrip().endswith("?") or of_the_outlet(text) or (not asked and _OF_THE_GROUND.search(text)):
         return None
     words = _words(text)
     said: list[Reads] = []
@@ -152,6 +152,10 @@ def reads_to_ground(text: str, metal: frozenset[str] = _METAL, *, asked: bool = 
     return "megohms" if "megohms" in kinds else "clear"
 
 
+_OF_THE_GROUND: Final = re.compile(
+    r"\b(?:ground|earth) (?:pin|prong|screw|lug|wire|strap)\b|"
+    r"\b(?:cabinet|chassis|frame|case) to (?:the )?(?:ground|earth)\b", re.IGNORECASE)
+"""The ground wire itself is read, 'ground pin to cabinet 0.1': that should beep."""
 _FIGURE_FIRST: Final = re.compile(
     r"^(?P<own>[^,;]*?\d[\d.,]*\s*(?:k|meg\w*|ohms?)*)\s+(?=(?:not|no|nothing|none|clear|ol|open|isnt|isn't)\b)",
     re.IGNORECASE)

@@ -52,6 +52,8 @@ _CO: Final = _words(
     r"\b(?:duele|dolor de) (?:mucho )?(?:la )?cabeza\b")
 _HISS: Final = _words(_both(r"\bhiss\w*\b", r"\b(?:coils?|evap\w*|lines?|tub(?:e|es|ing)|back wall|liner)\b"))
 _HISS_NOW: Final = _words(
+    r"\b(?:knife|screwdriver|blade|scraper|pick|drill|chisel|spatula|tool|hand)\b(?: \w+){0,2} "
+    r"(?:slipped|slid|went (?:in|through|thru|into))\b[^.;!?]{0,40}\bhiss\w*",
     r"\b(?:but|now|today)\b(?: (?:its|it is|theres|there is|i hear|i can hear|a))* (?:just )?(?:started )?hiss\w*\b"
     r"(?! (?:when|after|once|as)\b)" + _GAP + r"\b(?:coils?|evap\w*|tub(?:e|es|ing)|back wall|liner)\b")
 _SHORT: Final = 6
@@ -79,11 +81,12 @@ _FLASH: Final = (
 """Gas that lights all at once: what comes out of the burner is in somebody's face."""
 _HURT: Final = _words(
     rf"\b{_LIMB} (?:is|are|was|got|gets) (?:cut|sliced|bleeding|scalded|crushed|smashed|stuck|caught|pinned)\b",
-    r"(?:^|\b(?:i|i got|got|he|she|customer|kid) )(?:cut|sliced|burn(?:ed|t)|scalded) by (?:the |a |some )?\w+",
+    r"(?:^(?:got )?|\b(?:i|ive|he|she|they|we|customer|cust|owner|lady|guy|kid|helper|tech|somebody|someone) (?:got )?)"
+    r"(?:cut|sliced|burn(?:ed|t)|scalded) by (?:the |a |some )?\w+",
     rf"\b(?:steam|water|oven|element|burner|drum|it) (?:burn(?:ed|t)|scalded) {_WHO}\b",
     rf"\b(?:slammed|fell|landed|came|dropped) (?:down )?on (?:{_WHO}|(?:my|his|her|their) {_LIMB})\b",
     rf"\bdropped\b[^.;!?]{{0,25}}\bon (?:my|his|her) {_LIMB}",
-    r"\bcut (?:my|him|her)self\b(?! some)",
+    r"\bcut (?:my|him|her)self\b(?! some)|\bcut (?:me|him)\b(?! (?:some|off|short|a|the))",
     r"\bgot (?:(?:his|her|their) (?:hands?|fingers?|arms?|hair|sleeve)|(?:my|a) \w+ (?:caught|stuck)) "
     r"(?:caught |stuck )?in (?:the|it)\b",
     rf"\b(?:tipped|fell|rolled|came down|dropped) (?:over |down )?on(?:to)? {_WHO}\b",
@@ -164,3 +167,13 @@ def tells_flash(text: str) -> bool:
 def long_ago(text: str) -> bool:
     """Whether what is told was months or years ago, and is not said to be so again."""
     return _PAST.search(text) is not None and _AGAIN.search(text) is None
+
+
+def cleared_since(text: str) -> bool:
+    """Whether a shock is said to be of years ago, or its cause to be mended: one of last month is there yet."""
+    return _YEARS.search(text) is not None
+
+
+_YEARS: Final = re.compile(
+    r"\b(?:last year|years? (?:ago|back)|once before|fixed|mended|repaired|sorted|rewired|replaced|new cord)\b",
+    re.IGNORECASE)

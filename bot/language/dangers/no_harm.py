@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
@@ -38,6 +39,32 @@ def no_harm(hazard: Hazard, words: Sequence[str], first: int, end: int) -> bool:
             return told[-2:] == ["hose", "split"] and "air" in words and "water" not in words
         case _:
             return False
+
+
+def of_the_ground(words: Sequence[str]) -> bool:
+    """Whether a meter reads next to nothing to ground, and nobody felt anything: 'ground pin to cabinet 0.1'."""
+    line = " ".join(words)
+    return _TO_GROUND.search(line) is not None and _FELT.search(line) is None
+
+
+def cuts_a_part(words: Sequence[str]) -> bool:
+    """Whether what cut something cut a part, and nobody: 'sharp edge cut the hose', 'pin cut it, took it out'."""
+    line = " ".join(words)
+    return _CUT_A_PART.search(line) is not None and _SOMEBODY.search(line) is None
+
+
+_TO_GROUND: Final = re.compile(
+    r"\b(?:ground|earth)\b.*\b(?:pin|prong|screw|lug|strap|cabinet|case|chassis|frame|metal)\b.*"
+    r"(?<![\d.])(?:0 ?)?\. ?\d+(?! ?(?:v|volts?|vac|a|amps?)\b)|"
+    r"\b(?:pin|prong|screw|lug|strap|cabinet|case|chassis|frame|metal)\b.*\b(?:ground|earth)\b.*"
+    r"(?<![\d.])(?:0 ?)?\. ?\d+(?! ?(?:v|volts?|vac|a|amps?)\b)")
+_FELT: Final = re.compile(
+    r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit|bites?|felt|feels?|touch\w*|live|volts?|current|sparks?|hand|finger)\b")
+_CUT_A_PART: Final = re.compile(
+    r"\b(?:cut|sliced|nicked|tore|ripped) (?:through |into |up )?(?:the |its |that |a |one )?"
+    r"(?:hoses?|wires?|gasket|boot|belts?|seal|cord|line|tub|tube|rubber|harness|cable|liner|fold|bellows?|it)\b")
+_SOMEBODY: Final = re.compile(
+    r"\b(?:me|him|her|my|his|i|im|he|she|us|bleed\w*|blood|hands?|fingers?|thumb|arm|skin|hurt\w*)\b")
 
 
 def put_in(words: Sequence[str], place: int) -> bool:

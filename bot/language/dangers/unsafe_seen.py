@@ -19,7 +19,9 @@ _OUTLET: Final = (
     r"(?<!motor )(?<!pump )(?<!element )(?<!bake )(?<!valve )(?<!switch )(?<!its )(?<!wire )(?<!harness )"
     r"(?<!sensor )plugs?)")
 _CORD: Final = r"(?:(?:power |supply )?cords?|(?:power|supply|mains) (?:cable|lead|flex)|cable(?= pelado))"
-_BLOCK: Final = (r"(?:terminal ?(?:block|strip|board)|(?:neutral|hot|line|ground) (?:lug|terminal|screw)|"
+_BLOCK: Final = (r"(?:terminal ?(?:block|strip|board)|"
+                 r"block(?= (?:is |looks |was |all )*(?:burn\w*|melted|black|charred|scorched|toast\w*) (?:at|on) l\d)|"
+                 r"(?:neutral|hot|line|ground) (?:lug|terminal|screw)|"
                  r"cord terminals?)")
 _BOX: Final = (r"(?:wire ?nuts?|splices?|wires? in the (?:\w+ )?box|(?:connection|junction|wiring|electrical) box|"
                r"j[ -]?box|caja de conexi[oó]n)")

@@ -109,6 +109,15 @@ _SHORT_IS: Final = frozenset(["it", "that", "what", "there", "here", "he", "she"
 _CUT_OFF: Final = frozenset("won don doesn didn isn aren wasn weren can couldn wouldn hasn haven")
 
 
+_ARE: Final = re.compile(
+    r"(?<=[a-z]{3}) r(?= (?!(?:side|front|rear|back|hand|burner|unit|leg|knob)\b)[a-z]{3,})", re.IGNORECASE)
+
+
+def spelled_out(text: str) -> str:
+    """'Taps r open' with its verb."""
+    return _ARE.sub(" are", text)
+
+
 def word_set(text: str) -> frozenset[str]:
     """The words of a line, as a set."""
     return frozenset(text.split())
