@@ -16,6 +16,7 @@ from bot.language.answers.answer import answer
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.legs import LEGS, legs
 from bot.language.answers.measured import is_off_in_heat
+from bot.language.answers.windings import reads_windings
 from bot.language.meaning import Answer
 from bot.language.readings.read import without_nothing_amiss
 
@@ -38,6 +39,8 @@ def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer
     check = turn.pack.checks[key]
     if no_word_on(check, text):
         return Answer()
+    if check.power == "run" and "meter" not in check.tools and reads_windings(text):
+        return Answer()  # 'run 6 start 4' starts nothing
     if check.reading is not None:
         if half_tripped(text) or _LENGTH.search(text):
             return Answer()  # 'one half tripped' is no half of anything that is measured, nor are short brushes one

@@ -64,7 +64,7 @@ _WAYS: Final[dict[Phase, tuple[Move, ...]]] = {
 _NO_PART: Final = word_set(
     "replace clean clear fit refit get take free seat set knock mend make remake fill put have show dry level restore "
     "swap cure stop settle new it and or the its back where not sold apart with good right replaced cleaned cleared "
-    "relit found mended measured turned opened recharge by")
+    "relit found mended measured turned opened recharge by fitting fittings fitted")
 """What is done to a part, and no name of one: 'cleaned it' is no 'pilot cleaned'."""
 _OR: Final = re.compile(r",| or | with | where | and | for ")
 

@@ -19,6 +19,7 @@ from bot.language.complaints.beside_danger import GAS_SMELL, SAME
 from bot.language.dangers.dangers_here import cleared_since, danger_here, long_ago, tells_burn, tells_flash
 from bot.language.dangers.hazards import ORDER, WITH_BURNER
 from bot.language.dangers.hurt_wiring import burnt_and_cold
+from bot.language.dangers.no_harm import of_volts
 from bot.language.dangers.sounds_like import of_a_fuel
 from bot.language.dangers.unnamed import PLAIN_ANSWER
 from bot.language.dangers.unsafe_seen import cold_burnt, found_burnt
@@ -77,7 +78,8 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     if _tells_fuel(turn, text) or ((fuel != text or asks_fuel(turn.job.question)) and of_a_fuel(
             [token.word for token in tokens_of(fuel)], asked=True)):
         return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id != GAS_SMELL))
-    if meaning.hazard in {None, "shock"} and has_the_part(turn, text):
+    if meaning.hazard in {None, "shock"} and (
+            has_the_part(turn, text) or of_volts([token.word for token in tokens_of(text)])):
         told = tuple(c for c in meaning.complaints if c.id not in SAME["shock"])
         return replace(meaning, hazard=None, complaints=told)
     hazard = _hazard_in(turn, text, meaning)

@@ -22,7 +22,7 @@ from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_
 from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
 from bot.conversation.told.stamped import of_stamp, stamp_told
 from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
-from bot.conversation.told.windings import of_windings, take_windings, windings_told
+from bot.conversation.told.windings import take_windings, windings_told
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, covered, parts_of
@@ -35,6 +35,7 @@ from bot.language.answers.measured import readings_apart
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import reads_to_ground
 from bot.language.answers.unasked import NAMED, PLAIN, SURE
+from bot.language.answers.windings import of_windings
 from bot.language.meaning import HeardResult
 from knowledge.schema import Check
 

@@ -14,15 +14,8 @@ from bot.language.answers.to_ground import reads_to_ground
 from bot.language.answers.windings import adds_up, asks_windings, run_and_start
 from bot.language.meaning import HeardResult
 
-_OF_ONE: Final = re.compile(r"\b(?:run|main|start|aux) (?:windings?|coils?|side)\b|\b(?:run|start) (?:is |reads )?"
-                            r"(?:\d|ol\b|open\b)|\b(?:\d|ohms?|ol)\b[^.;]{0,12}\b(?:run|start)\b", re.IGNORECASE)
 _NOT_READ: Final = re.compile(
     r"\?|\b(?:should|supposed|would|will|if|says?|said|plate|diagram|new|last)\b", re.IGNORECASE)
-
-
-def of_windings(text: str) -> bool:
-    """Whether words speak of the reading of one of the two."""
-    return _OF_ONE.search(text) is not None
 
 
 def windings_told(turn: Turn, text: str) -> HeardResult | None:

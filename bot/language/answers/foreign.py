@@ -62,9 +62,14 @@ def of_another_metered(entry: Check, text: str) -> bool:
         return True
     if entry.kind != "meter" or entry.tells_kind:
         return False
-    said = {stem(word) for word in plain_words(text)}
+    said = {stem(word) for word in plain_words(_CAPACITOR.sub("capacitor", text))}
     named = [kin for kin in _METERED if kin & said]
     return bool(named) and not any(kin & _own(entry) for kin in named)
+
+
+_CAPACITOR: Final = re.compile(
+    r"\bcap(?=(?: \w+){0,2} (?:reads?|reading|is|was|measures?|meters?|tests?|shows?) ?[\d.])", re.IGNORECASE)
+"""'Cap reads 1.2': no burner has one that reads."""
 
 
 def _own(entry: Check) -> set[str]:

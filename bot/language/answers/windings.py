@@ -33,6 +33,26 @@ def tells_more(text: str) -> bool:
     return bool(_MORE & set(words)) or (bool(words) and not any(word[:1].isdigit() for word in words))
 
 
+_OF_ONE: Final = re.compile(r"\b(?:run|main|start|aux) (?:windings?|coils?|side)\b|\b(?:run|start) (?:is |reads )?"
+                            r"(?:\d|ol\b|open\b)|\b(?:\d|ohms?|ol)\b[^.;]{0,12}\b(?:run|start)\b", re.IGNORECASE)
+
+
+def of_windings(text: str) -> bool:
+    """Whether words speak of the reading of a run or a start winding."""
+    return _OF_ONE.search(text) is not None
+
+
+def reads_windings(text: str) -> bool:
+    """Whether words give ohms of windings: 'run 6 start 4 both 10'. 'Ran 5 min and started' gives none."""
+    return _BOTH_READ.search(text) is not None
+
+
+_BOTH_READ: Final = re.compile(
+    r"\bwindings?\b.*\d|\brun (?:is |reads )?\d[\d.]*(?: ?ohms?)?,? (?:and |n )?start (?:is |reads )?\d|"
+    r"\bstart (?:is |reads )?\d[\d.]*(?: ?ohms?)?,? (?:and |n )?run (?:is |reads )?\d|\brun to start\b.*\d",
+    re.IGNORECASE)
+
+
 Windings = Literal["good", "open", "off"]
 _NOT_A_WINDING: Final = re.compile(
     r"\b(?:wont|doesnt|dont|didnt|not|cant|cannot|to|will|would|hard|never|press|hit|push) (?:re)?(?:start|run)\b"

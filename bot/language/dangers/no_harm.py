@@ -47,6 +47,12 @@ def of_the_ground(words: Sequence[str]) -> bool:
     return _TO_GROUND.search(line) is not None and _FELT.search(line) is None
 
 
+def of_volts(words: Sequence[str]) -> bool:
+    """Whether a part gets its volts, and nobody: 'gets volts at the block', 'no volts on the pump'."""
+    line = " ".join(words)
+    return _HAS_VOLTS.search(line) is not None and _ON_SOMEBODY.search(line) is None
+
+
 def cuts_a_part(words: Sequence[str]) -> bool:
     """Whether what cut something cut a part, and nobody: 'sharp edge cut the hose', 'pin cut it, took it out'."""
     line = " ".join(words)
@@ -60,6 +66,13 @@ _TO_GROUND: Final = re.compile(
     r"(?<![\d.])(?:0 ?)?\. ?\d+(?! ?(?:v|volts?|vac|a|amps?)\b)")
 _FELT: Final = re.compile(
     r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit|bites?|felt|feels?|touch\w*|live|volts?|current|sparks?|hand|finger)\b")
+_HAS_VOLTS: Final = re.compile(
+    r"\b(?:gets?|getting|got|has|have|had|sees?|shows?|theres|is|no|full|good) (?:no |the |its |full |some )?"
+    r"(?:volts?|voltage|power|current)\b")
+_ON_SOMEBODY: Final = re.compile(
+    r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit|bites?|felt|feels?|touch\w*|me|him|her|hand|finger|cabinet|case|casing|frame|"
+    r"body|chassis|shell|housing|skin|door|handle|metal|faucet|sink|pok\w*|static|cust\w*|owner|lady|kid|people|somebody|"
+    r"someone|us|them|barefoot|wet)\b")
 _CUT_A_PART: Final = re.compile(
     r"\b(?:cut|sliced|nicked|tore|ripped) (?:through |into |up )?(?:the |its |that |a |one )?"
     r"(?:hoses?|wires?|gasket|boot|belts?|seal|cord|line|tub|tube|rubber|harness|cable|liner|fold|bellows?|it)\b")
