@@ -117,12 +117,15 @@ _FIRE: Final = _words(
     rf"{_NOT}\bsomething\b{_GAP}\bglow(?:s|ing) (?:red|orange)\b",
     rf"\b(?:smells?|smelling|stinks?) (?:of |like )?(?:an? )?electrical\b|{_NOT}\belectrical burning smell\b")
 _SHELL: Final = r"(?:cabinet|frame|chassis|casing|case|metal|shell|skin|drum|tub|basket|housing|body|door)"
+_METAL: Final = r"(?:cabinet|frame|chassis|casing|case|metal|shell|skin|housing)"
 _MACHINE: Final = rf"(?:washer|dryer|fridge|range|stove|dishwasher|machine|whole thing|{_SHELL})"
 _VOLTS: Final = r"(?:[3-9]\d|[12]\d\d) ?(?:v|vac|volts?|volts ac)"
 _ON_THE_SHELL: Final = _words(
     rf"\b{_VOLTS}\b{_GAP}\b(?:from|between|on|across) (?:the |its )?{_SHELL}(?: \w+){{0,2}} (?:to|and|itself)\b",
     rf"\b(?:from|between) (?:the |its )?{_SHELL} (?:to|and)\b{_GAP}\b{_VOLTS}\b",
     rf"\b{_MACHINE} (?:is |reads |shows )(?:hot|live) to ground\b",
+    rf"\b{_METAL} (?:itself )?(?:has|had|got|gets|carries|shows) (?:some |the )?(?:volts?|voltage|current|juice)\b",
+    rf"{_NOT}\b(?:volts?|voltage|current|juice) (?:is |are )?(?:on|at) (?:the |its )?(?:bare )?{_METAL}\b",
     rf"\b(?:tester|pen|stick|detector|tick tracer)\b{_GAP}\b(?:lights?|beeps?|goes off|glows|chirps?)\b{_GAP}"
     rf"\bon (?:the |its )?{_SHELL}\b",
     rf"\b(?:120|240|208|volts?|current|juice)\b{_GAP}\bwent through (?:me|him|her|(?:my|his|her) {_LIMB})\b")
