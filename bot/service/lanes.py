@@ -28,7 +28,6 @@ from bot.conversation.markup import Paragraph, plain
 from bot.conversation.routing import Pointed, Routed
 from bot.service.activity import Activity
 from bot.service.core import Core
-from bot.service.drawing import with_drawing
 from bot.service.releases import Releases
 from bot.store.errors import ConflictError, LeaseLostError, StoreBusyError, StoreFailedError
 from bot.store.outbox import in_room as copy_in
@@ -162,8 +161,11 @@ class Lanes:
 
     def _rendered(self, say: Say, context: Context, held: datetime | None = None) -> Rendered:
         language = self._language(say.to, context)
-        say = with_drawing(say, lambda text: plain(self._core.render(text, self._firm, language)), self._store,
-                           context.now)
+        if say.picture is not None:
+            from bot.service.drawing import with_drawing  # noqa: PLC0415  six megabytes that most starts never need
+
+            say = with_drawing(say, lambda text: plain(self._core.render(text, self._firm, language)), self._store,
+                               context.now)
         return Rendered(say, tuple(self._core.render(text, self._firm, language) for text in say.texts),
                         tuple(self._core.render(choice.label, self._firm, language) for choice in say.choices), held)
 
