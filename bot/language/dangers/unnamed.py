@@ -17,7 +17,7 @@ it is more likely the answer. On 3,687 messages that were kept back, hazards wer
 DANGER_ANSWERED: Final = 4.5
 PLAIN_ANSWER: Final = 0.95
 """The first instead, where the words are so surely an answer to the open check; not so of fire, of which many a part
-tells. Of 5,644 typed answers of nine people 12 were taken for a danger that no word names and that there was none of
+tells. Of 5,595 typed answers of nine people 12 were taken for a danger that no word names and that there was none of
 ('its got a display n touch buttons'), all of them from 2.0 to 4.1 and at least as surely an answer; of 1,002 true ones
 322 lie below 4.5, and to any one check 1 in 50 of these is an answer from .9 on."""
 DANGER_WORDS: Final = 5
