@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bot.conversation.job import Phase
+from bot.conversation.wording.ways import way_of
 from bot.simulation.chat import Chat
 
 
@@ -109,3 +110,13 @@ def test_who_wants_a_senior_to_look_gets_one(chat_of, text):
     """In whatever words."""
     chat = after(chat_of, "top loader no spin", text)
     assert chat.offers() or chat.job.phase is Phase.HANDED_OFF
+
+
+@pytest.mark.parametrize(("kind", "text", "way"), [
+    ("finding", "ok doin it", "got_part"), ("finding", "yep swap it", "got_part"),
+    ("finding", "ill swap em", "got_part"), ("finding", "cust not doing it", None), ("finding", "why swap it", None), ("finding", "order it", "order"),
+    ("repair", "belt on, agitates n spins", "done"), ("repair", "new belt in n it runs", "done"),
+    ("repair", "puttin it on", "not_yet"), ("repair", "not on, cant reach", "stuck")])
+def test_how_a_repair_is_taken_up_and_done(kind, text, way):
+    """In a few words."""
+    assert way_of(kind, text) == way

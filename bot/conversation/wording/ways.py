@@ -29,13 +29,15 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
                 r"reset|spliced|crimped|soldered|rewired|mended|patched|its in|is in|^in(?=\s*[,.;])|in (and|n)|in now|"
                 r"(both|all|theyre|they are) in|"
+                r"^(?!not?\b|noth|power|water)(the |new )?\w+( \w+)? (on|in)(?=\s*[,.;]|\s+(n|and)\b)|"
                 r"out|back (on|in|together)|hooked (it )?(back )?up|new (one|part|\w+)( is)? (in|on)|"
                 r"put (it )?(back )?in|seated|listo|puest[oa]|cambiad[oa])\b",
         "stuck": r"\b(stuck|seized|rounded|strip(ped|s)|snapped|broke|frozen|rusted|wont (budge|come|move|fit|"
                  r"go|let)|cant (get|reach|find|budge|break|fit)|"
                  r"doesnt fit|dont fit|wrong (part|one)|need (help|a|another|the)|no room|no puedo|atorad[oa]|"
                  r"no cabe)\b",
-        "not_yet": r"\b(not yet|not done|hang on|hold on|give me|gimme|one (sec|minute|min)|almost|nearly|"
+        "not_yet": r"\b(not yet|not done|(doing?|putting?|fitting?|swapping?) (it|em|them|one|that)\b|"
+                   r"hang on|hold on|give me|gimme|one (sec|minute|min)|almost|nearly|"
                    r"working on|still (at|on|work|putting|got|have)|"
                    r"halfway|in a (sec|min)|min(ute)?s? (more|left)|espera|ya casi|todavia)\b"},
     "consent": {
@@ -60,7 +62,11 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "got_part": r"\b(got (one|it|that|two|em|them|those|these|some|both|a spare|a set)|"
                     r"have (one|it|that|em|them|those|these|some|a set)|"
                     r"(?<!not )(?<!none )(on|in) (the |my )?(truck|van)|in stock|right here|with me|"
-                    r"carry (one|them)|(?<!no )tengo)\b",
+                    r"carry (one|them)|(?<!no )tengo|"
+                    r"^\W*((ok(ay)?|yep|yes|yeah|sure|right|alright|cool|got it)\W+)*"
+                    r"(ill |gonna |going to |am |im |will )?"
+                    r"(do|doing?|swap|swappi?ng?|fit|fitti?ng?|chang(e|ing?)|putt?i?n?g?|replac(e|ing?)) "
+                    r"(it|em|them|that|those|one|both)( (on|in))?( now| then| right now)?(?=\W*$))\b",
         "order": r"\b(order(ed|ing|d)?|ordr(e?d|ing)?|oder(ed|ing)|need to get|"
              r"(get|send|grab) (me |us )?(it|one|that|the part|another|a new one)\b"
              r"(?! (on|in|out|back|off|up|to|done|here|going|working|running))|dont have (one|it|that|em|them)|"
