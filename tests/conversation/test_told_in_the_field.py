@@ -114,9 +114,14 @@ def test_who_wants_a_senior_to_look_gets_one(chat_of, text):
 
 @pytest.mark.parametrize(("kind", "text", "way"), [
     ("finding", "ok doin it", "got_part"), ("finding", "yep swap it", "got_part"),
-    ("finding", "ill swap em", "got_part"), ("finding", "cust not doing it", None), ("finding", "why swap it", None), ("finding", "order it", "order"),
+    ("finding", "ill swap em", "got_part"), ("finding", "cust not doing it", None),
+    ("finding", "why swap it", None), ("finding", "order it", "order"),
     ("repair", "belt on, agitates n spins", "done"), ("repair", "new belt in n it runs", "done"),
-    ("repair", "puttin it on", "not_yet"), ("repair", "not on, cant reach", "stuck")])
+    ("proof", "lights in 30 sec no whoomp", "holds"), ("proof", "no whoomp", "holds"),
+    ("proof", "no boom but slow", None), ("proof", "wont light, no whoomp", None),
+    ("proof", "no whoosh just clicks", None),
+    ("proof", "still goes whoomp", "same"), ("repair", "puttin it on", "not_yet"),
+    ("repair", "not on, cant reach", "stuck")])
 def test_how_a_repair_is_taken_up_and_done(kind, text, way):
     """In a few words."""
     assert way_of(kind, text) == way

@@ -13,6 +13,8 @@ TROUBLES: Final = (
     r"bang\w*|knock\w*|squeal\w*|squeak\w*|thump\w*|hum\w*|buzz\w*|grind\w*|rattl\w*|rumbl\w*|shak\w*|vibrat\w*|walking|"
     r"beep\w*|foam|suds|overflow\w*|frost|ice)")
 """What a machine in order does not do."""
+_BURST: Final = r"(?:wh?oo?m(?:ph?|pf)?|whump|whoosh|boom|puff|poof|bang|thump|squeal|squeak|rattle|buzz)"
+"""A single sound that is no more: 'lights in 30 sec, no whoomp'."""
 _AGAIN: Final = (
     r"\b(still|again|same|no change|no difference|nope|nah|didnt (help|fix|do)|hasnt|worse|sigue|igual|otra vez)\b")
 _NOT: Final = r"\b(not|no|nada|never|wont|dont|doesnt|didnt|isnt|aint|cant|nothing|but|except|other than|only)\b"
@@ -23,7 +25,7 @@ _CURED: Final = (
     r"(?:dead|spot|right|bang) on(?! (?:the|a|my|arrival)\b)|on the (?:dot|money|nose|button)|"
     r"quiet|smooth|drains?|drained|pumps?|spins?|spun|fills?|filled|starts?|lights?|lit|runs?|ran|up to speed|solved|"
     r"funciona|listo|bien|jala|seco|fri[oa]|caliente|all (the way|good|done)|no (more )?(leaks?|noise|drips?|"
-    rf"codes?|smell|trips?|sparks?)|no more {TROUBLES})\b")
+    rf"codes?|smell|trips?|sparks?|{_BURST})|no more {TROUBLES})\b")
 WAYS: Final[dict[str, dict[str, str]]] = {
     "repair": {
         "done": r"\b(done|finished|all set|swapped|changed|replaced|fitted|installed|cleaned|cleared|tightened|"
@@ -143,7 +145,7 @@ _ELSE: Final = re.compile(r"\b((?:heats?|power|flames?|airs?|lights?) (?:is |are
                           r"quit|dead(?! on)|like before|just like|now (its|the|it)|threw|problem|trouble|worse|"
                           r"slow)\b")
 _NONE_LEFT: Final = re.compile(
-    rf"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on)\b|\bno more {TROUBLES}\b")
+    rf"\bno (more )?(leaks?|noise|drips?|codes?|smell|trips?|sparks?|water on|{_BURST})\b|\bno more {TROUBLES}\b")
 _ENDED: Final = re.compile(
     rf"\b(?:quits?|stopped|stops)(?: (?:the|its|all|that))* {TROUBLES}\b|"
     rf"\b{TROUBLES} (?:has |have |all )?(?:stopped|quit)\b")
@@ -210,6 +212,8 @@ def _proof(said: str) -> str | None:
         return None if _ELSE.search(said) or _STOPS.search(said) else "holds"
     if again and not none_left and not _STILL_WELL.search(said):
         return "same" if not re.search(r"\bbut\b|\bnow\b|\bnew\b", said) else None
-    if cured and (not denied or none_left) and not _ELSE.search(said):
+    besides = _NONE_LEFT.sub(" ", said)  # 'wont light, no whoomp' denies more than the sound
+    unlike = _DENIED.search(besides) or (none_left and "just" in besides.split())
+    if cured and not unlike and not _ELSE.search(said):
         return "holds"
     return None
