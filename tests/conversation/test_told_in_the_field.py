@@ -95,6 +95,12 @@ def test_an_answer_in_the_words_of_the_field(chat_of, lines, check, result):
     assert results(after(chat_of, *lines))[check] == result
 
 
+def test_what_somebody_swapped_last_week_is_no_repair_of_ours(chat_of):
+    """However short the week is written."""
+    chat = after(chat_of, "top loader no spin", "customer says mate swapped the lock last wk")
+    assert chat.job.phase is not Phase.PROOF
+
+
 def test_ohms_of_windings_start_nothing(chat_of):
     """'Run 6 start 4' where a start is tried; a capacitor's own reading is none of a winding."""
     chat = after(chat_of, "fridge both warm, comp hums 5 sec n clicks off", "fan at back runs fine, warm air",
