@@ -114,7 +114,7 @@ _OF_OTHERS: Final = re.compile(
     r"guy|tech|company|plumber|electrician|previous owner|cliente|alguien|el otro)( (has|had|have|says?|said|told me|"
     r"already|just|also|he|she|they|it|was))* (put|replaced|swapped|changed|installed|fitted|cleaned|cleared|fixed|did|"
     r"had|got|tried|reset|puso|cambio|limpio)\b|"
-    rf"\b{_THE_LAST} ({_MAN}|time|visit|week|month|year|summer|winter|spring|fall)\b|"
+    rf"\b{_THE_LAST} ({_MAN}|time|visit|week|wk|month|year|summer|winter|spring|fall)\b|"
     r"\b(ago|yesterday|recently|when (they|he|she) (bought|moved)|(was|were|been|got|gets?) (already |just )?"
     r"(replaced|swapped|changed|installed|fitted|cleaned|repaired)|in (19|20)\d\d|hace (un|dos|tres|\d))\b",
     re.IGNORECASE)

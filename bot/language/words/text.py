@@ -113,12 +113,9 @@ _ARE: Final = re.compile(
     r"(?<=[a-z]{3}) r(?= (?!(?:side|front|rear|back|hand|burner|unit|leg|knob)\b)[a-z]{3,})", re.IGNORECASE)
 
 
-_WEEK: Final = re.compile(r"(?<=\blast )wk\b|(?<=\bthis )wk\b|(?<=\ba )wk\b|(?<=\bnext )wk\b", re.IGNORECASE)
-
-
 def spelled_out(text: str) -> str:
-    """'Taps r open' with its verb, 'last wk' in full."""
-    return _WEEK.sub("week", _ARE.sub(" are", text))
+    """'Taps r open' with its verb."""
+    return _ARE.sub(" are", text)
 
 
 def word_set(text: str) -> frozenset[str]:
