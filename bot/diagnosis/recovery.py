@@ -70,7 +70,7 @@ def recovery_of(problem: Problem, groups: Groups, access: Access, belief: Floats
     rows = here = np.arange(count)
     open_now = sets
     left = in_group.reshape(-1)
-    index = _promise(problem, groups, in_group, pairs, access.promise[sets])
+    index = _promise(groups, in_group, pairs, access.promise[sets])
     trail: list[tuple[Ints, Floats, Floats, Ints]] = []
     for _ in range(LONGEST):
         best = index.argmax(axis=1)
@@ -89,8 +89,7 @@ def recovery_of(problem: Problem, groups: Groups, access: Access, belief: Floats
         step = access.repair_cost.ravel().take(open_now * width + best) * mass
         handing = before - cured * problem.handoff[best]
         if pairs.size:
-            left_over, both, moved = _pair_step(problem, groups, pairs, best)
-            pairs = left_over
+            pairs, both, moved = _pair_step(problem, groups, pairs, best)
             in_group[rows] += moved
             cured = cured + both
             handing = handing - both * problem.handoff[-1] + moved @ (problem.handoff[:-1] - problem.handoff[-1])
@@ -99,7 +98,7 @@ def recovery_of(problem: Problem, groups: Groups, access: Access, belief: Floats
         value[rows] = handing
         was, open_now = open_now, access.after_repair(open_now, best)
         if pairs.size:
-            index = _promise(problem, groups, in_group[rows], pairs, access.promise[open_now])
+            index = _promise(groups, in_group[rows], pairs, access.promise[open_now])
         else:
             index.reshape(-1)[here * width + best] = at * access.promise.ravel().take(open_now * width + best)
             opened = (was != open_now).nonzero()[0]
@@ -111,7 +110,7 @@ def recovery_of(problem: Problem, groups: Groups, access: Access, belief: Floats
     return value, first
 
 
-def _promise(problem: Problem, groups: Groups, in_group: Floats, pairs: Floats, promise: Floats) -> Floats:
+def _promise(groups: Groups, in_group: Floats, pairs: Floats, promise: Floats) -> Floats:
     """[N, R] chance over cost of each repair. A repair that leaves half of a pair counts half."""
     if not pairs.size:
         return in_group * promise

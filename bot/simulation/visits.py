@@ -124,6 +124,7 @@ def visit(release: Release, machine: Machine, tech: Tech, adviser: Adviser = adv
             break
         for check, result in tech.typed.items():
             typed[_heard_as(job, check, result)] += 1
+        tech.typed.clear()  # counted once, though the next message may be no answer of theirs
         if not understood and job.family is not None:
             understood = tuple(f.subject for f in job.standing("complaint") if f.subject in told)
         if job.phase in {Phase.ENDED, Phase.HANDED_OFF}:

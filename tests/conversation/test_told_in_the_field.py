@@ -28,7 +28,9 @@ def results(chat: Chat) -> dict[str, str]:
     ("top loader no spin", "customer got a shock last month", "shock"),
     ("top loader no spin", "he said the cabinet zapped him last month", "shock"),
     ("dryer dead", "the cabinet has voltage", "shock"), ("dryer dead", "theres current on the frame", "shock"),
-    ("top loader leaks", "got cut by the panel", "injury")])
+    ("top loader leaks", "got cut by the panel", "injury"),
+    ("dryer no heat", "electric, big fat plug, something crackling in the outlet", "fire"),
+    ("dryer dead", "got power but something crackling in the outlet", "fire")])
 def test_a_danger_in_the_words_of_the_field(chat_of, opening, text, hazard):
     """It comes before everything else."""
     chat = after(chat_of, opening, text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from dataclasses import replace
 from typing import Final
 
@@ -75,11 +76,14 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     """The meaning with the hazard that the words name on this machine; smoke of last year is no complaint either. A gas
     smell that is complained of is one, unless gas is only said to be what heats."""
     fuel = _FUEL_MEANT.sub(" ", CORRECTING.sub(" ", text)) if _corrects_fuel(turn, text) else text
-    if _tells_fuel(turn, text) or ((fuel != text or asks_fuel(turn.job.question)) and of_a_fuel(
-            [token.word for token in tokens_of(fuel)], asked=True)):
+    if (fuel != text or asks_fuel(turn.job.question)) and of_a_fuel(
+            [token.word for token in tokens_of(fuel)], asked=True):
         return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id != GAS_SMELL))
-    if meaning.hazard in {None, "shock"} and (
-            has_the_part(turn, text) or of_volts([token.word for token in tokens_of(text)])):
+    if _tells_fuel(turn, text):
+        meaning = _without(meaning, "gas", {GAS_SMELL})
+    if of_volts([token.word for token in tokens_of(text)]):
+        meaning = _without(meaning, "shock", SAME["shock"])
+    if meaning.hazard in {None, "shock"} and has_the_part(turn, text):
         told = tuple(c for c in meaning.complaints if c.id not in SAME["shock"])
         return replace(meaning, hazard=None, complaints=told)
     hazard = _hazard_in(turn, text, meaning)
@@ -93,6 +97,12 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     pack = turn.context.release.knowledge.packs.get(turn.job.family or meaning.family or "")
     old = {key for key, c in pack.complaints.items() if c.hazard == meaning.hazard} if pack is not None else set()
     return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id not in old))
+
+
+def _without(meaning: Meaning, hazard: Hazard, same: Collection[str]) -> Meaning:
+    """The meaning without one hazard that is none, and without the complaints that say the same; any other stands."""
+    return replace(meaning, hazard=None if meaning.hazard == hazard else meaning.hazard,
+                   complaints=tuple(c for c in meaning.complaints if c.id not in same))
 
 
 def _heard_apart(meaning: Meaning) -> tuple[Guess, ...]:
