@@ -89,7 +89,8 @@ def _answers_with_burnt(turn: Turn, text: str, meaning: Meaning) -> bool:
     question = turn.job.question
     if meaning.hazard != "fire" or question is None or question.kind != "check":
         return turn.job.phase is Phase.HAZARD and question is not None and question.data.get("hazard") == meaning.hazard
-    if melts_now(text) or any(word in text.lower() for word in ("smok", "flame", "fire", "humo", "fuego", "llama")):
+    if melts_now(text) or any(
+            word in text.lower() for word in ("smok", "flame", "fire", "crackl", "sizzl", "humo", "fuego", "llama")):
         return False
     heard = answer_to(turn, question.checks[0], text)
     return heard.result is not None and heard.p >= CLEAR
