@@ -25,6 +25,7 @@ from bot.language.complaints.patterns import (
 )
 from bot.language.learned.weights import Group, learned_phrases, weights
 from bot.language.machine.variants import Builds, builds_of, variant_table
+from bot.language.recent import recent
 from bot.language.words.lexicon import Lexicon, lexicon
 from bot.language.words.phrases import Phrases
 from bot.language.words.scope import Clause
@@ -150,12 +151,7 @@ class Index:
 
     def read(self, text: str) -> tuple[Sequence[str], Sequence[Clause]]:
         """Words of a text, spelling mended and marks left out, and its clauses."""
-        found = self.readings.get(text)
-        if found is None:
-            if len(self.readings) >= RECENT:
-                self.readings.clear()
-            found = self.readings[text] = self._read(text)
-        return found
+        return recent(self.readings, text, RECENT, lambda: self._read(text))
 
     def _read(self, text: str) -> tuple[Sequence[str], Sequence[Clause]]:
         tokens, words = self.speller.spelled(tokens_of(text))

@@ -38,6 +38,7 @@ from bot.language.machine.lacks import without_lacks
 from bot.language.machine.variants import variants_in
 from bot.language.meaning import Clue, Guess, Meaning
 from bot.language.parsed import Parsed, parse, traits_in
+from bot.language.recent import recent
 from bot.language.words.scope import Clause
 from bot.language.words.text import word_set
 
@@ -60,12 +61,8 @@ def understand(index: Index, text: str, family: str | None = None, checks: Itera
     Any text is accepted; what stands after the first 10,000 characters is left unread.
     """
     asked = (text, family, tuple(checks))
-    found: Meaning | None = index.understood.get(asked)
-    if found is None:
-        if len(index.understood) >= KEPT:
-            index.understood.clear()
-        found = index.understood[asked] = _with_fans(index, *asked)
-    return found
+    meant: Meaning = recent(index.understood, asked, KEPT, lambda: _with_fans(index, *asked))
+    return meant
 
 
 def _with_fans(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:

@@ -79,7 +79,7 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     if (fuel != text or asks_fuel(turn.job.question)) and of_a_fuel(
             [token.word for token in tokens_of(fuel)], asked=True):
         return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id != GAS_SMELL))
-    if _tells_fuel(turn, text):
+    if (meaning.hazard == "gas" or any(c.id == GAS_SMELL for c in meaning.complaints)) and _tells_fuel(turn, text):
         meaning = _without(meaning, "gas", {GAS_SMELL})
     if of_volts([token.word for token in tokens_of(text)]):
         meaning = _without(meaning, "shock", SAME["shock"])

@@ -173,7 +173,7 @@ def takes_back(turn: Turn, text: str) -> bool:
         if check is None or fact.value not in check.results or fact.value == usual(check) or fact.subject in asked:
             continue
         fine = next((part for part in parts_of(text) if called_fine(check, fact.value, part)), None)
-        said = fine or (text if denied_outright(index, family or "", fact.subject, fact.value, text) else None)
+        said = fine or (text if fact.value in denied_outright(index, family or "", fact.subject, text) else None)
         if said is not None and not _for_what_is_asked(turn, text) and _revise(turn, (fact.subject,), _bare(said)):
             turn.place(misses=0)
             return True

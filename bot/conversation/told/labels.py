@@ -82,9 +82,8 @@ def _strange(turn: Turn, said: Sequence[str], asked: Sequence[str]) -> bool:
     thing, family = stem(said[-1]), turn.job.family or ""
     for key in asked:
         check = turn.pack.checks[key]
-        if any(thing in {stem(word) for word in plain_words(line)} for line in _lines(check)) or any(
-                f"'{thing}" in choice.counts
-                for choice in choices_of(turn.context.release.index, family, key, learned())):
+        if any(thing in {stem(word) for word in plain_words(line)} for line in _lines(check)) or (
+                f"'{thing}" in choices_of(turn.context.release.index, family, key, learned()).traits):
             return False
     return True
 

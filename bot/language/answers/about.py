@@ -79,7 +79,7 @@ def pack_word(word: str) -> str:
     return _IN_FULL.get(word, word)
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=8192)
 def stems(text: str) -> frozenset[str]:
     """The telling words of a text by their stems."""
     return frozenset(stem(pack_word(t.word)) for t in tokens_of(_CUT_OFF.sub("cutoff", text))

@@ -55,6 +55,7 @@ from bot.language.answers.windings import adds_up, asks_windings, run_and_start,
 from bot.language.index import Index
 from bot.language.meaning import Answer, Clue, Guess, Heard
 from bot.language.readings.read import read
+from bot.language.recent import recent
 from bot.language.words.silence import said_as_one
 from bot.language.words.text import tokens_of, word_set
 from knowledge.schema import Check
@@ -81,12 +82,9 @@ def answer(index: Index, family: str, check: str, text: str, given: Mapping[str,
     Raises KeyError for a family or check that does not exist.
     """
     asked = (family, check, text, aside, *sorted((given or {}).items()))
-    found: Answer | None = index.answered.get(asked)
-    if found is None:
-        if len(index.answered) >= KEPT:
-            index.answered.clear()
-        found = index.answered[asked] = _answer(index, family, check, text, given, aside=aside)
-    return found
+    said: Answer = recent(index.answered, asked, KEPT,
+                          lambda: _answer(index, family, check, text, given, aside=aside))
+    return said
 
 
 def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str, float] | None, *,
@@ -157,7 +155,7 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     entry = index.knowledge.packs[family].checks[check]
     if not entry.at_outlet and sides_of(entry) is not None and of_the_outlet(text):
         return Answer()
-    ruled_out = {name for name in entry.results if denied_outright(index, family, check, name, text)}
+    ruled_out = denied_outright(index, family, check, text)
     ranked = [g for g in scored(index, family, check, text) if g.p >= EXACT or g.id not in ruled_out]
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = by_special(entry, heard) if heard is not None else None

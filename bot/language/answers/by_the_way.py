@@ -13,16 +13,8 @@ from typing import Final
 import numpy as np
 
 from bot.language.answers.answer import answer
-from bot.language.answers.likeness import (
-    Choice,
-    Floats,
-    Learned,
-    choices_of,
-    compared,
-    learned,
-    said_in,
-    weighs,
-)
+from bot.language.answers.likeness import Floats, Learned, choices_of, compared, learned, said_in
+from bot.language.answers.said_for import SaidFor
 from bot.language.answers.scored import scored
 from bot.language.index import Index
 
@@ -49,7 +41,7 @@ def traits_of_telling(index: Index, held: Learned, family: str, check: str, resu
     """[6] of the part that says the result best: log odds of it, its phrase as a whole and by how much that leads, log
     odds of the whole message; and over all parts, how much of an example stands there and the word most its own."""
     choices = choices_of(index, family, check, held)
-    place = next(n for n, choice in enumerate(choices) if choice.result == result)
+    place = choices.results.index(result)
     rows, contained, own = [], 0.0, -math.inf
     for text in texts:
         said = said_in(index, held, text)
@@ -60,8 +52,8 @@ def traits_of_telling(index: Index, held: Learned, family: str, check: str, resu
         heard = answer(index, family, check, text)
         p = min(SUREST, max(shares[place], heard.p if heard.result == result else 0.0))
         rows.append((math.log(p + 1e-9) - math.log(1 - p), float(table[place, 0]), float(table[place, LEADS])))
-        contained = max(contained, _contained(held, choices[place], said.traits))
-        own = max(own, *(_own(choices, place, trait) for trait in said.traits))
+        contained = max(contained, _contained(choices, place, said.traits))
+        own = max(own, _own(choices, place, said.traits))
     if not rows:
         return np.array([-20.0, 0.0, 0.0, -20.0, 0.0, 0.0])
     return np.array([*max(rows), rows[0][0], contained, own])
@@ -71,18 +63,17 @@ LEADS: Final = 6
 """Column of `among` that tells by how much the pack's phrase, taken as a whole, leads."""
 
 
-def _contained(held: Learned, choice: Choice, said: frozenset[str]) -> float:
+def _contained(choices: SaidFor, place: int, said: frozenset[str]) -> float:
     """The largest share of an example that stands in what is said, less for one of little weight."""
-    most = 0.0
-    for example in choice.said:
-        weight = sum(weighs(held, trait) for trait in example)
-        both = sum(weighs(held, trait) for trait in example & said)
-        if both:
-            most = max(most, both / weight * min(1.0, weight / WHOLE))
-    return most
+    own = slice(*choices.lines[place:place + 2])
+    weight, both = choices.sums[own], choices.in_common(choices.among(said))[0][own]
+    shares = both / np.where(weight > 0, weight, 1.0) * np.minimum(1.0, weight / WHOLE)
+    return float(shares.max(initial=0.0))
 
 
-def _own(choices: Sequence[Choice], place: int, trait: str) -> float:
-    """Log of how much more often a trait is said for one result than for the next."""
-    shares = [choice.counts.get(trait, 0) / max(1, len(choice.said)) + EVEN for choice in choices]
-    return math.log(shares[place] / max(share for n, share in enumerate(shares) if n != place))
+def _own(choices: SaidFor, place: int, traits: frozenset[str]) -> float:
+    """Log of how much more often the trait most its own is said for one result than for the next."""
+    counts = choices.counts[:, choices.among(traits)]
+    shares = counts / np.maximum(1, np.diff(choices.lines))[:, None] + EVEN
+    most = np.log(shares[place] / np.delete(shares, place, axis=0).max(axis=0)).max(initial=-math.inf)
+    return max(float(most), 0.0) if counts.shape[1] < len(traits) else float(most)

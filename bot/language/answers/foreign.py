@@ -44,8 +44,8 @@ def of_another_part(index: Index, family: str, check: str, text: str) -> bool:
     said = {stem(word) for word in words} & PARTS
     if len(words) < FEWEST or not said or said & _own(entry):
         return False
-    choices = choices_of(index, family, check, learned())
-    return not any(f"'{word}" in choice.counts for choice in choices for word in said)
+    lines = choices_of(index, family, check, learned())
+    return not any(f"'{word}" in lines.traits for word in said)
 
 
 _METERED: Final = tuple(frozenset(stem(word) for word in kin.split()) for kin in (

@@ -43,16 +43,19 @@ def gainsaid(index: Index, family: str, check: str, result: str, text: str) -> b
     return bool(denied & (said | {other for key in said for other in _IMPLIES.get(key, ())}))
 
 
-def denied_outright(index: Index, family: str, check: str, result: str, text: str) -> bool:
-    """True where the text denies a state that the result is called after, and says nothing else of it: 'both on, not
-    hot' is no 'hot or slack', 'isnt slimy' no 'slimy or packed'."""
+def denied_outright(index: Index, family: str, check: str, text: str) -> frozenset[str]:
+    """Results called after a state that the text denies and says nothing else of: 'both on, not hot' is no 'hot or
+    slack', 'isnt slimy' no 'slimy or packed'."""
     denied, said = _denied_states(index, text)
-    entry = index.knowledge.packs[family].checks[check].results[result]
-    named = keys_of(index.parse(entry.says)) | keys_of(index.parse(entry.label))
-    if not denied & named:
-        return False
-    own = next(c.counts for c in choices_of(index, family, check, learned()) if c.result == result)
-    return not any(key in own for key in said) and any(f"{key}-" not in own for key in denied & named)
+    if not denied:
+        return frozenset()
+    lines, found = choices_of(index, family, check, learned()), set()
+    for result, entry in index.knowledge.packs[family].checks[check].results.items():
+        named = denied & (keys_of(index.parse(entry.says)) | keys_of(index.parse(entry.label)))
+        if named and not any(lines.says(result, key) for key in said) and any(
+                not lines.says(result, f"{key}-") for key in named):
+            found.add(result)
+    return frozenset(found)
 
 
 def without_denials(index: Index, text: str) -> str:

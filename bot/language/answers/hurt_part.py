@@ -85,8 +85,8 @@ def _of_part(text: str) -> Sequence[str]:
 def hurt_otherwise(index: Index, family: str, check: str, result: str, text: str) -> bool:
     """Whether words tell a hurt that nobody has ever called this result by: 'frayed' of a belt is not yet 'broken'."""
     told = {f"'{stem(word)}" for word in plain_words(text)} & _HURTS
-    choice = next(c for c in choices_of(index, family, check, learned()) if c.result == result)
-    return bool(told) and told.isdisjoint(choice.counts)
+    lines = choices_of(index, family, check, learned())
+    return bool(told) and not any(lines.says(result, trait) for trait in told)
 
 
 _HURTS: Final = frozenset(f"'{stem(word)}" for word in word_set("frayed fraying chewed cracked"))

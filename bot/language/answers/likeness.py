@@ -13,27 +13,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from itertools import pairwise
 from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bot.language.answers.known import Known, known
-from bot.language.answers.meant import (
-    Meant,
-    Spot,
-    answer_traits,
-    meant,
-    nearness,
-    places_of,
-    shares_of,
-    spot_of,
-    traits_of_all,
-)
+from bot.language.answers.meant import Meant, Spot, answer_traits, meant, nearness, shares_of, spot_of
+from bot.language.answers.said_for import SaidFor, Weights, alike, said_for
 from bot.language.answers.typed import NO_RESULT, typed_for
 from bot.language.index import Index
+from bot.language.recent import recent
 from bot.language.words.text import word_set
-from knowledge.likelihood import probability
 from knowledge.schema import Check
 
 Floats = NDArray[np.float64]
@@ -43,9 +35,6 @@ _BAD: Final = word_set("bad broken busted shot gone burnt cooked toast dead frie
                        "stuck loose off wrong worn")
 _NOT: Final = word_set("no not never nope nah none nothing without isnt dont doesnt wont cant didnt aint neither nor "
                        "sin nunca wasnt arent")
-SHRUNK: Final = 8.0
-"""A trait's share among the answers of a result is drawn to its share among all answers by so many of them."""
-NEAREST: Final = 3
 KEPT: Final = 256
 LIKENESSES: Final = 6
 """Columns of `among` that compare words; then come by how much each leads, the tone, and where the answer lies."""
@@ -74,26 +63,17 @@ class Learned:
     meant: Meant
     known: Known
 
+    @property
+    def weights(self) -> Weights:
+        """How seldom traits are said."""
+        return Weights(self.places, self.seldom, self.rest)
+
 
 class Said(NamedTuple):
     """An answer as it is compared."""
 
     traits: frozenset[str]
     spot: Spot
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One result and all that is known to be said for it."""
-
-    result: str
-    usual: float
-    """Chance of it on a machine without any of the check's faults."""
-    said: tuple[frozenset[str], ...]
-    lengths: tuple[float, ...]
-    counts: Mapping[str, int]
-    places: NDArray[np.float32]
-    """[phrase, number]: where each lies."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,12 +97,9 @@ def learned() -> Learned:
 
 def said_in(index: Index, held: Learned, text: str) -> Said:
     """What is compared of an answer; the last few are kept, since one line is looked at for many checks."""
-    found: Said | None = index.compared.get(text)
-    if found is None:
-        if len(index.compared) >= KEPT:
-            index.compared.clear()
-        found = index.compared[text] = Said(answer_traits(index, text), spot_of(index, held.meant, text))
-    return found
+    said: Said = recent(index.compared, text, KEPT,
+                        lambda: Said(answer_traits(index, text), spot_of(index, held.meant, text)))
+    return said
 
 
 def likeness(index: Index, family: str, check: str, text: str, old: Mapping[str, float]) -> Likeness:
@@ -130,13 +107,13 @@ def likeness(index: Index, family: str, check: str, text: str, old: Mapping[str,
     held = learned()
     choices, said = choices_of(index, family, check, held), said_in(index, held, text)
     shares, none = compared(held, choices, said, old)[1]
-    if not any(old.values()) and not any(trait in choice.counts for choice in choices for trait in said.traits):
-        shares, none = [0.0] * len(choices), [float(kind == "other") for kind in NO_RESULT]  # 'blub': of nothing known
-    ranked = sorted(zip([c.result for c in choices], shares, strict=True), key=lambda r: -r[1])
+    if not any(old.values()) and said.traits.isdisjoint(choices.traits):
+        shares, none = [0.0] * len(choices.results), [float(kind == "other") for kind in NO_RESULT]  # 'blub'
+    ranked = sorted(zip(choices.results, shares, strict=True), key=lambda r: -r[1])
     return Likeness(tuple(ranked), dict(zip(NO_RESULT, none, strict=True)))
 
 
-def compared(held: Learned, choices: Sequence[Choice], said: Said,
+def compared(held: Learned, choices: SaidFor, said: Said,
              old: Mapping[str, float]) -> tuple[Floats, tuple[list[float], list[float]]]:
     """The comparisons with each result, and what comes of them."""
     table = among(held, choices, said, old)
@@ -153,31 +130,19 @@ def chances(held: Learned, table: Floats, inputs: Floats) -> tuple[list[float], 
     return (shares * kinds[-1]).tolist(), kinds[:-1].tolist()
 
 
-def choices_of(index: Index, family: str, check: str, held: Learned) -> tuple[Choice, ...]:
+def choices_of(index: Index, family: str, check: str, held: Learned) -> SaidFor:
     """The results of a check with all that is said for each; read when the check is first answered."""
-    found: tuple[Choice, ...] | None = index.said.get((family, check))
+    found: SaidFor | None = index.said.get((family, check))
     if found is None:
         found = choices_from(index, held, index.knowledge.packs[family].checks[check], typed_for(family, check))
         index.said[family, check] = found
     return found
 
 
-def choices_from(index: Index, held: Learned, entry: Check, typed: Mapping[str, Sequence[str]]) -> tuple[Choice, ...]:
+def choices_from(index: Index, held: Learned, entry: Check, typed: Mapping[str, Sequence[str]]) -> SaidFor:
     """The results of a check with the pack's own words and with what was typed for each."""
-    usual = _usual_chances(entry)
-    return tuple(_choice(index, held, name, usual[name], [*own_words(entry, name), *typed.get(name, ())])
-                 for name in entry.results)
-
-
-def _choice(index: Index, held: Learned, result: str, usual: float, phrases: Sequence[str]) -> Choice:
-    """A result with what is said for it."""
-    said = tuple(traits_of_all(index, held.known, phrases))
-    counts: dict[str, int] = {}
-    for one in said:
-        for trait in one:
-            counts[trait] = counts.get(trait, 0) + 1
-    places = places_of(index, held.meant, held.known, list(dict.fromkeys(phrases)))
-    return Choice(result, usual, said, tuple(_length(held, one) for one in said), counts, places)
+    phrases = {name: [*own_words(entry, name), *typed.get(name, ())] for name in entry.results}
+    return said_for(index, held.weights, (held.meant, held.known), entry, phrases)
 
 
 def own_words(entry: Check, result: str) -> list[str]:
@@ -186,22 +151,16 @@ def own_words(entry: Check, result: str) -> list[str]:
     return [its.label, its.says, result.replace("_", " "), *(p for phrases in its.phrases.values() for p in phrases)]
 
 
-def _usual_chances(entry: Check) -> dict[str, float]:
-    """Chance of each result on a machine without any of the faults that the check is about."""
-    normal = entry.likelihoods.get("normal", {})
-    told = {name: probability(normal[name]) for name in entry.results if name in normal}
-    left = max(1.0 - sum(told.values()), 0.01) / max(1, len(entry.results) - len(told))
-    return {name: told.get(name, left) for name in entry.results}
-
-
-def among(held: Learned, choices: Sequence[Choice], said: Said, old: Mapping[str, float]) -> Floats:
+def among(held: Learned, choices: SaidFor, said: Said, old: Mapping[str, float]) -> Floats:
     """[result, comparison]: the likenesses, by how much each leads the best other, what the tone of it says, how near
     it lies to what is said for the result and by how much nearer than to the next, and log of its share by that."""
-    alike = np.array([[old.get(c.result, 0.0), *_alike(held, c, said.traits)] for c in choices])
-    near = np.array([nearness(said.spot.at, c.places) for c in choices], dtype=np.float64)
+    whole = np.array([old.get(result, 0.0) for result in choices.results])
+    words = np.hstack([whole[:, None], alike(choices, held.weights, said.traits)])
+    near = np.array([nearness(said.spot.at, choices.places[first:last])
+                     for first, last in pairwise(choices.bounds.tolist())], dtype=np.float64)
     named = shares_of(held.meant, near[:, -1].tolist(), said.spot.none)[0]
     share = named - np.log(np.exp(named).sum())
-    return np.hstack([alike, _lead(alike), _tone(choices, said.traits), near * WIDER, _lead(near) * WIDER,
+    return np.hstack([words, _lead(words), _tone(choices, said.traits), near * WIDER, _lead(near) * WIDER,
                       np.maximum(share, LEAST)[:, None]])
 
 
@@ -212,16 +171,16 @@ def _lead(table: Floats) -> Floats:
     return ahead
 
 
-def _tone(choices: Sequence[Choice], traits: frozenset[str]) -> Floats:
+def _tone(choices: SaidFor, traits: frozenset[str]) -> Floats:
     """[result, input]: whether the words are those of praise or of a fault, and how usual each result is."""
     words = {t[1:] for t in traits if t[0] == "'"}
     good, bad, no = bool(words & _GOOD), bool(words & _BAD), bool(words & _NOT)
-    most = max(c.usual for c in choices)
+    most, count = max(choices.usual), len(choices.usual)
     tone = []
-    for place, c in enumerate(choices):
-        well = c.usual == most
+    for place, usual in enumerate(choices.usual):
+        well = usual == most
         tone.append([good and well, bad and well, good and not well, bad and not well, no and well,
-                     math.log(c.usual + 0.02), 1 / len(choices), place == 0, place == len(choices) - 1])
+                     math.log(usual + 0.02), 1 / count, place == 0, place == count - 1])
     return np.array(tone, dtype=np.float64)
 
 
@@ -235,39 +194,3 @@ def between(held: Learned, said: Said, table: Floats) -> Floats:
     return np.concatenate([odds, table[:, :LIKENESSES].max(axis=0), [math.log(1 + len(said.traits))],
                            near[0], near[0] - near[1], np.maximum(none, LEAST),
                            [max(LEAST, float(np.log(np.exp(named).sum())))]])
-
-
-def _alike(held: Learned, mine: Choice, traits: frozenset[str]) -> list[float]:
-    """Share of the answer that is said for the result at all; log likelihood ratio of its traits (naive Bayes); the
-    nearest of what is said for it, by the weight in common; nearest and mean of the nearest three, by cosine."""
-    weight = {trait: weighs(held, trait) for trait in traits}
-    whole = sum(weight.values()) or 1.0
-    length = _length(held, traits)
-    cover = sum(w for t, w in weight.items() if t in mine.counts) / whole
-    ratio = sum(_ratio(held, mine, t) for t in traits) / math.sqrt(1 + len(traits))
-    common, cosines = 0.0, []
-    for said, other in zip(mine.said, mine.lengths, strict=True):
-        both = [weight[t] for t in said & traits]
-        cosines.append(sum(w * w for w in both) / (length * other) if both else 0.0)
-        if both:
-            rest = sum(weighs(held, t) for t in said)
-            common = max(common, sum(both) / (1 + math.sqrt(rest * whole)))
-    cosines.sort(reverse=True)
-    best = cosines[:NEAREST]
-    return [cover, ratio, common, best[0] if best else 0.0, sum(best) / len(best) if best else 0.0]
-
-
-def _ratio(held: Learned, mine: Choice, trait: str) -> float:
-    """Log of the share of a result's answers with the trait over its share in all answers, shrunk."""
-    overall = math.exp(-weighs(held, trait))
-    return math.log((mine.counts.get(trait, 0) + SHRUNK * overall) / (len(mine.said) + SHRUNK) / overall)
-
-
-def weighs(held: Learned, trait: str) -> float:
-    """Log of how seldom a trait is said."""
-    place = held.places.get(trait)
-    return held.rest if place is None else float(held.seldom[place])
-
-
-def _length(held: Learned, traits: frozenset[str]) -> float:
-    return math.sqrt(sum(weighs(held, t) ** 2 for t in traits)) or 1.0

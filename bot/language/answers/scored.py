@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from rapidfuzz import fuzz
 
@@ -16,60 +16,66 @@ from bot.language.words.forms import stem
 from bot.language.words.text import tokens_of
 
 
-@dataclass(frozen=True, slots=True)
-class _Choice:
-    result: str
-    keys: tuple[frozenset[str], ...]
-    words: tuple[str, ...]
+class _Line(NamedTuple):
+    """One way to say a result."""
+
+    keys: frozenset[str]
+    weight: float
+    """Of its concepts."""
+    words: str
+    stems: frozenset[str]
 
 
-def _choices(index: Index, family: str, check: str) -> list[_Choice]:
-    found = index.answers.get((family, check))
+def _lines(index: Index, family: str, check: str) -> dict[str, list[_Line]]:
+    found: dict[str, list[_Line]] | None = index.answers.get((family, check))
     if found is None:
-        found = []
         entry = index.knowledge.packs[family].checks[check]
+        found = index.answers[family, check] = {}
         for name in entry.results:
             said = own_words(entry, name)
-            plain = tuple(" ".join(t.word for t in tokens_of(p) if not t.is_mark) for p in said)
-            keys = tuple(keys_among(traits) for traits in traits_of_all(index, known(), said))
-            found.append(_Choice(name, keys, plain))
-        index.answers[(family, check)] = found
-    return list(found)
+            found[name] = [_line(index, phrase, keys_among(traits))
+                           for phrase, traits in zip(said, traits_of_all(index, known(), said), strict=True)]
+    return found
+
+
+def _line(index: Index, phrase: str, keys: frozenset[str]) -> _Line:
+    words = [token.word for token in tokens_of(phrase) if not token.is_mark]
+    return _Line(keys, sum(_weight(index, key) for key in keys), " ".join(words), frozenset(map(stem, words)))
 
 
 def scored(index: Index, family: str, check: str, text: str) -> list[Guess]:
     """Results by how well the text fits one of their phrases: the same concepts, or nearly the same letters."""
     words, clauses = index.read(text)
-    have, plain = keys_of(clauses), " ".join(words)
+    plain, have = " ".join(words), {key: _weight(index, key) for key in keys_of(clauses)}
+    against = {_opposite(key): _weight(index, _opposite(key)) for key in have}
+    whole, stems = sum(have.values()), frozenset(map(stem, words))
     found = []
-    for choice in _choices(index, family, check):
+    for result, lines in _lines(index, family, check).items():
         score = 0.0
-        for keys, said in zip(choice.keys, choice.words, strict=True):
-            alike = 0.7 + 0.3 * _same_words(plain, said)
-            score = max(score, _concepts(index, have, keys) * alike, _letters(plain, said))
+        for line in lines:
+            both = sum(have[key] for key in line.keys & have.keys()) - sum(
+                against[key] for key in line.keys & against.keys())
+            if both > 0:
+                alike = 0.7 + 0.3 * _in_common(stems, line.stems)
+                score = max(score, 0.95 * (0.6 * both / line.weight + 0.4 * both / whole) * alike)
+            score = max(score, _letters(plain, line.words))
             if score >= 1.0:
                 break
-        found.append(Guess(choice.result, round(min(score, 0.99), 3)))
+        found.append(Guess(result, round(min(score, 0.99), 3)))
     return sorted((g for g in found if g.p > 0.1), key=lambda g: -g.p)
 
 
-def _concepts(index: Index, have: frozenset[str], keys: frozenset[str]) -> float:
-    if not keys or not have:
-        return 0.0
-
-    def weight(found: frozenset[str]) -> float:
-        return sum(index.weights.get(k, 2.0) * kind_weight(k, index.kinds) for k in found)
-
-    both = weight(have & keys)
-    opposite = {k for k in keys if (k.rstrip("-") if k.endswith("-") else k + "-") in have}
-    if opposite:
-        both -= weight(frozenset(opposite))
-    return max(0.0, 0.95 * (0.6 * both / weight(keys) + 0.4 * both / weight(have)))
+def _weight(index: Index, key: str) -> float:
+    return index.weights.get(key, 2.0) * kind_weight(key, index.kinds)
 
 
-def _same_words(plain: str, said: str) -> float:
+def _opposite(key: str) -> str:
+    """The concept denied, or no longer."""
+    return key.rstrip("-") if key.endswith("-") else f"{key}-"
+
+
+def _in_common(one: frozenset[str], two: frozenset[str]) -> float:
     """Share of words in common, so that 'squeals' is nearer to 'squeals' than to 'rattles', both of them noises."""
-    one, two = {stem(w) for w in plain.split()}, {stem(w) for w in said.split()}
     return len(one & two) / max(1, min(len(one), len(two)))
 
 

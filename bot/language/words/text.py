@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 from sys import intern
 from typing import Final, NamedTuple
 
@@ -93,6 +94,7 @@ def _joins(folded: str, place: int) -> bool:
     return 0 < place < len(folded) - 1 and folded[place - 1].isalpha() and folded[place + 1].isalpha()
 
 
+@lru_cache(maxsize=4096)
 def plain_words(phrase: str) -> tuple[str, ...]:
     """The words of an author's phrase, folded, without their places: what thousands of phrases are read with,
     so each word is kept once."""

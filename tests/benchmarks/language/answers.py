@@ -30,17 +30,9 @@ from bot.language import build_index
 from bot.language.answers import likeness
 from bot.language.answers.by_the_way import chance_of, traits_of_telling
 from bot.language.answers.known import STEP, Known, known, known_of, write_known
-from bot.language.answers.likeness import (
-    Choice,
-    Floats,
-    Learned,
-    among,
-    between,
-    chances,
-    choices_from,
-    own_words,
-)
+from bot.language.answers.likeness import Floats, Learned, among, between, chances, choices_from, own_words
 from bot.language.answers.meant import LAYERS, Meant, answer_traits, meant, spot_from
+from bot.language.answers.said_for import SaidFor
 from bot.language.answers.scored import scored
 from bot.language.answers.told_apart import lines_of
 from bot.language.answers.typed import NO_RESULT, lines_of_checks
@@ -111,7 +103,7 @@ def compared(texts: Texts, held: Learned, examples: Sequence[Row], asked: Sequen
     for row in examples:
         for family in row["families"]:
             known.setdefault((family, row["check"]), {}).setdefault(kind_of(row), []).append(row["text"])
-    made: dict[tuple[str, str], tuple[Choice, ...]] = {}
+    made: dict[tuple[str, str], SaidFor] = {}
     rng = Random(0)
     for row in asked:
         family = row["families"][0]
@@ -126,7 +118,7 @@ def compared(texts: Texts, held: Learned, examples: Sequence[Row], asked: Sequen
             said = texts.said(held, row["text"])
             old = {g.id: g.p for g in scored(index, family, check, row["text"])}
             table = among(held, made[spot], said, old)
-            yield Case(zlib.crc32(row["check"].encode()) % FOLDS, result, tuple(c.result for c in made[spot]), table,
+            yield Case(zlib.crc32(row["check"].encode()) % FOLDS, result, made[spot].results, table,
                        between(held, said, table), 1.0 if check == row["check"] else STRAY)
 
 
