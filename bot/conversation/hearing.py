@@ -64,6 +64,7 @@ from bot.conversation.told.unasked import (
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
 from bot.conversation.wording.mended import only_at_hand
+from bot.language.answers.bands import usual
 from bot.language.answers.measured import ELECTRICAL, quantity_of
 from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import tells_kind
@@ -321,4 +322,15 @@ def _taken_in(turn: Turn) -> None:
         turn.note("handoff.kept")
         again(turn)
         return
+    if turn.job.phase in {Phase.PROOF, Phase.CLOSING} and _nothing_wrong(turn):
+        again(turn)
+        return
     turn.go_on = True
+
+
+def _nothing_wrong(turn: Turn) -> bool:
+    """Whether a line told only of what works: 'two hours on, freezer at 5' at the proof is no sign that it failed."""
+    told = [fact for fact in turn.job.facts if fact.turn == turn.key]
+    return bool(told) and all(fact.kind == "denied" or (
+        fact.kind == "result" and (check := turn.pack.checks.get(fact.subject)) is not None
+        and fact.value == usual(check)) for fact in told)

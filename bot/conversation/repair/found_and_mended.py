@@ -12,7 +12,7 @@ from bot.conversation.phases import Move
 from bot.conversation.questions.as_found import SetRight, found_then_set_right
 from bot.conversation.questions.checks import CLEAR
 from bot.conversation.questions.worded import answer_to
-from bot.conversation.repair.reported import chance_of, cleans, likeliest, repair_meant, repair_named, settle
+from bot.conversation.repair.reported import UNLIKELY, chance_of, cleans, likeliest, repair_meant, repair_named, settle
 from bot.conversation.safety.taped import taped_wires
 from bot.conversation.told.unasked import file_besides, set_aside
 from bot.conversation.turn import Turn
@@ -90,10 +90,6 @@ def _goes_to_proof(turn: Turn, right: SetRight) -> bool:
         turn.note("found.set_right", name=turn.pack.faults[likeliest(turn, repair)].name)
     settle(turn, repair, told, right.after, right.found[:LONGEST])
     return True
-
-
-UNLIKELY: Final = 0.05
-"""Chance below which a repair that only shares a word with what was found is not it. Judgement."""
 
 
 def _named(turn: Turn, right: SetRight, told: Told) -> str | None:

@@ -44,6 +44,7 @@ from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import Belief
 from bot.diagnosis.thresholds import SURE_OF_FAULT
 from bot.language.answers.about import parts_of, stems
+from bot.language.answers.bands import usual
 from bot.language.answers.unasked import SURE
 from bot.language.machine.variants import name_words
 from bot.language.meaning import HeardResult, Meaning
@@ -91,7 +92,9 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         taken = _of_the_table(turn, question, text, told, repair)
     else:
         again = repair in before and told.how is None
-        seen = repair is not None and _found_so(turn, repair)  # 'put up the loop' after it was seen low
+        bare = names_nothing(_WITH_WHAT.sub(" ", work))  # 'cleared it'
+        seen = (_found_so(turn, repair) if repair is not None  # 'put up the loop' after it was seen low
+                else bare and _cleaned_as_found(turn, told, "") is not None)
         taken = (not again and (seen or not _says_what_is_asked(turn, question, text))
                  and _on_the_way(turn, text, told, repair, meaning))
     if not taken:
@@ -261,10 +264,11 @@ def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: 
     plainly = told.now or told.how == "same"
     if repair is not None and (told.fitted or (told.cleaned and (plainly or _found_so(turn, repair)))):
         return True
-    if repair is None and names_nothing(work_in(text)) and _cleaned_as_found(turn, told, "") is not None:
+    work = _WITH_WHAT.sub(" ", work_in(text))
+    if repair is None and names_nothing(work) and _cleaned_as_found(turn, told, "") is not None:
         return True  # 'cleaned it out' of what was just found
     if told.cleaned and told.now and repair is None and (
-            names_nothing(work_in(text)) or repair_meant(turn, "", told) is not None):
+            names_nothing(work) or repair_meant(turn, "", told) is not None):
         return True  # 'straightened it out, blows hard now'
     complained = {fact.subject for fact in turn.job.standing("complaint")}
     gone = told.now and bool(complained & set(meaning.denied)) and not complained & {c.id for c in meaning.complaints}
@@ -277,7 +281,19 @@ def _cleaned_as_found(turn: Turn, told: Told, cause: str) -> str | None:
     if not told.cleaned or told.fitted or told.how == "same" or cause:
         return None
     best = _best(turn)
-    return best if cleans(turn, best) and _found_so(turn, best) else None
+    if cleans(turn, best) and _found_so(turn, best):
+        return best
+    latest = next((f for f in reversed(turn.job.standing("result")) if f.subject in turn.pack.checks), None)
+    check = turn.pack.checks[latest.subject] if latest is not None else None
+    if latest is None or check is None or latest.value not in check.results or latest.value == usual(check):
+        return None
+    named = repair_named(turn, check.results[latest.value].says, told)
+    return named if named is not None and cleans(turn, named) and chance_of(
+        turn, turn.pack.faults_of(named)) >= UNLIKELY else None
+
+
+UNLIKELY: Final = 0.05
+"""Chance below which a repair that only shares a word with what was found is not it. Judgement."""
 
 
 def _best(turn: Turn) -> str:

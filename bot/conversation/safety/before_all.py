@@ -16,6 +16,7 @@ from bot.conversation.safety.clearance import hears_of_clearance
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.turn import Turn
 from bot.language.answers.bands import usual
+from bot.language.answers.likeness import own_words
 from bot.language.dangers.hurt_wiring import melts_now
 from bot.language.meaning import HeardResult, Meaning
 
@@ -92,8 +93,18 @@ def _answers_with_burnt(turn: Turn, text: str, meaning: Meaning) -> bool:
     if melts_now(text) or any(
             word in text.lower() for word in ("smok", "flame", "fire", "crackl", "sizzl", "humo", "fuego", "llama")):
         return False
-    heard = answer_to(turn, question.checks[0], text)
-    return heard.result is not None and heard.p >= CLEAR
+    check, heard = turn.pack.checks[question.checks[0]], answer_to(turn, question.checks[0], text)
+    if heard.result is None or heard.p < CLEAR:
+        return False
+    return _SPARKED.search(text) is None or any(
+        _OF_SPARKS.search(words) for words in (check.name, check.ask, *own_words(check, heard.result)))
+
+
+_SPARKED: Final = re.compile(
+    r"\b(?:spark(?:ed|ing)|sparks? (?:fl\w+|came|come|jump\w*|shot|at me)|threw (?:a |some )?sparks?|arc(?:ed|ing)|"
+    r"flashed|chispe\w+|echó chispas?)\b", re.IGNORECASE)
+"""'Big plug, and it sparked when I touched it' tells which plug, and no result of a check that speaks of sparks."""
+_OF_SPARKS: Final = re.compile(r"\b(?:spark|arc|flash|ignit|glow|burn|lamp|light|chisp)\w*", re.IGNORECASE)
 
 
 def _answers_of_shock(turn: Turn, text: str, meaning: Meaning) -> bool:

@@ -11,8 +11,9 @@ from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
 from bot.language.answers.about import parts_of, stems
+from bot.language.complaints.dry_place import only_a_place_dry
 from bot.language.complaints.temperatures import COLD_FAMILY
-from bot.language.meaning import Guess, Meaning
+from bot.language.meaning import Guess, HeardResult, Meaning
 from bot.language.understand import understand
 from bot.language.words.text import plain_words
 
@@ -45,12 +46,19 @@ def while_asked(turn: Turn, text: str, meaning: Meaning) -> Meaning:
         return meaning
     if question.kind == "check":
         meaning = replace(meaning, complaints=_new_troubles(turn, question, text, meaning), results=tuple(
-            r for r in meaning.results if r.check not in question.checks or r.p >= NO_DOUBT))
+            r for r in meaning.results
+            if r.check not in question.checks or (r.p >= NO_DOUBT and _may_mean(turn, text, r))))
     if words > FEW or question.kind != "check":
         stands, least = {f.subject for f in turn.job.standing("complaint")}, LIKELY if words > FEW else BEYOND_DOUBT
         return replace(meaning, complaints=tuple(g for g in meaning.complaints if g.p >= least),
                        denied=tuple(c for c in meaning.denied if c not in stands))
     return replace(meaning, denied=())
+
+
+def _may_mean(turn: Turn, text: str, heard: HeardResult) -> bool:
+    """Whether a line may at all mean a result as its answer: 'coil 1 open, coil 2 fine' is no handle that is open."""
+    said = answer_to(turn, heard.check, text)
+    return said.result is not None or any(guess.id == heard.result for guess in said.near)
 
 
 def _says_more(turn: Turn, axis: str, text: str) -> bool:
@@ -101,7 +109,7 @@ def _new_troubles(turn: Turn, question: Question, text: str, meaning: Meaning) -
     by_degrees = measured(turn, question, text)
     if by_degrees:
         return by_degrees
-    if len(text.split()) <= FEW or any(answer_to(turn, key, text).near or speaks_of(turn, key, text)
-                                       for key in question.checks):
+    if len(text.split()) <= FEW or only_a_place_dry(text) or any(
+            answer_to(turn, key, text).near or speaks_of(turn, key, text) for key in question.checks):
         return ()
     return tuple(g for g in meaning.complaints if g.p >= BEYOND_DOUBT)

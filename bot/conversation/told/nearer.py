@@ -10,7 +10,7 @@ from bot.conversation.questions.no_word_on_it import condemns
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.told.of_another import BEYOND_DOUBT, said_whole
 from bot.conversation.turn import Turn
-from bot.diagnosis.setting import holds_as_told
+from bot.diagnosis.setting import holds_as_told, senseless
 from bot.language.answers.likeness import own_words
 from bot.language.answers.nearest import nearest_checks
 from bot.language.meaning import HeardResult
@@ -36,6 +36,8 @@ def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
         check, its = turn.pack.checks[key], answer_to(turn, key, part)
         if check.kind in {"ask", "meter"} or check.tells_kind or its.result is None or its.p < BEYOND_DOUBT:
             continue
+        if check.presumes and senseless(turn.pack, check, evidence_of(turn.job)):
+            continue  # 'lint in the filter' is no word on where it smells, of a machine that does not
         if _far_surer(its.p, own) and holds_as_told(check, evidence_of(turn.job)) and said_whole(
                 check.results[its.result], part):
             return HeardResult(key, its.result, its.p)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from typing import Final
 
-_PLACE: Final = (r"(?:water |inlet |fill |drain |supply |copper |plastic |ice ?maker |sink |house )*"
+_PLACE: Final = (r"(?:water |inlet |fill |drain |supply |copper |plastic |ice ?maker |sink |house |soap |detergent )*"
                  r"(?:lines?|hoses?|valves?|fittings?|connections?|pumps?|doors?|taps?|tubes?|filters?|pans?|boot|gasket|"
-                 r"seals?|front|back|corners?|toe(?: kick)?|base|sides?|joints?|clamps?|there|here|manguera|llave|"
+                 r"seals?|drawers?|dispensers?|bellows|sump|standpipe|"
+                 r"front|back|corners?|toe(?: kick)?|base|sides?|joints?|clamps?|there|here|manguera|llave|"
                  r"válvula)")
 _DRY: Final = re.compile(
     rf"\b(?:no (?:leaks?|leaking|drips?|water) (?:from|at|by|on|around|off|under|behind|out of|coming from)|"
