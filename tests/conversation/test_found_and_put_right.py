@@ -99,3 +99,24 @@ def test_a_spark_beside_an_answer_is_a_danger(chat_of):
     assert chat.job.phase is Phase.HAZARD
     chat = after(chat_of, "gas range burner wont light", "still sparking, no flame")
     assert chat.job.phase is not Phase.HAZARD
+
+
+@pytest.mark.parametrize(("lines", "check", "result"), [
+    ((DRAIN, "bearing noise at the back, brushes down to nubs"), "brushes_look", "worn"),
+    (("ice maker in my fridge quit", "arm is down"), "arm_look", "on"),
+    (("front loader no go either way, fill n drain good. brushes down to nubs",), "brushes_look", "worn")])
+def test_what_nobody_asked_is_known_by_what_it_means(chat_of, lines, check, result):
+    """A look that a part of a line lies near to, and to no other."""
+    assert results(after(chat_of, *lines)).get(check) == result
+
+
+@pytest.mark.parametrize("lines", [
+    ("dishwasher milky glasses", ), ("front load washer leaks at the front", "the puddle"),
+    ("gas dryer no heat", "coils are bad")])
+def test_what_tells_no_look_files_none(chat_of, lines):
+    """The trouble again, a word or two, a verdict."""
+    chat = after(chat_of, lines[0])
+    before = results(chat)
+    for line in lines[1:]:
+        chat.send(line)
+    assert results(chat) == before

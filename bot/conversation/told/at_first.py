@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
+from bot.conversation.told.nearer import told_by_meaning
 from bot.conversation.told.of_another import ALL_OF_IT, of_another, out_of_turn
 from bot.conversation.turn import Turn
 from bot.language.answers.about import covered, parts_of
@@ -33,6 +34,8 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         its = out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
             found is not None or still or is_hurt(part)) else None
         if its is None:
+            its = told_by_meaning(turn, part, (), AT_FIRST)
+            heard += [its] if its is not None and _of_a_part_named(turn, its, part) else []
             continue
         check = turn.pack.checks[its.check]
         if still and check.kind in {"look", "listen"} and its.result != usual(check) and not (
@@ -43,6 +46,21 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         if (told and check.power != "run") or (found is not None and check.power == "off"):
             heard.append(its)
     return heard
+
+
+def _of_a_part_named(turn: Turn, heard: HeardResult, part: str) -> bool:
+    """Whether a result is of a part that is named and was looked at, and is not as it should be: 'arm is down'. What
+    comes of a trial, or is well, is not told so by the way."""
+    check = turn.pack.checks[heard.check]
+    return check.kind in {"look", "turn", "meter"} and heard.result != usual(check) and covered(
+        turn.context.release.index, turn.job.family or "", part, heard.check) >= NAMED
+
+
+NAMED: Final = 0.5
+"""Share of a check's name."""
+AT_FIRST: Final = 0.05
+"""By how much one look lies nearer than any other to what a first line tells beside the trouble: not every part of it
+answers some check."""
 
 
 def run_as_told(turn: Turn, text: str) -> list[HeardResult]:

@@ -8,11 +8,13 @@ from typing import Final
 from bot.conversation.facts import evidence_of
 from bot.conversation.questions.no_word_on_it import condemns
 from bot.conversation.questions.worded import answer_to
-from bot.conversation.told.of_another import BEYOND_DOUBT, said_whole
+from bot.conversation.told.of_another import BEYOND_DOUBT, only_the_trouble, said_whole
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
+from bot.language.answers.about import about, stems
 from bot.language.answers.likeness import own_words
-from bot.language.answers.nearest import nearest_checks
+from bot.language.answers.nearest import nearest_by_far, nearest_checks
+from bot.language.answers.unasked import NOT_TOLD
 from bot.language.meaning import HeardResult
 from bot.language.words.text import plain_words
 
@@ -42,6 +44,47 @@ def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
                 check.results[its.result], part):
             return HeardResult(key, its.result, its.p)
     return None
+
+
+FEWEST, LONGEST = 2, 16
+"""Telling words, and words, of such a part."""
+AS_GOOD_AS_SURE: Final = 0.97
+BY_FAR: Final = 0.03
+"""By how much one check lies nearer than the next. Of 5,595 lines typed for one result each by people who saw the
+choices, taken out of their talk, 869 are told so, .993 of them right; with none ahead 1,217, .969 of them right."""
+
+
+def told_by_meaning(turn: Turn, part: str, asked: Sequence[str], ahead: float = BY_FAR) -> HeardResult | None:
+    """The result of the one look that a part of a line lies near to by what it means, where it answers nothing that is
+    asked: 'shipping bolt still in the back'. What smells or is asked of somebody is told in other ways."""
+    if not _may_tell(turn, part) or any(answer_to(turn, key, part).result is not None for key in asked):
+        return None
+    index, family = turn.context.release.index, turn.job.family or ""
+    key = nearest_by_far(index, family, part, ahead)
+    if key is None or key in asked or not _may_be_told(turn, key):
+        return None
+    its = answer_to(turn, key, part)
+    if its.result is None or its.p < AS_GOOD_AS_SURE:
+        return None
+    spoken, result = about(index, family, part, turn.pack.checks), turn.pack.checks[key].results[its.result]
+    new_troubles = set(result.complaints) - {fact.subject for fact in turn.job.standing("complaint")}
+    if not spoken or spoken.get(key, 0.0) < max(spoken.values()) or result.unsafe or new_troubles:
+        return None
+    return HeardResult(key, its.result, its.p)
+
+
+def _may_tell(turn: Turn, part: str) -> bool:
+    """Whether words may tell a result by the way: neither a plan, nor a verdict, nor the trouble as it was told."""
+    return len(stems(part)) >= FEWEST and len(part.split()) <= LONGEST and not (
+        NOT_TOLD.search(part) or condemns(part) or only_the_trouble(turn, part))
+
+
+def _may_be_told(turn: Turn, key: str) -> bool:
+    """Whether a check is one whose result is told by the way, fits this machine, and has none yet."""
+    check, evidence = turn.pack.checks[key], evidence_of(turn.job)
+    known = any(fact.subject == key for fact in turn.job.standing("result"))
+    return check.kind not in {"ask", "smell"} and not check.tells_kind and not known and holds_as_told(
+        check, evidence) and not senseless(turn.pack, check, evidence)
 
 
 def _far_surer(p: float, own: float) -> bool:

@@ -15,7 +15,7 @@ from bot.conversation.told.heat import cools_off, heat_told, take_heat
 from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
 from bot.conversation.told.legs import legs_told, take_legs
-from bot.conversation.told.nearer import much_nearer
+from bot.conversation.told.nearer import much_nearer, told_by_meaning
 from bot.conversation.told.of_another import of_another, of_like_part, only_by_hand, only_the_trouble
 from bot.conversation.told.off_by import take_off_by
 from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_beginning
@@ -58,7 +58,8 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
             continue
         heard = ((label_of_another(turn, part, asked, whole=False) if len(parts) > 1 else None)
                  or only_by_hand(turn, part, asked)
-                 or of_like_part(turn, part, asked) or of_another(turn, part, asked))
+                 or of_like_part(turn, part, asked) or of_another(turn, part, asked)
+                 or told_by_meaning(turn, part, asked))
         if heard is None or (not heard.result and len(parts) == 1):
             kept.append(part)
         elif heard.result:

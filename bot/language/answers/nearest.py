@@ -32,13 +32,28 @@ class Places:
 
 def nearest_checks(index: Index, family: str, text: str) -> list[str]:
     """Ids of the checks to one result of which a text lies nearest, nearest first."""
+    return [check for check, _ in _ranked(index, family, text)]
+
+
+def nearest_by_far(index: Index, family: str, text: str, ahead: float) -> str | None:
+    """The check to which a text lies nearest, where it lies nearer to it than to any other by so much (in cosines)."""
+    (check, nearest), *others = _ranked(index, family, text)
+    return check if all(nearest - other >= ahead for _, other in others) else None
+
+
+def _ranked(index: Index, family: str, text: str) -> list[tuple[str, float]]:
+    """Checks, nearest first, each by the result of it that lies nearest: a soft maximum of cosines."""
     found: Places | None = index.places.get(family)
     if found is None:
         found = index.places[family] = _places(index, family)
     alike = np.exp(SHARP * (found.at @ said_in(index, learned(), text).spot.at))
-    near = np.add.reduceat(alike, found.starts) / found.counts
-    ranked = (found.checks[place] for place in np.argsort(-near))
-    return list(dict.fromkeys(check for check, _ in zip(ranked, range(4 * MOST), strict=False)))[:MOST]
+    near = np.log(np.add.reduceat(alike, found.starts) / found.counts) / SHARP
+    ranked: dict[str, float] = {}
+    for place in np.argsort(-near):
+        ranked.setdefault(found.checks[place], float(near[place]))
+        if len(ranked) == MOST:
+            break
+    return list(ranked.items())
 
 
 def _places(index: Index, family: str) -> Places:

@@ -26,7 +26,7 @@ DOUBTED: Final = 0.95
 NEARLY: Final = 0.9
 NAMED_LESS: Final = 0.3
 """How much that is. Of 2,500 answers to a check, 38 were heard as an answer to another too, 36 without this rule."""
-_NOT_TOLD: Final = re.compile(
+NOT_TOLD: Final = re.compile(
     r"\?|\b(i'?ll|gonna|going to|will|would|should|could|might|maybe|if|need to|needs? (a|to be)|have to|wants?|let me|"
     r"lemme|about to|next|later|haven'?t|didn'?t (check|look|test)|not checked|yet|used to|says|said|thinks?|claims?|"
     r"probably|do i|can i|replaced|swapped|changed|new|last (time|week|year|month)|before)\b", re.IGNORECASE)
@@ -44,7 +44,7 @@ def told_of(index: Index, family: str, part: str, asked: Collection[str], idle: 
     """The result that one part of a line tells of a check that is not `asked`, where both are beyond doubt. `idle`:
     checks of troubles that nobody reported, of which 'none' is no news."""
     checks = index.knowledge.packs[family].checks
-    if _NOT_TOLD.search(part):
+    if NOT_TOLD.search(part):
         return None
     runs = says_still(index, part) and BY_HAND.search(part) is None  # how it runs, and not how it turns by hand
     spoken = about(index, family, part, [key for key, check in checks.items() if not (runs and check.kind == "turn")])
