@@ -27,6 +27,7 @@ from bot.diagnosis.advice import confirming, opens, telling_apart
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import FITS_NOTHING, UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Situation
 from bot.diagnosis.planner import plan
+from bot.diagnosis.stated import stated
 from bot.language.meaning import Meaning
 
 SHOWN: Final = 5
@@ -308,7 +309,7 @@ def leaning(turn: Turn, belief: Belief) -> Text:
 
 def leading(turn: Turn, belief: Belief) -> Text:
     """The best three faults with their chances."""
-    faults = [Text("belief.one", {"name": fault_name(turn, key), "chance": Text("chance", {"p": p})})
+    faults = [Text("belief.one", {"name": fault_name(turn, key), "chance": Text("chance", {"p": stated(p)})})
               for key, p in belief.faults[:3] if p >= 0.02]
     return Text("belief.list", {"faults": faults})
 

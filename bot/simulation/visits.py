@@ -36,6 +36,9 @@ class Visit:
     first_finding: str | None
     first_right: bool
     first_p: float
+    """What was said of it, ..."""
+    first_believed: float
+    """... and the belief that this was said for."""
     fixed: bool
     fixed_first: bool
     handed_off: str | None
@@ -163,7 +166,8 @@ def _came_to(chat: Chat, machine: Machine, tech: Tech, told: tuple[str, ...], un
     fixed = machine.cured and job is not None and job.outcome in {Outcome.FIXED, Outcome.NO_FAULT_FOUND}
     return Visit(
         fault=machine.fault, outside=machine.outside, first_finding=first, first_right=right,
-        first_p=float(findings[0].data["p"]) if findings else 0.0, fixed=fixed,
+        first_p=float(findings[0].data["p"]) if findings else 0.0,
+        first_believed=float(findings[0].data["believed"]) if findings else 0.0, fixed=fixed,
         fixed_first=fixed and right and tech.wrong_repairs == 0,
         handed_off=offers[0].reason if offers else None, outcome=str(job.outcome) if job and job.outcome else None,
         wrong_repairs=tech.wrong_repairs, wrong_parts=tech.wrong_parts, prices=tech.prices,

@@ -16,6 +16,7 @@ from bot.conversation.turn import Turn, capital
 from bot.diagnosis.belief import moot_checks
 from bot.diagnosis.evidence import UNKNOWN, Belief
 from bot.diagnosis.setting import holds_as_told
+from bot.diagnosis.stated import stated
 from knowledge.schema import Check, Fault, Repair
 
 WORTH_NAMING = 0.08
@@ -41,7 +42,8 @@ def present(turn: Turn, repair_id: str, belief: Belief, doubt: Callable[[Turn], 
     _on_the_table(turn, key)
     if _root_check(turn, key, fault, belief):
         return
-    turn.record("finding", fault=key, p=round(_mass(turn, repair_id, belief), 4))
+    believed = _mass(turn, repair_id, belief)
+    turn.record("finding", fault=key, p=round(stated(believed), 4), believed=round(believed, 4))
     if fault.trade is not None:
         _other_trade(turn, key, fault, belief)
     elif beyond_signoffs(turn, key):
@@ -67,7 +69,7 @@ def announce(turn: Turn, key: str) -> None:
 def chance_of(turn: Turn, belief: Belief) -> Text:
     """How sure the finding is, in words."""
     repair = turn.job.position.repair or ""
-    return Text("chance", {"p": _mass(turn, repair, belief)})
+    return Text("chance", {"p": stated(_mass(turn, repair, belief))})
 
 
 def _on_the_table(turn: Turn, key: str) -> None:

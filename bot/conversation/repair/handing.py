@@ -14,6 +14,7 @@ from bot.conversation.safety.danger import nobody_goes_in
 from bot.conversation.safety.making_safe import covers_first, left_safe
 from bot.conversation.turn import Turn
 from bot.diagnosis.evidence import UNKNOWN, Belief
+from bot.diagnosis.stated import stated
 
 Reason = Literal["unsure", "fits_nothing", "licensed", "hazard", "asked", "lacks_tool", "failed_twice", "not_covered",
                  "not_understood"]
@@ -58,7 +59,7 @@ def _say_what_it_takes(turn: Turn, reason: Reason, belief: Belief | None, fault:
     """Where nothing is left to do here: what it points at, and the sign-off that is lacking for it."""
     if reason == "licensed" and fault is not None:
         chance = sum(p for f, p in belief.faults if fault in f.split("+")) if belief is not None else 1.0
-        turn.note("handoff.takes", fault=turn.pack.faults[fault].name, chance=Text("chance", {"p": chance}),
+        turn.note("handoff.takes", fault=turn.pack.faults[fault].name, chance=Text("chance", {"p": stated(chance)}),
                   signoffs=lacking_named(turn, [fault]))
 
 

@@ -24,6 +24,7 @@ from bot.conversation.wording.asks import STEPS, Asks, apart
 from bot.diagnosis.advice import check_that_shows
 from bot.diagnosis.belief import believe, posterior
 from bot.diagnosis.setting import setting_of
+from bot.diagnosis.stated import stated
 from bot.language.answers.about import stems
 from bot.language.words.text import word_set
 
@@ -159,4 +160,4 @@ def _say_chance(turn: Turn, about: str) -> None:
     fault = _faults(turn, about)[0]
     belief = believe(turn.model, evidence_of(turn.job))
     p = sum(p for key, p in belief.faults if fault in key.split("+"))
-    turn.note("asked.chance", fault=capital(turn.pack.faults[fault].name), chance=Text("chance", {"p": p}))
+    turn.note("asked.chance", fault=capital(turn.pack.faults[fault].name), chance=Text("chance", {"p": stated(p)}))

@@ -22,6 +22,7 @@ from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Seen
 from bot.diagnosis.planner import plan
 from bot.diagnosis.setting import holds_as_told
+from bot.diagnosis.stated import stated
 from bot.language.answers.about import stems
 from knowledge.schema import Check, Repair
 
@@ -184,7 +185,7 @@ def points_to(turn: Turn, evidence: Evidence, key: str) -> list[Text]:
         fault, p = next(((f, p) for f, p in after.faults if f != UNKNOWN), (UNKNOWN, 1.0))
         says = capital(entry.says)
         lines.append(Text("why.result", {"result": says, "fault": fault_name(turn, fault),
-                                         "chance": Text("chance", {"p": p})}))
+                                         "chance": Text("chance", {"p": stated(p)})}))
     return lines
 
 

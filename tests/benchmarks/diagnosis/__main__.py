@@ -1,7 +1,7 @@
 """One command for all figures of the diagnosis engine.
 
     python -m tests.benchmarks.diagnosis [small] [middle] [large] [regret] [exactness] [calibration] [misfit]
-        [outside] [--quick] [--plots FOLDER]
+        [stated] [outside] [--quick] [--plots FOLDER]
 
 Without a part named, all of them. Single thread: numpy's own threads are switched off, so that times hold for one core.
 """
@@ -13,6 +13,7 @@ import bot  # noqa: F401  # isort: skip  (before numpy: it switches the linear a
 import argparse
 import time
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -20,11 +21,12 @@ import numpy as np
 from bot.conversation.release import compile_release
 from bot.diagnosis.problem import Problem
 from bot.diagnosis.thresholds import MISFIT_LEVELS
+from bot.simulation.visits import visits
 from knowledge.loader import load
 from tests.benchmarks.diagnosis import calibration, exactness, large, small, talked
 from tests.benchmarks.diagnosis.instances import LARGE, TEST, Size
 from tests.benchmarks.diagnosis.policies import MYOPIC, POLICIES, looking, while_of_value
-from tests.benchmarks.diagnosis.visits import CORRUPTED, NOMINAL, Outcome
+from tests.benchmarks.diagnosis.visits import CORRUPTED, NOMINAL, OTHERWISE, Outcome
 
 
 def run_small(quick: bool, plots: Path | None) -> None:
@@ -138,6 +140,28 @@ def run_misfit(quick: bool, plots: Path | None) -> None:
         print("    (" + ", ".join(f"{q:.2f}" for q in row) + "),")
 
 
+def run_stated(quick: bool, plots: Path | None) -> None:
+    """What STATED of bot/diagnosis/thresholds.py is derived from: how often a belief proved right, in typed visits with
+    true packs and in visits of the tuning corruption, by bins, and from each belief on."""
+    release = compile_release("stated", load().knowledge)
+    typed = [visit for family in release.knowledge.packs
+             for visit in visits(release, family, 10 if quick else 150, 5001) if visit.first_finding is not None]
+    worlds = {
+        "packs true, typed": (np.array([v.first_believed for v in typed]),
+                              np.array([v.first_right for v in typed], dtype=float)),
+        "tuning corruption": calibration.beliefs(
+            calibration.outcomes(release.knowledge.packs, OTHERWISE, 60 if quick else 1500, 66_000))}
+    for name, (belief, right) in worlds.items():
+        for low, high in pairwise(BELIEFS):
+            there, on = (belief >= low) & (belief < high), belief >= low
+            if there.any():
+                print(f"{name}, belief {low} to {high}: {there.sum()} findings, right {right[there].mean():.3f};"
+                      f" from there on {right[on].mean():.3f} of {on.sum()}")
+
+
+BELIEFS = (0.0, 0.5, 0.6, 0.7, 0.75, 0.8, 0.84, 0.87, 0.9, 0.925, 0.95, 0.955, 0.97, 0.99, 1.01)
+
+
 def run_outside(quick: bool, plots: Path | None) -> None:
     """Faults that are not in the book, through the typed talk: noticed before a part went in vain, and by the end."""
     release = compile_release("outside", load().knowledge)
@@ -155,7 +179,8 @@ def run_outside(quick: bool, plots: Path | None) -> None:
 
 
 PARTS = {"small": run_small, "middle": run_middle, "large": run_large, "regret": run_regret,
-         "exactness": run_exactness, "calibration": run_calibration, "misfit": run_misfit, "outside": run_outside}
+         "exactness": run_exactness, "calibration": run_calibration, "misfit": run_misfit, "stated": run_stated,
+         "outside": run_outside}
 
 
 def main() -> None:

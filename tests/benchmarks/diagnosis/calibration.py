@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from bot.diagnosis.compiled import Model, compile_pack
+from bot.diagnosis.stated import stated
 from knowledge.schema import Pack
 from tests.benchmarks.diagnosis.visits import Corruption, Outcome, World, visit
 
@@ -39,7 +40,13 @@ def outcomes(packs: Mapping[str, Pack], corruption: Corruption, count: int, seed
 
 
 def findings(those: list[Outcome]) -> tuple[np.ndarray, np.ndarray]:
-    """Confidence and truth of the visits that ended in a named fault."""
+    """What is said, and whether it was right, of the visits that ended in a named fault."""
+    believed, right = beliefs(those)
+    return np.array([stated(belief) for belief in believed]), right
+
+
+def beliefs(those: list[Outcome]) -> tuple[np.ndarray, np.ndarray]:
+    """The same with the belief that it is said for."""
     named = [o for o in those if o.do in ("repair", "stop")]
     return np.array([o.confidence for o in named]), np.array([o.right for o in named], dtype=float)
 
