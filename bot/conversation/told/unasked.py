@@ -33,7 +33,7 @@ from bot.language.answers.hurt_part import is_hurt
 from bot.language.answers.legs import tells_of_legs
 from bot.language.answers.measured import readings_apart
 from bot.language.answers.open_circuit import tells_continuity, tells_open
-from bot.language.answers.to_ground import reads_to_ground
+from bot.language.answers.to_ground import reads_to_ground, without_ground
 from bot.language.answers.unasked import NAMED, PLAIN, SURE
 from bot.language.answers.windings import of_windings
 from bot.language.meaning import HeardResult
@@ -183,11 +183,18 @@ def take_unasked(turn: Turn, text: str) -> bool:
     asked, found = turn.job.question, any(told)
     for before, part in pairwise(("", *parts)):
         if turn.job.question is None or turn.job.question is asked:  # else something is asked of what was read
-            found = take_reading(turn, part) or _of_the_same(turn, before, part) or found
+            found = (_take_no_ground(turn, part) or take_reading(turn, part) or _of_the_same(turn, before, part)
+                     or found)
     found = found or (len(parts) > 1 and take_reading(turn, text))
     if turn.job.question is not None and turn.job.question is not asked:
         turn.go_on = False  # what is asked of a reading is answered first
     return found
+
+
+def _take_no_ground(turn: Turn, part: str) -> bool:
+    """'Cabinet's got no ground' on the check of its bond, to which it lies nearest. True if it was filed."""
+    told = told_by_meaning(turn, part, (), 0.0) if without_ground(part) else None
+    return told is not None and file_besides(turn, [told])
 
 
 def _of_the_same(turn: Turn, before: str, part: str) -> bool:

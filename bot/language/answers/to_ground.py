@@ -130,7 +130,8 @@ def reads_to_ground(text: str, metal: frozenset[str] = _METAL, *, asked: bool = 
 
     `asked`: nothing else was asked for, so that 'beeps' and 'not shorted' are of the metal too.
     """
-    if text.rstrip().endswith("?") or of_the_outlet(text) or (not asked and _OF_THE_GROUND.search(text)):
+    if text.rstrip().endswith("?") or of_the_outlet(text) or (
+            not asked and (_OF_THE_GROUND.search(text) or without_ground(text))):
         return None
     words = _words(text)
     said: list[Reads] = []
@@ -156,6 +157,16 @@ _OF_THE_GROUND: Final = re.compile(
     r"\b(?:ground|earth) (?:pin|prong|screw|lug|wire|strap)\b|"
     r"\b(?:cabinet|chassis|frame|case) to (?:the )?(?:ground|earth)\b", re.IGNORECASE)
 """The ground wire itself is read, 'ground pin to cabinet 0.1': that should beep."""
+_NO_GROUND: Final = re.compile(
+    r"\b(?:cabinet|chassis|frame|case|machine|unit|washer|dryer|fridge|range|stove)s? (?:is |has |got |have |had |s )*"
+    r"(?:no|not|isnt|aint|hasnt|hasnt got|zero) (?:a )?(?:good |real )?(?:ground(?:ed)?|earth(?:ed)?|bond(?:ed)?)\b|"
+    r"\bno (?:ground|earth|bond) (?:on|at|to|in|from) (?:the |its )?(?:cabinet|chassis|frame|case|machine|unit)\b",
+    re.IGNORECASE)
+
+
+def without_ground(text: str) -> bool:
+    """Whether words say that the machine's metal has no ground: 'cabinet's got no ground' tells of no leak to it."""
+    return _NO_GROUND.search(text.replace("'", "")) is not None
 _FIGURE_FIRST: Final = re.compile(
     r"^(?P<own>[^,;]*?\d[\d.,]*\s*(?:k|meg\w*|ohms?)*)\s+(?=(?:not|no|nothing|none|clear|ol|open|isnt|isn't)\b)",
     re.IGNORECASE)
