@@ -9,6 +9,7 @@ from typing import Final
 
 from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard, hear_again
+from bot.conversation.questions.checks import take_answer
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.safety.alarming import take_alarming
 from bot.conversation.told.heat import cools_off, heat_told, take_heat
@@ -25,7 +26,7 @@ from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
 from bot.conversation.told.windings import take_windings, windings_told
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.about import about, covered, parts_of
+from bot.language.answers.about import about, covered, parts_of, stems
 from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
 from bot.language.answers.half_tripped import half_tripped
@@ -35,6 +36,7 @@ from bot.language.answers.measured import readings_apart
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import reads_to_ground, without_ground
 from bot.language.answers.unasked import NAMED, PLAIN, SURE
+from bot.language.answers.volts import tells_volts
 from bot.language.answers.windings import of_windings
 from bot.language.meaning import HeardResult
 from knowledge.schema import Check
@@ -183,8 +185,8 @@ def take_unasked(turn: Turn, text: str) -> bool:
     asked, found = turn.job.question, any(told)
     for before, part in pairwise(("", *parts)):
         if turn.job.question is None or turn.job.question is asked:  # else something is asked of what was read
-            found = (_take_no_ground(turn, part) or take_reading(turn, part) or _of_the_same(turn, before, part)
-                     or found)
+            found = (_take_no_ground(turn, part) or _take_volts(turn, part) or take_reading(turn, part)
+                     or _of_the_same(turn, before, part) or found)
     found = found or (len(parts) > 1 and take_reading(turn, text))
     if turn.job.question is not None and turn.job.question is not asked:
         turn.go_on = False  # what is asked of a reading is answered first
@@ -194,7 +196,35 @@ def take_unasked(turn: Turn, text: str) -> bool:
 def _take_no_ground(turn: Turn, part: str) -> bool:
     """'Cabinet's got no ground' on the check of its bond, to which it lies nearest. True if it was filed."""
     told = told_by_meaning(turn, part, (), 0.0) if without_ground(part) else None
-    return told is not None and file_besides(turn, [told])
+    return told is not None and take_answer(turn, told.check, answer_to(turn, told.check, part), part)
+
+
+def _take_volts(turn: Turn, part: str) -> bool:
+    """'120 at the fan plug with the door switch held' on the one live check that it speaks of. True if it was filed."""
+    live = [key for key, check in turn.pack.checks.items() if "meter" in check.tools and check.power != "off"
+            and not check.at_outlet and holds_as_told(check, evidence_of(turn.job))]
+    weights = about(turn.context.release.index, turn.job.family or "", part, live) if tells_volts(part) else {}
+    best = _of_what_is_in_hand(turn, [key for key, weight in weights.items() if weight >= max(weights.values())])
+    its = answer_to(turn, best[0], part) if len(best) == 1 else None
+    if its is None or its.result is None or its.p < PLAINLY:
+        return False
+    return take_answer(turn, best[0], its, part)
+
+
+def _of_what_is_in_hand(turn: Turn, keys: Sequence[str]) -> list[str]:
+    """Of checks that words speak of alike those with most words of what is asked: the plug of the fan that is read."""
+    asked = turn.job.question.checks if turn.job.question is not None else ()
+    words = stems(" ".join(_spoken(turn.pack.checks[key]) for key in asked if key in turn.pack.checks))
+    shared = {key: len(words & stems(_spoken(turn.pack.checks[key]))) for key in keys}
+    return [key for key in keys if shared[key] == max(shared.values())]
+
+
+def _spoken(check: Check) -> str:
+    return f"{check.name} {check.ask}"
+
+
+PLAINLY: Final = 0.8
+"""How likely words have to be as an answer to a live check that nobody asked, where they tell volts of its part."""
 
 
 def _of_the_same(turn: Turn, before: str, part: str) -> bool:

@@ -51,6 +51,7 @@ from bot.language.answers.to_ground import (
     sides_of,
 )
 from bot.language.answers.turns_of_phrase import echo_denied, often_and_seldom, without_questions
+from bot.language.answers.volts import gainsaid_by_volts, volts_for_ohms
 from bot.language.answers.windings import adds_up, asks_windings, run_and_start, tells_more
 from bot.language.index import Index
 from bot.language.meaning import Answer, Clue, Guess, Heard
@@ -91,7 +92,7 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
             aside: bool) -> Answer:
     """The same, worked out: who asks once more about one line gets what is kept."""
     entry = index.knowledge.packs[family].checks[check]
-    if of_another_metered(entry, text):
+    if of_another_metered(entry, text) or volts_for_ohms(entry, text):
         return Answer()
     heard = read_for(entry.reading, _WIRES.sub(" ", text), heater_range(check, given)) if entry.reading else None
     heard = of_several(entry, text, heard) if heard is not None else None
@@ -155,7 +156,7 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     entry = index.knowledge.packs[family].checks[check]
     if not entry.at_outlet and sides_of(entry) is not None and of_the_outlet(text):
         return Answer()
-    ruled_out = denied_outright(index, family, check, text)
+    ruled_out = denied_outright(index, family, check, text) | frozenset(gainsaid_by_volts(entry, text))
     ranked = [g for g in scored(index, family, check, text) if g.p >= EXACT or g.id not in ruled_out]
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = by_special(entry, heard) if heard is not None else None
