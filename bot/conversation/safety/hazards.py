@@ -18,6 +18,7 @@ from bot.conversation.wording.corrects import CORRECTING
 from bot.language.answers.about import stems
 from bot.language.complaints.beside_danger import GAS_SMELL, SAME
 from bot.language.dangers.dangers_here import cleared_since, danger_here, long_ago, tells_burn, tells_flash
+from bot.language.dangers.escaping import refrigerant_escapes
 from bot.language.dangers.hazards import ORDER, WITH_BURNER
 from bot.language.dangers.hurt_wiring import burnt_and_cold
 from bot.language.dangers.no_harm import of_volts
@@ -45,9 +46,6 @@ _DONE: Final[dict[str, re.Pattern[str]]] = {
     "aired": re.compile(r"\bair|window|vent|open|abiert", re.IGNORECASE),
     "helped": re.compile(r"help|ambulance|doctor|hospital|\bok\b|fine|bien", re.IGNORECASE)}
 """How people say that it is done, besides the choice's own words."""
-_OUT: Final = r"(hiss|leak|escap|coming out|blowing out|spray|burst|punctur|pierc)"
-_STUFF: Final = r"\b(gas|refrigerant|coolant)\b"
-_REFRIGERANT_OUT: Final = re.compile(rf"{_OUT}.{{0,40}}{_STUFF}|{_STUFF}.{{0,40}}{_OUT}", re.IGNORECASE)
 _GAS: Final = re.compile(r"\b(?:gas|propane|eggs?|sulfur|mercaptan)\b", re.IGNORECASE)
 _PLATE_WORDS: Final = re.compile(r"\br-?\s?\d{2,4}[a-z]?\b", re.IGNORECASE)
 _UNSURE: Final = re.compile(
@@ -150,7 +148,7 @@ _SMELT: Final = re.compile(
 def _hazard_in(turn: Turn, text: str, meaning: Meaning) -> Hazard | None:
     """The hazard that the words name. A refrigerant read off the plate is none; gas hissing out is one."""
     heard = meaning.hazard
-    escaping = _REFRIGERANT_OUT.search(text) is not None
+    escaping = refrigerant_escapes(text)
     if heard == "refrigerant" and not escaping and _PLATE_WORDS.search(text):
         return None
     if heard is None and escaping and turn.job.family == "refrigerator":
