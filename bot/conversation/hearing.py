@@ -18,6 +18,7 @@ from bot.conversation.questions.photos import again
 from bot.conversation.questions.tools import asks_for_time, at_hand_again, do_without, lacking, nods
 from bot.conversation.repair.done_before import takes_done_before
 from bot.conversation.repair.found_and_mended import mended_as_found, takes_mended_as_found
+from bot.conversation.repair.proof import trouble_at_closing
 from bot.conversation.repair.reported import mended_at_first, takes_mended_at_first
 from bot.conversation.repair.second_kept import asks_after_second, without_what_waits
 from bot.conversation.repair.second_trouble import set_second_aside
@@ -174,7 +175,7 @@ WAITING_FOR: Final = frozenset({"check", "variant", "repair", "proof", "closing"
 def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> None:
     """Late answers, corrections, the open question, and whatever else the words tell."""
     question = turn.job.question
-    if _no_answer(turn, question, text) or takes_kind(turn, text):
+    if trouble_at_closing(turn, question, text, meaning) or _no_answer(turn, question, text) or takes_kind(turn, text):
         return
     note_plate(turn, text)
     tool_lacking = False

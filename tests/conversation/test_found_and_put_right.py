@@ -120,3 +120,62 @@ def test_what_tells_no_look_files_none(chat_of, lines):
     for line in lines[1:]:
         chat.send(line)
     assert results(chat) == before
+
+
+FAN = ("fridge part warm frzr ok, compressor runs", "evap fan not spinning", "spins free", "even frost")
+
+
+@pytest.mark.parametrize(("text", "result"), [
+    ("120 at the fan plug with the door switch held", "there"), ("no volts at the fan plug", "none"),
+    ("no power getting to the fan", "none")])
+def test_volts_told_where_ohms_are_asked_go_to_the_live_check(chat_of, text, result):
+    """And are no ohms of the winding, whatever the number."""
+    seen = results(after(chat_of, *FAN, text))
+    assert seen.get("fan_volts") == result
+    assert "evap_fan_ohms" not in seen
+
+
+@pytest.mark.parametrize("text", ["240 at the element", "outlet is 240 good", "only 120 at the outlet"])
+def test_volts_are_no_ohms_of_an_element(chat_of, text):
+    """Half a supply is no burnt element."""
+    assert "element_ohms" not in results(after(chat_of, "dryer no heat, electric, drum turns", "all set", text))
+
+
+@pytest.mark.parametrize("text", [
+    "wait its full again", "hm no, still standing water", "all back but its dripping again"])
+def test_trouble_at_the_closing_is_no_cure(chat_of, text):
+    """The list is left, and what was repaired counts as tried."""
+    chat = after(chat_of, "dw full of water at the end, just hums", "clean", "ok", "glass in the impeller, got it out",
+                 "drains now", text)
+    assert chat.job.phase in {Phase.CHECKS, Phase.FINDING}
+    assert chat.job.standing("repaired")
+
+
+@pytest.mark.parametrize("text", ["hang on, one screw", "still mopping up water"])
+def test_who_still_packs_up_is_waited_for(chat_of, text):
+    """Nothing of it is a trouble."""
+    chat = after(chat_of, "dw full of water at the end, just hums", "clean", "ok", "glass in the impeller, got it out",
+                 "drains now", text)
+    assert chat.job.phase is Phase.CLOSING
+
+
+@pytest.mark.parametrize("text", [
+    "r600a and i hear a hiss at the back", "hissing and oily spot under comp", "was chipping ice and heard a pssst"])
+def test_a_hiss_of_the_cooling_system_is_a_danger(chat_of, text):
+    """Refrigerant that burns."""
+    chat = after(chat_of, "fridge not cold", text)
+    assert chat.job.phase is Phase.HAZARD
+    assert chat.job.question.data["hazard"] == "refrigerant"
+
+
+@pytest.mark.parametrize("text", ["no hiss at the tube", "faint hiss after it stops", "r600a, no hissing no oil"])
+def test_a_hiss_at_rest_or_none_is_no_danger(chat_of, text):
+    """The pressures even out."""
+    assert after(chat_of, "fridge not cold", text).job.phase is not Phase.HAZARD
+
+
+@pytest.mark.parametrize("text", ["frame has no ground", "cabinet's got no ground"])
+def test_a_frame_without_ground_leaks_nothing_to_it(chat_of, text):
+    """It is the bond that lacks."""
+    seen = results(after(chat_of, "dishwasher wont fill", text))
+    assert not {"pump_to_frame", "pins_to_ground"} & seen.keys()

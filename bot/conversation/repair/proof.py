@@ -8,6 +8,7 @@ from typing import Final
 
 from bot.conversation.events import Typed
 from bot.conversation.intake import absorb
+from bot.conversation.job import Outcome, Question
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.next_trouble import PLAIN_TROUBLE, go_to_next
 from bot.conversation.repair.repairing import answer_proof, failed_otherwise, proved
@@ -37,6 +38,35 @@ def proof_chosen(turn: Turn, value: str) -> None:
             _the_same(turn)
     elif value != "holds" or not asks_of_second(turn, question):
         answer_proof(turn, value)
+
+
+def trouble_at_closing(turn: Turn, question: Question | None, text: str, meaning: Meaning) -> bool:
+    """'Wait its full again' while the list is gone through: no cure after all. True if it was that."""
+    if question is None or question.kind != "closing" or question.data.get("outcome") != Outcome.FIXED or (
+            _CLOSING_UP.search(plain(text))):
+        return False
+    complained = {fact.subject for fact in turn.job.standing("complaint")}
+    told = {guess.id for guess in meaning.complaints if guess.p >= PLAIN_TROUBLE}
+    there_again = _THERE_AGAIN.search(plain(text)) is not None
+    if how_it_went(text) == "same" or (there_again and (complained & told or _IS_BACK.search(plain(text)))):
+        _the_same(turn)
+        return True
+    if not (there_again and told):
+        return False
+    failed_otherwise(turn)
+    absorb(turn, meaning)
+    turn.go_on = True
+    return True
+
+
+_CLOSING_UP: Final = re.compile(
+    r"\bstill (?:\w+ )?(?:putting|closing|packing|clean\w*|working|on it|at it|need\w*|have|has|got|tighten\w*|"
+    r"screw\w*|mopp\w*|wip\w*|to|doing|level\w*)\b|\bone (?:more |last )?(?:screw|panel|sec|min\w*|thing)\b",
+    re.IGNORECASE)
+_IS_BACK: Final = re.compile(
+    r"\b(?:its|it is|it|theyre|she) (?:\w+ )?(?:full|standing|wet|warm|cold|dead|stuck|humming|leaking|dripping|"
+    r"banging|noisy|tripped|trips|doing it) (?:again|still)\b", re.IGNORECASE)
+_THERE_AGAIN: Final = re.compile(r"\b(?:again|still|back|now|otra vez|sigue)\b", re.IGNORECASE)
 
 
 def _the_same(turn: Turn) -> None:
