@@ -179,3 +179,13 @@ def test_a_frame_without_ground_leaks_nothing_to_it(chat_of, text):
     """It is the bond that lacks."""
     seen = results(after(chat_of, "dishwasher wont fill", text))
     assert not {"pump_to_frame", "pins_to_ground"} & seen.keys()
+
+
+@pytest.mark.parametrize("lines", [
+    ("front loader bangs on spin, think its the shocks",),
+    ("front loader roars like a jet on spin", "shocks were fine, did them already")])
+def test_shocks_that_carry_a_tub_hurt_nobody(chat_of, lines):
+    """However they are spoken of."""
+    chat = after(chat_of, *lines)
+    assert "electric_shock" not in {fact.subject for fact in chat.job.standing("complaint")}
+    assert after(chat_of, "front loader bangs, i think it shocks me").job.phase is Phase.HAZARD

@@ -67,12 +67,15 @@ _OF_ABSORBERS: Final = re.compile(
     r"\bshocks (?:feels?|felt|look(?:s|ed)?|seem(?:s|ed)?|is|are|were|moved?|push|slide|compress|leak\w*|squeak\w*|"
     r"clunk\w*|hold|go in|have no|need|both|shot|gone|bad|weak|worn|soft|dead|dry|stiff|fine|good|ok|okay|new|done|"
     r"replaced|changed|swapped|installed|put|for|on the tub|and (?:the )?(?:springs?|dampers?|suspension|legs?))\b|"
+    r"\b(?:its|it is|be|reckon|think|thinking|suspect|guess|bet|maybe|prob\w*) (?:its |it is |the |them )*shocks\b"
+    r"(?! m)|"
     r"\b(?:bad|worn|busted|broken|weak|blown) shock$|"
     r"\bshock (?:is|was|feels|looks) (?:bad|busted|broken|worn|shot|leak\w*|off|dead|soft|weak|gone|blown|dry)\b")
 _CURRENT: Final = re.compile(
     r"\b(?:shocked|shocking|zap\w*|tingl\w*|electr\w*|current|jolt\w*|barefoot|static|stray|touch\w*|grab\w*|threw|"
     r"hurt\w*|trip\w*|breaker|gfci|gfi|outlets?|cords?|grounded|worse|wet floor|from it|hands?|fingers?|arms?|me|him|"
-    r"her|us|them|people|anyone|anybody|somebody|someone)\b(?<!by hand)(?<!by hands)|"
+    r"her|us|them(?<!did them)(?<!done them)(?<!checked them)(?<!swapped them)(?<!changed them)(?<!replaced them)|"
+    r"people|anyone|anybody|somebody|someone)\b(?<!by hand)(?<!by hands)|"
     r"\b(?:get|gets|getting|got|give|gives|giving|gave|feels?|felt|feeling|received|had|has)"
     r"(?: (?:a|an|some|couple|few|little|small|bad|big|mild|slight|another|more|any|two|three|\w+ing))* shocks?\b"
     r"(?! absorber)|(?<!front )(?<!rear )(?<!both )(?<!left )(?<!right )(?<!new )(?<!old )\bshocks? "
