@@ -34,8 +34,8 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         its = out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
             found is not None or still or is_hurt(part)) else None
         if its is None:
-            its = told_by_meaning(turn, part, (), AT_FIRST)
-            heard += [its] if its is not None and _of_a_part_named(turn, its, part) else []
+            its = told_by_meaning(turn, part, (), AT_FIRST, NAMED)
+            heard += [its] if its is not None and _of_a_part(turn, its) else []
             continue
         check = turn.pack.checks[its.check]
         if still and check.kind in {"look", "listen"} and its.result != usual(check) and not (
@@ -48,12 +48,11 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
     return heard
 
 
-def _of_a_part_named(turn: Turn, heard: HeardResult, part: str) -> bool:
-    """Whether a result is of a part that is named and was looked at, and is not as it should be: 'arm is down'. What
-    comes of a trial, or is well, is not told so by the way."""
+def _of_a_part(turn: Turn, heard: HeardResult) -> bool:
+    """Whether a result is of a part that was looked at, and is not as it should be: 'arm is down'. What comes of a
+    trial, or is well, is not told so by the way."""
     check = turn.pack.checks[heard.check]
-    return check.kind in {"look", "turn", "meter"} and heard.result != usual(check) and covered(
-        turn.context.release.index, turn.job.family or "", part, heard.check) >= NAMED
+    return check.kind in {"look", "turn", "meter"} and heard.result != usual(check)
 
 
 NAMED: Final = 0.5
