@@ -160,6 +160,7 @@ def test_who_still_packs_up_is_waited_for(chat_of, text):
 
 
 @pytest.mark.parametrize("text", [
+    "refrigerant leaking out when it stops, hissing",
     "r600a and i hear a hiss at the back", "hissing and oily spot under comp", "was chipping ice and heard a pssst"])
 def test_a_hiss_of_the_cooling_system_is_a_danger(chat_of, text):
     """Refrigerant that burns."""

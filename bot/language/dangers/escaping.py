@@ -12,9 +12,9 @@ _OF_THE_SYSTEM: Final = (
     r"(?<!no )\b(?:r-?\s?(?:600|290)\w*|isobutane|butane|refrigerant\w*|freon|flammable|oily|"
     r"oil (?:spot|film|stain|mark)|chip(?:ped|ping)|scrap(?:ed|ing)|hack(?:ed|ing)|"
     r"(?:at|from|by|on|out of) the (?:\w+ )?(?:tub(?:e|ing)|pipe|joint|capillary|cap tube|braze))\b")
-_ESCAPES: Final = re.compile(
-    rf"{_OUT}.{{0,40}}{_STUFF}|{_STUFF}.{{0,40}}{_OUT}|{_HISS}.{{0,50}}{_OF_THE_SYSTEM}|{_OF_THE_SYSTEM}.{{0,50}}{_HISS}",
-    re.IGNORECASE)
+_ESCAPES: Final = re.compile(rf"{_OUT}.{{0,40}}{_STUFF}|{_STUFF}.{{0,40}}{_OUT}", re.IGNORECASE)
+_HISSES: Final = re.compile(
+    rf"{_HISS}.{{0,50}}{_OF_THE_SYSTEM}|{_OF_THE_SYSTEM}.{{0,50}}{_HISS}", re.IGNORECASE)
 _AT_REST: Final = re.compile(
     r"\b(?:after|when|once|as) (?:it|she|the comp\w*|compressor|comp)\b(?: \w+)? ?(?:stop|shut|cut|quit|turn)s?\b",
     re.IGNORECASE)
@@ -23,4 +23,6 @@ _AT_REST: Final = re.compile(
 
 def refrigerant_escapes(text: str) -> bool:
     """Whether words of a cooling machine tell of refrigerant that gets out, and not of the hiss of one at rest."""
-    return _ESCAPES.search(text.replace("'", "")) is not None and _AT_REST.search(text) is None
+    if _ESCAPES.search(text):
+        return True
+    return _HISSES.search(text.replace("'", "")) is not None and _AT_REST.search(text) is None
