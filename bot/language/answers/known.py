@@ -46,7 +46,7 @@ class Known:
 
     def _rows(self, texts: Sequence[str]) -> NDArray[np.int64]:
         """Where texts stand, -1 for one that is not known."""
-        keys = np.array([key_of(text) for text in texts], dtype=np.uint64)
+        keys = keys_of_all(texts)
         rows = np.searchsorted(self.keys, keys)
         known = rows < len(self.keys)
         known[known] = self.keys[rows[known]] == keys[known]
@@ -55,17 +55,19 @@ class Known:
 
 def known_of(texts: Sequence[str], places: NDArray[np.int8], traits: Sequence[frozenset[str]]) -> Known:
     """Texts with what is known of each, row by row."""
-    order = sorted(range(len(texts)), key=lambda row: key_of(texts[row]))
+    keys = keys_of_all(texts)
+    order = np.argsort(keys).tolist()
     names = sorted({trait for one in traits for trait in one})
     numbers = {name: number for number, name in enumerate(names)}
     of = [[numbers[trait] for trait in sorted(traits[row])] for row in order]
-    return Known(np.array([key_of(texts[row]) for row in order], dtype=np.uint64), places[order],
+    return Known(keys[order], places[order],
                  np.cumsum([0, *map(len, of)]), np.array([n for one in of for n in one], dtype=np.uint16), names)
 
 
-def key_of(text: str) -> np.uint64:
-    """What a text is found by."""
-    return np.uint64(int.from_bytes(blake2b(text.encode(), digest_size=8).digest(), "big"))
+def keys_of_all(texts: Sequence[str]) -> NDArray[np.uint64]:
+    """[text] what texts are found by."""
+    digests = b"".join(blake2b(text.encode(), digest_size=8).digest() for text in texts)
+    return np.frombuffer(digests, dtype=">u8").astype(np.uint64)
 
 
 @cache

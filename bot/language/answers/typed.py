@@ -45,5 +45,6 @@ def lines_of_checks() -> Mapping[tuple[str, str], Sequence[tuple[int, int]]]:
     return dict(spots)
 
 
+@cache
 def _file() -> Path:
     return Path(str(files("bot.language").joinpath("data", "answers.tsv")))
