@@ -7,6 +7,7 @@ from typing import Final
 
 from bot.conversation.effects import Text
 from bot.conversation.job import Fact
+from bot.conversation.told.watts_open import watts_open
 from bot.conversation.turn import Turn, capital
 from bot.language.answers.about import stems
 
@@ -84,6 +85,8 @@ def said_of(turn: Turn, fact: Fact) -> Text | str:
     if fact.number is None or check.reading is None:
         return says
     reading = Text("reading", {"value": fact.number, "quantity": check.reading.quantity})
+    if watts_open(turn, fact.subject, fact.number):
+        return Text("echo.reading_alone", {"name": check.name, "reading": reading})
     return Text("echo.reading", {"name": check.name, "reading": reading, "says": says})
 
 

@@ -23,6 +23,11 @@ WILL_NOT: Final = "will_not"
 STAYS_OPEN: Final = "open"
 
 
+def given_of(job: Job) -> dict[str, float]:
+    """Plate values and temperatures that were told: watts, volts, ambient_c, leads_ohm."""
+    return {f.subject: f.number for f in job.standing("given") if f.number is not None}
+
+
 def evidence_of(job: Job) -> Evidence:
     """Everything that stands in the log, in order. Needs a known family."""
     if job.family is None:
@@ -34,7 +39,7 @@ def evidence_of(job: Job) -> Evidence:
         denied=tuple(c for c in _distinct(job, "denied") if c not in _distinct(job, "complaint")),
         history=_history(job),
         cannot=frozenset(f.subject for f in job.standing("cannot")),
-        given={f.subject: f.number for f in job.standing("given") if f.number is not None},
+        given=given_of(job),
     )
 
 

@@ -41,6 +41,7 @@ from bot.conversation.steering.words import Steer, calls_for, senior_because, sk
 from bot.conversation.told.at_first import plainly_seen, run_as_told, seen_at_first
 from bot.conversation.told.before_asked import answers_what_comes, tells_what_runs
 from bot.conversation.told.besides import FEW, besides, while_asked
+from bot.conversation.told.by_watts import takes_stamp
 from bot.conversation.told.either_build import asks_which_build
 from bot.conversation.told.fills_off import with_filling_off
 from bot.conversation.told.hard_wired import without_outlet
@@ -49,7 +50,7 @@ from bot.conversation.told.made_dead import takes_made_dead
 from bot.conversation.told.not_fitted import go_on_without, without_what_lacks
 from bot.conversation.told.not_run import go_on_without_run, without_run
 from bot.conversation.told.onset import beginnings_in, not_today, without_beginning
-from bot.conversation.told.plate import note_plate, takes_model
+from bot.conversation.told.plate import takes_model
 from bot.conversation.told.read_off import without_read_off
 from bot.conversation.told.site import note_site, noted_here, without_site
 from bot.conversation.told.suspected import follow_bet
@@ -175,9 +176,9 @@ WAITING_FOR: Final = frozenset({"check", "variant", "repair", "proof", "closing"
 def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> None:
     """Late answers, corrections, the open question, and whatever else the words tell."""
     question = turn.job.question
-    if trouble_at_closing(turn, question, text, meaning) or _no_answer(turn, question, text) or takes_kind(turn, text):
+    if (trouble_at_closing(turn, question, text, meaning) or _no_answer(turn, question, text)
+            or takes_kind(turn, text) or _only_a_stamp(turn, text)):
         return
-    note_plate(turn, text)
     tool_lacking = False
     if question is None or question.kind != "check":
         tool, besides = lacking(turn, text)
@@ -219,6 +220,14 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         again(turn)
     else:
         missed(turn, text, meaning)
+
+
+def _only_a_stamp(turn: Turn, text: str) -> bool:
+    """Take the watts of a heater; True if the line tells nothing else."""
+    only = takes_stamp(turn, text)
+    if only:
+        _taken_in(turn)
+    return only
 
 
 def _told_builds(turn: Turn, text: str, meaning: Meaning) -> bool:

@@ -13,10 +13,9 @@ from bot.conversation.safety.heat_unasked import with_unasked_heat
 from bot.conversation.safety.machine import opened
 from bot.conversation.told.fills_off import with_filling_off
 from bot.conversation.told.hard_wired import has_no_outlet
+from bot.conversation.told.watts_open import ask_for_watts, judged_as
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
-from bot.diagnosis.evidence import Seen
-from bot.diagnosis.readings import judge
 from bot.diagnosis.setting import senseless
 from bot.language.answers.bands import usual
 from bot.language.complaints.by_itself import without_helped
@@ -131,8 +130,8 @@ def file_heard(turn: Turn, heard: HeardResult) -> str | None:
         return None
     result = heard.result
     if heard.value is not None and check.reading is not None and result not in check.results:
-        given = {f.subject: f.number for f in turn.job.standing("given") if f.number is not None}
-        result = judge(check, Seen(heard.check, value=heard.value), given).result
+        result = judged_as(turn, heard.check, heard.value).result
+        ask_for_watts(turn, heard.check, heard.value)
     if result not in check.results:
         return None
     file_result(turn, heard.check, result, number=heard.value)

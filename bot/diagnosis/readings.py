@@ -29,6 +29,9 @@ COLD_HEATER: Final = 0.95
 ROOM: Final = 25.0
 GUESSED_ROOM_SPREAD: Final = 4.0
 """Standard deviation of a room temperature nobody measured, K."""
+GUESSED_WATTS_SPREAD: Final = 0.1
+"""Relative standard deviation of watts nobody read: most heaters for a machine lie within a sixth of its usual ones (a
+uniform share of that width). Packs with wider choice have wider bands."""
 LEADS: Final = 0.3
 """Ohms of a usual pair of leads, and how far from it another pair may be (half-width)."""
 LEADS_SPREAD: Final = 0.2
@@ -73,13 +76,14 @@ def expected(check: Check, given: Mapping[str, float]) -> Expected | None:
 
 
 def _law(law: Expectation, given: Mapping[str, float]) -> tuple[float, tuple[str, ...], float]:
-    """Value, what was assumed, and the relative standard deviation that a guessed temperature adds."""
+    """Value, what was assumed, and the relative standard deviation that guessed watts or a guessed temperature add."""
     known = {**law.default, **{k: v for k, v in given.items() if k in law.default}}
     assumed = tuple(k for k in law.default if k not in given)
     ambient = given.get("ambient_c", law.default.get("ambient_c", ROOM))
     guess = 0.0 if "ambient_c" in given else GUESSED_ROOM_SPREAD
     if law.model == "heater":
-        return COLD_HEATER * known["volts"] ** 2 / known["watts"], assumed, 0.0
+        return (COLD_HEATER * known["volts"] ** 2 / known["watts"], assumed,
+                GUESSED_WATTS_SPREAD if "watts" in assumed else 0.0)
     kelvin = ambient + KELVIN
     if law.model == "thermistor":
         value = known["r25"] * math.exp(known["beta"] * (1 / kelvin - 1 / (ROOM + KELVIN)))

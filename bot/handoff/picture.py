@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from bot.conversation.context import Context
+from bot.conversation.facts import given_of
 from bot.conversation.job import Job
 from bot.conversation.picture import OnBands, Picture
 from bot.conversation.questions.bands import alike, is_reading, on_bands
@@ -23,7 +24,7 @@ def picture_of(job: Job, context: Context) -> Picture | None:
         return None
     results = [f for f in job.standing("result") if f.subject in pack.checks]
     latest = {f.subject: f for f in results if is_reading(pack.checks[f.subject], f)}
-    given = {f.subject: f.number for f in job.standing("given") if f.number is not None}
+    given = given_of(job)
     rows = [on_bands(pack.checks[key], fact, given, context.firm, alike(pack.checks[key], results))
             for key, fact in latest.items()]
     drawn = sorted((row for row in rows if row is not None), key=_urgency)[:MOST]

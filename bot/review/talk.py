@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from bot.conversation.facts import given_of
 from bot.conversation.firm import Firm
 from bot.conversation.job import Fact, Job
 from bot.conversation.picture import OnBands
@@ -248,7 +249,7 @@ def _label(remark: Remark, names: Names, family: str | None) -> str:
 
 
 def _given(state: Job | None) -> dict[str, float]:
-    return {f.subject: f.number for f in state.standing("given") if f.number is not None} if state else {}
+    return given_of(state) if state else {}
 
 
 def _plate(state: Job | None) -> tuple[tuple[str, str], ...]:

@@ -38,3 +38,26 @@ def test_model_and_serial_told_early_are_kept(chat_of, line):
 def test_what_is_more_than_a_plate_is_heard_as_ever(line):
     """Only a line that is nothing else."""
     assert not is_model(line)
+
+
+@pytest.mark.parametrize(("lines", "result"), [
+    (("electric oven wont bake, bake element 28 ohms", "element is stamped 2000w 240v"), "good"),
+    (("electric oven wont bake, bake element 28 ohms", "looks whole", "its 2.6 kw"), "high"),
+    (("electric dryer no heat, element 14 ohm", "rated 3600w"), "good"),
+    (("electric dryer no heat, element 14 ohm", "plate says 5400w"), "high")])
+def test_watts_told_later_decide_what_a_reading_was(chat_of, lines, result):
+    """A reading that its watts leave open is not called bad; told, they answer nothing else that is asked."""
+    chat = chat_of()
+    said = "\n".join(say.text for say in chat.send(lines[0]))
+    assert "too high" not in said and "its watts decide" in said
+    for line in lines[1:]:
+        said = "\n".join(say.text for say in chat.send(line))
+    assert {f.subject: f.value for f in chat.job.standing("result")}["element_ohms"] == result
+    assert ("reads right" if result == "good" else "too high") in said and "don't follow" not in said
+
+
+@pytest.mark.parametrize("line", ["electric dryer no heat, element 10 ohm",
+                                  "electric oven wont bake, bake element 90 ohms"])
+def test_a_reading_that_is_plain_asks_for_no_watts(chat_of, line):
+    """Near the usual or far from any: the watts would change nothing."""
+    assert "watts decide" not in "\n".join(say.text for say in chat_of().send(line))

@@ -8,7 +8,7 @@ from typing import Final, Literal
 
 from bot.conversation.effects import Text
 from bot.conversation.events import PhotoSent
-from bot.conversation.facts import evidence_of
+from bot.conversation.facts import evidence_of, given_of
 from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
 from bot.conversation.questions.asking import put, put_again
@@ -17,8 +17,9 @@ from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.shut import note_shut, shut_elsewhere
 from bot.conversation.questions.tools import do_without, lacking
 from bot.conversation.questions.which_unit import ask_unit, unit_in_doubt, with_each_unit
-from bot.conversation.questions.worded import answer_to, given
+from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.alarming import other_end
+from bot.conversation.told.watts_open import ask_for_watts
 from bot.conversation.turn import Turn, raw
 from bot.conversation.wording import render_choice
 from bot.diagnosis.evidence import Seen
@@ -167,7 +168,7 @@ def _by_number(turn: Turn, question: Question, key: str, number: int, text: str)
     check = turn.pack.checks[key]
     value = question.values[number - 1]
     if check.reading is not None:
-        read = judge(check, Seen(key, value=float(number)), given(turn)).result
+        read = judge(check, Seen(key, value=float(number)), given_of(turn.job)).result
         doubt = unit_in_doubt(check, number)
         if doubt or f"result:{key}/{read}" != value:
             turn.note("reading.choice_or_value", number=number)
@@ -222,7 +223,7 @@ def _doubt_value(turn: Turn, key: str, value: float) -> None:
     check = turn.pack.checks[key]
     assert check.reading is not None
     quantity = check.reading.quantity
-    good = expected(check, given(turn))
+    good = expected(check, given_of(turn.job))
     likely = [v for v in (value / 1000, value * 1000) if plausible(check, v)]
     if good is not None:
         turn.note("reading.cannot_be_near", value=Text("reading", {"value": value, "quantity": quantity}),
@@ -237,15 +238,16 @@ def _open_band(turn: Turn, key: str) -> bool:
     check = turn.pack.checks[key]
     result = next((rid for rid, r in check.results.items() if r.band is not None and r.band.open), None)
     if result is None:
-        result = judge(check, Seen(key, value=float("inf")), given(turn)).result
+        result = judge(check, Seen(key, value=float("inf")), given_of(turn.job)).result
     turn.close_question()
     take_result(turn, key, result)
     return True
 
 
 def _file_reading(turn: Turn, key: str, value: float, low: float | None, high: float | None) -> None:
-    judged = judge(turn.pack.checks[key], Seen(key, value=value, low=low, high=high), given(turn))
+    judged = judge(turn.pack.checks[key], Seen(key, value=value, low=low, high=high), given_of(turn.job))
     turn.close_question()
+    ask_for_watts(turn, key, value)
     take_result(turn, key, judged.result, number=value, low=low, high=high)
 
 

@@ -8,9 +8,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from bot.conversation.facts import evidence_of
+from bot.conversation.facts import evidence_of, given_of
 from bot.conversation.questions.which_unit import unit_in_doubt
-from bot.conversation.questions.worded import answer_to, given
+from bot.conversation.questions.worded import answer_to
 from bot.conversation.turn import Turn
 from bot.diagnosis.readings import expected, plausible
 from bot.diagnosis.setting import holds_as_told
@@ -174,7 +174,7 @@ class _Line:
 
     def nearest(self, fits: Mapping[str, HeardResult]) -> str | None:
         """The check whose bands a reading lies much nearer to than to those of the others."""
-        away = sorted((_decades(self.turn.pack.checks[key], fit.value, given(self.turn)), key)
+        away = sorted((_decades(self.turn.pack.checks[key], fit.value, given_of(self.turn.job)), key)
                       for key, fit in fits.items() if fit.value is not None)
         if len(away) < len(fits) or not away:
             return None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from bot.conversation.facts import given_of
 from bot.conversation.questions.as_found import as_found
 from bot.conversation.questions.no_word_on_it import clears_gas_unsaid, no_word_on
 from bot.conversation.questions.side_question import without_side_denial
@@ -54,7 +55,7 @@ def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer
         return Answer(read, 1.0)
 
     def heard(words: str) -> Answer:
-        return answer(turn.context.release.index, turn.job.family or "", key, words, given(turn), aside=aside)
+        return answer(turn.context.release.index, turn.job.family or "", key, words, given_of(turn.job), aside=aside)
 
     if reads_degrees(check):
         return in_degrees(turn, check, text, heard)
@@ -66,7 +67,7 @@ def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer
         return heard(first)  # 'grips, no oil': the belt is asked for, the oil in passing
     if clears_gas_unsaid(check, found.result, text):
         return Answer()
-    return without_figure(check, text, found.heard, given(turn)) or found
+    return without_figure(check, text, found.heard, given_of(turn.job)) or found
 
 
 def speaks_of(turn: Turn, key: str, text: str) -> bool:
@@ -74,6 +75,3 @@ def speaks_of(turn: Turn, key: str, text: str) -> bool:
     return about(turn.context.release.index, turn.job.family or "", text, (key,)).get(key, 0.0) >= TOUCHED
 
 
-def given(turn: Turn) -> dict[str, float]:
-    """Plate values and temperatures that were told."""
-    return {f.subject: f.number for f in turn.job.standing("given") if f.number is not None}

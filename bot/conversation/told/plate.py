@@ -58,10 +58,13 @@ def takes_model(turn: Turn, text: str) -> bool:
     return True
 
 
-def note_plate(turn: Turn, text: str) -> None:
-    """File what the message tells of the plate; a newer value replaces an older one."""
+def note_plate(turn: Turn, text: str) -> bool:
+    """File what the message tells of the plate; a newer value replaces an older one. True if it told any."""
+    told = False
     for subject, value in (("watts", watts_in(text)), ("volts", volts_in(text))):
         known = [f for f in turn.job.standing("given") if f.subject == subject]
+        told |= value is not None
         if value is not None and all(f.number != value for f in known):
             turn.withdraw(known)
             turn.fact("given", subject, number=value)
+    return told

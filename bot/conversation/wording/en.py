@@ -21,6 +21,7 @@ TEXTS: Final[dict[str, str]] = {
     "echo.said": "Noted: {said}.",
     "echo.cannot": "no {what}",
     "echo.reading": "{name} {reading}, {says}",
+    "echo.reading_alone": "{name} {reading}",
     # ---- intake ------------------------------------------------------------------------------------------------
     "ask.family": "Which machine is it?",
     "ask.family.again": "I need the machine first. Which of these is it?",
@@ -219,6 +220,9 @@ TEXTS: Final[dict[str, str]] = {
     # ---- waiting for a part ------------------------------------------------------------------------------------
     "ask.plate": "For the part: model and serial off the rating plate?",
     "ask.plate.again": "Model and serial, or `skip`.",
+    "watts.decide": "{reading} can be right or wrong: its watts decide. {watts} W reads near {good}. Send what is stamped on it, if you can read it.",
+    "watts.weighed": "With those watts, {name} {reading}: {says}.",
+    "watts.kept": "Watts noted.",
     "plate.kept": "Kept with the job.",
     "waiting.safe": "Until then: {make_safe}",
     "ask.waiting": "Write when the part is here; I keep the job as it stands.",
