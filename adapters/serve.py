@@ -76,12 +76,13 @@ async def serve(config: Config, stopping: asyncio.Event, *, adapters: Open = ada
         service.aside = links(house, base)
         try:
             await site.open()
-            sending = asyncio.create_task(send_lists(house, service))
+            beside = [asyncio.create_task(send_lists(house, service)), asyncio.create_task(service.make_ready())]
             try:
                 await _together(service, found, stopping)
             finally:
-                sending.cancel()
-                await asyncio.gather(sending, return_exceptions=True)
+                for task in beside:
+                    task.cancel()
+                await asyncio.gather(*beside, return_exceptions=True)
                 await site.close()
         finally:
             house.close()

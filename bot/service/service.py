@@ -77,6 +77,7 @@ class Service:
         self._clock = clock
         self._core = core or real_core()
         self._firm = firm
+        self._releases = releases
         self._lanes = Lanes(store, self._core, releases, firm, clock, self.activity)
         self._couriers = [Courier(store, delivery, clock, self.activity) for delivery in deliveries]
         self._workers = workers
@@ -138,6 +139,15 @@ class Service:
         known = self.store.crew().get(person)
         heading = self._core.render(Text(RESTORED), self._firm, known.language if known is not None else "en")
         return Restored(heading, questions)
+
+    async def make_ready(self) -> None:
+        """Make beforehand what the first message to each machine would wait for, beside whatever else is done."""
+        from bot.service.readiness import make_ready  # noqa: PLC0415  (not everything that uses the service needs it)
+
+        try:
+            await asyncio.to_thread(make_ready, self._releases.current)
+        except Exception:
+            log.exception("nothing was made ready beforehand: the first message to each machine waits for it")
 
     async def run(self) -> None:
         """Work until `stop`, then finish what is in hand."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -36,6 +37,23 @@ async def test_a_visit_goes_on_after_a_restart(tmp_path: Path) -> None:
         kept = service.store.job(job.id)
         assert kept is not None
         assert kept.version == 2
+
+
+async def test_a_visit_goes_the_same_whether_all_was_made_ready_or_not(tmp_path: Path) -> None:
+    """What a server makes beforehand spares a wait and changes no word; messages may come while it is made."""
+    said = []
+    for ready in (False, True):
+        clock = Clock()
+        with opened(tmp_path / str(ready), Firm(), clock=clock) as service:
+            making = asyncio.create_task(service.make_ready()) if ready else None
+            rui, screen = sit(service, "Rui", clock)
+            await tell(service, typed(rui, OPENING, clock))
+            if making is not None:
+                await making
+            await tell(service, typed(rui, "2", clock))
+            assert service.store.parked() == ()
+            said.append([row.paragraphs for row in screen.rows if row.kind == "send"])
+    assert said[0] == said[1]
 
 
 async def test_a_tool_that_is_missing_before_the_machine_is_known(tmp_path: Path) -> None:

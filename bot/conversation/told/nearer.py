@@ -63,16 +63,16 @@ def told_by_meaning(turn: Turn, part: str, asked: Sequence[str], ahead: float = 
         return None
     index, family = turn.context.release.index, turn.job.family or ""
     spoken = about(index, family, part, turn.pack.checks)
-    likely = {key: HeardResult(key, its.result, its.p) for key, weight in spoken.items()
-              if weight >= max(spoken.values()) and key not in asked
-              and covered(index, family, part, key) >= named and _may_be_told(turn, key)
-              and (its := answer_to(turn, key, part)).result is not None and its.p >= AS_GOOD_AS_SURE}
-    key = nearest_by_far(index, family, part, ahead) if likely else None  # the dearest question comes last
-    if key is None or key not in likely:
+    key = nearest_by_far(index, family, part, ahead) if spoken else None
+    if (key is None or key in asked or spoken.get(key, 0.0) < max(spoken.values())
+            or covered(index, family, part, key) < named or not _may_be_told(turn, key)):
         return None
-    result = turn.pack.checks[key].results[likely[key].result]
+    its = answer_to(turn, key, part)
+    if its.result is None or its.p < AS_GOOD_AS_SURE:
+        return None
+    result = turn.pack.checks[key].results[its.result]
     new_troubles = set(result.complaints) - {fact.subject for fact in turn.job.standing("complaint")}
-    return None if result.unsafe or new_troubles else likely[key]
+    return None if result.unsafe or new_troubles else HeardResult(key, its.result, its.p)
 
 
 def _may_tell(turn: Turn, part: str) -> bool:
