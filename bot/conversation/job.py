@@ -261,6 +261,10 @@ class Job:
         """The facts that were not taken back, oldest first; of `kinds` only, if any are named."""
         return tuple(f for f in self.facts if f.withdrawn is None and (not kinds or f.kind in kinds))
 
+    def result_of(self, check: str) -> Fact | None:
+        """The result of a check that stands, the newest if there are several."""
+        return next((f for f in reversed(self.standing("result")) if f.subject == check), None)
+
     def at(self, **changes: object) -> Job:
         """The job with some fields of its position changed."""
         return replace(self, position=replace(self.position, **changes))  # type: ignore[arg-type]

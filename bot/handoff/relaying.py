@@ -135,7 +135,7 @@ def _for_check(turn: Turn, question: Question, text: str) -> bool:
 
 def _answered(turn: Turn, check: str) -> tuple[Job, tuple[Effect, ...]]:
     """The junior's answer to the senior's check: filed, and told with how belief stands now."""
-    fact = next((f for f in reversed(turn.job.standing("result")) if f.subject == check), None)
+    fact = turn.job.result_of(check)
     senior = turn.context.people.get(turn.job.handed_to or "")
     if fact is not None:
         belief = believe(turn.model, evidence_of(turn.job))

@@ -24,7 +24,7 @@ def put_right_by_part(turn: Turn, checks: Sequence[str], text: str) -> str | Non
         return None
     weights = [about(turn.context.release.index, turn.job.family or "", part, checks) for part in parts]
     for key in checks:
-        was = next((f for f in reversed(turn.job.standing("result")) if f.subject == key), None)
+        was = turn.job.result_of(key)
         check = turn.pack.checks.get(key)
         if check is None or was is None or was.value == usual(check):
             continue

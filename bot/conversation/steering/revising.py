@@ -226,7 +226,7 @@ def _revise(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str, ..
     p, key = ranked[0]
     if p < CLEAR or any(_clearness(turn, other, text) > p for other in asked):
         return False
-    was = next((f for f in reversed(turn.job.standing("result")) if f.subject == key), None)
+    was = turn.job.result_of(key)
     open_question = turn.job.question
     chosen = _choice(turn, key, text)
     if chosen is not None:
@@ -320,7 +320,7 @@ def late_press(turn: Turn, event: Pressed) -> None:
     late = next((a.question for a in reversed(turn.job.asked) if a.question.id == event.question), None)
     if late is not None and late.kind == "check" and 1 <= event.choice <= len(late.values):
         check, result = late.values[event.choice - 1].removeprefix("result:").split("/")
-        was = next((f for f in reversed(turn.job.standing("result")) if f.subject == check), None)
+        was = turn.job.result_of(check)
         if was is None or was.value != result:
             take_result(turn, check, result)
             say_revised(turn, was, check)
