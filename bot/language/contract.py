@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any, Final, get_args
 
 from bot.language.answers.bands import heater_range, plausible_range
+from bot.language.answers.found_first import with_found_first
 from bot.language.index import Index
 from bot.language.meaning import Asked, Heard, Meaning
 from bot.language.readings.read import Range, read
@@ -23,7 +24,8 @@ def understand_json(index: Index, obj: Mapping[str, Any]) -> dict[str, Any]:
     checks = obj.get("checks", ())
     if not isinstance(checks, (list, tuple)) or not all(isinstance(c, str) for c in checks):
         raise ValueError("checks: must be a list of check ids")
-    return as_json(understand(index, text, family, checks))
+    meaning = understand(index, text, family, checks)
+    return as_json(meaning if checks else with_found_first(index, text, meaning))
 
 
 def as_json(meaning: Meaning) -> dict[str, Any]:

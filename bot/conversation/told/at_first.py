@@ -6,15 +6,18 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from bot.conversation.told.nearer import told_by_meaning
+from bot.conversation.facts import evidence_of
 from bot.conversation.told.of_another import ALL_OF_IT, of_another, out_of_turn
 from bot.conversation.turn import Turn
+from bot.diagnosis.setting import holds_as_told, senseless
 from bot.language.answers.about import covered, parts_of
 from bot.language.answers.bands import usual
+from bot.language.answers.found_first import found_first
 from bot.language.answers.gainsaid import says_still
 from bot.language.answers.hurt_part import is_hurt, is_its_own, mends
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.meaning import HeardResult
+from bot.language.understand import understand
 from knowledge.schema import Check
 
 
@@ -34,8 +37,6 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         its = out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
             found is not None or still or is_hurt(part)) else None
         if its is None:
-            its = told_by_meaning(turn, part, (), AT_FIRST, NAMED)
-            heard += [its] if its is not None and _of_a_part(turn, its) else []
             continue
         check = turn.pack.checks[its.check]
         if still and check.kind in {"look", "listen"} and its.result != usual(check) and not (
@@ -45,21 +46,21 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         told = its.result != usual(check) and not mends(text) and is_its_own(part, its.check, check, its.result)
         if (told and check.power != "run") or (found is not None and check.power == "off"):
             heard.append(its)
-    return heard
+    return [*heard, *_learned(turn, text, {its.check for its in heard})]
 
 
-def _of_a_part(turn: Turn, heard: HeardResult) -> bool:
-    """Whether a result is of a part that was looked at, and is not as it should be: 'arm is down'. What comes of a
-    trial, or is well, is not told so by the way."""
-    check = turn.pack.checks[heard.check]
-    return check.kind in {"look", "turn", "meter"} and heard.result != usual(check)
+LIKELY: Final = 0.6
+"""Chance from which on a result told with the trouble is filed (`tests.benchmarks.language.at_first`)."""
 
 
-NAMED: Final = 0.5
-"""Share of a check's name."""
-AT_FIRST: Final = 0.05
-"""By how much one look lies nearer than any other to what a first line tells beside the trouble: not every part of it
-answers some check."""
+def _learned(turn: Turn, text: str, known: set[str]) -> list[HeardResult]:
+    """What else a first line tells, by what was learned of such lines: 'wont spin belt came off', 'thermal fuse
+    blown'."""
+    index, family, evidence = turn.context.release.index, turn.job.family or "", evidence_of(turn.job)
+    known |= {fact.subject for fact in turn.job.standing("result")}
+    return [its for its in found_first(index, family, text, understand(index, text, family), LIKELY)
+            if its.check not in known and holds_as_told(turn.pack.checks[its.check], evidence)
+            and not senseless(turn.pack, turn.pack.checks[its.check], evidence) and not mends(text)]
 
 
 def run_as_told(turn: Turn, text: str) -> list[HeardResult]:

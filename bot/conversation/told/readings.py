@@ -26,6 +26,7 @@ from bot.conversation.told.whose_part import (
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.foreign import PARTS
+from bot.language.answers.lids import lid_in, without_lid
 from bot.language.answers.measured import at_supply, is_difference, like_mains, read_live
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
@@ -45,8 +46,6 @@ _COUNTED: Final = re.compile(
     r"across|is|was|as|this|its|reads|shows|cycles)\b)[a-z]{2,}s\b|"
     r"\b\d+ ?o[ ']?clock\b", re.IGNORECASE)
 """'2 big dogs', '4 new rods', '3 weeks': so many of something; '6 oclock': a place or a time. No meter shows it."""
-_LID: Final = re.compile(r"\b(?:lid|door)(?: is|'s|s)? (down|shut|closed|up|open|raised|lifted)\b", re.IGNORECASE)
-_SHUT: Final = frozenset({"down", "shut", "closed"})
 FEWEST: Final = 3
 """Words of a part that can name a check and say what it showed."""
 MOST_AMPS: Final = 15.0
@@ -104,7 +103,7 @@ def take_reading(turn: Turn, text: str) -> bool:
     if lid is None:
         return True
     key = lid
-    if figureless and not _plainly_of(turn, key, ranked, _LID.sub(" ", text)):
+    if figureless and not _plainly_of(turn, key, ranked, without_lid(text)):
         return False
     heard = answer_to(turn, key, text)
     read = heard.heard
@@ -252,7 +251,7 @@ def _with_the_lid(turn: Turn, key: str, text: str) -> str | None:
     lids = _with_any_lid(turn, key)
     if key not in lids or len(lids) < 2:
         return key
-    said = _lid(text)
+    said = lid_in(text)
     if said is None:
         turn.close_question()
         put(turn, "which_check", tuple(f"check:{check}" for check in lids), said=text)
@@ -263,17 +262,8 @@ def _with_the_lid(turn: Turn, key: str, text: str) -> str | None:
 def _with_any_lid(turn: Turn, key: str) -> dict[str, str]:
     """The readings of the same switch -> how the lid stands for each."""
     return {check: lid for check, entry in turn.pack.checks.items()
-            if entry.reading is not None and (lid := _lid(entry.name)) is not None
-            and _without_lid(entry.name) == _without_lid(turn.pack.checks[key].name)}
-
-
-def _lid(text: str) -> str | None:
-    found = _LID.search(text)
-    return None if found is None else "shut" if found[1].lower() in _SHUT else "up"
-
-
-def _without_lid(name: str) -> str:
-    return _LID.sub("", name).strip(" ,")
+            if entry.reading is not None and (lid := lid_in(entry.name)) is not None
+            and without_lid(entry.name) == without_lid(turn.pack.checks[key].name)}
 
 
 def shows_open(check: Check, text: str) -> bool:

@@ -96,7 +96,7 @@ def _names(called: str, own: str, others: str = "") -> tuple[frozenset[str], str
 
 _INSIDE: Final = "inside freezer frz frzr evap evaporator wall fridge"
 _OTHER_NAMES: Final[Mapping[str, tuple[tuple[frozenset[str], str, frozenset[str]], ...]]] = {
-    "front_load_washer": (_names("trap", "filter", "lint dryer"),),
+    "front_load_washer": (_names("trap", "filter", "lint dryer"), _names("boot bellows", "gasket")),
     "dryer": (_names("pipe hose tube", "duct", "gas yellow"),),
     "refrigerator": (
         _names("cond condensor condensers", "condenser"), _names("evap evaperator", "evaporator"),
@@ -105,14 +105,14 @@ _OTHER_NAMES: Final[Mapping[str, tuple[tuple[frozenset[str], str, frozenset[str]
 """What people call a part of a family, its name in the pack, and the words with which it is another part."""
 
 
-def _with_other_names(family: str, said: frozenset[str]) -> frozenset[str]:
+def with_other_names(family: str, said: frozenset[str]) -> frozenset[str]:
     """'The pipe behind it' of a dryer is its duct, the evap fan of a fridge the inside one."""
     return said | {own for names, own, others in _OTHER_NAMES.get(family, ()) if names & said and not others & said}
 
 
 def about(index: Index, family: str, text: str, among: Iterable[str]) -> dict[str, float]:
     """How much a text speaks of each of some checks; words that all of them share count for none."""
-    own, said = subjects(index, family), _with_other_names(family, stems(text))
+    own, said = subjects(index, family), with_other_names(family, stems(text))
     keys = [key for key in among if key in own]
     shared = set.intersection(*(set(own[k].named) for k in keys)) if len(keys) > 1 else set()
     return {key: sum(w for word, w in own[key].named.items() if word in said and word not in shared)
@@ -122,7 +122,7 @@ def about(index: Index, family: str, text: str, among: Iterable[str]) -> dict[st
 
 def covered(index: Index, family: str, text: str, check: str) -> float:
     """The share of a check's name, by weight, that a text has."""
-    named, said = subjects(index, family)[check].named, _with_other_names(family, stems(text))
+    named, said = subjects(index, family)[check].named, with_other_names(family, stems(text))
     whole = sum(named.values())
     return sum(w for word, w in named.items() if word in said) / whole if whole else 0.0
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from bot.language.answers.about import stems
@@ -73,9 +73,14 @@ def is_its_own(text: str, key: str, check: Check, result: str) -> bool:
     how = found.group().lower()
     if not stems(_SAME.get(how.split()[-1], how)) & stems(says):
         return False
-    near = _of_part(text[:found.start()])[-NEAREST:] or _of_part(text[found.end():])[:NEAREST]
-    own = stems(f"{key.replace('_', ' ')} {check.name} {check.ask} {says}")
-    return bool(near) and sum(bool(stems(word) & own) for word in near) >= NAMED * len(near)
+    return names_it(text, stems(f"{key.replace('_', ' ')} {check.name} {check.ask} {says}"))
+
+
+def names_it(text: str, own: frozenset[str], called: Callable[[frozenset[str]], frozenset[str]] = frozenset) -> bool:
+    """Whether the words beside the one that says how a part is are mostly `own`. `called`: what else they call it."""
+    found = _HURT.search(text)
+    near = (_of_part(text[:found.start()])[-NEAREST:] or _of_part(text[found.end():])[:NEAREST]) if found else []
+    return bool(near) and sum(bool(called(stems(word)) & own) for word in near) >= NAMED * len(near)
 
 
 def _of_part(text: str) -> Sequence[str]:

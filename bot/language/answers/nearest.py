@@ -41,19 +41,28 @@ def nearest_by_far(index: Index, family: str, text: str, ahead: float) -> str | 
     return check if all(nearest - other >= ahead for _, other in others) else None
 
 
+def near_checks(index: Index, family: str, text: str) -> dict[str, float]:
+    """Check -> how near a text lies to the result of it that it lies nearest to: a soft maximum of cosines."""
+    near, checks = _near(index, family, text)
+    found: dict[str, float] = {}
+    for check, value in zip(checks, near.tolist(), strict=True):
+        found[check] = max(value, found.get(check, value))
+    return found
+
+
 def _ranked(index: Index, family: str, text: str) -> list[tuple[str, float]]:
-    """Checks, nearest first, each by the result of it that lies nearest: a soft maximum of cosines."""
+    """Checks, nearest first."""
+    return sorted(near_checks(index, family, text).items(), key=lambda check: -check[1])[:MOST]
+
+
+def _near(index: Index, family: str, text: str) -> tuple[NDArray[np.float64], Sequence[str]]:
+    """[result] how near a text lies to what is said for each, and whose results they are."""
     found: Places | None = index.places.get(family)
     if found is None:
         found = index.places[family] = _places(index, family)
     alike = np.exp(SHARP * (found.at @ said_in(index, learned(), text).spot.at))
     near = np.log(np.add.reduceat(alike, found.starts) / found.counts) / SHARP
-    ranked: dict[str, float] = {}
-    for place in np.argsort(-near):
-        ranked.setdefault(found.checks[place], float(near[place]))
-        if len(ranked) == MOST:
-            break
-    return list(ranked.items())
+    return near, found.checks
 
 
 def _places(index: Index, family: str) -> Places:
