@@ -117,7 +117,7 @@ def take_reading(turn: Turn, text: str) -> bool:
 
 def _plainly_of(turn: Turn, key: str, ranked: Sequence[tuple[int, str]], text: str) -> bool:
     """Whether words without the lid's state speak of one check's part, and clearly more of that than of any other."""
-    others = [weight for weight, other in ranked if other not in {key, *_with_any_lid(turn, key)}]
+    others = [weight for weight, other in ranked if other not in {key, *with_any_lid(turn, key)}]
     plainly = not others or ranked[0][0] - max(others) >= PLAINLY
     return plainly and told_of(words_in(text) - of_the_machine(turn), turn.pack.checks[key])
 
@@ -249,10 +249,10 @@ def _could_be(quantity: str | None, value: float) -> bool:
 def _with_the_lid(turn: Turn, key: str, text: str) -> str | None:
     """The same switch is read with the lid shut and with the lid up, and the same number means the opposite: the check
     that the words say. None where they leave it open; then it is asked."""
-    lids = _with_any_lid(turn, key)
+    lids = with_any_lid(turn, key)
     if key not in lids or len(lids) < 2:
         return key
-    said = _lid(text)
+    said = lid_in(text)
     if said is None:
         turn.close_question()
         put(turn, "which_check", tuple(f"check:{check}" for check in lids), said=text)
@@ -260,14 +260,15 @@ def _with_the_lid(turn: Turn, key: str, text: str) -> str | None:
     return next((check for check, lid in lids.items() if lid == said), key)
 
 
-def _with_any_lid(turn: Turn, key: str) -> dict[str, str]:
+def with_any_lid(turn: Turn, key: str) -> dict[str, str]:
     """The readings of the same switch -> how the lid stands for each."""
     return {check: lid for check, entry in turn.pack.checks.items()
-            if entry.reading is not None and (lid := _lid(entry.name)) is not None
+            if entry.reading is not None and (lid := lid_in(entry.name)) is not None
             and _without_lid(entry.name) == _without_lid(turn.pack.checks[key].name)}
 
 
-def _lid(text: str) -> str | None:
+def lid_in(text: str) -> str | None:
+    """How words say that the lid or door stands: 'shut', 'up'."""
     found = _LID.search(text)
     return None if found is None else "shut" if found[1].lower() in _SHUT else "up"
 
