@@ -20,7 +20,8 @@ from bot.conversation.told.whose_part import (
     words_in,
 )
 from bot.conversation.turn import Turn
-from bot.language.answers.open_circuit import tells_open
+from bot.language.answers.about import parts_of
+from bot.language.answers.open_circuit import tells_continuity, tells_open
 
 EACH = "each"
 NONE = "none_of_them"
@@ -69,11 +70,15 @@ def which_in_words(turn: Turn, question: Question, text: str) -> bool:
 
 
 def _with_the_lid_told(turn: Turn, question: Question, text: str) -> bool:
-    """'Lid up its OL' where a switch was read and the lid not told: that, and the first is of the lid's other state."""
+    """'With the lid down' of a switch that was read and the lid not told; 'lid up its OL' tells that too, and the first
+    is of the lid's other state."""
     among, how = _among(question), lid_in(text)
     lids = with_any_lid(turn, among[0])
-    if how is None or set(lids) != set(among) or not (tells_reading(text) or tells_open(text)):
+    if how is None or set(lids) != set(among) or len(parts_of(text)) > 1:
         return False
+    if not (tells_reading(text) or tells_open(text) or tells_continuity(text)):
+        answer_which(turn, next(f"check:{key}" for key, state in lids.items() if state == how))
+        return True
     turn.close_question()
     for key, state in lids.items():
         said = text if state == how else question.data["said"]
