@@ -72,9 +72,9 @@ def follow_bet(turn: Turn, text: str) -> bool:
     named = stems(_SUSPECTS.sub(" ", bare)) - _STATES
     if any(named in _parts(turn, key) for key in turn.pack.faults) and _look_at(turn, bare):
         return True
-    if _BETS.search(bare) and any(
-            _not_asked_about(turn, question, one) and _by_name(turn, one, list(turn.pack.faults)) and _look_at(turn, one)
-            for one in _EITHER.split(bare)):
+    faults = list(turn.pack.faults)
+    if _BETS.search(bare) and any(_not_asked_about(turn, question, one) and _by_name(turn, one, faults)
+                                  and _look_at(turn, one) for one in _EITHER.split(bare)):
         return True
     if not _MAYBE.search(bare):
         return False

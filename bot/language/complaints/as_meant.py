@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
+from bot.language.answers.by_hand import shakes_by_hand
 from bot.language.complaints.aim import (
     as_baked,
     as_measured,
@@ -40,6 +41,7 @@ from bot.language.words.text import word_set
 VAGUE: Final = 0.55
 """No complaint is likelier than this where only 'not working' is said."""
 _SLOW: Final = "long_dry_time"
+_SHAKES: Final = "shakes"
 _ALL_AND_NOTHING: Final = word_set("work- inop broken")
 
 
@@ -78,5 +80,7 @@ def _no_surer_than_said(parsed: Parsed, guesses: Sequence[Guess]) -> list[Guess]
     """'Not working', 'broke', of the machine alone: it may be anything, whatever people mostly mean by it. 'Got the
     belt for it' is no shock."""
     kept = [g for g in guesses if g.id not in SAME["shock"]] if of_a_part(parsed.words) else list(guesses)
+    if shakes_by_hand(parsed.text):
+        kept = [g for g in kept if g.id != _SHAKES]
     said = {f.key for c in parsed.clauses for f in c.features if f.kind not in ("appliance", "number", "other")}
     return [replace(g, p=min(g.p, VAGUE)) for g in kept] if said and said <= _ALL_AND_NOTHING else kept
