@@ -21,7 +21,7 @@ from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
-from bot.conversation.steering.put_right import put_right_by_part
+from bot.conversation.steering.put_right import exchanged, put_right_by_part
 from bot.conversation.told.of_another import NAMED_BY
 from bot.conversation.told.readings import takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
@@ -63,6 +63,12 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     if question is not None and open_checks and after_no_wait(turn, question, text) not in {text, _bare(text)}:
         return False  # what it takes back it has said itself
     before = {f.subject: f for f in turn.job.standing("result")}
+    if others := exchanged(turn, _bare(text)):
+        for other in others:
+            say_revised(turn, before[other], other)
+        turn.place(misses=0)
+        turn.go_on = turn.job.question is None
+        return True
     if (key := put_right_by_part(turn, checks, _bare(text))) is not None:
         say_revised(turn, before[key], key)
         turn.place(misses=0)
