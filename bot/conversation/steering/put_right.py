@@ -17,12 +17,12 @@ from bot.language.answers.bands import usual
 from bot.language.meaning import HeardResult
 
 
-def put_right_by_part(turn: Turn, checks: Sequence[str], text: str) -> str | None:
+def put_right_by_part(turn: Turn, checks: Sequence[str], text: str) -> tuple[str, ...]:
     """The check whose result one part of a line takes back, when another part tells what it is instead; both are filed.
-    None where no part calls good what one of `checks` found bad."""
+    Nothing where no part calls good what one of `checks` found bad."""
     parts = [_turned(part) for part in parts_of(text)]
     if len(parts) < 2:
-        return None
+        return ()
     weights = [about(turn.context.release.index, turn.job.family or "", part, checks) for part in parts]
     for key in checks:
         was = next((f for f in reversed(turn.job.standing("result")) if f.subject == key), None)
@@ -36,8 +36,8 @@ def put_right_by_part(turn: Turn, checks: Sequence[str], text: str) -> str | Non
                 turn.close_question(closed="passed")
                 take_answer(turn, key, heard, part)
                 _take_instead(turn, key, [other for other in parts if other != part])
-                return key
-    return None
+                return (key,)
+    return ()
 
 
 def exchanged(turn: Turn, text: str) -> tuple[str, ...]:
@@ -60,6 +60,14 @@ def exchanged(turn: Turn, text: str) -> tuple[str, ...]:
     file_heard(turn, HeardResult(good[0].subject, str(heard.result), heard.p))
     file_result(turn, bad[0].subject, well)
     return good[0].subject, bad[0].subject
+
+
+def doubted(turn: Turn, text: str) -> str | None:
+    """The check that told latest of something bad, where 'the other one' says that it was not that and nothing is known
+    of another."""
+    told = [f for f in turn.job.standing("result") if f.subject in turn.pack.checks][-1:]
+    bad = [f.subject for f in told if f.value != usual(turn.pack.checks[f.subject])]
+    return bad[0] if bad and _THE_OTHER.match(text) is not None else None
 
 
 TWO: Final = 2
