@@ -23,7 +23,7 @@ from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
 from bot.conversation.steering.put_right import doubted, exchanged, put_right_by_part
 from bot.conversation.told.of_another import NAMED_BY
-from bot.conversation.told.readings import takes_named_readings, tells_reading
+from bot.conversation.told.readings import lid_in, takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
 from bot.conversation.wording.mended import told_of_repair
@@ -54,6 +54,9 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     """'Wait, it was 5.2 ohm, not open': the latest answer that the words can be about is replaced."""
     if not CORRECTING.search(text) or turn.job.family is None or turn.job.phase is Phase.HAZARD:
         return False  # while a danger stands, no question takes the place of its own
+    if turn.job.question is not None and turn.job.question.kind == "which_check" and (
+            lid_in(text) is not None or tells_reading(text)):
+        return False  # 'wait i had the lid up': of the reading that is asked about
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     question = turn.job.question
     open_checks = question.checks if question else ()

@@ -34,8 +34,8 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         its = out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
             found is not None or still or is_hurt(part)) else None
         if its is None:
-            its = told_by_meaning(turn, part, (), AT_FIRST, NAMED)
-            heard += [its] if its is not None and _of_a_part(turn, its) else []
+            its = _called_fine(turn, part) or told_by_meaning(turn, part, (), AT_FIRST, NAMED)
+            heard += [its] if its is not None and (_of_a_part(turn, its) or _FINE.fullmatch(part.strip())) else []
             continue
         check = turn.pack.checks[its.check]
         if still and check.kind in {"look", "listen"} and its.result != usual(check) and not (
@@ -46,6 +46,23 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         if (told and check.power != "run") or (found is not None and check.power == "off"):
             heard.append(its)
     return heard
+
+
+def _called_fine(turn: Turn, part: str) -> HeardResult | None:
+    """'Belt ok', 'screens clean': a look at one part that is called as it should be, and nothing else said. What a run
+    shows is run."""
+    its = of_another(turn, part, ()) if _FINE.fullmatch(part.strip()) else None
+    check = turn.pack.checks[its.check] if its is not None and its.result else None
+    if its is None or check is None or check.power == "run" or check.kind not in _LOOKS:
+        return None
+    return its if its.result == usual(check) else None
+
+
+_LOOKS: Final = frozenset({"look", "feel", "turn"})
+_FINE: Final = re.compile(
+    r"(?:the |its |both |all )?(?:[a-z]+ )?[a-z]{4,} (?:is |are |looks? |looked |seems? |all )?"
+    r"(?:fine|ok|okay|good|clean|clear|whole|tight|level)\W*", re.IGNORECASE)
+"""A part of one or two words, and that it is well."""
 
 
 def _of_a_part(turn: Turn, heard: HeardResult) -> bool:

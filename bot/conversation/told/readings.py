@@ -94,7 +94,7 @@ def take_reading(turn: Turn, text: str) -> bool:
     key = ranked[0][1] if ranked else _ohms_of_the_part_in_hand(turn, words) if told == "ohm" else None
     if key is None or (told is None and not _names_its_part(turn.pack.checks[key], words)):
         return False
-    if names_another(turn, words, key):
+    if names_another(turn, words, key) or _names_a_place(turn.pack.checks[key], words):
         return False
     if not figureless and _no_temperature(turn.pack.checks[key], told, text):
         return False
@@ -202,6 +202,15 @@ def _names_its_part(check: Check, words: set[str]) -> bool:
     """Whether words name the part that a check measures, where its name has one: 'reads 29 in water' is no sensor's."""
     parts = {word for word in words_in(check.name) if stem(word) in PARTS}
     return not parts or bool(parts & words)
+
+
+def _names_a_place(check: Check, words: set[str]) -> bool:
+    """Whether all that words have of a check's name is where a meter is put: '12k at the board plug' is no motor's."""
+    named = {stem(word) for word in words & words_in(check.name)}
+    return bool(named) and named <= _PLACES
+
+
+_PLACES: Final = frozenset(map(stem, ("plug", "connector", "terminal", "wire", "pin", "harness", "socket")))
 
 
 def _no_temperature(check: Check, told: str | None, text: str) -> bool:

@@ -31,6 +31,7 @@ from bot.language.complaints.bearing import (
 from bot.language.complaints.beside_danger import SAME
 from bot.language.complaints.dry_place import load_is_dry
 from bot.language.complaints.guesses import BEST, Weighed
+from bot.language.complaints.of_the_pump import of_the_pump, turns_only_the_pump
 from bot.language.complaints.temperatures import BAKING_FAMILY, COLD_FAMILY, bakes_as_set
 from bot.language.dangers.hazards import of_a_part
 from bot.language.index import Index
@@ -73,6 +74,8 @@ def _of_parts(family: str | None, parsed: Parsed, guesses: Sequence[Guess], deni
     """What is said of one part of a machine, or was measured of it, and no more than that."""
     if family == COLD_FAMILY:
         return of_the_freezer(parsed.clauses, guesses, denied)
+    if turns_only_the_pump(family, parsed.text):
+        return of_the_pump(guesses, denied)
     return as_baked(family == BAKING_FAMILY and bakes_as_set(parsed.clauses, parsed.text), guesses, denied)
 
 
