@@ -21,7 +21,7 @@ from bot.language.answers.bands import (
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
 from bot.language.answers.both_ways import switched
 from bot.language.answers.by_hand import by_another_hand
-from bot.language.answers.foreign import of_another_metered, of_another_part
+from bot.language.answers.foreign import of_another_metered, of_another_part, well_of_another
 from bot.language.answers.gainsaid import (
     called_fine,
     denied_outright,
@@ -247,6 +247,8 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
     """What words say that only sound like a result: they are on another part, or call that one good, or half so."""
     entry, result, heard = index.knowledge.packs[family].checks[check], found.result, found.heard
     well = usual(entry)
+    if well_of_another(entry, text):
+        return Answer(heard=heard)
     if well is not None and fine_and_not_ill(entry, well, text):
         return Answer(well, 0.9, heard)
     if result is None:
