@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
+from bot.conversation.told.at_dead_part import at_part_told, tells_at_part
 from bot.conversation.told.nearer import told_by_meaning
 from bot.conversation.told.of_another import ALL_OF_IT, of_another, out_of_turn
 from bot.conversation.turn import Turn
@@ -23,8 +24,11 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
     'fuse on the blower reads OL' the fuse."""
     if turn.job.question is not None or turn.job.family not in turn.context.release.knowledge.packs:
         return []
-    heard: list[HeardResult] = []
+    volts = at_part_told(turn, text)
+    heard = [volts] if volts is not None else []
     for part in parts_of(text):
+        if volts is not None and tells_at_part(part):
+            continue
         if tells_open(part) or tells_continuity(part):
             read = of_another(turn, part, ())
             heard += [read] if read is not None else []
