@@ -26,7 +26,8 @@ _SUSPECTS: Final = re.compile(
     r"\b(i|id|im|ill|gonna|going to) (still )?(think\w*|bet\w*|reckon|guess\w*|say\w*|suspect|sure|pretty sure)\b|"
     r"\b(reckon|suspect\w*|betting|bet|think)\b|"
     r"\b(its|it is|thats|that is|bet its|must be|has to be|got to be|gotta be|prob|probly|probably|maybe|might be|"
-    r"could be|looks like|sounds like|acts like|my money|what about)\b|\b(creo que|seguro es|debe ser|ha de ser)\b",
+    r"could be|looks like|sounds like|acts like|"
+    r"my money(?: is|s)? on|my money|what about)\b|\b(creo que|seguro es|debe ser|ha de ser)\b",
     re.IGNORECASE)
 _BETS: Final = re.compile(
     r"\b(bet|betting|reckon|id say|gonna say|gotta be|got to be|has to be|must be|suspect|my money|prob|probly|"
