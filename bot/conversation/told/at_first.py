@@ -38,8 +38,9 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         its = out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
             found is not None or still or is_hurt(part)) else None
         if its is None:
-            its = _called_fine(turn, part) or told_by_meaning(turn, part, (), AT_FIRST, NAMED)
-            heard += [its] if its is not None and (_of_a_part(turn, its) or _FINE.fullmatch(part.strip())) else []
+            near = told_by_meaning(turn, part, (), AT_FIRST, NAMED)
+            its = near if near is not None and _of_a_part(turn, near) else _called_fine(turn, part)
+            heard += [its] if its is not None else []
             continue
         check = turn.pack.checks[its.check]
         if still and check.kind in {"look", "listen"} and its.result != usual(check) and not (
