@@ -162,7 +162,7 @@ def _told(index: Index, parsed: Parsed, text: str, checks: tuple[str, ...], talk
     shares = sorted(weighed.shares.items(), key=lambda share: -share[1])
     return Meaning(
         family=told, family_p=round(shares[0][1], 3),
-        complaints=listed, denied=not_there(denied, dangers, text), variant=variant, results=results,
+        complaints=listed, denied=not_there(denied, dangers, text, parsed.words), variant=variant, results=results,
         confident=confident, hazard=dangers[0].hazard if dangers else None,
         candidates=() if confident else tuple(g for g in guesses if g.p >= OFFERED)[:5],
         families=() if told else tuple(Guess(f, round(p, 3)) for f, p in shares if p >= OFFERED_FAMILY),

@@ -38,6 +38,7 @@ from bot.conversation.steering.undoing import before_repair
 from bot.conversation.told.at_first import seen_with_build
 from bot.conversation.told.before_asked import tells_what_runs
 from bot.conversation.told.made_dead import without_proved_dead
+from bot.conversation.told.readings import tells_reading
 from bot.conversation.told.site import could_be_place
 from bot.conversation.told.unasked import file_besides, set_aside, take_unasked
 from bot.conversation.turn import Turn
@@ -85,7 +86,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         turn.place(misses=0)
         return True
     shown = {v: render_choice(t, turn.context.firm, turn.tech.language) for v, t in labels(turn, question).items()}
-    value = _with_no_part(question, text, choose(text, question.values, shown, turn.tech.language))
+    anew = question.kind == "which_check" and tells_reading(text)  # 'heater 30 ohms' names no 28
+    value = None if anew else _with_no_part(question, text, choose(text, question.values, shown, turn.tech.language))
     if value is None and question.kind == "slip":
         return instead_of_slip(turn) is not None and answered(turn, text, meaning)
     if value is None or (value == "stuck" and tells_wrong_part(turn, text)):

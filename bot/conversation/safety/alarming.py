@@ -21,6 +21,7 @@ from bot.diagnosis.belief import moot_checks
 from bot.diagnosis.evidence import Belief, Option
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, parts_of
+from bot.language.answers.by_hand import by_another_hand
 from bot.language.answers.left_off import found_off
 from bot.language.dangers.defeated import bypassed, cracked_top, guard_bridged
 from bot.language.dangers.hurt_wiring import hurt_wiring, mice_in_it, seen_on_wires, wet_and_trips
@@ -128,6 +129,8 @@ def _take(turn: Turn, part: str, asked: tuple[str, ...], line: str) -> bool:
     for check, result in unsafe_seen(part, turn.job.family, line):
         if check in asked or _answers_unsafe(turn, part, asked, check):
             return False
+        if check in checks and by_another_hand(checks[check], result, part):
+            continue
         if check in checks and result in checks[check].results:
             file_result(turn, check, result)
             if check in FEED and _unseen(turn, FEED) and all(text.key != "feed.noted" for text in turn.texts):

@@ -21,7 +21,7 @@ from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
-from bot.conversation.steering.put_right import put_right_by_part
+from bot.conversation.steering.put_right import doubted, exchanged, put_right_by_part
 from bot.conversation.told.of_another import NAMED_BY
 from bot.conversation.told.readings import takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
@@ -31,6 +31,7 @@ from bot.conversation.wording.ways import way_of
 from bot.language.answers.about import about, parts_of
 from bot.language.answers.bands import usual
 from bot.language.answers.gainsaid import called_fine, denied_outright, only_sounds_like
+from bot.language.answers.lids import lid_in
 from bot.language.answers.measured import is_difference
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.unasked import SURE
@@ -54,6 +55,9 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     """'Wait, it was 5.2 ohm, not open': the latest answer that the words can be about is replaced."""
     if not CORRECTING.search(text) or turn.job.family is None or turn.job.phase is Phase.HAZARD:
         return False  # while a danger stands, no question takes the place of its own
+    if turn.job.question is not None and turn.job.question.kind == "which_check" and (
+            lid_in(text) is not None or tells_reading(text)):
+        return False  # 'wait i had the lid up': of the reading that is asked about
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     question = turn.job.question
     open_checks = question.checks if question else ()
@@ -63,11 +67,14 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     if question is not None and open_checks and after_no_wait(turn, question, text) not in {text, _bare(text)}:
         return False  # what it takes back it has said itself
     before = {f.subject: f for f in turn.job.standing("result")}
-    if (key := put_right_by_part(turn, checks, _bare(text))) is not None:
-        say_revised(turn, before[key], key)
+    if anew := exchanged(turn, _bare(text)) or put_right_by_part(turn, checks, _bare(text)):
+        for key in anew:
+            say_revised(turn, before[key], key)
         turn.place(misses=0)
         turn.go_on = turn.job.question is None
         return True
+    if (bad := doubted(turn, _bare(text))) is not None:
+        return _asks_again(turn, bad)
     if takes_named_readings(turn, parts_of(_bare(text))):
         return True
     if recent and _of_another_part(turn, checks, _bare(text)):
@@ -113,6 +120,11 @@ def _asked_anew(turn: Turn, checks: tuple[str, ...], text: str, asked: tuple[str
     answers = any(heard[open_check].result is not None for open_check in asked)
     if key is None or key in asked or answers or leaning[key] < CLEAR / 2:
         return False
+    return _asks_again(turn, key)
+
+
+def _asks_again(turn: Turn, key: str) -> bool:
+    """The check once more, in other words: what it showed is in doubt. Always True."""
     turn.close_question(closed="passed")
     turn.place(misses=0)
     turn.note("check.which")

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from bot.conversation.facts import evidence_of
+from bot.conversation.told.at_dead_part import at_part_told, tells_at_part
 from bot.conversation.told.of_another import ALL_OF_IT, of_another, out_of_turn
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
@@ -26,8 +27,11 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
     'fuse on the blower reads OL' the fuse."""
     if turn.job.question is not None or turn.job.family not in turn.context.release.knowledge.packs:
         return []
-    heard: list[HeardResult] = []
+    volts = at_part_told(turn, text)
+    heard = [volts] if volts is not None else []
     for part in parts_of(text):
+        if volts is not None and tells_at_part(part):
+            continue
         if tells_open(part) or tells_continuity(part):
             read = of_another(turn, part, ())
             heard += [read] if read is not None else []
@@ -37,6 +41,8 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         its = out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
             found is not None or still or is_hurt(part)) else None
         if its is None:
+            fine = _called_fine(turn, part)
+            heard += [fine] if fine is not None else []
             continue
         check = turn.pack.checks[its.check]
         if still and check.kind in {"look", "listen"} and its.result != usual(check) and not (
@@ -47,6 +53,23 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         if (told and check.power != "run") or (found is not None and check.power == "off"):
             heard.append(its)
     return [*heard, *_learned(turn, text, {its.check for its in heard})]
+
+
+def _called_fine(turn: Turn, part: str) -> HeardResult | None:
+    """'Belt ok', 'screens clean': a look at one part that is called as it should be, and nothing else said. What a run
+    shows is run."""
+    its = of_another(turn, part, ()) if _FINE.fullmatch(part.strip()) else None
+    check = turn.pack.checks[its.check] if its is not None and its.result else None
+    if its is None or check is None or check.power == "run" or check.kind not in _LOOKS:
+        return None
+    return its if its.result == usual(check) else None
+
+
+_LOOKS: Final = frozenset({"look", "feel", "turn"})
+_FINE: Final = re.compile(
+    r"(?:the |its |both |all )?(?:[a-z]+ )?[a-z]{4,} (?:is |are |looks? |looked |seems? |all )?"
+    r"(?:fine|ok|okay|good|clean|clear|whole|tight|level)\W*", re.IGNORECASE)
+"""A part of one or two words, and that it is well."""
 
 
 LIKELY: Final = 0.6

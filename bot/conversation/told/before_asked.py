@@ -20,7 +20,8 @@ from bot.language.meaning import HeardResult
 from knowledge.schema import Check
 
 _ONCE_MORE: Final = re.compile(
-    r"\b(still|same|no|nope|not|wont|dont|doesnt|didnt|isnt|help|change|difference|again|thing|there|just|but|and|done|she|"
+    r"\b(still|same|no|nope|not|wont|dont|doesnt|didnt|isnt|help|change|difference|again|thing|nothing|nothin|"
+    r"nada|joy|luck|dice|there|just|but|and|done|she|"
     r"machine|washer|dryer|dishwasher|oven|range|fridge)\b")
 _RUNS: Final = frozenset({"run", "time"})
 """Kinds of checks that a machine shows by running."""

@@ -8,7 +8,7 @@ from typing import Final
 from bot.conversation.facts import evidence_of
 from bot.conversation.questions.no_word_on_it import condemns
 from bot.conversation.questions.worded import answer_to
-from bot.conversation.told.of_another import BEYOND_DOUBT, only_the_trouble, said_whole
+from bot.conversation.told.of_another import BEYOND_DOUBT, only_the_trouble, said_whole, volts_at
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
 from bot.language.answers.about import about, covered, stems
@@ -78,7 +78,7 @@ def told_by_meaning(turn: Turn, part: str, asked: Sequence[str], ahead: float = 
 def _may_tell(turn: Turn, part: str) -> bool:
     """Whether words may tell a result by the way: neither a plan, nor a verdict, nor the trouble as it was told."""
     return len(stems(part)) >= FEWEST and len(part.split()) <= LONGEST and not (
-        NOT_TOLD.search(part) or condemns(part) or only_the_trouble(turn, part))
+        NOT_TOLD.search(part) or condemns(part) or volts_at(part) or only_the_trouble(turn, part))
 
 
 def _may_be_told(turn: Turn, key: str) -> bool:

@@ -18,7 +18,7 @@ from bot.language.answers.bands import usual
 from bot.language.answers.gainsaid import BY_HAND, says_still
 from bot.language.answers.hurt_part import as_it_is, hurt_otherwise, is_hurt, is_its_own
 from bot.language.answers.likeness import own_words
-from bot.language.answers.measured import quantity_of
+from bot.language.answers.measured import like_mains, quantity_of
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.unasked import SURE, told_of
 from bot.language.meaning import HeardResult
@@ -102,6 +102,8 @@ def _told_of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult
         return None
     if "meter" not in check.tools and tells_continuity(part):
         return None  # 'thermostat closed' is a meter's word, and no look
+    if "meter" not in check.tools and volts_at(part):
+        return None
     if "meter" in check.tools and not _metered(check, part):
         return None
     if "clamp" in check.tools and not _metered(check, part):
@@ -141,7 +143,8 @@ def only_by_hand(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
         return None
     if any(answer_to(turn, key, part).p >= SURE for key in asked):
         return None
-    heard = []
+    heard, rest = [], _BY_HAND.sub(" ", part)  # 'drum wobbles when i lift it' is no door that sags
+    named = {key: covered(turn.context.release.index, turn.job.family or "", rest, key) for key in turn.pack.checks}
     for key, check in turn.pack.checks.items():
         done = {stem(word) for word in plain_words(f"{check.ask} {' '.join(check.steps)}")}
         if stem(found["done"].lower()) not in done | {stem(w) for w in plain_words(check.again or "")}:
@@ -150,11 +153,18 @@ def only_by_hand(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
             return None
         its = answer_to(turn, key, part)
         if its.result is not None and its.p >= SURE and its.result != usual(check) and holds_as_told(
-                check, evidence_of(turn.job)):
+                check, evidence_of(turn.job)) and (named[key] or not any(named.values())):
             heard.append(HeardResult(key, its.result, its.p))
     return max(heard, key=lambda one: one.p, default=None)
 
 
+def volts_at(text: str) -> bool:
+    """'120 at the valve': volts as they are read at a part, and no look at it."""
+    return any(like_mains(float(found["volts"])) for found in _AT.finditer(text))
+
+
+_AT: Final = re.compile(r"(?<![\w.])(?P<volts>[1-9]\d{1,2}) ?(?:v|vac|volts?)? (?:at|to|across|on) (?:the |its )?[a-z]",
+                        re.IGNORECASE)
 _CONDITION: Final = re.compile(r"\b(?:if|when|whenever|while|unless|till|until)\b", re.IGNORECASE)
 _BY_HAND: Final = re.compile(
     r"\b(?:if|when|whenever|while|unless|till|until|as long as) (?:i|you|u|ya|we|somebody|someone) "
@@ -202,7 +212,7 @@ def _switch_stays_open(check: Check) -> bool:
 
 def out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """'Belt is broken' while the vent is asked: the look whose part it names, if it says nothing of what is asked."""
-    if _NOT_SEEN.search(as_it_is(part)) or tells_continuity(part):
+    if _NOT_SEEN.search(as_it_is(part)) or tells_continuity(part) or volts_at(part):
         return None
     index, family = turn.context.release.index, turn.job.family or ""
     evidence, idle = evidence_of(turn.job), _idle(turn)

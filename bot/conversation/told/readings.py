@@ -93,7 +93,7 @@ def take_reading(turn: Turn, text: str) -> bool:
     key = ranked[0][1] if ranked else _ohms_of_the_part_in_hand(turn, words) if told == "ohm" else None
     if key is None or (told is None and not _names_its_part(turn.pack.checks[key], words)):
         return False
-    if names_another(turn, words, key):
+    if names_another(turn, words, key) or _names_a_place(turn.pack.checks[key], words):
         return False
     if not figureless and _no_temperature(turn.pack.checks[key], told, text):
         return False
@@ -116,7 +116,7 @@ def take_reading(turn: Turn, text: str) -> bool:
 
 def _plainly_of(turn: Turn, key: str, ranked: Sequence[tuple[int, str]], text: str) -> bool:
     """Whether words without the lid's state speak of one check's part, and clearly more of that than of any other."""
-    others = [weight for weight, other in ranked if other not in {key, *_with_any_lid(turn, key)}]
+    others = [weight for weight, other in ranked if other not in {key, *with_any_lid(turn, key)}]
     plainly = not others or ranked[0][0] - max(others) >= PLAINLY
     return plainly and told_of(words_in(text) - of_the_machine(turn), turn.pack.checks[key])
 
@@ -203,6 +203,15 @@ def _names_its_part(check: Check, words: set[str]) -> bool:
     return not parts or bool(parts & words)
 
 
+def _names_a_place(check: Check, words: set[str]) -> bool:
+    """Whether all that words have of a check's name is where a meter is put: '12k at the board plug' is no motor's."""
+    named = {stem(word) for word in words & words_in(check.name)}
+    return bool(named) and named <= _PLACES
+
+
+_PLACES: Final = frozenset(map(stem, ("plug", "connector", "terminal", "wire", "pin", "harness", "socket")))
+
+
 def _no_temperature(check: Check, told: str | None, text: str) -> bool:
     """'Outlet reads 165' is no temperature for the place alone, and '50 degrees too cold' is none at all."""
     if quantity_read(check) != "temperature":
@@ -248,7 +257,7 @@ def _could_be(quantity: str | None, value: float) -> bool:
 def _with_the_lid(turn: Turn, key: str, text: str) -> str | None:
     """The same switch is read with the lid shut and with the lid up, and the same number means the opposite: the check
     that the words say. None where they leave it open; then it is asked."""
-    lids = _with_any_lid(turn, key)
+    lids = with_any_lid(turn, key)
     if key not in lids or len(lids) < 2:
         return key
     said = lid_in(text)
@@ -259,7 +268,7 @@ def _with_the_lid(turn: Turn, key: str, text: str) -> str | None:
     return next((check for check, lid in lids.items() if lid == said), key)
 
 
-def _with_any_lid(turn: Turn, key: str) -> dict[str, str]:
+def with_any_lid(turn: Turn, key: str) -> dict[str, str]:
     """The readings of the same switch -> how the lid stands for each."""
     return {check: lid for check, entry in turn.pack.checks.items()
             if entry.reading is not None and (lid := lid_in(entry.name)) is not None

@@ -17,18 +17,21 @@ from bot.diagnosis.advice import checks_that_show
 from bot.diagnosis.belief import believe
 from bot.language.answers.about import pack_word, stems
 from bot.language.answers.bands import usual
+from bot.language.answers.likeness import own_words
 from bot.language.meaning import HeardResult
 from bot.language.words.forms import stem
 from bot.language.words.text import drop_apostrophes, plain_words, word_set
 
 _SUSPECTS: Final = re.compile(
-    r"\b(i|id|im|ill) (still )?(think\w*|bet\w*|reckon|guess\w*|say\w*|suspect|sure|pretty sure)\b|"
+    r"\b(i|id|im|ill|gonna|going to) (still )?(think\w*|bet\w*|reckon|guess\w*|say\w*|suspect|sure|pretty sure)\b|"
+    r"\b(reckon|suspect\w*|betting|bet|think)\b|"
     r"\b(its|it is|thats|that is|bet its|must be|has to be|got to be|gotta be|prob|probly|probably|maybe|might be|"
-    r"could be|looks like|sounds like|acts like|my money|what about)\b|\b(creo que|seguro es|debe ser|ha de ser)\b",
+    r"could be|looks like|sounds like|acts like|"
+    r"my money(?: is|s)? on|my money|what about)\b|\b(creo que|seguro es|debe ser|ha de ser)\b",
     re.IGNORECASE)
 _BETS: Final = re.compile(
-    r"\b(bet|betting|gotta be|got to be|has to be|must be|suspect|my money|prob|probly|probably|think its|im sure its|"
-    r"seguro es|debe ser|ha de ser)\b", re.IGNORECASE)
+    r"\b(bet|betting|reckon|id say|gonna say|gotta be|got to be|has to be|must be|suspect|my money|prob|probly|"
+    r"probably|think its|im sure its|seguro es|debe ser|ha de ser)\b", re.IGNORECASE)
 _MAYBE: Final = re.compile(
     r"^\W*(?:(?:idk|dunno|not sure|no idea|hm+|well|ok|but|i guess|guess)\W+)*(?:maybe|might be|could be|possibly|"
     r"what if its|thinking|im thinking|puede ser|quizas?)\b", re.IGNORECASE)
@@ -48,6 +51,8 @@ _STATES: Final = word_set(
     "clogged clog dirty wrong tilted tilt frozen tripped trip one that without machine inside between something fault "
     "works designed there present fine ok")
 """What is said of a part, and no name of one."""
+_EITHER: Final = re.compile(r"\bor\b", re.IGNORECASE)
+"""'Shocks or springs': the first that we know is looked at."""
 _LITTLE: Final = word_set("is are was looks look went my this all both really")
 _THINGS: Final = re.compile(r",? or |, ")
 SHORT: Final = 8
@@ -67,6 +72,10 @@ def follow_bet(turn: Turn, text: str) -> bool:
         return False
     named = stems(_SUSPECTS.sub(" ", bare)) - _STATES
     if any(named in _parts(turn, key) for key in turn.pack.faults) and _look_at(turn, bare):
+        return True
+    faults = list(turn.pack.faults)
+    if _BETS.search(bare) and any(_not_asked_about(turn, question, one) and _by_name(turn, one, faults)
+                                  and _look_at(turn, one) for one in _EITHER.split(bare)):
         return True
     if not _MAYBE.search(bare):
         return False
@@ -121,6 +130,14 @@ def _plainly_suspects(text: str) -> bool:
     """Whether a line names a thing and nothing but that it may be that."""
     found = _MAYBE.search(text) or _BETS.search(text) or _SAYS_BAD.search(text)
     return (found is not None or len(text.split()) <= NAME) and bool(_thing(text))
+
+
+def _not_asked_about(turn: Turn, question: Question, text: str) -> bool:
+    """Whether the open checks speak of nothing that a bet is on: 'prob shocks' tells of no tub that was pushed."""
+    checks = [turn.pack.checks[key] for key in question.checks]
+    asked = [way for check in checks for name, result in check.results.items()
+             for way in (check.name, check.ask, result.label, result.says, *own_words(check, name))]
+    return _thing(text).isdisjoint(frozenset().union(*map(stems, asked)))
 
 
 def _unanswered(turn: Turn, question: Question, text: str) -> bool:

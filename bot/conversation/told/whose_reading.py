@@ -22,6 +22,7 @@ from bot.conversation.told.whose_part import (
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import telling_apart
 from bot.diagnosis.readings import plausible
+from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.measured import ELECTRICAL
 from bot.language.answers.open_circuit import tells_open
 from bot.language.answers.to_ground import reads_to_ground
@@ -75,8 +76,10 @@ def _of_no_part(turn: Turn, text: str) -> list[str]:
         return []
     if names_a_part(turn, words_in(text)):
         return []
-    found = []
-    for key in telling_apart(turn.model, evidence_of(turn.job), situation_of(turn.job, turn.context)):
+    found, evidence = [], evidence_of(turn.job)
+    telling = telling_apart(turn.model, evidence, situation_of(turn.job, turn.context))
+    others = [key for key, check in turn.pack.checks.items() if key not in telling and holds_as_told(check, evidence)]
+    for key in (*telling, *others):
         check = turn.pack.checks[key]
         if check.reading is None or quantity_read(check) != told or only_to_metal(check):
             continue

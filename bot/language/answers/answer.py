@@ -20,7 +20,8 @@ from bot.language.answers.bands import (
 )
 from bot.language.answers.beside_it import all_but_one, only_a_place, only_life, only_the_machine
 from bot.language.answers.both_ways import switched
-from bot.language.answers.foreign import of_another_metered, of_another_part
+from bot.language.answers.by_hand import by_another_hand
+from bot.language.answers.foreign import of_another_metered, of_another_part, well_of_another
 from bot.language.answers.gainsaid import (
     called_fine,
     denied_outright,
@@ -128,8 +129,16 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     if told == text:
         return found if found.none is not None or aside else after_but(
             entry, text, found, partial(answer, index, family, check))
-    other = answer(index, family, check, told, given, aside=aside)
-    return other if other.result is not None else found
+    return _of_that_hand(entry, text, answer(index, family, check, told, given, aside=aside), found)
+
+
+def _of_that_hand(entry: Check, text: str, told: Answer, found: Answer) -> Answer:
+    """What words tell without what was done as it showed, if that shows it; else what was found in all of them."""
+    if told.result is None:
+        return found
+    if by_another_hand(entry, told.result, text):
+        return Answer(heard=told.heard, near=(Guess(told.result, told.p), *_others(entry, told))[:4])
+    return told
 
 
 _UNSTEADY: Final = re.compile(
@@ -157,7 +166,8 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     if not entry.at_outlet and sides_of(entry) is not None and of_the_outlet(text):
         return Answer()
     ruled_out = denied_outright(index, family, check, text) | frozenset(gainsaid_by_volts(entry, text))
-    ranked = [g for g in scored(index, family, check, text) if g.p >= EXACT or g.id not in ruled_out]
+    ranked = [g for g in scored(index, family, check, text) if (g.p >= EXACT or g.id not in ruled_out)
+              and not by_another_hand(entry, g.id, text)]
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW
     named = by_special(entry, heard) if heard is not None else None
     if named is not None and only_nothing(entry, heard, text):
@@ -237,11 +247,15 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
     """What words say that only sound like a result: they are on another part, or call that one good, or half so."""
     entry, result, heard = index.knowledge.packs[family].checks[check], found.result, found.heard
     well = usual(entry)
+    if well_of_another(entry, text):
+        return Answer(heard=heard)
     if well is not None and fine_and_not_ill(entry, well, text):
         return Answer(well, 0.9, heard)
     if result is None:
         fine = well is not None and any(called_fine(entry, name, text) for name in entry.results if name != well)
         return Answer(well, CLEAR, heard) if fine else None
+    if by_another_hand(entry, result, text):
+        return Answer(heard=heard, near=tuple(_others(entry, found))[:4])
     if (of_another_part(index, family, check, text) or leaks_nowhere_named(entry, result, text)
             or never_tripped(index, family, check, result, text) or stands_level(entry, result, text)):
         return Answer(heard=heard)

@@ -48,6 +48,24 @@ def of_another_part(index: Index, family: str, check: str, text: str) -> bool:
     return not any(f"'{word}" in lines.traits for word in said)
 
 
+_RUNS: Final = frozenset({"run", "listen", "time"})
+_WELL: Final = re.compile(
+    r"\W*(?:the |its |both |all )?(?:[a-z]+ )?(?P<part>[a-z]{3,}) (?:is |are |looks? |looked |seems? |all )?"
+    r"(?:fine|ok|okay|good|clean|clear|whole|tight|level|open|free|dry|(?:not |un)kinked)\W*", re.IGNORECASE)
+_TAPS: Final = frozenset(map(stem, ("tap", "faucet", "standpipe")))
+
+
+def well_of_another(entry: Check, text: str) -> bool:
+    """True where a run is asked for and all that the words say is that some part is well of which the check never
+    speaks: 'hose clear' is no pump that drains, 'taps open' no silent fill."""
+    said = _WELL.fullmatch(text) if entry.kind in _RUNS else None
+    part = stem(said["part"].lower()) if said is not None else ""
+    if part not in PARTS | _TAPS:
+        return False
+    shown = " ".join(word for result in entry.results.values() for word in (result.label, result.says))
+    return part not in {stem(word) for word in plain_words(f"{entry.name} {entry.ask} {shown}")}
+
+
 _METERED: Final = tuple(frozenset(stem(word) for word in kin.split()) for kin in (
     "fan blower", "compressor", "pump", "igniter", "capacitor", "burner", "element heater",
     "thermostat thermistor sensor fuse limit cutoff cutout"))

@@ -8,6 +8,7 @@ from typing import Final
 
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import open_result, plausible_range
+from bot.language.answers.by_hand import by_another_hand
 from bot.language.answers.details import details_in
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import only_sounds_like
@@ -84,6 +85,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
             if length < FEWEST:  # 'nothing' of 'nothing to the case'
                 said = tuple(s for s in said if not beside_the_metal(checks[s[0]], parsed.text))
             said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text)
+                         and not by_another_hand(checks[s[0]], s[1], parsed.text)
                          and not _could_stand_open(checks[s[0]], words[place:place + length], parsed.text))
             chosen = _one_of(said, checks, likely, length, reported)
             if chosen is not None:

@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
+from bot.language.answers.by_hand import shakes_by_hand
 from bot.language.complaints.aim import (
     as_baked,
     as_measured,
@@ -30,6 +31,7 @@ from bot.language.complaints.bearing import (
 from bot.language.complaints.beside_danger import SAME
 from bot.language.complaints.dry_place import load_is_dry
 from bot.language.complaints.guesses import BEST, Weighed
+from bot.language.complaints.of_the_pump import of_the_pump, turns_only_the_pump
 from bot.language.complaints.temperatures import BAKING_FAMILY, COLD_FAMILY, bakes_as_set
 from bot.language.dangers.hazards import of_a_part
 from bot.language.index import Index
@@ -40,6 +42,7 @@ from bot.language.words.text import word_set
 VAGUE: Final = 0.55
 """No complaint is likelier than this where only 'not working' is said."""
 _SLOW: Final = "long_dry_time"
+_SHAKES: Final = "shakes"
 _ALL_AND_NOTHING: Final = word_set("work- inop broken")
 
 
@@ -71,6 +74,8 @@ def _of_parts(family: str | None, parsed: Parsed, guesses: Sequence[Guess], deni
     """What is said of one part of a machine, or was measured of it, and no more than that."""
     if family == COLD_FAMILY:
         return of_the_freezer(parsed.clauses, guesses, denied)
+    if turns_only_the_pump(family, parsed.text):
+        return of_the_pump(guesses, denied)
     return as_baked(family == BAKING_FAMILY and bakes_as_set(parsed.clauses, parsed.text), guesses, denied)
 
 
@@ -78,5 +83,7 @@ def _no_surer_than_said(parsed: Parsed, guesses: Sequence[Guess]) -> list[Guess]
     """'Not working', 'broke', of the machine alone: it may be anything, whatever people mostly mean by it. 'Got the
     belt for it' is no shock."""
     kept = [g for g in guesses if g.id not in SAME["shock"]] if of_a_part(parsed.words) else list(guesses)
+    if shakes_by_hand(parsed.text):
+        kept = [g for g in kept if g.id != _SHAKES]
     said = {f.key for c in parsed.clauses for f in c.features if f.kind not in ("appliance", "number", "other")}
     return [replace(g, p=min(g.p, VAGUE)) for g in kept] if said and said <= _ALL_AND_NOTHING else kept

@@ -67,9 +67,12 @@ def with_hazards(index: Index, family: str | None, dangers: Sequence[Danger], li
     return listed
 
 
-def not_there(denied: tuple[str, ...], dangers: Sequence[Danger], text: str) -> tuple[str, ...]:
-    """'She smells no gas, i do' denies no smell of gas, and nor do 'nothing spilled' and 'no gas at that burner'."""
+def not_there(denied: tuple[str, ...], dangers: Sequence[Danger], text: str, words: Sequence[str]) -> tuple[str, ...]:
+    """'She smells no gas, i do' denies no smell of gas, and nor do 'nothing spilled' and 'no gas at that burner'; of
+    the shocks that carry a tub nobody denies that they hurt."""
     there = {same for danger in dangers for same in SAME.get(danger.hazard, ())}
+    if of_absorbers(words):
+        there.add(SHOCK)
     if GAS_SMELL in denied and (not _OF_GAS.search(text) or (_NO_GAS_COMES.search(text) and not _SMELT.search(text))):
         there.add(GAS_SMELL)
     return tuple(complaint for complaint in denied if complaint not in there)

@@ -59,23 +59,43 @@ def of_a_belt(words: Sequence[str]) -> bool:
 
 
 _WHICH: Final = r"(?:rear|front|left|right|back|bottom|lower|both|new|old|tub|suspension|worn|leaky|other)"
+_HANDLED: Final = (
+    r"(?:did|do|done|chang\w+|replac\w+|swap\w*|check\w*|test\w*|look\w*|inspect\w*|eyeball\w*|pull\w*|push\w*|"
+    r"took|remov\w+|unbolt\w*|fit\w*|install\w*|put|needs?|order\w*|bought|squeez\w*|press\w*|bad|busted|broken|"
+    r"weak|blown|soft|dead|shot)")
+_FOUND: Final = (
+    r"(?:bad|busted|broken|worn|shot|leak\w*|off|dead|soft|weak|gone|blown|dry|stiff|loose|sloppy|slid\w*|"
+    r"unhooked|popped|bent)")
+_SUSPECTED: Final = (
+    r"(?:its|it is|be|reckon|think|thinking|suspect\w*|guess\w*|bet|betting|maybe|prob\w*|prolly|"
+    r"(?:id|ill|gonna|i) say|blam\w*|(?:looks|sounds) like|points (?:at|to)|down to|"
+    r"(?:money|bets?|guess)(?: is| s|s)? on|bet\w* on)")
+_NO_FAULT: Final = (
+    r"(?:not|no|never|dont|doesnt|wont|aint|arent|isnt|werent) (?:\w+ )?"
+    r"(?:leak\w*|hold\w*|damp\w*|resist\w*|oil\w*|play|loose|worn)")
 _OF_ABSORBERS: Final = re.compile(
     rf"\bshock absorbers?\b|\b{_WHICH} shocks?\b|"
-    r"\b(?:did|do|done|chang\w+|replac\w+|swap\w*|check\w*|test\w*|pull\w*|push\w*|took|remov\w+|unbolt\w*|fit\w*|"
-    r"install\w*|put|needs?|order\w*|bought|squeez\w*|press\w*|bad|busted|broken|weak|blown|soft|dead|shot)"
-    r"(?: (?:in|out|off|at|all|of|the|these|its|two|four|three|five|[2-5]))* shocks\b|"
+    rf"\b{_HANDLED}(?: (?:in|out|off|at|over|all|of|the|these|its|two|four|three|five|[2-5]))* shocks\b|"
     r"\bshocks (?:feels?|felt|look(?:s|ed)?|seem(?:s|ed)?|is|are|were|moved?|push|slide|compress|leak\w*|squeak\w*|"
     r"clunk\w*|hold|go in|have no|need|both|shot|gone|bad|weak|worn|soft|dead|dry|stiff|fine|good|ok|okay|new|done|"
-    r"replaced|changed|swapped|installed|put|for|on the tub|and (?:the )?(?:springs?|dampers?|suspension|legs?))\b|"
-    r"\b(?:its|it is|be|reckon|think|thinking|suspect|guess|bet|maybe|prob\w*) (?:its |it is |the |them )*shocks\b"
-    r"(?! m)|"
-    r"\b(?:bad|worn|busted|broken|weak|blown) shock$|"
-    r"\bshock (?:is|was|feels|looks) (?:bad|busted|broken|worn|shot|leak\w*|off|dead|soft|weak|gone|blown|dry)\b")
+    r"replaced|changed|swapped|installed|put|for|on the tub|"
+    r"and (?:the )?(?:springs?|dampers?|suspension|legs?)|, no (?:leaks?|oil|play|damping|resistance)|"
+    rf"{_NO_FAULT})\b|"
+    r"\bno (?:resistance|oil|leaks?|play|damping|push) (?:in|on|from|at|left in)"
+    rf"(?: (?:the|both|either|my|its|them|two))* shocks\b|\bshock (?:pins?|bolts?|mounts?|bush\w*|legs?)\b|"
+    rf"\b{_SUSPECTED} (?:its |it is |the |them )*shocks\b(?! m)|"
+    r"\b(?:worn|busted|broken|blown) shock$|"
+    rf"\bshock (?:is|was|feels|looks|came|come|has) (?:a bit |real |too )?{_FOUND}\b")
+"""As they are handled, suspected or found."""
 _CURRENT: Final = re.compile(
     r"\b(?:shocked|shocking|zap\w*|tingl\w*|electr\w*|current|jolt\w*|barefoot|static|stray|touch\w*|grab\w*|threw|"
     r"hurt\w*|trip\w*|breaker|gfci|gfi|outlets?|cords?|grounded|worse|wet floor|from it|hands?|fingers?|arms?|me|him|"
     r"her|us|them(?<!did them)(?<!done them)(?<!checked them)(?<!swapped them)(?<!changed them)(?<!replaced them)|"
-    r"people|anyone|anybody|somebody|someone)\b(?<!by hand)(?<!by hands)|"
+    r"people|anyone|anybody|somebody|someone|bites|biting|stings?|ouch|numb)\b(?<!by hand)(?<!by hands)|"
+    r"\b(?:felt|feels?) (?:it|that|one|some|something)\b(?! (?:shak|vibrat|mov|bang|walk|bounc))|"
+    r"\b(?:get|gets|got|had|took|gave|feel|felt) (?:one|another)(?: \w+){0,2} (?:off|from)\b|"
+    r"\b(?:off|from) (?:(?:the|its|my) )?(?:cabinet|door|lid|metal|handle|knob|casing|console)\b|"
+    r"\bit (?:just |still |really |also |sometimes )?shocks\b|\bshocks (?:you|ya|u|ppl|folks|kids?|every\w+|whoever)\b|"
     r"\b(?:get|gets|getting|got|give|gives|giving|gave|feels?|felt|feeling|received|had|has)"
     r"(?: (?:a|an|some|couple|few|little|small|bad|big|mild|slight|another|more|any|two|three|\w+ing))* shocks?\b"
     r"(?! absorber)|(?<!front )(?<!rear )(?<!both )(?<!left )(?<!right )(?<!new )(?<!old )\bshocks? "
