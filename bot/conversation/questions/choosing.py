@@ -77,7 +77,7 @@ def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language
                 return value
             if len(folded) >= 4 and abs(len(folded) - len(said)) <= 3:
                 near = fuzz.ratio(said, folded)
-                if near > score and _word_by_word(said, folded):
+                if near > score and _word_by_word(said, folded) and _denies(said) == _denies(folded):
                     best, score = value, near
     if score < NEAR and echo_denied(text) is None:  # 'as designed? no' chooses nothing
         forms = [(form, value) for value in values for form in (labels.get(value, value),
@@ -92,6 +92,15 @@ def _word_by_word(said: str, form: str) -> bool:
     return len(mine) != len(theirs) or all(
         one == other or (fuzz.ratio(one, other) >= WORD_NEAR and Levenshtein.distance(one, other) <= SLIPS)
         for one, other in zip(mine, theirs, strict=True))
+
+
+def _denies(folded: str) -> int:
+    """How often words deny: 'no frost on back wall' is three letters from 'frost on back wall', and its opposite."""
+    return len(_NO_WORD.findall(folded))
+
+
+_NO_WORD: Final = re.compile(
+    r"\b(?:no|not|never|none|nothing|without|isnt|arent|aint|wasnt|doesnt|dont|didnt|wont|cant|sin|nada|nunca)\b")
 
 
 def _begins_with(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
