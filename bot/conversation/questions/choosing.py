@@ -104,11 +104,18 @@ _NO_WORD: Final = re.compile(
 
 
 def _begins_with(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
-    """'Not safe to work, the floor is wet': the choice first, then why. A contrast takes that back."""
+    """'Not safe to work, the floor is wet': the choice first, then why. A contrast takes that back, and of a look at
+    parts what is said of the one that a choice is called after: 'rollers fine, idler rough'."""
     begun = [(len(folded), value) for form, value in forms
              if len(folded := _folded(form)) >= LEAST and said.startswith(folded + " ")
-             and not _CONTRAST.search(said[len(folded):])]
+             and not _CONTRAST.search(said[len(folded):])
+             and not (value.startswith("result:") and _PRAISE.match(said[len(folded):]))]
     return max(begun)[1] if begun else None
+
+
+_PRAISE: Final = re.compile(
+    r" (?:(?:is|are|looks?|feels?|seems?|spins?|turns?|runs?|both|all|pretty|nice and) )*"
+    r"(?:fine|good|ok|okay|sound|quiet|smooth|nice|free|perfect|normal|like new)\b")
 
 
 def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:

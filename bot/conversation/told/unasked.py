@@ -29,6 +29,7 @@ from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, covered, parts_of, stems
 from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
+from bot.language.answers.foreign import PARTS
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.hurt_part import is_hurt
 from bot.language.answers.legs import tells_of_legs
@@ -67,7 +68,8 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         elif heard.result:
             found.append(heard)
     readings = sum(tells_open(part) or tells_reading(part) or tells_continuity(part) for part in parts)
-    whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 else None
+    whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 and not (
+        _of_two_parts(parts)) else None
     if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
         return "", [whole]
     less = _without_the_trouble(turn, parts, text, asked) if not found else text
@@ -80,6 +82,12 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         return "", [nearer]
     found = [_by_all_of_it(turn, text, heard) for heard in found]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
+
+
+def _of_two_parts(parts: Sequence[str]) -> bool:
+    """'Fuse good, element open': what is said of the one is not said of the other."""
+    named = {frozenset(stems(part) & PARTS) for part in parts}
+    return len(named - {frozenset()}) > 1
 
 
 def _without_the_trouble(turn: Turn, parts: Sequence[str], text: str, asked: Sequence[str]) -> str:

@@ -41,8 +41,23 @@ class Subject:
 
 
 def parts_of(text: str) -> list[str]:
-    """A line taken apart where one thing said may end and the next begin; decimals stay whole."""
-    return [part.strip() for part in _BREAKS.split(text) if any(c.isalnum() for c in part)]
+    """A line taken apart where one thing said may end and the next begin, with no comma where one part is called good
+    and another follows: 'rollers good idler rough'. Decimals stay whole."""
+    return [part.strip() for part in _BREAKS.split(_GOOD_ONE.sub(r"\g<good>,", text)) if any(c.isalnum() for c in part)]
+
+
+PARTS_SAID: Final = word_set(
+    "hose hoses clamp clamps belt idler pulley roller rollers bearing gasket seal boot hinge latch strike handle "
+    "element heater fuse thermostat thermistor sensor igniter burner motor capacitor valve solenoid coil pump impeller "
+    "filter screen float fan blower compressor duct pipe elbow cord terminal connector harness breaker outlet timer "
+    "relay switch rack arm dispenser lid bellows disposer shaft magnet knob drawer")
+_MORE_PARTS: Final = (
+    "coils vents? hood flap glides? felt wheel limit cut ?outs? cut ?offs? ignitor tstat stat bimetal cond evap "
+    "condenser evaporator damper drain trap fans fuses valves switches elements vent duct")
+_ANY_PART: Final = "|".join(sorted({*PARTS_SAID, *_MORE_PARTS.replace(" ?", "_?").split()})).replace("_?", " ?")
+_GOOD_ONE: Final = re.compile(
+    rf"\b(?P<good>(?:{_ANY_PART})(?: (?:is|are|looks?|reads?|tests?|was|were|all|both))* "
+    rf"(?:fine|good|ok|okay|clean|clear))(?= (?:the |both |all |its )?(?:{_ANY_PART})\b)", re.IGNORECASE)
 
 
 def subjects(index: Index, family: str) -> Mapping[str, Subject]:

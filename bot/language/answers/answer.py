@@ -35,6 +35,7 @@ from bot.language.answers.gainsaid import (
     stands_level,
     stands_still,
     without_denials,
+    without_praise,
 )
 from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, without
 from bot.language.answers.likeness import KEPT, Likeness, likeness
@@ -123,6 +124,9 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     told = without_questions(text)
     if told != text.strip(" ,;"):
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
+    rest = without_praise(entry, text)
+    if rest != text and (other := answer(index, family, check, rest, given, aside=aside)).result is not None:
+        return other
     found = _put_in_two(index, family, check, text) or _in_words(index, family, check, text, heard, given, aside=aside)
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
