@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from bot.conversation.told.nearer import told_by_meaning
-from bot.conversation.told.of_another import ALL_OF_IT, of_another, out_of_turn
+from bot.conversation.told.of_another import ALL_OF_IT, CALLED_FINE, of_another, out_of_turn
 from bot.conversation.turn import Turn
 from bot.language.answers.about import covered, parts_of
 from bot.language.answers.bands import usual
@@ -28,6 +28,9 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         if tells_open(part) or tells_continuity(part):
             read = of_another(turn, part, ())
             heard += [read] if read is not None else []
+            continue
+        if CALLED_FINE.fullmatch(part.strip()) and (well := of_another(turn, part, ())) is not None:
+            heard += [well] if turn.pack.checks[well.check].kind == "look" else []
             continue
         found = _FOUND.search(part)
         still = says_still(turn.context.release.index, part)

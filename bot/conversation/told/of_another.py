@@ -53,7 +53,9 @@ _NOT_SEEN: Final = re.compile(
 """Planned, supposed, heard from others or done before: nothing that was seen now."""
 
 
-_CALLED_FINE: Final = re.compile(r"[a-z]{4,}s?'?s? (?:fine|ok|okay|good|clean|clear|whole|tight)\W*", re.IGNORECASE)
+CALLED_FINE: Final = re.compile(
+    r"(?:the |its )?[a-z]{4,}s?'?s? (?:(?:is|are|looks?|looked|was|all|both) )*"
+    r"(?:fine|ok|okay|good|clean|clear|whole|tight)\W*", re.IGNORECASE)
 """'Filter fine': two words are enough to say that a part is well."""
 
 
@@ -87,7 +89,7 @@ _BESIDE_IT: Final = word_set("but it still just and so the thing that is what pe
 
 
 def _told_of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
-    if len(part.split()) < FEWEST and not is_hurt(part) and not _CALLED_FINE.fullmatch(part.strip()):
+    if len(part.split()) < FEWEST and not is_hurt(part) and not CALLED_FINE.fullmatch(part.strip()):
         return None
     if not _BARE_HURT.sub("", part).strip(" ,.;") or _TAKEN_OFF.match(part):
         return None  # 'its broken' is said of what is asked

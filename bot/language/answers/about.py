@@ -41,9 +41,9 @@ class Subject:
 
 
 def parts_of(text: str) -> list[str]:
-    """A line taken apart where one thing said may end and the next begin, with no comma where one part is called good
-    and another follows: 'rollers good idler rough'. Decimals stay whole."""
-    return [part.strip() for part in _BREAKS.split(_GOOD_ONE.sub(r"\g<good>,", text)) if any(c.isalnum() for c in part)]
+    """A line taken apart where one thing said may end and the next begin, with no comma where it was said how one part
+    is and another follows: 'rollers good idler rough'. Decimals stay whole."""
+    return [part.strip() for part in _BREAKS.split(_SAID_OF_ONE.sub(r"\g<one>,", text)) if any(c.isalnum() for c in part)]
 
 
 PARTS_SAID: Final = word_set(
@@ -55,9 +55,9 @@ _MORE_PARTS: Final = (
     "coils vents? hood flap glides? felt wheel limit cut ?outs? cut ?offs? ignitor tstat stat bimetal cond evap "
     "condenser evaporator damper drain trap fans fuses valves switches elements vent duct")
 _ANY_PART: Final = "|".join(sorted({*PARTS_SAID, *_MORE_PARTS.replace(" ?", "_?").split()})).replace("_?", " ?")
-_GOOD_ONE: Final = re.compile(
-    rf"\b(?P<good>(?:{_ANY_PART})(?: (?:is|are|looks?|reads?|tests?|was|were|all|both))* "
-    rf"(?:fine|good|ok|okay|clean|clear))(?= (?:the |both |all |its )?(?:{_ANY_PART})\b)", re.IGNORECASE)
+_SAID_OF_ONE: Final = re.compile(
+    rf"\b(?P<one>(?!lids?\b|drawer)(?:{_ANY_PART})(?: (?:is|are|looks?|reads?|tests?|was|were|all|both))* "
+    rf"(?:fine|good|ok|okay|clean|clear|open|closed|ol))(?= (?:the |both |all |its )?(?:{_ANY_PART})\b)", re.IGNORECASE)
 
 
 def subjects(index: Index, family: str) -> Mapping[str, Subject]:
@@ -97,12 +97,16 @@ def pack_word(word: str) -> str:
 @lru_cache(maxsize=8192)
 def stems(text: str) -> frozenset[str]:
     """The telling words of a text by their stems."""
-    return frozenset(stem(pack_word(t.word)) for t in tokens_of(_CUT_OFF.sub("cutoff", text))
+    return frozenset(stem(pack_word(t.word)) for t in tokens_of(one_cut_off(text))
                      if not t.is_mark and t.word not in _IDLE and not t.word.isdigit())
 
 
+def one_cut_off(text: str) -> str:
+    """A text with the cut-off, one part however it is written, by one name."""
+    return _CUT_OFF.sub("cutoff", text)
+
+
 _CUT_OFF: Final = re.compile(r"\b(?:thermal )?cut(?:[ -]?off|[ -]?out)(?=s?\b)", re.IGNORECASE)
-"""One part, however it is written."""
 
 
 def _names(called: str, own: str, others: str = "") -> tuple[frozenset[str], str, frozenset[str]]:
