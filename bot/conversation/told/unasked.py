@@ -23,7 +23,7 @@ from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_
 from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
 from bot.conversation.told.stamped import of_stamp, stamp_told
 from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
-from bot.conversation.told.windings import take_windings, windings_told
+from bot.conversation.told.windings import take_windings, tells_windings, windings_told
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, covered, parts_of, stems
@@ -38,7 +38,6 @@ from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import reads_to_ground, without_ground
 from bot.language.answers.unasked import NAMED, PLAIN, SURE
 from bot.language.answers.volts import tells_volts
-from bot.language.answers.windings import of_windings
 from bot.language.meaning import HeardResult
 from knowledge.schema import Check
 
@@ -127,7 +126,7 @@ def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[st
     if label is not None:
         return "", [label]
     for told, of_it in ((legs_told(turn, text), tells_of_legs), (half_tripped_told(turn, text), half_tripped),
-                        (windings_told(turn, text), of_windings), (stamp_told(turn, text), of_stamp),
+                        (windings_told(turn, text), tells_windings), (stamp_told(turn, text), of_stamp),
                         (leak_told(turn, text, asked), of_leak), (heat_told(turn, text), cools_off),
                         (_switch_told(turn, text), of_a_switch)):
         if told is not None and told.check not in asked:
@@ -189,7 +188,7 @@ def take_unasked(turn: Turn, text: str) -> bool:
     if any(told):
         if turn.job.question is not None and not turn.go_on:
             return True
-        parts = [part for part in parts if not (half_tripped(part) or tells_of_legs(part) or of_windings(part))]
+        parts = [part for part in parts if not (half_tripped(part) or tells_of_legs(part) or tells_windings(part))]
     asked, found = turn.job.question, any(told)
     for before, part in pairwise(("", *parts)):
         if turn.job.question is None or turn.job.question is asked:  # else something is asked of what was read

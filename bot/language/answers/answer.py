@@ -39,6 +39,7 @@ from bot.language.answers.gainsaid import (
 )
 from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, without
 from bot.language.answers.likeness import KEPT, Likeness, likeness
+from bot.language.answers.of_each import each_in_range
 from bot.language.answers.scored import scored
 from bot.language.answers.stamped import between_stamps, by_stamp
 from bot.language.answers.to_ground import (
@@ -112,7 +113,7 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     family_entry = index.knowledge.packs[family].family
     if only_life(entry, text) or only_a_place(entry, text) or only_the_machine(family_entry, entry, text):
         return Answer(heard=heard)
-    measured = switched(entry, text) or by_stamp(entry, text) or (
+    measured = switched(entry, text) or by_stamp(entry, text) or each_in_range(entry, text) or (
         run_and_start(text) if asks_windings(entry.ask) else None)
     if measured in entry.results:
         return Answer(measured, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{measured}"),))
