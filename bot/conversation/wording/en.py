@@ -264,6 +264,7 @@ TEXTS: Final[dict[str, str]] = {
     "choice.holds": "Works",
     "choice.same": "Still the same",
     "repair.tried": "Tried already: {name}. It is that again only if the new one is bad.",
+    "repair.by_layman": "Done by somebody before you: {name}. A new part can be the wrong one or sit wrong, so it still gets checked.",
     "repair.done_before": "Done before you came: {name}. It is that again only if the new one is bad.",
     "proof.same": "Then it wasn't that alone. That tells us something.",
     "proof.partly": "Better is not cured: something else has a hand in it.",
