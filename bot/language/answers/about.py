@@ -85,7 +85,7 @@ _IN_FULL: Final = {
     "evap": "evaporator", "cond": "condenser", "comp": "compressor", "compr": "compressor", "stat": "thermostat",
     "tstat": "thermostat", "ignitor": "igniter", "cap": "capacitor", "disposal": "disposer", "xfmr": "transformer",
     "transmission": "gearcase", "tranny": "gearcase", "trans": "gearcase", "gearbox": "gearcase", "touchpad": "panel",
-    "keypad": "panel", "fuze": "fuse", "mtr": "motor", "bearings": "bearing", "sw": "switch"}
+    "keypad": "panel", "fuze": "fuse", "mtr": "motor", "bimetal": "thermostat", "bimetals": "thermostat", "bearings": "bearing", "sw": "switch"}
 """What the trade calls a part for short, or besides, and its name in the packs."""
 
 
@@ -97,13 +97,16 @@ def pack_word(word: str) -> str:
 @lru_cache(maxsize=8192)
 def stems(text: str) -> frozenset[str]:
     """The telling words of a text by their stems."""
-    return frozenset(stem(pack_word(t.word)) for t in tokens_of(one_cut_off(text))
+    return frozenset(stem(pack_word(t.word)) for t in tokens_of(in_one_word(text))
                      if not t.is_mark and t.word not in _IDLE and not t.word.isdigit())
 
 
-def one_cut_off(text: str) -> str:
-    """A text with the cut-off, one part however it is written, by one name."""
-    return _CUT_OFF.sub("cutoff", text)
+def in_one_word(text: str) -> str:
+    """A text with the cut-off and the bimetal, each one part however it is written, as one word."""
+    return _BIMETAL.sub("bimetal", _CUT_OFF.sub("cutoff", text))
+
+
+_BIMETAL: Final = re.compile(r"\bbi[ -]metal(?=s?\b)", re.IGNORECASE)
 
 
 _CUT_OFF: Final = re.compile(r"\b(?:thermal )?cut(?:[ -]?off|[ -]?out)(?=s?\b)", re.IGNORECASE)
