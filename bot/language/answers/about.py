@@ -119,7 +119,8 @@ def _names(called: str, own: str, others: str = "") -> tuple[frozenset[str], str
 _INSIDE: Final = "inside freezer frz frzr evap evaporator wall fridge"
 _OTHER_NAMES: Final[Mapping[str, tuple[tuple[frozenset[str], str, frozenset[str]], ...]]] = {
     "front_load_washer": (_names("trap", "filter", "lint dryer"),),
-    "dryer": (_names("pipe hose tube", "duct", "gas yellow"),),
+    "dryer": (_names("pipe hose tube", "duct", "gas yellow"),
+              _names("hood cap flap", "duct", "air blow open weak strong puff warm breeze filter")),
     "refrigerator": (
         _names("cond condensor condensers", "condenser"), _names("evap evaperator", "evaporator"),
         _names("comp compr cmpr", "compressor"), _names("bottom under underneath condenser cond", "lower", _INSIDE),
@@ -132,9 +133,13 @@ def _with_other_names(family: str, said: frozenset[str]) -> frozenset[str]:
     return said | {own for names, own, others in _OTHER_NAMES.get(family, ()) if names & said and not others & said}
 
 
+_FULL_OF: Final = re.compile(r"\b(?:with|w|of|by|from|in)(?:/| |\b) ?(?:\w+ )?lint\b(?! (?:filter|screen|trap))", re.IGNORECASE)
+"""'Hood plugged with lint': what is in it names no lint filter."""
+
+
 def about(index: Index, family: str, text: str, among: Iterable[str]) -> dict[str, float]:
     """How much a text speaks of each of some checks; words that all of them share count for none."""
-    own, said = subjects(index, family), _with_other_names(family, stems(text))
+    own, said = subjects(index, family), _with_other_names(family, stems(_FULL_OF.sub(" ", text)))
     keys = [key for key in among if key in own]
     shared = set.intersection(*(set(own[k].named) for k in keys)) if len(keys) > 1 else set()
     return {key: sum(w for word, w in own[key].named.items() if word in said and word not in shared)
@@ -144,7 +149,7 @@ def about(index: Index, family: str, text: str, among: Iterable[str]) -> dict[st
 
 def covered(index: Index, family: str, text: str, check: str) -> float:
     """The share of a check's name, by weight, that a text has."""
-    named, said = subjects(index, family)[check].named, _with_other_names(family, stems(text))
+    named, said = subjects(index, family)[check].named, _with_other_names(family, stems(_FULL_OF.sub(" ", text)))
     whole = sum(named.values())
     return sum(w for word, w in named.items() if word in said) / whole if whole else 0.0
 
