@@ -66,7 +66,8 @@ def _range_of(ask: str) -> Range | None:
 _NAMES: Final = re.compile(r"\b(?:coils?|(?:boost\w*|hold\w*|split|secondary|main|sec)(?: coil)?)\b", re.IGNORECASE)
 _NOT_THESE: Final = re.compile(r"\b(?:element|elem|heater|heating|relay|motor|fill|inlet)\b", re.IGNORECASE)
 _FIGURE: Final = re.compile(r"\W*(?:(?:and|n|the|other|one|is|reads?|at|about|2nd|second)\W+)*"
-                            r"(?:\d[\d.,]*\s*(?:k|ohms?|kohms?|kilohms?)?|ol|open)\W*", re.IGNORECASE)
+                            r"(?:\d[\d.,]*\s*(?:k|ohms?|kohms?|kilohms?)?|ol|open)"
+                            r"(?: (?:cold|each|both|too|on the (?:other|second) one|the other))*\W*", re.IGNORECASE)
 
 
 def names_coils(text: str) -> bool:

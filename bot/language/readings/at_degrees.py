@@ -16,13 +16,15 @@ _WORDED: Final = re.compile(
 _WARM: Final = re.compile(
     r"\b(?:at room temp\w*|room temp\w*|(?:its|it is|is|was|while|still|coil|all) (?:still |all )?(?:warm|thawed)|"
     r"not frozen|thawed out|in my hand)\b", re.IGNORECASE)
+_AT_ROOM: Final = re.compile(r"\b(?:at|in) (?:the )?room(?: temp\w*)?\b", re.IGNORECASE)
 F_ZERO, F_STEP = 32.0, 1.8
 
 
 def without_degrees(text: str, *, of_ohms: bool = False) -> str:
     """A text without the temperature at which it was read, where it tells a reading besides; `of_ohms`: any number
     left is one."""
-    rest = _READ_AT.sub(lambda found: " " if _HAS_UNIT.search(found[0]) else found[0], text)
+    apart = _AT_ROOM.sub(" ", text)
+    rest = _READ_AT.sub(lambda found: " " if _HAS_UNIT.search(found[0]) else found[0], apart)
     reading = _WORDED.search(rest) or (of_ohms and re.search(r"\d", rest))
     return re.sub(r"\s+", " ", rest).strip(" ,") if rest != text and reading else text
 
