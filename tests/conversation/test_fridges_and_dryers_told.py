@@ -1,5 +1,5 @@
-"""Fridges and dryers told by the part: which part is good and which is not, at what cold it was read, who put it in, and
-how the run at the proof went."""
+"""Fridges and dryers told by the part: which part is good and which is not, at what cold it was read, who put it in,
+and how the run at the proof went."""
 
 from __future__ import annotations
 
@@ -62,7 +62,8 @@ def test_both_parts_warm_however_they_are_told(release: Release, text: str) -> N
     ("dryer runs no heat, vent clean, cutout reads open", {"duct_look": "good", "high_limit_ohms": "open"}),
     ("electric dryer slow, vent clean, filter clean", {"duct_look": "good", "lint_screen_look": "clear"}),
     ("gas dryer no heat, coils 1.3k and 570", {"coil_ohms": "good"}),
-    ("electric dryer no heat, thermal fuse closed, element OL", {"thermal_fuse_ohms": "closed", "element_ohms": "open"}),
+    ("electric dryer no heat, thermal fuse closed, element OL",
+     {"thermal_fuse_ohms": "closed", "element_ohms": "open"}),
     ("dryer takes forever, hood clogged with lint", {"duct_look": "blocked"}),
     ("fridge warm freezer ok, vents clear, evap fan winding OL", {"vents_look": "free", "evap_fan_ohms": "open"}),
     (f"{FROSTED}, bimetal OL at 10F", {"defrost_thermostat_ohms": "open"})])
@@ -109,7 +110,8 @@ def test_the_cold_at_which_it_was_read_is_no_reading(release: Release, text: str
     assert told["defrost_thermostat_ohms"] == result and "defrost_plugs_look" not in told
 
 
-@pytest.mark.parametrize("text", ["bimetal OL at 40F", "defrost thermostat OL at 50 degrees", "bimetal OL at room temp"])
+@pytest.mark.parametrize("text", [
+    "bimetal OL at 40F", "defrost thermostat OL at 50 degrees", "bimetal OL at room temp"])
 def test_a_bimetal_read_warm_does_not_count(release: Release, text: str) -> None:
     """It is open by design; it is asked for again, frozen."""
     chat = visit(release, FROSTED, text)
@@ -161,7 +163,8 @@ def test_a_run_that_goes_as_before_is_no_cure(release: Release, lines: tuple[str
 
 
 @pytest.mark.parametrize("text", [
-    "theres oil at the weld by the compressor", "oily joint at the process tube", "greasy film on the tubing at the back"])
+    "theres oil at the weld by the compressor", "oily joint at the process tube",
+    "greasy film on the tubing at the back"])
 def test_oil_at_a_joint_is_heard_unasked(release: Release, text: str) -> None:
     """Oil goes where the gas goes; the leak is licensed work."""
     chat = visit(release, "fridge and freezer warm, compressor runs all the time", text)

@@ -43,7 +43,8 @@ class Subject:
 def parts_of(text: str) -> list[str]:
     """A line taken apart where one thing said may end and the next begin, with no comma where it was said how one part
     is and another follows: 'rollers good idler rough'. Decimals stay whole."""
-    return [part.strip() for part in _BREAKS.split(_SAID_OF_ONE.sub(r"\g<one>,", text)) if any(c.isalnum() for c in part)]
+    apart = _BREAKS.split(_SAID_OF_ONE.sub(r"\g<one>,", text))
+    return [part.strip() for part in apart if any(c.isalnum() for c in part)]
 
 
 PARTS_SAID: Final = word_set(
@@ -85,7 +86,8 @@ _IN_FULL: Final = {
     "evap": "evaporator", "cond": "condenser", "comp": "compressor", "compr": "compressor", "stat": "thermostat",
     "tstat": "thermostat", "ignitor": "igniter", "cap": "capacitor", "disposal": "disposer", "xfmr": "transformer",
     "transmission": "gearcase", "tranny": "gearcase", "trans": "gearcase", "gearbox": "gearcase", "touchpad": "panel",
-    "keypad": "panel", "fuze": "fuse", "mtr": "motor", "bimetal": "thermostat", "bimetals": "thermostat", "bearings": "bearing", "sw": "switch"}
+    "keypad": "panel", "fuze": "fuse", "mtr": "motor", "bearings": "bearing", "sw": "switch",
+    "bimetal": "thermostat", "bimetals": "thermostat"}
 """What the trade calls a part for short, or besides, and its name in the packs."""
 
 
@@ -133,7 +135,8 @@ def _with_other_names(family: str, said: frozenset[str]) -> frozenset[str]:
     return said | {own for names, own, others in _OTHER_NAMES.get(family, ()) if names & said and not others & said}
 
 
-_FULL_OF: Final = re.compile(r"\b(?:with|w|of|by|from|in)(?:/| |\b) ?(?:\w+ )?lint\b(?! (?:filter|screen|trap))", re.IGNORECASE)
+_FULL_OF: Final = re.compile(
+    r"\b(?:with|w|of|by|from|in)(?:/| |\b) ?(?:\w+ )?lint\b(?! (?:filter|screen|trap))", re.IGNORECASE)
 """'Hood plugged with lint': what is in it names no lint filter."""
 
 

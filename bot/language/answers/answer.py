@@ -125,16 +125,21 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     told = without_questions(text)
     if told != text.strip(" ,;"):
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
-    rest = without_praise(entry, text)
-    if rest != text and (other := answer(index, family, check, rest, given, aside=aside)).result is not None:
-        return other
-    found = _put_in_two(index, family, check, text) or _in_words(index, family, check, text, heard, given, aside=aside)
+    found = (_of_the_bad_one(index, family, check, text) or _put_in_two(index, family, check, text)
+             or _in_words(index, family, check, text, heard, given, aside=aside))
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
         return found if found.none is not None or aside else after_but(
             entry, text, found, partial(answer, index, family, check))
     other = answer(index, family, check, told, given, aside=aside)
     return other if other.result is not None else found
+
+
+def _of_the_bad_one(index: Index, family: str, check: str, text: str) -> Answer | None:
+    """'Rollers fine, idler feels rough' by what is said of the idler; None where that is no answer."""
+    rest = without_praise(index.knowledge.packs[family].checks[check], text)
+    found = answer(index, family, check, rest) if rest != text else Answer()
+    return found if found.result is not None else None
 
 
 _UNSTEADY: Final = re.compile(

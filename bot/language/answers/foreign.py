@@ -15,7 +15,7 @@ from bot.language.answers.open_circuit import tells_continuity
 from bot.language.answers.to_ground import sides_of
 from bot.language.index import Index
 from bot.language.words.forms import stem
-from bot.language.words.text import plain_words, word_set
+from bot.language.words.text import plain_words
 from knowledge.schema import Check
 
 KINDS: Final = frozenset({"look", "feel", "turn"})

@@ -172,7 +172,8 @@ _STANDS_LEVEL: Final = re.compile(
 _OF_WATER: Final = word_set("water agua fill fills filled filling glass wash line inch inches tub drum")
 
 
-_FINE: Final = r"(?:good|fine|ok|okay|sound|solid|tight|free|whole|intact|smooth|quiet|quietly|nice|nicely|perfect|normal|new|bien|buen[oa]s?)"
+_FINE: Final = (r"(?:good|fine|ok|okay|sound|solid|tight|free|whole|intact|smooth|quiet|quietly|nice|nicely|perfect|"
+                r"normal|new|bien|buen[oa]s?)")
 _PRAISED: Final = r"(?:good|fine|ok|okay|sound|smooth|quiet|nice|perfect|normal)"
 _BEING: Final = r"(?: (?:is|are|looks?|feels?|seems?|s|all|both|pretty|and \w+|\w+s))"
 _LISTED: Final = rf"(?:,|&| and| n| the| both| all| (?:{'|'.join(sorted(map(re.escape, PARTS)))})\w*)"

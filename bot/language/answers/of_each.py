@@ -1,4 +1,4 @@
-"""Several like coils read one by one against a range that the check itself names: 'coils 1.2k n 560', 'boost coil OL'."""
+"""Several like coils read one by one against a range that the check itself names: 'coils 1.2k n 560'."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from bot.language.readings.read import Range, read
 from knowledge.schema import Check
 
 _OF_EACH: Final = re.compile(r"\bohms of each\b[^.?]*\((?P<range>[^)]*\d[^)]*\bto\b[^)]*\d[^)]*)\)", re.IGNORECASE)
-_COUNTED: Final = re.compile(r"\b(?:coils?|number|no|#) ?#?[1-4](?![\w.,]*\d)|#[1-4]\b|\b[1-4] (?:of (?:the|em)|coils?)\b",
-                             re.IGNORECASE)
+_COUNTED: Final = re.compile(
+    r"\b(?:coils?|number|no|#) ?#?[1-4](?![\w.,]*\d)|#[1-4]\b|\b[1-4] (?:of (?:the|em)|coils?)\b", re.IGNORECASE)
 """'Coil 1', '2 coils': which one or how many, and no reading."""
 _BY_THE_SHEET: Final = re.compile(
     r"\?|\b(?:sheet|spec\w*|chart|supposed|suposed|should|would|if|says?|said|used to|plate|diagram|new|last|"

@@ -6,10 +6,11 @@ import re
 from typing import Final
 
 _READ_AT: Final = re.compile(
-    r"[ ,]*(?:\b(?:and|n|but|with|when|while)\b )?(?:\b(?:the|its|it is|it|coil|evap|bimetal|stat|tstat|thermostat|temp|"
-    r"that|thats)\b ?){0,3}(?:\b(?:is|s|was|reads|frozen|down|cold|still|only|already)\b ?){0,2}"
+    r"[ ,]*(?:\b(?:and|n|but|with|when|while)\b )?(?:\b(?:the|its|it is|it|coil|evap|bimetal|stat|tstat|thermostat|"
+    r"temp|that|thats)\b ?){0,3}(?:\b(?:is|s|was|reads|frozen|down|cold|still|only|already)\b ?){0,2}"
     r"(?:\b(?:at|to|around|about|below|under|near)\b|@) ?(?:about |around |like )?"
-    r"(?P<minus>-|minus )?(?P<degrees>\d{1,3})(?: ?(?:deg(?:rees?|s)?|°|grados))?(?: ?(?P<scale>[fc])\b)?", re.IGNORECASE)
+    r"(?P<minus>-|minus )?(?P<degrees>\d{1,3})(?: ?(?:deg(?:rees?|s)?|°|grados))?(?: ?(?P<scale>[fc])\b)?",
+    re.IGNORECASE)
 _HAS_UNIT: Final = re.compile(r"(?:deg\w*|°|grados)(?: ?[fc])?$|\d ?[fc]$", re.IGNORECASE)
 _WORDED: Final = re.compile(
     r"\b(?:ol|o\.l\.|open|closed|beeps?|beep|continuity|infin\w*|shorted)\b|\d ?(?:k|kohms?|ohms?|Ω)\b", re.IGNORECASE)
