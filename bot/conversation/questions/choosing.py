@@ -77,7 +77,7 @@ def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language
                 return value
             if len(folded) >= 4 and abs(len(folded) - len(said)) <= 3:
                 near = fuzz.ratio(said, folded)
-                if near > score and _word_by_word(said, folded) and _denies(said) == _denies(folded):
+                if near > score and _word_by_word(said, folded):
                     best, score = value, near
     if score < NEAR and echo_denied(text) is None:  # 'as designed? no' chooses nothing
         forms = [(form, value) for value in values for form in (labels.get(value, value),
@@ -89,7 +89,9 @@ def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language
 def _word_by_word(said: str, form: str) -> bool:
     """Whether only letters are amiss: 'they said ok' is near 'they said no' by its letters, and says the opposite."""
     mine, theirs = said.split(), form.split()
-    return len(mine) != len(theirs) or all(
+    if len(mine) != len(theirs):
+        return _denies(said) == _denies(form)
+    return all(
         one == other or (fuzz.ratio(one, other) >= WORD_NEAR and Levenshtein.distance(one, other) <= SLIPS)
         for one, other in zip(mine, theirs, strict=True))
 

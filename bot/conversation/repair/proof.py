@@ -185,7 +185,7 @@ def proof_in_words(turn: Turn, meaning: Meaning) -> bool:
     told = {g.id for g in meaning.complaints if g.p >= PLAIN_TROUBLE}
     turns = _but_not_all(_typed(turn))  # after a 'but' no cure is told, so that a plain trouble is one
     new = told if turns else {g.id for g in meaning.complaints if g.p >= BEYOND_DOUBT}
-    if no_better(_typed(turn)) or partly(_typed(turn)) or runs_as_before(turn, _typed(turn)):
+    if no_better(_typed(turn)) or partly(_typed(turn)):
         _the_same_and(turn, meaning, complained)
     elif shows_well(turn, _typed(turn)):
         proof_chosen(turn, "holds")
@@ -193,6 +193,8 @@ def proof_in_words(turn: Turn, meaning: Meaning) -> bool:
         cured = complained & set(meaning.denied) - told
         _the_same(turn)  # 'drains now, still no spin': the one is done with
         absorb(turn, replace(meaning, complaints=(), denied=tuple(sorted(cured)), results=()))
+    elif not complained & set(meaning.denied) and runs_as_before(turn, _typed(turn)):
+        _the_same_and(turn, meaning, complained)
     elif new and _works_otherwise(turn, complained, meaning):
         proved(turn)
         go_to_next(turn, (*turn.job.position.later, *sorted(new)))
