@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from bot.conversation.context import Context
-from bot.conversation.job import Fact, Job
+from bot.conversation.job import BY_LAYMAN, Fact, Job
 from bot.conversation.safety.machine import covers_needed
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import Evidence, Repaired, Seen, Situation
@@ -140,9 +140,11 @@ def _distinct(job: Job, kind: str) -> tuple[str, ...]:
 
 
 def _history(job: Job) -> tuple[Seen | Repaired, ...]:
-    """Results and failed repairs in order, those of others before the visit first. A second answer replaces the first
-    unless a repair lies between; one that was asked for because the first fitted badly leaves that its share."""
-    history: list[Seen | Repaired] = [Repaired(fact.subject) for fact in job.standing("done_before")]
+    """Results and failed repairs in order, those of others of the trade before the visit first. A second answer
+    replaces the first unless a repair lies between; one that was asked for because the first fitted badly leaves that
+    its share."""
+    history: list[Seen | Repaired] = [
+        Repaired(fact.subject) for fact in job.standing("done_before") if fact.value != BY_LAYMAN]
     since: dict[str, int] = {}
     first = _first_looks(job)
     for fact in job.standing("result", "repaired"):

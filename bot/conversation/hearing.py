@@ -196,6 +196,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
     if mended or late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or contrasted(
             turn, text) or denies_last(turn, text) or takes_back(
             turn, text) or asks_which_build(turn, text) or answered(turn, text, meaning):
+        takes_done_before(turn, text)
         _send_what_is_left(turn)
         return
     if _told_builds(turn, text, meaning):

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from enum import StrEnum
-from typing import Literal
+from typing import Final, Literal
 
 from pydantic import TypeAdapter
 
@@ -53,13 +53,17 @@ FactKind = Literal["family", "complaint", "denied", "variant", "result", "repair
                    "verdict", "danger"]
 
 
+BY_LAYMAN: Final = "layman"
+
+
 @dataclass(frozen=True, slots=True)
 class Fact:
     """One thing told. `turn` is the message (or event) that told it, `withdrawn` the turn that took it back.
 
     kind result: subject is the check, value the result id, number the reading in SI units (low..high for a range).
     kind appliance: subject is one that we only hand off. kind verdict: subject is the fault, value who named it.
-    kind done_before: subject is a repair that somebody made before this visit, and the trouble is there all the same.
+    kind done_before: subject is a repair that somebody made before this visit, and the trouble is there all the same;
+    value BY_LAYMAN where it was nobody of the trade, so that it tells nothing of the part.
     kind danger: subject is the hazard, value how it stands ('', the answer to it, or cleared by those in charge).
     kind variant: subject is the axis. kind given: subject watts | volts | ambient_c | leads_ohm, number its value.
     """

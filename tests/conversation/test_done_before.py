@@ -39,7 +39,7 @@ def test_a_sensor_that_was_changed_already_is_not_named_again(chat_of):
 
 @pytest.mark.parametrize("text", [
     "dryer no heat, element was replaced 3 years ago", "dryer no heat, they should have replaced the element",
-    "dryer no heat, i put a new element in", "dryer no heat, customer put a new element in",
+    "dryer no heat, i put a new element in", "dryer no heat, customer wants a new element put in",
     "dishwasher doesnt drain since they put a new disposer in"])
 def test_long_ago_only_planned_or_our_own_is_no_repair_of_others(chat_of, text):
     """It tells nothing of today's part."""

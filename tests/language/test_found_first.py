@@ -66,8 +66,8 @@ def test_how_the_lid_stood_stays_open(release: Release) -> None:
 
 @settings(max_examples=60, deadline=None)
 @given(words=st.lists(st.sampled_from([
-    "belt", "fan", "motor", "off", "broken", "ok", "no", "not", "open", "screen", "drum", "hums", "the", ",", "and", "5",
-    "ohm", "lid", "pump", "clear", "new", "says"]), min_size=1, max_size=12))
+    "belt", "fan", "motor", "off", "broken", "ok", "no", "not", "open", "screen", "drum", "hums", "the", ",", "and",
+    "5", "ohm", "lid", "pump", "clear", "new", "says"]), min_size=1, max_size=12))
 def test_whatever_is_typed_each_check_is_told_once_by_one_of_its_results(release: Release, words: list[str]) -> None:
     """Stretches lie within the words, chances between 0 and 1."""
     text, family = " ".join(words), "top_load_washer"

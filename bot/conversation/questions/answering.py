@@ -27,7 +27,7 @@ from bot.conversation.repair.leaving import answer_age
 from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
 from bot.conversation.repair.on_order import of_the_order
 from bot.conversation.repair.parts import has_or_needs_by_name, of_the_part, tells_wrong_part
-from bot.conversation.repair.proof import proof_in_words, shows_well
+from bot.conversation.repair.proof import proof_in_words, runs_as_before, shows_well
 from bot.conversation.repair.repairing import agreed_already, answer_consent, answer_finding, answer_waiting
 from bot.conversation.repair.reported import answer_cause, takes_report
 from bot.conversation.repair.second_trouble import told_of_second
@@ -108,6 +108,9 @@ def _proof_first(turn: Turn, question: Question, text: str, meaning: Meaning) ->
         return True
     if told_of_second(turn, question, text, meaning):
         return True
+    if runs_as_before(turn, text):
+        turn.place(misses=0)
+        return proof_in_words(turn, meaning)
     if new_troubles(turn, meaning) and (
             works_but(text) or no_better(text) or partly(text) or shows_well(turn, text)):
         turn.place(misses=0)

@@ -15,6 +15,7 @@ from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.choosing import choose, number_of
 from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.shut import note_shut, shut_elsewhere
+from bot.conversation.questions.too_warm import read_too_warm
 from bot.conversation.questions.tools import do_without, lacking
 from bot.conversation.questions.which_unit import ask_unit, unit_in_doubt, with_each_unit
 from bot.conversation.questions.worded import answer_to
@@ -125,6 +126,8 @@ def _do_without(turn: Turn, kind: Literal["cannot", "declined"], subjects: Itera
 def take_answer(turn: Turn, key: str, heard: Answer, text: str, question: Question | None = None) -> bool:
     """What was heard as an answer to one check: file it, or ask what is doubtful about it."""
     check = turn.pack.checks[key]
+    if read_too_warm(turn, key, heard, text):
+        return True
     reading = heard.heard if check.reading is not None and not _TRIES.search(text) else None
     if reading is not None and _reading(turn, key, reading, text):
         return True

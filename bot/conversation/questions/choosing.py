@@ -89,17 +89,35 @@ def choose(text: str, values: Sequence[str], labels: Mapping[str, str], language
 def _word_by_word(said: str, form: str) -> bool:
     """Whether only letters are amiss: 'they said ok' is near 'they said no' by its letters, and says the opposite."""
     mine, theirs = said.split(), form.split()
-    return len(mine) != len(theirs) or all(
+    if len(mine) != len(theirs):
+        return _denies(said) == _denies(form)
+    return all(
         one == other or (fuzz.ratio(one, other) >= WORD_NEAR and Levenshtein.distance(one, other) <= SLIPS)
         for one, other in zip(mine, theirs, strict=True))
 
 
+def _denies(folded: str) -> int:
+    """How often words deny: 'no frost on back wall' is three letters from 'frost on back wall', and its opposite."""
+    return len(_NO_WORD.findall(folded))
+
+
+_NO_WORD: Final = re.compile(
+    r"\b(?:no|not|never|none|nothing|without|isnt|arent|aint|wasnt|doesnt|dont|didnt|wont|cant|sin|nada|nunca)\b")
+
+
 def _begins_with(said: str, forms: Sequence[tuple[str, str]]) -> str | None:
-    """'Not safe to work, the floor is wet': the choice first, then why. A contrast takes that back."""
+    """'Not safe to work, the floor is wet': the choice first, then why. A contrast takes that back, and of a look at
+    parts what is said of the one that a choice is called after: 'rollers fine, idler rough'."""
     begun = [(len(folded), value) for form, value in forms
              if len(folded := _folded(form)) >= LEAST and said.startswith(folded + " ")
-             and not _CONTRAST.search(said[len(folded):])]
+             and not _CONTRAST.search(said[len(folded):])
+             and not (value.startswith("result:") and _PRAISE.match(said[len(folded):]))]
     return max(begun)[1] if begun else None
+
+
+_PRAISE: Final = re.compile(
+    r" (?:(?:is|are|looks?|feels?|seems?|spins?|turns?|runs?|both|all|pretty|nice and) )*"
+    r"(?:fine|good|ok|okay|sound|quiet|smooth|nice|free|perfect|normal|like new)\b")
 
 
 def _shares_a_word(said: str, forms: Sequence[tuple[str, str]]) -> str | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import Final
+from typing import Final, Literal
 
 from bot.conversation.events import Typed
 from bot.conversation.intake import absorb
@@ -16,8 +16,8 @@ from bot.conversation.repair.second_trouble import asks_of_second, second_is_the
 from bot.conversation.told.before_asked import file_what_comes
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import WORKS_NOW, besides_work, how_it_went, no_better, partly, plain, works_but
-from bot.language.answers.about import parts_of
-from bot.language.answers.unasked import SURE
+from bot.language.answers.about import covered, parts_of
+from bot.language.answers.unasked import NAMED, SURE
 from bot.language.meaning import Meaning
 from bot.language.understand import understand
 from knowledge.likelihood import distribution
@@ -116,7 +116,37 @@ def shows_well(turn: Turn, text: str) -> bool:
             heard = answer_to(turn, key, part, aside=True)
             if well != before and ((heard.result == well and heard.p >= SURE) or _has_words_of(turn, key, well, part)):
                 return True
-    return False
+    return _tried(turn, text) == "well"
+
+
+def runs_as_before(turn: Turn, text: str) -> bool:
+    """'Heater still cold on forced defrost', 'air comes out cold': a run that goes as the repaired fault lets it go."""
+    return _tried(turn, text) == "ill"
+
+
+def _tried(turn: Turn, text: str) -> Literal["well", "ill"] | None:
+    """How a run went at the proof that the repaired fault would hardly let go as it should: 'heater glows on forced
+    defrost' of a new heater. None where words name no run, nor the trouble in one, or tell neither."""
+    fault, told = turn.job.position.fault or "", set()
+    complained = {fact.subject for fact in turn.job.standing("complaint")}
+    for key, check in turn.pack.checks.items():
+        given, well = check.likelihoods.get(fault, {}), _as_a_good_one(turn, key)
+        if check.kind not in _OF_A_RUN | {"feel"} or check.begins or not given:
+            continue
+        shown, heard = distribution(dict(given), tuple(check.results)), answer_to(turn, key, text)
+        if shown[well] > HARDLY or heard.result is None or heard.p < SURE:
+            continue
+        seen_again = complained & set(check.results[heard.result].complaints)
+        if not seen_again and covered(turn.context.release.index, turn.job.family or "", text, key) < NAMED:
+            continue
+        told |= {"well"} if heard.result == well else {"ill"} if shown[heard.result] >= MOSTLY else set()
+    return ("ill" if "ill" in told else "well") if told else None
+
+
+MOSTLY: Final = 0.5
+"""How likely at least what the fault shows is."""
+HARDLY: Final = 0.3
+"""How likely at most a fault lets a run go as it should, for that run to prove it gone. Judgement."""
 
 
 def _as_a_good_one(turn: Turn, key: str) -> str:
@@ -163,6 +193,8 @@ def proof_in_words(turn: Turn, meaning: Meaning) -> bool:
         cured = complained & set(meaning.denied) - told
         _the_same(turn)  # 'drains now, still no spin': the one is done with
         absorb(turn, replace(meaning, complaints=(), denied=tuple(sorted(cured)), results=()))
+    elif not complained & set(meaning.denied) and runs_as_before(turn, _typed(turn)):
+        _the_same_and(turn, meaning, complained)
     elif new and _works_otherwise(turn, complained, meaning):
         proved(turn)
         go_to_next(turn, (*turn.job.position.later, *sorted(new)))

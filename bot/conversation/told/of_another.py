@@ -16,7 +16,7 @@ from bot.diagnosis.setting import holds_as_told, senseless
 from bot.language.answers.about import about, covered, named_instead, of_relative, stems, subjects
 from bot.language.answers.bands import usual
 from bot.language.answers.gainsaid import BY_HAND, says_still
-from bot.language.answers.hurt_part import as_it_is, hurt_otherwise, is_hurt, is_its_own
+from bot.language.answers.hurt_part import as_it_is, hurt_otherwise, is_hurt, is_its_own, mends
 from bot.language.answers.likeness import own_words
 from bot.language.answers.measured import like_mains, quantity_of
 from bot.language.answers.open_circuit import tells_continuity, tells_open
@@ -53,7 +53,9 @@ _NOT_SEEN: Final = re.compile(
 """Planned, supposed, heard from others or done before: nothing that was seen now."""
 
 
-_CALLED_FINE: Final = re.compile(r"[a-z]{4,}s?'?s? (?:fine|ok|okay|good|clean|clear|whole|tight)\W*", re.IGNORECASE)
+CALLED_FINE: Final = re.compile(
+    r"(?:the |its )?[a-z]{4,}s?'?s? (?:(?:is|are|looks?|looked|was|all|both) )*"
+    r"(?:fine|ok|okay|good|clean|clear|whole|tight)\W*", re.IGNORECASE)
 """'Filter fine': two words are enough to say that a part is well."""
 
 
@@ -72,7 +74,13 @@ def of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | Non
     heard = _told_of_another(turn, part, asked)
     hurt = heard is not None and hurt_otherwise(
         turn.context.release.index, turn.job.family or "", heard.check, heard.result, part)
-    return None if hurt else heard
+    return None if hurt or (heard is not None and _set_right(turn, heard, part)) else heard
+
+
+def _set_right(turn: Turn, heard: HeardResult, part: str) -> bool:
+    """Whether words tell that what was found amiss was set right: 'cleaned the duct' is no clean duct."""
+    found = {fact.value for fact in turn.job.standing("result") if fact.subject == heard.check}
+    return heard.result == usual(turn.pack.checks[heard.check]) and bool(found - {heard.result}) and mends(part)
 
 
 def only_the_trouble(turn: Turn, part: str) -> bool:
@@ -87,7 +95,7 @@ _BESIDE_IT: Final = word_set("but it still just and so the thing that is what pe
 
 
 def _told_of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
-    if len(part.split()) < FEWEST and not is_hurt(part) and not _CALLED_FINE.fullmatch(part.strip()):
+    if len(part.split()) < FEWEST and not is_hurt(part) and not CALLED_FINE.fullmatch(part.strip()):
         return None
     if not _BARE_HURT.sub("", part).strip(" ,.;") or _TAKEN_OFF.match(part):
         return None  # 'its broken' is said of what is asked

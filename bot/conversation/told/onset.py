@@ -15,11 +15,27 @@ _EVENT: Final = (
     r"gas (?:guy|man)|tech|repair\w*|work(?:ed)? (?:on|done)|clean\w*|self.?clean\w*|storm|lightning|outage|"
     r"power (?:cut|went)|surge|vacation|holiday|shop(?:ping)?|groceries|party|spill\w*|boil\w*|kitchen|"
     r"new (?:house|place|apartment|duct|vent|cord|hoses?|outlet|plumbing|disposal|disposer)|"
-    r"counter|floor|fitted|put in|went in|mudanza|limpi\w*|tormenta|instal\w*|apag[oó]n)")
+    r"counter|floor|fitted|put in|went in|chip\w*|stabb\w*|load(?:ed|ing) it|stock(?:ed|ing) (?:it|up)|"
+    r"mudanza|limpi\w*|tormenta|instal\w*|apag[oó]n)")
+_SUDDEN: Final = (
+    r"(?:all of a sudden|out of (?:the blue|nowhere)|all at once|overnight|from one day (?:to|on)\b.{0,12}|"
+    r"one day (?:it |she )?(?:just )?(?:quit|stopped|died|went|started)|"
+    r"(?:just|suddenly) (?:quit|stopped|died)(?: (?:working|heating|cooling|on (?:em|them|her|him)))?"
+    r"(?= (?:last|yesterday|one|on|this|over)\b|\W*$|[,.;]))")
+_CREPT: Final = (
+    r"(?:(?:(?:been|got|getting|gotten|slowly|gradually) )+(?:worse|slower|warmer|louder|longer)\b.{0,20}\b"
+    r"(?:for|over|past|last|months?|weeks?|years?)\b|(?:little by little|bit by bit|gradual\w*|crept (?:in|up)\w*)|"
+    r"over (?:the )?(?:last |past )?(?:few |couple (?:of )?|several )?(?:months|weeks))")
+_OUT_BEFORE: Final = (
+    r"(?:(?:power|lights|electricity) (?:was|were|went|had been|been) (?:out|off)|(?:storm|outage|lightning|power cut))"
+    r"\b.{0,25}\b(?:then|and (?:now|after)|ever since|right before|just before|the day before)\b")
+"""How it came, without an event to date it by, and an outage that came before it."""
 _BEGAN: Final = re.compile(
     r"\b(?:began|begun|started|happen(?:s|ed|ing)?|been (?:like (?:this|that)|this way|doing (?:it|this|that))|"
     rf"empez[oó])\b.{{0,25}}\b(?:after|since|when|with|following|despu[eé]s|desde|cuando)\b.{{0,40}}\b{_EVENT}\b"
     rf"|\b(?:ever since|since|desde)\b.{{0,30}}\b{_EVENT}\b"
+    rf"|\b(?:quit|stopped|died|failed|gave out|went (?:warm|dead|out))\b.{{0,20}}\b(?:after|since|following)\b.{{0,30}}"
+    rf"\b{_EVENT}\b|\b(?P<sudden>{_SUDDEN})|\b(?P<crept>{_CREPT})\b|\b{_OUT_BEFORE}"
     r"|\b(?:mopp|wip|scrubb|wash|clean|spray|spill|boil)(?:ed|t|ing?)\b.{0,30}\b(?:yest(?:erday)?|yday|"
     r"(?:last|the other) (?:night|day|we?e?k)|this (?:mornin\w*|we?e?k)|today|just before)\b"
     r"|\b(?:put|got|had|bought|fitted|installed|changed|swapped|laid)\b.{0,25}\bnew (?:cord|plug|cable|outlet|hoses?|"
@@ -60,7 +76,7 @@ _NOT_TODAY: Final = re.compile(
     r"(?:today|for me|while i'?m here)\b",
     re.IGNORECASE)
 """'Works fine today, can't make it do it': it comes and goes."""
-SOMETIMES: Final = "comes and goes"
+SOMETIMES, SUDDENLY, SLOWLY = "comes and goes", "out of the blue", "slowly, over months"
 CLEAR: Final = 0.8
 """How clearly words have to name a beginning that the pack knows."""
 
@@ -93,7 +109,8 @@ def beginning_in(turn: Turn, text: str) -> HeardResult | None:
     told, at_panel = _BEGAN.search(text), _PANEL_WORK.search(text) is not None and not _PLANNED.search(text)
     if turn.job.family not in turn.context.release.knowledge.packs or not (told or at_panel or not_today(text)):
         return None
-    words = AFTER_PANEL_WORK if at_panel else text[told.start():] if told is not None else SOMETIMES
+    words = AFTER_PANEL_WORK if at_panel else SOMETIMES if told is None else (
+        SUDDENLY if told["sudden"] else SLOWLY if told["crept"] else text[told.start():])
     for key, check in turn.pack.checks.items():
         if check.begins:
             heard = answer_to(turn, key, words)

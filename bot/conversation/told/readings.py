@@ -30,6 +30,7 @@ from bot.language.answers.lids import lid_in, without_lid
 from bot.language.answers.measured import at_supply, is_difference, like_mains, read_live
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import apart_from_ground, reads_to_ground, sides_of
+from bot.language.readings.at_degrees import without_degrees
 from bot.language.words.forms import stem
 from knowledge.schema import Check
 
@@ -75,6 +76,7 @@ _AT_FEED: Final = re.compile(
 def take_reading(turn: Turn, text: str) -> bool:
     """File a reading on the one check whose name or question speaks of its part; or ask of which it is. True if the
     words told one."""
+    whole, text = text, without_degrees(text)
     open_circuit, grounded = tells_open(text), reads_to_ground(text) is not None
     figureless = open_circuit or tells_continuity(text)
     if not (figureless or tells_reading(text) or grounded or (read_live(text) and BARE.search(text))):
@@ -108,10 +110,10 @@ def take_reading(turn: Turn, text: str) -> bool:
     heard = answer_to(turn, key, text)
     read = heard.heard
     if heard.result is not None and (tells_continuity(text) or (read is None and no_figure(text))):
-        return take_answer(turn, key, heard, text)
+        return take_answer(turn, key, heard, whole)
     if read is None or read.unit_mismatch or (read.value is None and not (open_circuit and read.special == "open")):
         return False
-    return take_answer(turn, key, heard, text)
+    return take_answer(turn, key, heard, whole)
 
 
 def _plainly_of(turn: Turn, key: str, ranked: Sequence[tuple[int, str]], text: str) -> bool:

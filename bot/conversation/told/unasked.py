@@ -24,12 +24,13 @@ from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_
 from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
 from bot.conversation.told.stamped import of_stamp, stamp_told
 from bot.conversation.told.tripped import half_tripped_told, take_half_tripped
-from bot.conversation.told.windings import take_windings, windings_told
+from bot.conversation.told.windings import take_windings, tells_windings, windings_told
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, covered, parts_of, stems
 from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
+from bot.language.answers.foreign import PARTS
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.hurt_part import is_hurt
 from bot.language.answers.legs import tells_of_legs
@@ -38,7 +39,6 @@ from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import reads_to_ground, without_ground
 from bot.language.answers.unasked import NAMED, PLAIN, SURE
 from bot.language.answers.volts import tells_volts
-from bot.language.answers.windings import of_windings
 from bot.language.meaning import HeardResult
 from knowledge.schema import Check
 
@@ -68,7 +68,8 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         elif heard.result:
             found.append(heard)
     readings = sum(tells_open(part) or tells_reading(part) or tells_continuity(part) for part in parts)
-    whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 else None
+    whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 and not (
+        _of_two_parts(parts)) else None
     if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
         return "", [whole]
     less = _without_the_trouble(turn, parts, text, asked) if not found else text
@@ -81,6 +82,12 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         return "", [nearer]
     found = [_by_all_of_it(turn, text, heard) for heard in found]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
+
+
+def _of_two_parts(parts: Sequence[str]) -> bool:
+    """'Fuse good, element open': what is said of the one is not said of the other."""
+    named = {frozenset(stems(part) & PARTS) for part in parts}
+    return len(named - {frozenset()}) > 1
 
 
 def _without_the_trouble(turn: Turn, parts: Sequence[str], text: str, asked: Sequence[str]) -> str:
@@ -120,7 +127,7 @@ def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[st
     if label is not None:
         return "", [label]
     for told, of_it in ((legs_told(turn, text), tells_of_legs), (half_tripped_told(turn, text), half_tripped),
-                        (windings_told(turn, text), of_windings), (stamp_told(turn, text), of_stamp),
+                        (windings_told(turn, text), tells_windings), (stamp_told(turn, text), of_stamp),
                         (leak_told(turn, text, asked), of_leak), (heat_told(turn, text), cools_off),
                         (at_part_told(turn, text), tells_at_part), (_switch_told(turn, text), of_a_switch)):
         if told is not None and told.check not in asked:
@@ -182,7 +189,7 @@ def take_unasked(turn: Turn, text: str) -> bool:
     if any(told):
         if turn.job.question is not None and not turn.go_on:
             return True
-        parts = [part for part in parts if not (half_tripped(part) or tells_of_legs(part) or of_windings(part))]
+        parts = [part for part in parts if not (half_tripped(part) or tells_of_legs(part) or tells_windings(part))]
     asked, found = turn.job.question, any(told)
     for before, part in pairwise(("", *parts)):
         if turn.job.question is None or turn.job.question is asked:  # else something is asked of what was read

@@ -9,7 +9,7 @@ from typing import Final
 from bot.conversation.facts import evidence_of
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.about import pack_word
+from bot.language.answers.about import in_one_word, pack_word
 from bot.language.answers.measured import at_supply, like_mains, quantity_of, read_live
 from bot.language.answers.to_ground import sides_of
 from bot.language.machine.variants import name_words
@@ -20,7 +20,7 @@ from knowledge.schema import Check
 _WORD: Final = re.compile(r"[a-záéíóúñ]{4,}|\bfans?\b")
 _IDLE: Final = frozenset({"reads", "reading", "ohms", "ohmed", "volts", "amps", "across", "meter", "measured", "with",
                           "from", "unplugged", "checked", "tested", "shows", "says", "about", "there", "this", "that",
-                          "open", "infinite", "continuity", "dead", "looks", "shown",
+                          "open", "closed", "infinite", "continuity", "dead", "looks", "shown",
                           "beep", "beeps", "beeped", "beeping"})
 BARE: Final = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.]*\w)")
 """A number by itself."""
@@ -97,8 +97,7 @@ def _overlap(words: set[str], check: Check) -> int:
     return 6 * len(words & named) - len(named - words) + 2 * len(words & words_in(check.ask))
 
 
-_SAME: Final = (("cut-off", "cutoff"), ("cut off", "cutoff"), ("cut-out", "cutoff"),
-                ("junction box", "connection box"), ("j-box", "connection box"), ("j box", "connection box"),
+_SAME: Final = (("junction box", "connection box"), ("j-box", "connection box"), ("j box", "connection box"),
                 ("jbox", "connection box"),
                 ("heating element", "element"), ("heater", "element"), ("ignitor", "igniter"),
                 ("glow bar", "igniter"), ("thermistor", "temperature sensor"), ("ntc", "temperature sensor"),
@@ -110,7 +109,7 @@ _HEAT: Final = re.compile(r"\bheat(?:s|ing|ed)?\b(?! (?:relay|pair|contacts?|sen
 
 
 def words_in(text: str) -> set[str]:
-    said = text.lower()
+    said = in_one_word(text.lower())
     for name, own in _SAME:
         said = said.replace(name, own)
     said = _HEAT.sub(" ", said)

@@ -1,5 +1,5 @@
 """The run and the start winding of a motor, read unasked: they count for the check of both, never for the way to its
-case."""
+case. The coils of a gas valve alike."""
 
 from __future__ import annotations
 
@@ -10,8 +10,10 @@ from bot.conversation.facts import evidence_of
 from bot.conversation.intake import file_heard
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
+from bot.language.answers.about import parts_of
+from bot.language.answers.of_each import each_in_range, names_coils, of_coils
 from bot.language.answers.to_ground import reads_to_ground
-from bot.language.answers.windings import adds_up, asks_windings, run_and_start
+from bot.language.answers.windings import adds_up, asks_windings, of_windings, run_and_start
 from bot.language.meaning import HeardResult
 
 _NOT_READ: Final = re.compile(
@@ -22,7 +24,7 @@ def windings_told(turn: Turn, text: str) -> HeardResult | None:
     """What words tell of the two windings, on a machine that has a check of both."""
     told = None if _NOT_READ.search(text) else run_and_start(text)
     if told is None:
-        return None
+        return _coils_told(turn, text)
     evidence = evidence_of(turn.job)
     keys = [key for key, check in turn.pack.checks.items()
             if asks_windings(check.ask) and told in check.results and holds_as_told(check, evidence)]
@@ -32,6 +34,22 @@ def windings_told(turn: Turn, text: str) -> HeardResult | None:
                  if _THREE_PINS in check.ask and holds_as_told(check, evidence)), None)
     summed = "open" if told == "open" else _of_three(text)
     return None if pins is None or summed is None else HeardResult(pins, summed, 1.0)
+
+
+def tells_windings(part: str) -> bool:
+    """Whether one part of a line tells of windings, or of coils that are read one by one."""
+    return of_windings(part) or of_coils(part)
+
+
+def _coils_told(turn: Turn, text: str) -> HeardResult | None:
+    """'Coils 1.2k n 560' on the check that reads them one by one, if the machine has one."""
+    said = ", ".join(part for part in parts_of(text) if of_coils(part))
+    if not names_coils(said):
+        return None
+    evidence = evidence_of(turn.job)
+    told = {key: result for key, check in turn.pack.checks.items() if holds_as_told(check, evidence)
+            and (result := each_in_range(check, said)) is not None}
+    return next((HeardResult(key, result, 1.0) for key, result in told.items()), None)
 
 
 def _of_three(text: str) -> str | None:

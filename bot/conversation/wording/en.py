@@ -138,6 +138,7 @@ TEXTS: Final[dict[str, str]] = {
     "never.flame_at_gas": "No. Never a flame: soapy water on the joint shows a leak. With a smell of gas, everyone out first.",
     "never.bare_blade": "No. Through a resistor, never a blade: the arc throws hot metal. Then meter it down to zero.",
     # ---- readings ----------------------------------------------------------------------------------------------
+    "reading.too_warm": "Read too warm, so it doesn't count yet. {misread}",
     "reading.wrong_unit": "That is another kind of reading. I need {wanted}.",
     "reading.forgotten": "Then what read OL doesn't count: {names}.",
     "reading.several": "Several readings in there. Which one is it?",
@@ -264,6 +265,7 @@ TEXTS: Final[dict[str, str]] = {
     "choice.holds": "Works",
     "choice.same": "Still the same",
     "repair.tried": "Tried already: {name}. It is that again only if the new one is bad.",
+    "repair.by_layman": "Done by somebody before you: {name}. A new part can be the wrong one or sit wrong, so it still gets checked.",
     "repair.done_before": "Done before you came: {name}. It is that again only if the new one is bad.",
     "proof.same": "Then it wasn't that alone. That tells us something.",
     "proof.partly": "Better is not cured: something else has a hand in it.",

@@ -115,12 +115,17 @@ PLAINLY: Final = re.compile(
 """The same of the machine as a whole, whatever is asked."""
 _THE_LAST: Final = "(?:last|another|other|previous|first)"
 _MAN: Final = "guy|man|tech|technician|repairman|fella|company"
+_LAYMAN: Final = (
+    r"(?:he|she|customers?|cust|owners?|landlord|landlady|tenants?|renters?|husband|hubby|wife|kids?|"
+    r"(?:(?:step ?)?(?:son|dad|father|mom|mother|bro|brother|sis|sister|daughter)s?|grand(?:son|dad|pa|father)|"
+    r"uncle|aunt|cousin|nephew)(?: ?in ?laws?)?|bil|fil|in ?laws?|boy ?friend|girl ?friend|friends?|buddy|pal|"
+    r"room ?mate|neighbou?rs?|super|maintenance|somebody|someone|cliente|alguien)")
+"""Who is not of the trade, and may have put a part in."""
+_OTHER: Final = (rf"(?:{_LAYMAN}|they|handyman|guy|man|tech|company|plumber|electrician|previous owner|el otro)")
+_DID: Final = r"(?: (?:has|had|have|says?|said|told me|already|just|also|even|he|she|they|it|was|who|that|went and))*"
 _OF_OTHERS: Final = re.compile(
-    r"\b(he|she|they|customers?|cust|owners?|landlord|tenants?|husband|wife|son|dad|neighbou?r|handyman|somebody|"
-    r"someone|"
-    r"guy|tech|company|plumber|electrician|previous owner|cliente|alguien|el otro)( (has|had|have|says?|said|told me|"
-    r"already|just|also|he|she|they|it|was))* (put|replaced|swapped|changed|installed|fitted|cleaned|cleared|fixed|did|"
-    r"had|got|tried|reset|puso|cambio|limpio)\b|"
+    rf"\b{_OTHER}{_DID} (put|replaced|swapped|swaped|changed|installed|fitted|cleaned|cleared|fixed|did|threw|stuck|"
+    r"slapped|popped|had|got|tried|reset|puso|cambio|limpio)\b|"
     rf"\b{_THE_LAST} ({_MAN}|time|visit|week|wk|month|year|summer|winter|spring|fall)\b|"
     r"\b(ago|yesterday|recently|when (they|he|she) (bought|moved)|(was|were|been|got|gets?) (already |just )?"
     r"(replaced|swapped|changed|installed|fitted|cleaned|repaired)|in (19|20)\d\d|hace (un|dos|tres|\d))\b",
@@ -129,6 +134,9 @@ _OF_OTHERS: Final = re.compile(
 _BY_ANOTHER: Final = re.compile(
     rf"\b(?:{_THE_LAST} (?:{_MAN})|handyman|they)\b|"
     r"\b(?:was|were|been|got) (?:already |just )?(?:replaced|swapped|changed|installed|fitted)\b", re.IGNORECASE)
+_BY_LAYMAN: Final = re.compile(
+    rf"\b{_LAYMAN}(?: guy| man)?{_DID} (?:put|replaced|swapped|swaped|changed|installed|fitted|threw|stuck|slapped|"
+    rf"popped|puso|cambio)\b|\bby (?:the |her |his |their |my |a |an |some )*(?!he\b|she\b){_LAYMAN}\b", re.IGNORECASE)
 _LONG_AGO: Final = re.compile(
     r"\b(?:years?|in (?:19|20)\d\d|when (?:they|he|she) (?:bought|moved)|anos?)\b", re.IGNORECASE)
 _NOT_DONE: Final = re.compile(
@@ -250,12 +258,20 @@ _LEADS_IN: Final = word_set("i we and but ok yes yep yeah no well also just alre
 
 
 def fitted_by_another(text: str) -> bool:
-    """Whether words tell of a part that a man of the trade put in before this visit, and of nothing that it cured. What
-    a customer put in himself may sit wrong, and tells nothing."""
+    """Whether words tell of a part that a man of the trade put in before this visit, and of nothing that it cured."""
     said = plain(without_tag(text))
-    if _NOT_DONE.search(said) or _LONG_AGO.search(said) or not _BY_ANOTHER.search(said):
+    if _NOT_DONE.search(said) or _LONG_AGO.search(said) or not _BY_ANOTHER.search(said) or _BY_LAYMAN.search(said):
         return False
     return FITTED.search(_NONE_IN.sub(" ", said)) is not None and not WORKS_NOW.search(said)
+
+
+def fitted_by_layman(text: str) -> bool:
+    """Whether words tell of a part that somebody who is not of the trade put in before this visit, and of nothing that
+    it cured: 'her brother in law put a new element in'."""
+    said = plain(without_tag(text))
+    if _NOT_DONE.search(said) or _LONG_AGO.search(said) or WORKS_NOW.search(said):
+        return False
+    return _BY_LAYMAN.search(said) is not None and FITTED.search(_NONE_IN.sub(" ", said)) is not None
 
 
 def how_it_went(text: str) -> How | None:

@@ -26,6 +26,7 @@ _CURED: Final = (
     r"(?:temps?|temperature|freezer|frzr?|fridge|it|its)(?: is| are|s)? (?:dropp?(?:s|ing)|falling|(?:coming|going|"
     r"pulling) down)|pulling down|"
     r"(?:heater|element|oven|water|drum)(?: is| are|s)? (?:gets?|getting|warms|warming)(?: (?:nice|and|up|good|warm))*|"
+    r"(?:heater|element)s?(?: is| are|s)? (?:glow(?:s|ing)|red|comes? on|sizzl(?:es|ing))|"
     r"(?:dead|spot|right|bang) on(?! (?:the|a|my|arrival)\b)|on the (?:dot|money|nose|button)|"
     r"quiet|smooth|drains?|drained|pumps?|spins?|spun|fills?|filled|starts?|lights?|lit|runs?|ran|up to speed|solved|"
     r"funciona|listo|bien|jala|seco|fri[oa]|caliente|all (the way|good|done)|no (more )?(leaks?|noise|drips?|"

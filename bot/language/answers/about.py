@@ -41,8 +41,24 @@ class Subject:
 
 
 def parts_of(text: str) -> list[str]:
-    """A line taken apart where one thing said may end and the next begin; decimals stay whole."""
-    return [part.strip() for part in _BREAKS.split(text) if any(c.isalnum() for c in part)]
+    """A line taken apart where one thing said may end and the next begin, with no comma where it was said how one part
+    is and another follows: 'rollers good idler rough'. Decimals stay whole."""
+    apart = _BREAKS.split(_SAID_OF_ONE.sub(r"\g<one>,", text))
+    return [part.strip() for part in apart if any(c.isalnum() for c in part)]
+
+
+PARTS_SAID: Final = word_set(
+    "hose hoses clamp clamps belt idler pulley roller rollers bearing gasket seal boot hinge latch strike handle "
+    "element heater fuse thermostat thermistor sensor igniter burner motor capacitor valve solenoid coil pump impeller "
+    "filter screen float fan blower compressor duct pipe elbow cord terminal connector harness breaker outlet timer "
+    "relay switch rack arm dispenser lid bellows disposer shaft magnet knob drawer")
+_MORE_PARTS: Final = (
+    "coils vents? hood flap glides? felt wheel limit cut ?outs? cut ?offs? ignitor tstat stat bimetal cond evap "
+    "condenser evaporator damper drain trap fans fuses valves switches elements vent duct")
+_ANY_PART: Final = "|".join(sorted({*PARTS_SAID, *_MORE_PARTS.replace(" ?", "_?").split()})).replace("_?", " ?")
+_SAID_OF_ONE: Final = re.compile(
+    rf"\b(?P<one>(?!lids?\b|drawer)(?:{_ANY_PART})(?: (?:is|are|looks?|reads?|tests?|was|were|all|both))* "
+    rf"(?:fine|good|ok|okay|clean|clear|open|closed|ol))(?= (?:the |both |all |its )?(?:{_ANY_PART})\b)", re.IGNORECASE)
 
 
 def subjects(index: Index, family: str) -> Mapping[str, Subject]:
@@ -70,7 +86,8 @@ _IN_FULL: Final = {
     "evap": "evaporator", "cond": "condenser", "comp": "compressor", "compr": "compressor", "stat": "thermostat",
     "tstat": "thermostat", "ignitor": "igniter", "cap": "capacitor", "disposal": "disposer", "xfmr": "transformer",
     "transmission": "gearcase", "tranny": "gearcase", "trans": "gearcase", "gearbox": "gearcase", "touchpad": "panel",
-    "keypad": "panel", "fuze": "fuse", "mtr": "motor", "bearings": "bearing", "sw": "switch"}
+    "keypad": "panel", "fuze": "fuse", "mtr": "motor", "bearings": "bearing", "sw": "switch",
+    "bimetal": "thermostat", "bimetals": "thermostat"}
 """What the trade calls a part for short, or besides, and its name in the packs."""
 
 
@@ -82,12 +99,19 @@ def pack_word(word: str) -> str:
 @lru_cache(maxsize=8192)
 def stems(text: str) -> frozenset[str]:
     """The telling words of a text by their stems."""
-    return frozenset(stem(pack_word(t.word)) for t in tokens_of(_CUT_OFF.sub("cutoff", text))
+    return frozenset(stem(pack_word(t.word)) for t in tokens_of(in_one_word(text))
                      if not t.is_mark and t.word not in _IDLE and not t.word.isdigit())
 
 
+def in_one_word(text: str) -> str:
+    """A text with the cut-off and the bimetal, each one part however it is written, as one word."""
+    return _BIMETAL.sub("bimetal", _CUT_OFF.sub("cutoff", text))
+
+
+_BIMETAL: Final = re.compile(r"\bbi[ -]metal(?=s?\b)", re.IGNORECASE)
+
+
 _CUT_OFF: Final = re.compile(r"\b(?:thermal )?cut(?:[ -]?off|[ -]?out)(?=s?\b)", re.IGNORECASE)
-"""One part, however it is written."""
 
 
 def _names(called: str, own: str, others: str = "") -> tuple[frozenset[str], str, frozenset[str]]:
@@ -97,7 +121,8 @@ def _names(called: str, own: str, others: str = "") -> tuple[frozenset[str], str
 _INSIDE: Final = "inside freezer frz frzr evap evaporator wall fridge"
 _OTHER_NAMES: Final[Mapping[str, tuple[tuple[frozenset[str], str, frozenset[str]], ...]]] = {
     "front_load_washer": (_names("trap", "filter", "lint dryer"), _names("boot bellows", "gasket")),
-    "dryer": (_names("pipe hose tube", "duct", "gas yellow"),),
+    "dryer": (_names("pipe hose tube", "duct", "gas yellow"),
+              _names("hood cap flap", "duct", "air blow open weak strong puff warm breeze filter")),
     "refrigerator": (
         _names("cond condensor condensers", "condenser"), _names("evap evaperator", "evaporator"),
         _names("comp compr cmpr", "compressor"), _names("bottom under underneath condenser cond", "lower", _INSIDE),
@@ -110,9 +135,14 @@ def with_other_names(family: str, said: frozenset[str]) -> frozenset[str]:
     return said | {own for names, own, others in _OTHER_NAMES.get(family, ()) if names & said and not others & said}
 
 
+_FULL_OF: Final = re.compile(
+    r"\b(?:with|w|of|by|from|in)(?:/| |\b) ?(?:\w+ )?lint\b(?! (?:filter|screen|trap))", re.IGNORECASE)
+"""'Hood plugged with lint': what is in it names no lint filter."""
+
+
 def about(index: Index, family: str, text: str, among: Iterable[str]) -> dict[str, float]:
     """How much a text speaks of each of some checks; words that all of them share count for none."""
-    own, said = subjects(index, family), with_other_names(family, stems(text))
+    own, said = subjects(index, family), with_other_names(family, stems(_FULL_OF.sub(" ", text)))
     keys = [key for key in among if key in own]
     shared = set.intersection(*(set(own[k].named) for k in keys)) if len(keys) > 1 else set()
     return {key: sum(w for word, w in own[key].named.items() if word in said and word not in shared)
@@ -122,7 +152,7 @@ def about(index: Index, family: str, text: str, among: Iterable[str]) -> dict[st
 
 def covered(index: Index, family: str, text: str, check: str) -> float:
     """The share of a check's name, by weight, that a text has."""
-    named, said = subjects(index, family)[check].named, with_other_names(family, stems(text))
+    named, said = subjects(index, family)[check].named, with_other_names(family, stems(_FULL_OF.sub(" ", text)))
     whole = sum(named.values())
     return sum(w for word, w in named.items() if word in said) / whole if whole else 0.0
 

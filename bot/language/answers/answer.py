@@ -36,9 +36,11 @@ from bot.language.answers.gainsaid import (
     stands_level,
     stands_still,
     without_denials,
+    without_praise,
 )
 from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, without
 from bot.language.answers.likeness import KEPT, Likeness, likeness
+from bot.language.answers.of_each import each_in_range
 from bot.language.answers.scored import scored
 from bot.language.answers.stamped import between_stamps, by_stamp
 from bot.language.answers.to_ground import (
@@ -112,7 +114,7 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     family_entry = index.knowledge.packs[family].family
     if only_life(entry, text) or only_a_place(entry, text) or only_the_machine(family_entry, entry, text):
         return Answer(heard=heard)
-    measured = switched(entry, text) or by_stamp(entry, text) or (
+    measured = switched(entry, text) or by_stamp(entry, text) or each_in_range(entry, text) or (
         run_and_start(text) if asks_windings(entry.ask) else None)
     if measured in entry.results:
         return Answer(measured, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{measured}"),))
@@ -124,7 +126,8 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     told = without_questions(text)
     if told != text.strip(" ,;"):
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
-    found = _put_in_two(index, family, check, text) or _in_words(index, family, check, text, heard, given, aside=aside)
+    found = (_of_the_bad_one(index, family, check, text) or _put_in_two(index, family, check, text)
+             or _in_words(index, family, check, text, heard, given, aside=aside))
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
         return found if found.none is not None or aside else after_but(
@@ -139,6 +142,13 @@ def _of_that_hand(entry: Check, text: str, told: Answer, found: Answer) -> Answe
     if by_another_hand(entry, told.result, text):
         return Answer(heard=told.heard, near=(Guess(told.result, told.p), *_others(entry, told))[:4])
     return told
+
+
+def _of_the_bad_one(index: Index, family: str, check: str, text: str) -> Answer | None:
+    """'Rollers fine, idler feels rough' by what is said of the idler; None where that is no answer."""
+    rest = without_praise(index.knowledge.packs[family].checks[check], text)
+    found = answer(index, family, check, rest) if rest != text else Answer()
+    return found if found.result is not None else None
 
 
 _UNSTEADY: Final = re.compile(

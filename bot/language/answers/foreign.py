@@ -9,22 +9,18 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from bot.language.answers.about import PARTS_SAID
 from bot.language.answers.likeness import choices_of, learned
 from bot.language.answers.open_circuit import tells_continuity
 from bot.language.answers.to_ground import sides_of
 from bot.language.index import Index
 from bot.language.words.forms import stem
-from bot.language.words.text import plain_words, word_set
+from bot.language.words.text import plain_words
 from knowledge.schema import Check
 
 KINDS: Final = frozenset({"look", "feel", "turn"})
 """Kinds of checks that go by the state of one part."""
-_PARTS: Final = word_set(
-    "hose hoses clamp clamps belt idler pulley roller rollers bearing gasket seal boot hinge latch strike handle "
-    "element heater fuse thermostat thermistor sensor igniter burner motor capacitor valve solenoid coil pump impeller "
-    "filter screen float fan blower compressor duct pipe elbow cord terminal connector harness breaker outlet timer "
-    "relay switch rack arm dispenser lid bellows disposer shaft magnet knob drawer")
-PARTS: Final = frozenset(stem(word) for word in _PARTS)
+PARTS: Final = frozenset(stem(word) for word in PARTS_SAID)
 _STATE: Final = re.compile(
     r"\b(?:loose|broken|broke|torn|cracked|split|leak\w*|drip\w*|worn|shot|busted|bad|burnt|snapped|missing|bent|"
     r"packed|full of|clogged|choked|kinked|crushed|squashed|smashed|pinched|melted|chewed|"

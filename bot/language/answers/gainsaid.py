@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Final
 
+from bot.language.answers.about import parts_of
 from bot.language.answers.bands import usual
 from bot.language.answers.foreign import KINDS, PARTS
 from bot.language.answers.likeness import choices_of, learned, own_words
@@ -171,8 +172,9 @@ _STANDS_LEVEL: Final = re.compile(
 _OF_WATER: Final = word_set("water agua fill fills filled filling glass wash line inch inches tub drum")
 
 
-_FINE: Final = r"(?:good|fine|ok|okay|sound|solid|tight|free|whole|intact|perfect|normal|new|bien|buen[oa]s?)"
-_PRAISED: Final = r"(?:good|fine|ok|okay|sound|perfect|normal)"
+_FINE: Final = (r"(?:good|fine|ok|okay|sound|solid|tight|free|whole|intact|smooth|quiet|quietly|nice|nicely|perfect|"
+                r"normal|new|bien|buen[oa]s?)")
+_PRAISED: Final = r"(?:good|fine|ok|okay|sound|smooth|quiet|nice|perfect|normal)"
 _BEING: Final = r"(?: (?:is|are|looks?|feels?|seems?|s|all|both|pretty|and \w+|\w+s))"
 _LISTED: Final = rf"(?:,|&| and| n| the| both| all| (?:{'|'.join(sorted(map(re.escape, PARTS)))})\w*)"
 """What stands between the parts of a list: 'rollers, idler and belt spin fine'."""
@@ -195,6 +197,15 @@ def called_fine(entry: Check, result: str, text: str) -> bool:
     label = "|".join(re.escape(stem(word)) for word in named)
     return re.search(rf"\b(?:{label})\w*(?:{_BEING}* {_FINE}|{_LISTED}*(?: \w+){{0,3}} {_PRAISED})\b", plain,
                      re.IGNORECASE) is not None
+
+
+def without_praise(entry: Check, text: str) -> str:
+    """A text without what it calls good of the parts that the results are called after: 'idler feels rough' of 'rollers
+    fine, idler feels rough'. All of it where nothing else is called bad: 'rollers, idler and bearing all good'."""
+    parts = parts_of(text)
+    left = [part for part in parts if not any(called_fine(entry, result, part) for result in entry.results)]
+    rest = ", ".join(left)
+    return rest if len(left) < len(parts) and _ILL.search(drop_apostrophes(rest)) else text
 
 
 def leaks_nowhere_named(entry: Check, result: str, text: str) -> bool:

@@ -13,7 +13,8 @@ _OPEN: Final = re.compile(
     re.IGNORECASE)
 _BEEPS: Final = re.compile(r"\bbeep(?:s|ed|ing)?\b|\bhas continuity\b", re.IGNORECASE)
 _CLOSED: Final = re.compile(
-    r"\b(?:is|are|was|both|reads?|shows?|tests?|tested) closed\b|^\W*(?:[\w-]+ ){1,3}closed\W*$", re.IGNORECASE)
+    r"\b(?:is|are|was|both|reads?|shows?|tests?|tested) closed\b|"
+    r"^\W*(?:[\w-]+ ){1,3}closed(?: (?:cold|frozen|when (?:cold|frozen)))?\W*$", re.IGNORECASE)
 _OPENED: Final = word_set("door lid valve valves vent flap window panel damper drawer lock tap")
 """Things that stand open with nothing wrong."""
 _FILLING: Final = word_set("the my its is are that this a so also too just def definitely")

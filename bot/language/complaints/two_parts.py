@@ -1,4 +1,4 @@
-"""One part of a fridge is warm and the other is right: 'frz warm ff ok', told in one breath with no comma."""
+"""Which parts of a fridge are warm, told in one breath with no comma: 'frz warm ff ok', 'freezer warm fridge warm'."""
 
 from __future__ import annotations
 
@@ -20,12 +20,12 @@ _NO_WORD: Final = re.compile(r"\?|\b(?:was|before|used to|yesterday|last|after|w
 
 
 def with_two_parts(states: Mapping[str, Collection[str]], text: str) -> dict[str, Collection[str]]:
-    """What the parts of a cold machine are said to measure, with what words say of both of them where one is warm and
-    the other is as it should be."""
+    """What the parts of a cold machine are said to measure, with what words say of both of them where at least
+    one is warm."""
     told: dict[str, str] = {}
     plain = drop_apostrophes(text)
     for found in () if _NO_WORD.search(plain) else _SAID.finditer(plain):
         told["freezer" if found["freezer"] else "fridge"] = "warm" if found["warm"] else "cold"
-    if sorted(told.values()) != ["cold", "warm"]:
+    if len(told) < 2 or "warm" not in told.values():
         return dict(states)
     return {**{part: {state} for part, state in told.items()}, **states}

@@ -9,6 +9,7 @@ from typing import Final
 from bot.language.meaning import Asked, Heard, Special
 from bot.language.readings.amounts import RANGE, Amount
 from bot.language.readings.asides import are_only_counts, is_over_range, readings_among
+from bot.language.readings.at_degrees import without_degrees
 from bot.language.readings.ballparks import tens
 from bot.language.readings.metertalk import TOOLS, open_when_touched
 from bot.language.readings.nothings import bare_places
@@ -37,7 +38,8 @@ _BETWEEN: Final = word_set("deg degs degree degrees grado grados de of a an ish 
 
 def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     """A reading in SI units, or a special word. `plausible`: SI range outside of which it is asked about again."""
-    folded = numbers_mended(in_letters(text))
+    ohms = asked in {"ohm", "continuity"}
+    folded = numbers_mended(in_letters(without_degrees(text, of_ohms=True) if ohms else text))
     heard = _heard(asked, folded, plausible)
     mended = words_mended(folded) if heard == Heard() else folded
     return heard if mended == folded else _heard(asked, mended, plausible)
