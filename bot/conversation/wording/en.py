@@ -96,6 +96,10 @@ TEXTS: Final[dict[str, str]] = {
     "mice.noted": "Mice chew wires. Plug out or breaker off first, and look along every wire before it runs. Droppings: "
                   "gloves and mask, wipe them up wet, nothing blown or swept.",
     "mice.clean": "Mice: gloves and mask, droppings wiped up wet, nothing blown or swept.",
+    "joint.noted": "New gas line: all of it off, nothing is lit until somebody licensed has leak tested every joint of it. A nose "
+                   "is no test. Done already? Tell me who tested it.",
+    "joint.licensed": "New gas line: leak test every joint of it before anything is lit. A nose is no test.",
+    "joint.tested": "Leak tested, noted. Then it may be lit.",
     "wet_trips.noted": "**Stop here.** Water and a breaker that trips: breaker off and left off, don't stand in the wet, "
                        "dry the floor before you reach in. Nothing is started to see it again.",
     "not_run.will_not": "Right. It isn't run, then.",
