@@ -21,6 +21,7 @@ from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
+from bot.conversation.steering.other_part import was_of_another
 from bot.conversation.steering.put_right import put_right_by_part
 from bot.conversation.told.of_another import NAMED_BY
 from bot.conversation.told.readings import takes_named_readings, tells_reading
@@ -54,6 +55,8 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     """'Wait, it was 5.2 ohm, not open': the latest answer that the words can be about is replaced."""
     if not CORRECTING.search(text) or turn.job.family is None or turn.job.phase is Phase.HAZARD:
         return False  # while a danger stands, no question takes the place of its own
+    if was_of_another(turn, text):
+        return True
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     question = turn.job.question
     open_checks = question.checks if question else ()

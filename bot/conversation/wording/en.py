@@ -608,6 +608,7 @@ TEXTS: Final[dict[str, str]] = {
     "back.last": "the last step",
     "back.nothing": "Nothing to take back.",
     "revised.instead": "Noted: {now}, not {was}.",
+    "revised.moved": "So that was of the {name}, not the {was}.",
     "revised.noted": "Noted: {now}.",
     "edit.noted": "Saw your change. {said}",
     "edit.taken_out": "What you took out no longer counts.",
