@@ -19,6 +19,7 @@ from bot.conversation.questions.tools import asks_for_time, at_hand_again, do_wi
 from bot.conversation.repair.done_before import takes_done_before
 from bot.conversation.repair.found_and_mended import mended_as_found, takes_mended_as_found
 from bot.conversation.repair.proof import trouble_at_closing
+from bot.conversation.repair.repairing import note_go_ahead
 from bot.conversation.repair.reported import mended_at_first, takes_mended_at_first
 from bot.conversation.repair.second_kept import asks_after_second, without_what_waits
 from bot.conversation.repair.second_trouble import set_second_aside
@@ -179,6 +180,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
     if (trouble_at_closing(turn, question, text, meaning) or _no_answer(turn, question, text)
             or takes_kind(turn, text) or _only_a_stamp(turn, text)):
         return
+    note_go_ahead(turn, text)
     tool_lacking = False
     if question is None or question.kind != "check":
         tool, besides = lacking(turn, text)

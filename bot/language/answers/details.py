@@ -72,6 +72,9 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
             continue
         if check.begins and tells_no_beginning(text):
             continue
+        if (one := all_but_one(check, text)) is not None:
+            found.append(HeardResult(key, one, AS_NAMED))
+            continue
         if check.kind != "run" and all(check.told.get(complaint) != "when" for complaint in of):
             said = _MOMENT.sub(" ", text)
             words = stems(said)

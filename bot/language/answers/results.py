@@ -8,6 +8,7 @@ from typing import Final
 
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import open_result, plausible_range
+from bot.language.answers.beside_it import only_one_place
 from bot.language.answers.details import details_in
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import only_sounds_like
@@ -37,6 +38,9 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
     `reported` complaints tell of themselves. What only asks tells of none."""
     if not without_questions(parsed.text):
         return (), []
+    if only_one_place(parsed.text):  # of what was told, and of no other trouble
+        told = details_in(index, family, parsed.text, frozenset(reported))
+        return tuple(told), []
     pack = index.knowledge.packs[family]
     likely = tuple(c for c in dict.fromkeys(checks) if c in pack.checks
                    and not of_another_part(index, family, c, parsed.text)
