@@ -8,6 +8,7 @@ from typing import Final
 
 from bot.conversation.told.nearer import told_by_meaning
 from bot.conversation.told.of_another import ALL_OF_IT, of_another, out_of_turn
+from bot.conversation.told.short_of_sure import called_well
 from bot.conversation.turn import Turn
 from bot.language.answers.about import covered, parts_of
 from bot.language.answers.bands import usual
@@ -35,7 +36,8 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
             found is not None or still or is_hurt(part)) else None
         if its is None:
             its = told_by_meaning(turn, part, (), AT_FIRST, NAMED)
-            heard += [its] if its is not None and _of_a_part(turn, its) else []
+            well = called_well(turn, part)
+            heard += [its] if its is not None and _of_a_part(turn, its) else [well] if well is not None else []
             continue
         check = turn.pack.checks[its.check]
         if still and check.kind in {"look", "listen"} and its.result != usual(check) and not (
