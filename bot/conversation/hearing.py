@@ -12,6 +12,7 @@ from typing import Final
 from bot.conversation.intake import absorb, keep_for_later, names_build, take_builds, told_again, with_build
 from bot.conversation.job import Phase, Question
 from bot.conversation.missed import missed
+from bot.conversation.questions.after_no_wait import without_taken_back
 from bot.conversation.questions.answering import answered
 from bot.conversation.questions.no_word_on_it import without_no_words
 from bot.conversation.questions.photos import again
@@ -103,6 +104,8 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         text = asked.told
         if not any(c.isalnum() for c in text):
             return _only_asked(turn, said, asked)
+    typed, text = text, without_taken_back(text)
+    all_of_it = asked is not None or text != typed  # a danger is not taken back with it
     whole, text = text, without_run(turn, text)
     if text != whole and not any(c.isalnum() for c in text):
         go_on_without_run(turn)
@@ -113,7 +116,7 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         return None
     meaning, text = _understood(turn, text, said)
     turn.trace("understood", **told_again(turn, meaning))
-    if not _never_done(turn, said, meaning) and not comes_first(turn, text if asked is None else said, meaning):
+    if not _never_done(turn, said, meaning) and not comes_first(turn, said if all_of_it else text, meaning):
         if asked is not None:
             answer_asked(turn, asked)
         _listen(turn, text, meaning, reply_to)

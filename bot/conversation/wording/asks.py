@@ -49,6 +49,8 @@ _FORMS: Final[dict[Wants, str]] = {
               r"(?:(?:are|r) )?(?:you|u|ya|we) (?:(?:that|really|so|absolutely) )?(?:sure|certain|positive)(?: that)?"
               r" (?:(?:its|it is|that|this|it)(?: is)? )?(?:not|isnt|aint|couldnt be|cant be) (?:the|a|an|its)\b|"
               r"(?:what|how) about (?:the|a|an|its) (?!customer|price|cost)[a-z]|"
+              r"(?:could|might|would|can) (?:the|its|that) \w+(?: \w+)? (?:also |maybe )?be (?:bad|toast|gone|dead|"
+              r"shot|fried|cooked|the (?:problem|cause|trouble|culprit)|it|causing|doing)\b|"
               r"(?:maybe|perhaps|possibly|prob|probably) (?:its|it is|thats|just) (?:the|a|an)\b",
 }
 """What a question wants -> how it begins, without apostrophes."""

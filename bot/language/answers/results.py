@@ -36,11 +36,8 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
                reported: Iterable[str] = ()) -> tuple[tuple[HeardResult, ...], list[Clue]]:
     """Results that the text states in so many words; those of likely checks are heard more easily. Also what the
     `reported` complaints tell of themselves. What only asks tells of none."""
-    if not without_questions(parsed.text):
+    if not without_questions(parsed.text) or only_one_place(parsed.text):
         return (), []
-    if only_one_place(parsed.text):  # of what was told, and of no other trouble
-        told = details_in(index, family, parsed.text, frozenset(reported))
-        return tuple(told), []
     pack = index.knowledge.packs[family]
     likely = tuple(c for c in dict.fromkeys(checks) if c in pack.checks
                    and not of_another_part(index, family, c, parsed.text)
