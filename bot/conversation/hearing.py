@@ -69,6 +69,7 @@ from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
 from bot.conversation.wording.mended import only_at_hand
 from bot.language.answers.bands import usual
+from bot.language.answers.beside_it import only_one_place
 from bot.language.answers.measured import ELECTRICAL, quantity_of
 from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import tells_kind
@@ -129,7 +130,7 @@ def _understood(turn: Turn, text: str, said: str) -> tuple[Meaning, str]:
     """What words mean here, and the words without what the machine lacks. `said`: with all that was left out of them,
     in which a danger may be named."""
     question = turn.job.question
-    troubles = without_helped(without_beginning(text))
+    troubles = "" if only_one_place(text) else without_helped(without_beginning(text))
     meaning = understand(turn.context.release.index, troubles or text, family=turn.job.family,
                          checks=question.checks if question else ())
     if not troubles:

@@ -44,7 +44,7 @@ _ASKING: Final = word_set(
     "machine washer dryer dishwasher range oven stove fridge here exactly located sit sits use work just maybe first "
     "not nt shouldnt cant check test measure meter look see run really even actually abouts the hell main be been tho "
     "though then instead maybe possibly prob probably perhaps also still sure certain positive bad gone dead shot "
-    "fried toast cooked too problem cause trouble culprit causing doing acting up "
+    "might must fried toast cooked too problem cause trouble culprit causing doing acting up "
     "what how about isnt aint couldnt isn rather after all anyhow whole time")
 
 
