@@ -178,7 +178,7 @@ def test_a_yes_that_was_told_counts(release: Release, lines: tuple[str, ...]) ->
 def test_a_yes_before_there_was_a_price(release: Release) -> None:
     """Nobody is told that there was none; the price is to be named."""
     heard = said(visit(release, "electric range wont bake", "element OL, customer said go ahead", "got one", "its in"))
-    assert "before they said yes" not in heard and "Tell them the price now" in heard
+    assert "before they said yes" not in heard and "Tell them now, if" in heard
 
 
 @pytest.mark.parametrize("line", ["not yet, still putting panels on", "still wiping up", "not yet"])

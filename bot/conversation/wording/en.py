@@ -253,7 +253,7 @@ TEXTS: Final[dict[str, str]] = {
     "repair.stuck_on": "On what? Say it in a few words. `how` has the steps, `senior` brings one in.",
     "found.set_right": "So: {name}, put right. Prove it:",
     "repair.prove": "Good. Prove it before you pack up:",
-    "repair.price_now": "Already in, then. Tell them the price now, if they don't know it yet: {price}, plus your time.",
+    "repair.price_now": "Already in, then. Tell them now, if they don't know the price yet: {price}, plus your time.",
     "repair.unpriced": "It went in before they said yes. Tell them now: {price}, plus your time.",
     "ask.cause": "Good. What was it?",
     "ask.cause.again": "What was it, in a few words?",
