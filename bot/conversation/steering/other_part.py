@@ -16,11 +16,14 @@ from bot.language.answers.open_circuit import tells_open
 
 _WAS_THE: Final = re.compile(
     r"\b(?:that|it|this|those|they)(?:'?s| was| is| were)(?: (?:actually|really|for|of|on|from|across|at))* "
-    r"(?:the |my )(?P<part>(?!same|wrong|right|other|only|last|first|good|bad|open)[a-z][a-z ]{2,24}?)"
+    r"(?:the |my )(?P<part>(?!same|wrong|right|other|only|last|first|good|bad|open)(?!.*\b(?:that|thats|which|who|is|was|reads?|"
+    r"open|bad|shot)\b)[a-z][a-z ]{2,24}?)"
     r"(?: one| ohms| number| reading| pins?| that i (?:read|had|did))?\W*$", re.IGNORECASE)
 _FOR_THE: Final = re.compile(
     r"\b(?:i (?:was|had|had it|was reading|read|measured|metered)(?: (?:on|across|at))?|had the (?:meter|leads) on)"
     r" (?:the |my )(?P<part>[a-z][a-z ]{2,24}?)(?: one| pins?)?\W*$", re.IGNORECASE)
+_CALLED_FINE: Final = re.compile(r"\b(?:is|are|was|its) (?:ok|okay|fine|good|alright)\b", re.IGNORECASE)
+"""'The element is ok, its the fuse': one is taken back and another told, each in its own words."""
 OPEN: Final = "OL"
 
 
@@ -30,7 +33,7 @@ def was_of_another(turn: Turn, text: str) -> bool:
     parts = parts_of(text)
     at, part = next(((n, found["part"]) for n, said in enumerate(parts) if not any(c.isdigit() for c in said)
                      and (found := _WAS_THE.search(said) or _FOR_THE.search(said)) is not None), (0, ""))
-    last = _last_reading(turn) if part else None
+    last = _last_reading(turn) if part and _CALLED_FINE.search(text) is None else None
     if last is None:
         return False
     key, read = last
