@@ -21,7 +21,8 @@ def without_named_parts(turn: Turn, question: Question, text: str) -> str:
     own = [part for part in parts if _answers(turn, question, part)]
     if not 0 < len(own) < len(parts):
         return text
-    return ", ".join(part for part in parts if part in own or not takes_plainly_another(turn, question, part))
+    left = [part for part in parts if part in own or not takes_plainly_another(turn, question, part)]
+    return text if len(left) == len(parts) else ", ".join(left)
 
 
 def _answers(turn: Turn, question: Question, text: str) -> bool:

@@ -16,8 +16,8 @@ from bot.language.answers.open_circuit import tells_open
 
 _WAS_THE: Final = re.compile(
     r"\b(?:that|it|this|those|they)(?:'?s| was| is| were)(?: (?:actually|really|for|of|on|from|across|at))* "
-    r"(?:the |my )(?P<part>(?!same|wrong|right|other|only|last|first|good|bad|open)(?!.*\b(?:that|thats|which|who|is|was|reads?|"
-    r"open|bad|shot)\b)[a-z][a-z ]{2,24}?)"
+    r"(?:the |my )(?P<part>(?!same|wrong|right|other|only|last|first|good|bad|open)"
+    r"(?!.*\b(?:that|thats|which|who|is|was|reads?|open|bad|shot)\b)[a-z][a-z ]{2,24}?)"
     r"(?: one| ohms| number| reading| pins?| that i (?:read|had|did))?\W*$", re.IGNORECASE)
 _FOR_THE: Final = re.compile(
     r"\b(?:i (?:was|had|had it|was reading|read|measured|metered)(?: (?:on|across|at))?|had the (?:meter|leads) on)"

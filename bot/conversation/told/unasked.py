@@ -168,8 +168,10 @@ def told_before(turn: Turn, text: str) -> bool:
     if question is None or question.kind not in {"check", "variant"}:
         return False
     noted = {fact.subject: fact.value for fact in turn.job.standing("result") if fact.subject in turn.pack.checks}
-    return all(any(speaks_of(turn, key, part) and (its := answer_to(turn, key, part)).result == noted[key]
-                   and its.p >= SURE for key in noted) for part in parts_of(text))
+    heard = {key: answer_to(turn, key, text) for key in noted if speaks_of(turn, key, text)}
+    if not any(its.result == noted[key] and its.p >= SURE for key, its in heard.items()):
+        return False
+    return all(len(part.split()) == 1 or any(speaks_of(turn, key, part) for key in heard) for part in parts_of(text))
 
 
 def take_unasked(turn: Turn, text: str) -> bool:
