@@ -12,6 +12,7 @@ from typing import Final
 from bot.conversation.intake import absorb, keep_for_later, names_build, take_builds, told_again, with_build
 from bot.conversation.job import Phase, Question
 from bot.conversation.missed import missed
+from bot.conversation.questions.after_no_wait import without_taken_back
 from bot.conversation.questions.answering import answered
 from bot.conversation.questions.no_word_on_it import without_no_words
 from bot.conversation.questions.photos import again
@@ -19,6 +20,7 @@ from bot.conversation.questions.tools import asks_for_time, at_hand_again, do_wi
 from bot.conversation.repair.done_before import takes_done_before
 from bot.conversation.repair.found_and_mended import mended_as_found, takes_mended_as_found
 from bot.conversation.repair.proof import trouble_at_closing
+from bot.conversation.repair.repairing import note_go_ahead
 from bot.conversation.repair.reported import mended_at_first, takes_mended_at_first
 from bot.conversation.repair.second_kept import asks_after_second, without_what_waits
 from bot.conversation.repair.second_trouble import set_second_aside
@@ -67,6 +69,7 @@ from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
 from bot.conversation.wording.mended import only_at_hand
 from bot.language.answers.bands import usual
+from bot.language.answers.beside_it import only_one_place
 from bot.language.answers.measured import ELECTRICAL, quantity_of
 from bot.language.complaints.by_itself import without_helped
 from bot.language.machine.variants import tells_kind
@@ -102,6 +105,8 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         text = asked.told
         if not any(c.isalnum() for c in text):
             return _only_asked(turn, said, asked)
+    typed, text = text, without_taken_back(text)
+    all_of_it = asked is not None or text != typed  # a danger is not taken back with it
     whole, text = text, without_run(turn, text)
     if text != whole and not any(c.isalnum() for c in text):
         go_on_without_run(turn)
@@ -112,7 +117,7 @@ def hear(turn: Turn, text: str, reply_to: str | None) -> Meaning | None:
         return None
     meaning, text = _understood(turn, text, said)
     turn.trace("understood", **told_again(turn, meaning))
-    if not _never_done(turn, said, meaning) and not comes_first(turn, text if asked is None else said, meaning):
+    if not _never_done(turn, said, meaning) and not comes_first(turn, said if all_of_it else text, meaning):
         if asked is not None:
             answer_asked(turn, asked)
         _listen(turn, text, meaning, reply_to)
@@ -125,7 +130,7 @@ def _understood(turn: Turn, text: str, said: str) -> tuple[Meaning, str]:
     """What words mean here, and the words without what the machine lacks. `said`: with all that was left out of them,
     in which a danger may be named."""
     question = turn.job.question
-    troubles = without_helped(without_beginning(text))
+    troubles = "" if only_one_place(text) else without_helped(without_beginning(text))
     meaning = understand(turn.context.release.index, troubles or text, family=turn.job.family,
                          checks=question.checks if question else ())
     if not troubles:
@@ -179,6 +184,7 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
     if (trouble_at_closing(turn, question, text, meaning) or _no_answer(turn, question, text)
             or takes_kind(turn, text) or _only_a_stamp(turn, text)):
         return
+    note_go_ahead(turn, text)
     tool_lacking = False
     if question is None or question.kind != "check":
         tool, besides = lacking(turn, text)

@@ -22,6 +22,7 @@ from bot.conversation.told.told_you import finds_what_was_told
 from bot.conversation.told.unasked import told_before
 from bot.conversation.told.whose_reading import asks_whose_reading
 from bot.conversation.turn import Turn
+from bot.language.answers.beside_it import only_one_place
 from bot.language.meaning import Meaning
 
 MISSES: Final = 3
@@ -38,7 +39,7 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if asked or (isinstance(turn.event, PhotoSent) and turn.job.question is not None):
         again(turn)
         return
-    if takes_asked_with_it(turn, text):
+    if takes_asked_with_it(turn, text) or _which_burner(turn, text):
         return
     if (asks_whose_reading(turn, text) or tells_what_it_showed(turn, text) or follow_suspicion(turn, text)
             or takes_likeliest(turn, text) or go_on_without_run(turn) or tells_cause(turn, text)):
@@ -70,6 +71,16 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
         hand_off(turn, "not_understood", None)
     else:
         _ask_differently(turn, meaning, misses)
+
+
+def _which_burner(turn: Turn, text: str) -> bool:
+    """Nod at 'its the rear left one' where nothing hangs on the place. True if it was that."""
+    if turn.job.question is None or not only_one_place(text):
+        return False
+    turn.place(misses=0)
+    turn.note("told.that_one")
+    again(turn)
+    return True
 
 
 def _ask_differently(turn: Turn, meaning: Meaning, misses: int) -> None:

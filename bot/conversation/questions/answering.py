@@ -8,7 +8,7 @@ from bot.conversation.intake import ask_which_family, keep_for_later
 from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.after_no_wait import after_no_wait
-from bot.conversation.questions.another_part import metered_elsewhere, on_a_named_part
+from bot.conversation.questions.another_part import metered_elsewhere, on_a_named_part, without_named_parts
 from bot.conversation.questions.asking import labels, put_again
 from bot.conversation.questions.besides_answer import SHORT, file_besides_answer, take_readings_beside
 from bot.conversation.questions.checks import CLEAR, answer_check, take_answer
@@ -182,6 +182,7 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
     if not told and metered_elsewhere(turn, question, said):
         return _goes_on(turn, question)
+    said = without_named_parts(turn, question, said)
     if any(c.isalnum() for c in said) and on_a_named_part(turn, question, said):
         turn.place(misses=0)
         return True

@@ -92,9 +92,18 @@ def joins(turn: Turn, meaning: Meaning, complained: set[str]) -> None:
                   and turn.pack.checks[r.check].kind in _OF_A_RUN)
     heard = {*(r.check for r in shown), *(f.subject for f in turn.job.standing("result") if f.turn == turn.key)}
     meant = {complaint for key in heard if key in turn.pack.checks for complaint in turn.pack.checks[key].presumes}
-    new = tuple(g for g in meaning.complaints if g.p >= PLAIN_TROUBLE and g.id not in complained | meant)
+    bare = _ONLY_STILL.fullmatch(plain(_typed(turn)).strip(" .,!")) is not None
+    new = () if bare else tuple(
+        g for g in meaning.complaints if g.p >= PLAIN_TROUBLE and g.id not in complained | meant)
     denied = tuple(c for c in meaning.denied if c not in complained)
     absorb(turn, replace(meaning, complaints=new, denied=denied, results=shown))
+
+
+_ONLY_STILL: Final = re.compile(
+    r"(?:(?:ok|done|did it|did that|its in|all in|in|no|nope|nah|and|but|it|its|is|same|thing|there)[ ,.]+)*"
+    r"(?:still|same) (?:(?:is|just|as|all|it is|its) )*(?:dead|nothing|out|off|cold|dark|same|no go|not working|"
+    r"wont work|doesnt work|stuck|bad)(?: (?:as before|tho|though|man|there|now))?")
+"""'Done, still dead' is the trouble as it was told, and none that is new."""
 
 
 def joins_beside_work(turn: Turn, text: str, complained: set[str]) -> None:

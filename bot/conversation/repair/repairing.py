@@ -8,7 +8,7 @@ from typing import Final
 
 from bot.conversation.effects import Text
 from bot.conversation.events import Typed
-from bot.conversation.job import Outcome
+from bot.conversation.job import Outcome, Phase
 from bot.conversation.phases import Move
 from bot.conversation.questions.asking import put
 from bot.conversation.repair.closing import start_closing
@@ -23,7 +23,7 @@ from bot.conversation.safety.making_safe import left_safe
 from bot.conversation.turn import Turn
 from bot.conversation.wording.asks import apart
 from bot.conversation.wording.mended import partly
-from bot.conversation.wording.ways import customer_agrees
+from bot.conversation.wording.ways import agrees_in_part, customer_agrees
 from bot.language.words.text import drop_apostrophes
 
 
@@ -59,6 +59,17 @@ def agreed_already(turn: Turn, text: str) -> bool:
     turn.place(agreed=True)
     turn.note("consent.told")
     return True
+
+
+GO_AHEAD: Final = "go_ahead"
+"""Who pays said yes before there was a price."""
+
+
+def note_go_ahead(turn: Turn, text: str) -> None:
+    """'Customer said go ahead' while the cause is still looked for: kept, and the price is told all the same."""
+    if turn.job.phase in {Phase.INTAKE, Phase.CHECKS} and agrees_in_part(text) and not any(
+            fact.subject == GO_AHEAD for fact in turn.job.standing("payer")):
+        turn.fact("payer", GO_AHEAD)
 
 
 def answer_consent(turn: Turn, value: str) -> None:

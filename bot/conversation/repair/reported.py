@@ -20,7 +20,7 @@ from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.finding import CLEANS, EITHER, NO_FAULT, beyond_signoffs, current_repair
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.repair.proof import joins_beside_work
-from bot.conversation.repair.repairing import answer_repair, answer_repair_failed
+from bot.conversation.repair.repairing import GO_AHEAD, answer_repair, answer_repair_failed
 from bot.conversation.safety.taped import taped_wires
 from bot.conversation.told.before_asked import file_what_comes
 from bot.conversation.turn import Turn
@@ -39,7 +39,7 @@ from bot.conversation.wording.mended import (
     work_in,
 )
 from bot.conversation.wording.over import clearly_over, only_quiet, puts_a_part_in, told_over
-from bot.conversation.wording.ways import way_of
+from bot.conversation.wording.ways import agrees_in_part, way_of
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import Belief
 from bot.diagnosis.thresholds import SURE_OF_FAULT
@@ -184,7 +184,7 @@ def answer_cause(turn: Turn, text: str) -> None:
 def settle(turn: Turn, repair: str | None, told: Told, text: str, cause: str) -> None:
     """The repair is done: proof, or on where it did not cure."""
     turn.close_question()
-    agreed = turn.job.position.agreed
+    agreed, priced = turn.job.position.agreed or agrees_in_part(text), turn.job.phase is Phase.CONSENT
     fault = likeliest(turn, repair) if repair is not None else None
     if repair is None and stays_dead(turn.job, turn.pack):
         hand_off(turn, "hazard", None)  # what was unsafe is not run on somebody's word that it is gone
@@ -201,17 +201,20 @@ def settle(turn: Turn, repair: str | None, told: Told, text: str, cause: str) ->
         file_what_comes(turn, text)
         return
     if fault is not None and not agreed and (told.fitted or (told.did and not told.cleaned)):
-        _price_late(turn, told)
+        _price_late(turn, told, priced=priced)
     if told.how == "cured":
         turn.note("repair.prove")
     answer_repair(turn, "done", cause=cause)
 
 
-def _price_late(turn: Turn, told: Told) -> None:
-    """A part that went in before the customer said yes to its price."""
+def _price_late(turn: Turn, told: Told, *, priced: bool) -> None:
+    """A part that went in before the customer said yes to its price. Who was not asked for a yes, or told of one before
+    there was a price, is only reminded."""
     entry = current_repair(turn)
     if entry.parts and entry.cost != "none" and (told.fitted or not goes_without_part(entry)):
-        turn.note("repair.unpriced", price=Text("price", {"band": entry.cost}))
+        early = any(fact.subject == GO_AHEAD for fact in turn.job.standing("payer"))
+        turn.note("repair.unpriced" if priced and not early else "repair.price_now",
+                  price=Text("price", {"band": entry.cost}))
 
 
 def cleans(turn: Turn, repair: str) -> bool:

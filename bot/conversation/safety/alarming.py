@@ -1,6 +1,6 @@
 """What must not get power again, said in passing while something else is asked: filed at once, with its instruction.
 
-A burnt plug, hurt wires, mice, a wet floor with a breaker that trips, what heats with nobody asking.
+A burnt plug, hurt wires, mice, a wet floor with a breaker that trips, what heats with nobody asking, a new gas line.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from bot.conversation.events import Typed
 from bot.conversation.facts import STAYS_OPEN, evidence_of, not_to_run
 from bot.conversation.intake import file_result, stands_told
 from bot.conversation.questions.worded import answer_to
+from bot.conversation.safety.gas_joint import take_gas_joint
 from bot.conversation.safety.heat_unasked import UNASKED
 from bot.conversation.safety.taped import HARNESS, HURT, take_taped
 from bot.conversation.turn import Turn
@@ -142,7 +143,8 @@ def _take(turn: Turn, part: str, asked: tuple[str, ...], line: str) -> bool:
     if STAYS_ON in turn.pack.complaints and stays_on(part) and "off_check" not in asked:
         return stands_told(turn, STAYS_ON)
     return (_smelt(turn, part, asked) or _burnt(turn, part, asked) or _hurt(turn, part, asked)
-            or _mice(turn, part, asked) or _off(turn, part, asked) or _defeated(turn, part, asked))
+            or _mice(turn, part, asked) or _off(turn, part, asked) or _defeated(turn, part, asked)
+            or take_gas_joint(turn, part, line))
 
 
 def _keep_dry(turn: Turn, text: str) -> bool:

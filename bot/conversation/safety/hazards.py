@@ -19,6 +19,7 @@ from bot.language.answers.about import stems
 from bot.language.complaints.beside_danger import GAS_SMELL, SAME
 from bot.language.dangers.dangers_here import cleared_since, danger_here, long_ago, tells_burn, tells_flash
 from bot.language.dangers.escaping import refrigerant_escapes
+from bot.language.dangers.gas_joint import of_work_on_gas
 from bot.language.dangers.hazards import ORDER, WITH_BURNER
 from bot.language.dangers.hurt_wiring import burnt_and_cold
 from bot.language.dangers.no_harm import of_volts
@@ -77,7 +78,8 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
     if (fuel != text or asks_fuel(turn.job.question)) and of_a_fuel(
             [token.word for token in tokens_of(fuel)], asked=True):
         return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id != GAS_SMELL))
-    if (meaning.hazard == "gas" or any(c.id == GAS_SMELL for c in meaning.complaints)) and _tells_fuel(turn, text):
+    if (meaning.hazard == "gas" or any(c.id == GAS_SMELL for c in meaning.complaints)) and (
+            _tells_fuel(turn, text) or of_work_on_gas(text)):
         meaning = _without(meaning, "gas", {GAS_SMELL})
     if of_volts([token.word for token in tokens_of(text)]):
         meaning = _without(meaning, "shock", SAME["shock"])

@@ -9,6 +9,7 @@ from typing import Final
 from bot.conversation.job import Machine
 from bot.conversation.safety.cautions import for_machine, say_cautions
 from bot.conversation.turn import Turn
+from bot.diagnosis.unsafe import unsafe_results
 from knowledge.schema import Check, Family, Pack, PowerState, Repair
 
 PAUSE: Final = timedelta(minutes=30)
@@ -78,9 +79,27 @@ def close_up(turn: Turn) -> None:
         turn.note("machine.close_up")
     elif machine.maybe_open:
         turn.note("machine.if_open")
-    elif machine.power == "off":
-        turn.note("machine.power_on")
+    elif machine.power == "off" and not burnt_feed(turn):
+        turn.note("machine.power_on" if not _opened_for_repair(turn) else "machine.if_open")
+    if burnt_feed(turn):
+        turn.note("machine.new_feed")
     turn.machine(covers=(), maybe_open=False, power="on", since=turn.context.now, stays_dead=False)
+
+
+FEED: Final = ("outlet_look", "cord_look", "box_look", "terminal_block_look")
+"""The looks at what brings the power in."""
+
+
+def burnt_feed(turn: Turn) -> bool:
+    """Whether plug, outlet, cord or its terminals were found unfit for power: none of it is used again."""
+    seen = [(fact.subject, fact.value) for fact in turn.job.standing("result") if fact.subject in FEED]
+    return any(True for _ in unsafe_results(turn.pack, seen))
+
+
+def _opened_for_repair(turn: Turn) -> bool:
+    """Whether the repair that is proved goes inside, also where nobody was led there."""
+    fault = turn.job.position.fault
+    return fault in turn.pack.faults and bool(turn.pack.repair_of(fault)[1].access)
 
 
 def stale(machine: Machine, turn: Turn) -> bool:

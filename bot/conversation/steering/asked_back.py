@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from bot.conversation.advance import ask_for
+from bot.conversation.advance import ask_for, leading
 from bot.conversation.echo import echo
 from bot.conversation.effects import Text
 from bot.conversation.facts import evidence_of, situation_of
@@ -27,6 +27,7 @@ from bot.diagnosis.setting import setting_of
 from bot.diagnosis.stated import stated
 from bot.language.answers.about import stems
 from bot.language.words.text import word_set
+from knowledge.likelihood import distribution
 
 _MEANING: Final = re.compile(
     r"\bwhat do (you|u|ya) mean\b|\bwhat does .{1,30} mean\b|\bque quieres decir\b", re.IGNORECASE)
@@ -41,7 +42,10 @@ ANSWERED: Final = frozenset({"check", "variant", "finding", "consent", "repair",
 _ASKING: Final = word_set(
     "do does get got find go reach come comes can could should would will need we i you u it this that one ones thing "
     "machine washer dryer dishwasher range oven stove fridge here exactly located sit sits use work just maybe first "
-    "not nt shouldnt cant check test measure meter look see run really even actually abouts the hell main")
+    "not nt shouldnt cant check test measure meter look see run really even actually abouts the hell main be been tho "
+    "though then instead maybe possibly prob probably perhaps also still sure certain positive bad gone dead shot "
+    "might must fried toast cooked too problem cause trouble culprit causing doing acting up "
+    "what how about isnt aint couldnt isn rather after all anyhow whole time")
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +122,11 @@ def asked_back(turn: Turn, text: str) -> bool:
         return False
     if question.kind == "consent" and _OF_PRICE.search(text):
         ask_consent(turn, to_order=bool(question.data.get("to_order")))
+    elif any(one.wants == "chance" for one in apart(text)[0]):
+        turn.place(misses=0)
+        turn.note("asked.nothing_there")
+        turn.note("why.now", leading=leading(turn, believe(turn.model, evidence_of(turn.job))))
+        put_again(turn, question)
     elif question.kind == "check" or turn.job.position.fault is not None:
         explaining.say_steps(turn, frozenset(), where=False)
         put_again(turn, question)
@@ -161,3 +170,26 @@ def _say_chance(turn: Turn, about: str) -> None:
     belief = believe(turn.model, evidence_of(turn.job))
     p = sum(p for key, p in belief.faults if fault in key.split("+"))
     turn.note("asked.chance", fault=capital(turn.pack.faults[fault].name), chance=Text("chance", {"p": stated(p)}))
+    rival = next((key for name, _ in belief.faults for key in name.split("+") if key in turn.pack.faults), fault)
+    told = speaks_against(turn, fault, rival) if rival != fault else None
+    if told is not None:
+        turn.note("asked.rather", said=capital(told), fault=turn.pack.faults[rival].name)
+
+
+def speaks_against(turn: Turn, fault: str, rival: str) -> str | None:
+    """What was found that the `rival` shows far more often than the fault, the strongest of it; else None."""
+    ratio: dict[str, float] = {}
+    for fact in turn.job.standing("result"):
+        check = turn.pack.checks.get(fact.subject)
+        if check is None or fact.value not in check.results:
+            continue
+        normal, outcomes = check.likelihoods.get("normal", {}), tuple(check.results)
+        own, other = (distribution(dict(check.likelihoods.get(key, normal)), outcomes)[fact.value]
+                      for key in (fault, rival))
+        ratio[check.results[fact.value].says] = other / own
+    most = max(ratio, key=ratio.__getitem__, default=None)
+    return most if most is not None and ratio[most] >= FAR_MORE else None
+
+
+FAR_MORE: Final = 3.0
+"""How many times likelier with the other fault, for a tradesman to say that it speaks against the first."""

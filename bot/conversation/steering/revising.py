@@ -21,6 +21,7 @@ from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
+from bot.conversation.steering.other_part import was_of_another
 from bot.conversation.steering.put_right import doubted, exchanged, put_right_by_part
 from bot.conversation.told.of_another import NAMED_BY
 from bot.conversation.told.readings import takes_named_readings, tells_reading
@@ -58,6 +59,8 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
     if turn.job.question is not None and turn.job.question.kind == "which_check" and (
             lid_in(text) is not None or tells_reading(text)):
         return False  # 'wait i had the lid up': of the reading that is asked about
+    if was_of_another(turn, text):
+        return True
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     question = turn.job.question
     open_checks = question.checks if question else ()

@@ -13,7 +13,7 @@ from bot.conversation.told.suspected import names_its_part
 from bot.conversation.turn import Turn
 from bot.diagnosis.advice import check_that_shows
 from bot.language.answers.about import stems
-from bot.language.answers.unasked import SURE
+from bot.language.answers.unasked import NOT_TOLD, SURE
 from bot.language.meaning import HeardResult
 
 FEWEST: Final = 2
@@ -66,6 +66,8 @@ def _tells_of_another_look(turn: Turn, fault: str, text: str) -> bool:
     words are on one of them alone. True if it was filed."""
     answered = {fact.subject for fact in turn.job.standing("result")}
     told: list[HeardResult] = []
+    if NOT_TOLD.search(text):
+        return False  # 'cut back n new wire nut' is what was done
     for key, check in turn.pack.checks.items():
         if key in answered or fault not in check.likelihoods or not speaks_of(turn, key, text):
             continue

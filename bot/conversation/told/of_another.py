@@ -15,6 +15,7 @@ from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
 from bot.language.answers.about import about, covered, named_instead, of_relative, stems, subjects
 from bot.language.answers.bands import usual
+from bot.language.answers.beside_it import only_one_place
 from bot.language.answers.gainsaid import BY_HAND, says_still
 from bot.language.answers.hurt_part import as_it_is, hurt_otherwise, is_hurt, is_its_own, mends
 from bot.language.answers.likeness import own_words
@@ -69,7 +70,7 @@ _TAKEN_OFF: Final = re.compile(
 def of_another(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """The result of a check that is not asked, told in words that do not answer what is. None for words on the meter
     itself, for the trouble as it was told already, and for a hurt that nobody calls that result by."""
-    if read("ohm", part).special == "cant_measure" or only_the_trouble(turn, part):
+    if read("ohm", part).special == "cant_measure" or only_the_trouble(turn, part) or only_one_place(part):
         return None
     heard = _told_of_another(turn, part, asked)
     hurt = heard is not None and hurt_otherwise(

@@ -171,13 +171,15 @@ def take_details(turn: Turn, text: str) -> bool:
 
 
 def told_before(turn: Turn, text: str) -> bool:
-    """Whether words say of another check than the one that is asked what was noted of it already."""
+    """Whether words say of another check than the one that is asked what was noted of it already, and nothing else."""
     question = turn.job.question
     if question is None or question.kind not in {"check", "variant"}:
         return False
     noted = {fact.subject: fact.value for fact in turn.job.standing("result") if fact.subject in turn.pack.checks}
     heard = {key: answer_to(turn, key, text) for key in noted if speaks_of(turn, key, text)}
-    return any(its.result == noted[key] and its.p >= SURE for key, its in heard.items())
+    if not any(its.result == noted[key] and its.p >= SURE for key, its in heard.items()):
+        return False
+    return all(len(part.split()) == 1 or any(speaks_of(turn, key, part) for key in heard) for part in parts_of(text))
 
 
 def take_unasked(turn: Turn, text: str) -> bool:

@@ -45,15 +45,23 @@ _FORMS: Final[dict[Wants, str]] = {
             rf"(?: just| first)? {_LOOK}\w*\b",
     "chance": r"(?:so )?(?:its |it is |then )?(?:not|no) (?!more\b)(?:the |a |an |its )?[a-z]|"
               r"(?:so )?(?:could|might|would|cant|couldnt) "
-              r"(?:it|that|this) (?:not )?be\b|(?:so )?(?:isnt|is) (?:it|that) (?:not )?(?:the|a|an)\b",
+              r"(?:(?:it|that|this) )?(?:not )?be\b|(?:so )?(?:isnt|is) (?:it|that) (?:not )?(?:the|a|an)\b|"
+              r"(?:(?:are|r) )?(?:you|u|ya|we) (?:(?:that|really|so|absolutely) )?(?:sure|certain|positive)(?: that)?"
+              r" (?:(?:its|it is|that|this|it)(?: is)? )?(?:not|isnt|aint|couldnt be|cant be) (?:the|a|an|its)\b|"
+              r"(?:what|how) about (?:the|a|an|its) (?!customer|price|cost)[a-z]|"
+              r"(?:could|might|would|can) (?:the|its|that) \w+(?: \w+)? (?:also |maybe )?be (?:bad|toast|gone|dead|"
+              r"shot|fried|cooked|the (?:problem|cause|trouble|culprit)|it|causing|doing)\b|"
+              r"(?:maybe|perhaps|possibly|prob|probably) (?:its|it is|thats|just) (?:the|a|an)\b",
 }
 """What a question wants -> how it begins, without apostrophes."""
-_ORDER: Final[tuple[Wants, ...]] = ("needed", "look", "why", "how", "where", "chance")
+_ORDER: Final[tuple[Wants, ...]] = ("needed", "look", "chance", "why", "how", "where")
 _COMPILED: Final = {wants: re.compile(form, re.IGNORECASE) for wants, form in _FORMS.items()}
 _MARKED: Final = frozenset({"chance"})
 """Those that are questions only with their mark: 'not the bearings' alone is an answer. 'Could it be the element' is
 one without it."""
-_TURNED: Final = re.compile(r"(?:so )?(?:could|might|would) (?:it|that|this)\b", re.IGNORECASE)
+_TURNED: Final = re.compile(
+    r"(?:so )?(?:could|might|would) (?:it|that|this)\b|"
+    r"(?:(?:are|r) )?(?:you|u|ya|we) (?:\w+ )?(?:sure|certain|positive)\b", re.IGNORECASE)
 _BEFORE: Final = re.compile(
     r"^\W*(?:(?:but|and|so|ok|okay|yes|yeah|no|nope|wait|hey|um+|uh+|well|then|first|also|ah|oh|man|again|still|just|"
     r"sorry|please|pero|entonces|(?:i|im)(?: just| only)? (?:mean|meant|asked|ask|asking|said|wonder|"

@@ -8,7 +8,8 @@ from typing import Final
 CORRECTING: Final = re.compile(
     r"\b(wait|sorry|oops|my bad|actually|correction|scratch that|i mean|i meant|i was wrong|was wrong|misread|"
     r"^\W*no,? (its|it was|that was|i said|make that)|wrong (pins?|one|wire|terminals?|setting|scale)|not (open|"
-    r"that|what i said)|"
+    r"that|what i said)|^\W*(make that|that should be|should be)|"
+    r"\d[\d.]* ?(ohms?|k|v|volts?|amps?|a|f|c)?,? not \d[\d.]*|"
     r"espera|perdon|me equivoque|mejor dicho)\b",
     re.IGNORECASE)
 """Anywhere in a line: it may be about what was answered before."""

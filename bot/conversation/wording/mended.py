@@ -66,6 +66,8 @@ CLEANED: Final = re.compile(
     r"\b(cleaned|cleared|unclogged|unblocked|flushed|scrubbed|vacuumed|rinsed|descaled|freed|unjammed|unkinked|"
     r"straightened|leveled|levelled|tightened|reseated|re-?seated|seated|reset|reconnected|readjusted|adjusted|aligned|"
     r"realigned|(nests?|lint|clog|sock|coins?|glass|rag|debris|label|bone|screw|toy|plug) (is |are |all |came )?out|"
+    r"cut (?:(?:it|them|both|that|the \w+(?: \w+)?|(?:both )?(?:ends|wires)) )?back\b(?! (?:on|off|in))|"
+    r"remade|respliced|"
     r"dried( out| off| up)?|wiped|aired out|thawed|defrosted|shimmed|rebalanced|dug|fished|"
     r"(?:knocked|punched|sucked) out (?:the|a|that|it|some)\b|(picked|pulled|"
     r"took|got|knocked|blew|sucked) ((?!\d|in\b|no\b|noth\w+\b)\w+ ){0,4}out|limpie|saque|destape|aprete|"
@@ -213,8 +215,11 @@ _NOT_MADE: Final = re.compile(
     r"\b(?:still|yet) (?:need|needs|have|has|got|gotta|going)(?: to)? (?:put|fit|get|do|install|replace|swap|clean|"
     r"order|reset)\b|\btodav[ií]a no (?:lo |la )?(?:he |cambi|pus|hice|instal|limpi)", re.IGNORECASE)
 _NOT_DONE_YET: Final = re.compile(
-    r"^\W*(?:(?:no|nope|its|thats|it is|im)\W+)*not (?:(?:all |quite )?(?:done|finished|ready)|in|fitted)"
-    r"(?: yet| so far| with it)*\s*(?:[.,;!].*)?$", re.IGNORECASE | re.DOTALL)
+    r"^\W*(?:(?:no|nope|its|thats|it is|im)\W+)*(?:not (?:(?:all |quite )?(?:done|finished|ready)|in|fitted)"
+    r"(?: yet| so far| with it)*|not yet)\s*(?:[.,;!].*)?$|"
+    r"^\W*(?:(?:no|nope|not yet|hang on|hold on|wait|im|i am|just|ok|well)\W+)*still (?:putting|closing|buttoning|"
+    r"screwing|packing|fitting|wiping|mopping|cleaning up|working on|on it|at it|doing (?:it|that)|"
+    r"getting (?:it|the \w+)|waiting on|need to (?:put|close|fit|screw))\b.*$", re.IGNORECASE | re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)

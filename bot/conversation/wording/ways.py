@@ -116,8 +116,8 @@ WAYS: Final[dict[str, dict[str, str]]] = {
         "all_done": r"\b(all (done|good|set|of it|back|closed( up)?)|yes|yep|yeah|yea|ya|yup|done|closed up|"
                     r"back together|packed up|(panels?|covers?) (are |is |all )?(back )?on|everythings?|every thing|"
                     r"buttoned up|wrapped up|listo|todo|si)\b(?<!not done)(?<!nt done)",
-        "not_yet": r"\b(not (yet|all|done|the)|almost|still|hang on|missing|except|forgot|havent|one (more|sec|"
-                   r"minute)|give me|gimme|falta)\b"},
+        "not_yet": r"\b(not (yet|all|done|the|quite)|almost|nearly|still|hang on|missing|except|forgot|havent|one "
+                   r"(more|sec|minute)|give me|gimme|putting|finishing|gotta|got to|falta)\b"},
     "held": {
         "held": r"\b(held|holding|still (works|working|good|going|fine|running)|no (trouble|problems?|"
                 r"complaints?|callback|calls?)|good|fine|great|works|happy|bien)\b",
@@ -182,6 +182,8 @@ def way_of(kind: str, text: str) -> str | None:
     fitting = [value for value, way in _COMPILED.get(kind, {}).items() if way.search(said)]
     if kind == "consent" and fitting == ["yes"] and _NOT_AGREED.search(said):
         return None
+    if kind == "closing" and len(fitting) > 1:
+        return "not_yet"  # 'not yet, still putting panels on'
     return fitting[0] if len(fitting) == 1 else None
 
 
@@ -189,6 +191,14 @@ def customer_agrees(text: str) -> bool:
     """Whether words tell, beside another thing, that whoever pays says yes: 'got one, cust is ok with it'."""
     said = re.sub(r"['’]", "", text.lower())
     return way_of("consent", text) == "yes" and _PAYER.search(said) is not None
+
+
+def agrees_in_part(text: str) -> bool:
+    """The same where one part of a line says so: 'customer agreed and its in'."""
+    return any(customer_agrees(part) for part in _PARTS.split(text))
+
+
+_PARTS: Final = re.compile(r"[,.;\n]|\s(?:and|n|so|then)\s", re.IGNORECASE)
 
 
 def says_wrong_part(text: str) -> bool:

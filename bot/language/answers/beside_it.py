@@ -80,11 +80,36 @@ def only_a_place(entry: Check, text: str) -> bool:
 
 
 def all_but_one(entry: Check, text: str) -> str | None:
-    """The result 'just one', where an answer says that the others are well: one is not, and it is known which."""
+    """The result 'just one', where an answer says that the others are well, or names one by its place alone: one is
+    not, and it is known which. Where only the others are asked for, that is all of them."""
     found = _OTHERS.search(text)
-    if found is None or "meter" in entry.tools or _NOT.search(text[found.start():]):
+    if "meter" in entry.tools or (found is None and not only_one_place(text)):
         return None
-    ones = [name for name, result in entry.results.items()
-            if (words := set(plain_words(result.label))) & _ONE and not words & _SEVERAL]
-    alls = [name for name, result in entry.results.items() if set(plain_words(f"{result.label} {result.says}")) & _ALL]
+    if found is not None and _NOT.search(text[found.start():]):
+        return None
+    labels = {name: set(plain_words(result.label)) for name, result in entry.results.items()}
+    ones = [name for name, words in labels.items() if words & _ONE and not words & _SEVERAL]
+    alls = [name for name, words in labels.items() if (words | set(plain_words(entry.results[name].says))) & _ALL]
+    rest = [name for name in alls if labels[name] & _REST]
+    if not ones and len(rest) == 1 and found is None:
+        return rest[0]
     return ones[0] if len(ones) == 1 and alls and ones[0] not in alls else None
+
+
+def only_one_place(text: str) -> bool:
+    """Whether words name one of several burners by its place and say nothing else of it: 'its the rear left one'."""
+    return _ONE_PLACE.fullmatch(text.strip()) is not None
+
+
+_REST: Final = word_set("others rest otros demas")
+_UNIT: Final = r"(?:one|burner|unit|eye|coil|element|zone|ring|hob|hornilla)"
+_END: Final = r"(?:rear|back|front)"
+_HAND: Final = r"(?:left|right)"
+_ONE_PLACE: Final = re.compile(
+    r"\W*(?:(?:yeah|yes|no|nah|wait|oops|actually|i mean|ok|well|sorry|"
+    r"its|it's|it is|thats|that's|this is|just|only|mainly|the|on|for|at)\W+)*"
+    rf"(?:(?:{_END}[ -]?{_HAND}|{_HAND}[ -]?{_END}|[lr][fr]|[fr][lr])(?:[ -](?:hand|side|corner))?(?: {_UNIT})?|"
+    rf"(?:big|small|large|little|simmer|power|double|dual|middle|center|centre) {_UNIT}"
+    rf"(?: (?:in|at|on)(?: the)? (?:{_END}|{_HAND}|middle|center)(?:[ -](?:{_END}|{_HAND}))?)?)"
+    r"(?:,? (?:only|alone|that is all|thats all|thats (?:it|out|dead|bad)|is (?:out|dead|bad)))?\W*", re.IGNORECASE)
+"""'Its the rear left one': the place of one of several, and nothing else."""

@@ -47,6 +47,8 @@ _WHEN: Final = re.compile(
 _CUT_SHORT: Final = re.compile(r"\b[a-z]{4,}in\b", re.IGNORECASE)
 _METERED: Final = re.compile(r"\b(?:ol|ohms?|megs?|megohms?|no continuity)\b", re.IGNORECASE)
 """What a meter read of a part: 'heater OL' tells of no heater that it stands beside."""
+_INTACT: Final = re.compile(r"\b(?:and|n|is|are|looks?|still|all) whole\b(?! (?:top|thing|\w+ is))", re.IGNORECASE)
+"""'White and whole' is how a part looks, and no whole of several."""
 _MOMENT: Final = re.compile(
     r"\b(?:when|whenever|while|each time|every time|cuando|mientras) "
     r"(?:(?:it|its|it's|she|i|you|u|we|the washer|washer) )?\w+", re.IGNORECASE)
@@ -58,7 +60,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
     reported, found = set(complaints), []
     if len(text.split()) > LONGEST:
         return []
-    text = without_hot_feed(text)
+    text = _INTACT.sub(" ", without_hot_feed(text))
     line = text
     text = ", ".join(part for part in parts_of(text) if not _METERED.search(part)) if _METERED.search(text) else text
     text = said_as_one(_CUT_SHORT.sub(lambda word: in_full(word[0]), text)).replace("no sound", "silent")
@@ -71,6 +73,9 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         if not of:
             continue
         if check.begins and tells_no_beginning(text):
+            continue
+        if (one := all_but_one(check, text)) is not None:
+            found.append(HeardResult(key, one, AS_NAMED))
             continue
         if check.kind != "run" and all(check.told.get(complaint) != "when" for complaint in of):
             said = _MOMENT.sub(" ", text)

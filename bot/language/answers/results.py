@@ -8,6 +8,7 @@ from typing import Final
 
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import open_result, plausible_range
+from bot.language.answers.beside_it import only_one_place
 from bot.language.answers.by_hand import by_another_hand
 from bot.language.answers.details import details_in
 from bot.language.answers.foreign import of_another_part
@@ -36,7 +37,7 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
                reported: Iterable[str] = ()) -> tuple[tuple[HeardResult, ...], list[Clue]]:
     """Results that the text states in so many words; those of likely checks are heard more easily. Also what the
     `reported` complaints tell of themselves. What only asks tells of none."""
-    if not without_questions(parsed.text):
+    if not without_questions(parsed.text) or only_one_place(parsed.text):
         return (), []
     pack = index.knowledge.packs[family]
     likely = tuple(c for c in dict.fromkeys(checks) if c in pack.checks

@@ -31,7 +31,7 @@ def _words(*ways: str) -> re.Pattern[str]:
 
 
 _GAS: Final = _words(
-    _both(_PIPE, r"\b(?:hiss\w*|bubbl\w+|leak\w*|cracked|split|snapped)\b"),
+    _both(_PIPE, r"\b(?:hiss\w*|bubbl\w+|leak(?![ -]?(?:test|check))\w*|cracked|split|snapped)\b"),
     rf"{_NOT}\bbubbl\w+\b{_GAP}\b(?:soap|leak test|spray)\b|{_NOT}\bsoap\b{_GAP}{_NOT}\bbubbl\w+",
     r"\bgas (?:just )?(?:keeps?|is still|still|wont stop) (?:coming|flowing|leaking|escaping|blowing|pouring)\b",
     r"^\W*gas\s*!+\W*$", r"\bmercaptan\b",

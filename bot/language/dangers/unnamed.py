@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final
 
+from bot.language.dangers.gas_joint import of_work_on_gas
 from bot.language.dangers.hazards import Danger, harmless, of_a_meter, of_a_part, of_metal_alone
 from bot.language.dangers.no_harm import cuts_a_part, of_the_ground, of_volts
 from bot.language.dangers.sounds_like import of_a_fuel, of_a_valve, of_gas_turned
@@ -31,6 +32,7 @@ def learned_danger(heard: Mapping[str, float], least: float, words: Sequence[str
     odds, hazard = max((heard[f"hazard:{h}"], h) for h in LEARNED_HAZARDS)
     no_shock = of_a_part(words) or of_a_meter(words) or of_metal_alone(words)
     only = {"shock": no_shock or of_the_ground(words) or of_volts(words), "injury": cuts_a_part(words),
-            "gas": of_a_fuel(words) or of_gas_turned(words), "flood": of_a_valve(words)}
+            "gas": of_a_fuel(words) or of_gas_turned(words) or of_work_on_gas(" ".join(words)),
+            "flood": of_a_valve(words)}
     sounds_like = harmless(words) or only.get(hazard, False)
     return [] if odds < least or sounds_like else [Danger(hazard, 0, 0)]
