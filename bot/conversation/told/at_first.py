@@ -9,6 +9,7 @@ from typing import Final
 from bot.conversation.facts import evidence_of
 from bot.conversation.told.at_dead_part import at_part_told, tells_at_part
 from bot.conversation.told.of_another import ALL_OF_IT, of_another, out_of_turn
+from bot.conversation.told.short_of_sure import called_well
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
 from bot.language.answers.about import covered, parts_of
@@ -41,7 +42,7 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
         its = out_of_turn(turn, found.group("what") if found is not None else part, ()) if (
             found is not None or still or is_hurt(part)) else None
         if its is None:
-            fine = _called_fine(turn, part)
+            fine = _called_fine(turn, part) if _WELL.search(part) else None
             heard += [fine] if fine is not None else []
             continue
         check = turn.pack.checks[its.check]
@@ -56,13 +57,12 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
 
 
 def _called_fine(turn: Turn, part: str) -> HeardResult | None:
-    """'Belt ok', 'screens clean': a look at one part that is called as it should be, and nothing else said. What a run
-    shows is run."""
+    """'Belt ok', 'cap seated': a look at one part that is called as it should be. What a run shows is run."""
     its = of_another(turn, part, ()) if _FINE.fullmatch(part.strip()) else None
     check = turn.pack.checks[its.check] if its is not None and its.result else None
-    if its is None or check is None or check.power == "run" or check.kind not in _LOOKS:
-        return None
-    return its if its.result == usual(check) else None
+    if its is None or check is None or check.kind not in _LOOKS or check.power == "run" or its.result != usual(check):
+        return called_well(turn, part)
+    return its
 
 
 _LOOKS: Final = frozenset({"look", "feel", "turn"})
@@ -70,6 +70,10 @@ _FINE: Final = re.compile(
     r"(?:the |its |both |all )?(?:[a-z]+ )?[a-z]{4,} (?:is |are |looks? |looked |seems? |all )?"
     r"(?:fine|ok|okay|good|clean|clear|whole|tight|level)\W*", re.IGNORECASE)
 """A part of one or two words, and that it is well."""
+_WELL: Final = re.compile(
+    r"\b(?:fine|ok|okay|good|clean|clear|whole|tight|level|free|seated|soft|bright|straight|"
+    r"(?:no|not|aint|isnt|arent|ain't|isn't|aren't) \w+)\b", re.IGNORECASE)
+"""Words by which a part is called well."""
 
 
 LIKELY: Final = 0.6

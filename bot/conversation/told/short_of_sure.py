@@ -66,26 +66,53 @@ def takes_plainly_another(turn: Turn, question: Question, text: str) -> bool:
     return _filed(turn, {key: weight for key, weight in spoken.items() if weight > least}, text)
 
 
-def _looks(turn: Turn, question: Question) -> list[str]:
+def called_well(turn: Turn, text: str) -> HeardResult | None:
+    """'Filter clean', 'hose not kinked' beside the trouble in a first line: the look at that part, which is as it
+    should be, without gainsaying the trouble; None for anything else, and where another look that would tell more has
+    a part of that name: 'pump free' of a machine that does not drain is no wash pump."""
+    if not FEWEST <= len(text.split()) <= SHORT or _NOT_SEEN.search(text) or condemns(text) or any(
+            c.isdigit() for c in text):
+        return None
+    found = _likeliest(turn, about(turn.context.release.index, turn.job.family or "", text, _looks(turn, None)), text)
+    if found is None or found.result != usual(turn.pack.checks[found.check]):
+        return None
+    stands = {fact.subject for fact in turn.job.standing("complaint")}
+    if any(stands & set(result.complaints) for result in turn.pack.checks[found.check].results.values()):
+        return None
+    telling = telling_apart(turn.model, evidence_of(turn.job), situation_of(turn.job, turn.context))
+    alike = any(stems(text) & stems(turn.pack.checks[key].name) for key in telling)
+    return found if found.check in telling or not alike else None
+
+
+SHORT: Final = 6
+"""Words of a part of a line that calls one thing well."""
+
+
+def _looks(turn: Turn, question: Question | None) -> list[str]:
     """The looks that this machine has and that were not asked or answered."""
     evidence, noted = evidence_of(turn.job), {fact.subject for fact in turn.job.standing("result")}
+    asked = question.checks if question is not None else ()
     return [key for key, check in turn.pack.checks.items()
-            if check.kind in _SEEN and check.reading is None and key not in question.checks and key not in noted
+            if check.kind in _SEEN and check.reading is None and key not in asked and key not in noted
             and holds_as_told(check, evidence) and not senseless(turn.pack, check, evidence)]
 
 
 def _filed(turn: Turn, spoken: Mapping[str, float], text: str) -> bool:
-    heard = {key: answer_to(turn, key, text) for key, weight in spoken.items() if weight > 0}
-    told = {key: its.result for key, its in heard.items() if its.result is not None and its.p >= LIKELY
-            and _says_so(turn.pack.checks[key], its.result, text)}
-    key = _clearly(turn, {key: spoken[key] * heard[key].p for key in told})
-    if key is None or turn.pack.checks[key].results[told[key]].unsafe:
-        return False
-    if file_heard(turn, HeardResult(key, told[key], LIKELY)) is None:
+    found = _likeliest(turn, spoken, text)
+    if found is None or turn.pack.checks[found.check].results[found.result].unsafe or file_heard(turn, found) is None:
         return False
     turn.place(misses=0)
     turn.go_on = True
     return True
+
+
+def _likeliest(turn: Turn, spoken: Mapping[str, float], text: str) -> HeardResult | None:
+    """The result of the look that a line speaks of by far the most."""
+    heard = {key: answer_to(turn, key, text) for key, weight in spoken.items() if weight > 0}
+    told = {key: its.result for key, its in heard.items() if its.result is not None and its.p >= LIKELY
+            and _says_so(turn.pack.checks[key], its.result, text)}
+    key = _clearly(turn, {key: spoken[key] * heard[key].p for key in told})
+    return None if key is None else HeardResult(key, told[key], LIKELY)
 
 
 def _asked(turn: Turn, spoken: Mapping[str, float], text: str) -> bool:

@@ -179,7 +179,9 @@ def told_before(turn: Turn, text: str) -> bool:
     heard = {key: answer_to(turn, key, text) for key in noted if speaks_of(turn, key, text)}
     if not any(its.result == noted[key] and its.p >= SURE for key, its in heard.items()):
         return False
-    return all(len(part.split()) == 1 or any(speaks_of(turn, key, part) for key in heard) for part in parts_of(text))
+    return all(len(part.split()) == 1 or any(
+        speaks_of(turn, key, part) or answer_to(turn, key, part).result == noted[key] for key in heard)
+        for part in parts_of(text))
 
 
 def take_unasked(turn: Turn, text: str) -> bool:

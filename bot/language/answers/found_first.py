@@ -33,6 +33,7 @@ from bot.language.index import Index
 from bot.language.meaning import HeardResult, Meaning
 from bot.language.understand import understand
 from bot.language.words.forms import stem
+from bot.language.words.text import word_set
 from knowledge.schema import Check
 
 LIKELY: Final = 0.5
@@ -202,16 +203,33 @@ def _may_be(check: Check) -> bool:
     return check.kind != "ask" or not check.presumes
 
 
+_LITTLE: Final = word_set("a an the and n or w with of on in at to it its old new style type kind has got")
+"""'With a defrost timer' says nothing of it."""
+
+
 def _settled(family: str, check: Check, found: Found) -> bool:
-    """Whether a result may be filed: how it is built and figures are heard elsewhere, and how the lid stood at its
-    switch, or whether it was read to the metal, must not be open."""
-    figure = (check.reading is not None or check.kind == "meter") and any(c.isdigit() for c in found.said)
-    timed = check.reading is not None and check.reading.quantity != "ohm"
-    bare = check.reading is None or not reads_to_ground(found.said)
+    """Whether a result may be filed. How it is built and figures are heard elsewhere; how the lid stood at its switch,
+    or whether it was read to the metal, must not be left open."""
+    if check.tells_kind or not _says_something(check, found) or (lid_in(check.name) and not lid_in(found.said)):
+        return False
+    if check.reading is not None and (check.reading.quantity != "ohm" or reads_to_ground(found.said)):
+        return False
+    if (check.reading is not None or check.kind == "meter") and any(c.isdigit() for c in found.said):
+        return False
+    return found.result == usual(check) or not is_hurt(found.part) or _hurts_its_part(family, check, found)
+
+
+def _says_something(check: Check, found: Found) -> bool:
+    """Whether more is said than the part's name."""
+    named = stems(f"{found.check.replace('_', ' ')} {check.name}")
+    return any(word not in _LITTLE and stem(pack_word(word)) not in named
+               for word in re.findall(r"\w+", found.said.lower()))
+
+
+def _hurts_its_part(family: str, check: Check, found: Found) -> bool:
+    """Whether what is said to be hurt is this part: 'hinge arm cracked' is no spray arm."""
     own = stems(f"{found.check.replace('_', ' ')} {check.name} {check.ask} {check.results[found.result].says}")
-    hurt = is_hurt(found.part) and not names_it(found.part, own, partial(with_other_names, family))
-    lid = lid_in(check.name) is None or lid_in(found.said) is not None
-    return lid and bare and not (check.tells_kind or figure or timed or (hurt and found.result != usual(check)))
+    return names_it(found.part, own, partial(with_other_names, family))
 
 
 def _is_the_trouble(index: Index, family: str, found: Found, meaning: Meaning) -> bool:
