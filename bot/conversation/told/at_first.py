@@ -58,11 +58,12 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
 
 def _called_fine(turn: Turn, part: str) -> HeardResult | None:
     """'Belt ok', 'cap seated': a look at one part that is called as it should be. What a run shows is run."""
-    its = of_another(turn, part, ()) if _FINE.fullmatch(part.strip()) else None
-    check = turn.pack.checks[its.check] if its is not None and its.result else None
-    if its is None or check is None or check.kind not in _LOOKS or check.power == "run" or its.result != usual(check):
-        return called_well(turn, part)
-    return its
+    for its in (of_another(turn, part, ()) if _FINE.fullmatch(part.strip()) else None, called_well(turn, part)):
+        check = turn.pack.checks[its.check] if its is not None else None
+        if its is not None and check is not None and check.kind in _LOOKS and check.power != "run" and (
+                its.result == usual(check)):
+            return its
+    return None
 
 
 _LOOKS: Final = frozenset({"look", "feel", "turn"})
