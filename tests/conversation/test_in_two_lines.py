@@ -190,3 +190,12 @@ def test_shocks_that_carry_a_tub_hurt_nobody(chat_of, lines):
     chat = after(chat_of, *lines)
     assert "electric_shock" not in {fact.subject for fact in chat.job.standing("complaint")}
     assert after(chat_of, "front loader bangs, i think it shocks me").job.phase is Phase.HAZARD
+
+
+@pytest.mark.parametrize("line", ["cleaned em, fan still dead", "cleaned em, still warm",
+                                  "cleaned them but its still not cold"])
+def test_what_was_found_and_cleaned_without_a_cure_goes_on(chat_of, line):
+    """The coil is put right, and the visit goes on from a repair that did not do it."""
+    chat = after(chat_of, "fridge warm, cond fan dead, coils plugged with pet hair", line)
+    assert [fact.subject for fact in chat.job.standing("repaired")] == ["condenser_coil.dirty"]
+    assert chat.job.phase is Phase.CHECKS

@@ -281,7 +281,7 @@ def _on_the_way(turn: Turn, text: str, told: Told, repair: str | None, meaning: 
 
 def _cleaned_as_found(turn: Turn, told: Told, cause: str) -> str | None:
     """'Cleaned it, fills now' after something was seen clogged: the repair of that, where no other cause is told."""
-    if not told.cleaned or told.fitted or told.how == "same" or cause:
+    if not told.cleaned or told.fitted or cause:
         return None
     best = _best(turn)
     if cleans(turn, best) and _found_so(turn, best):

@@ -28,6 +28,7 @@ from bot.conversation.told.windings import take_windings, tells_windings, windin
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, covered, parts_of, stems
+from bot.language.answers.bands import usual
 from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
 from bot.language.answers.foreign import PARTS
@@ -224,11 +225,17 @@ def _take_volts(turn: Turn, part: str) -> bool:
 
 
 def _of_what_is_in_hand(turn: Turn, keys: Sequence[str]) -> list[str]:
-    """Of checks that words speak of alike those with most words of what is asked: the plug of the fan that is read."""
+    """Of checks that words speak of alike those with most words of what was found not to be as it should, then of what
+    is asked: the plug of the fan that stands still, or that is read."""
     asked = turn.job.question.checks if turn.job.question is not None else ()
-    words = stems(" ".join(_spoken(turn.pack.checks[key]) for key in asked if key in turn.pack.checks))
-    shared = {key: len(words & stems(_spoken(turn.pack.checks[key]))) for key in keys}
-    return [key for key in keys if shared[key] == max(shared.values())]
+    ill = [fact.subject for fact in turn.job.standing("result") if fact.subject in turn.pack.checks
+           and fact.value != usual(turn.pack.checks[fact.subject])]
+    left = list(keys)
+    for those in (ill, asked):
+        words = stems(" ".join(_spoken(turn.pack.checks[key]) for key in those if key in turn.pack.checks))
+        shared = {key: len(words & stems(_spoken(turn.pack.checks[key]))) for key in left}
+        left = [key for key in left if shared[key] == max(shared.values())]
+    return left
 
 
 def _spoken(check: Check) -> str:
