@@ -258,3 +258,12 @@ def test_degrees_off_are_no_ohms(release, line):
     """A sensor of 40 ohms would be shorted."""
     chat = visit(release, "elec oven runs like 60 hot, everything burns", "buttons", line)
     assert "sensor_ohms" not in facts(chat, "result")
+
+
+@pytest.mark.parametrize("text", [
+    "is 1100 ohm ok for an oven sensor? oven too hot", "oven too hot, should the sensor read around 1100 ohm?",
+    "what r the right ohms for an evap fan, about to check one, fridge part warm",
+    "electric dryer no heat, does 10 ohms sound right for the element?"])
+def test_a_figure_that_is_asked_about_is_no_reading(release, text):
+    """Nobody has measured yet."""
+    assert not {"sensor_ohms", "evap_fan_ohms", "element_ohms"} & set(facts(visit(release, text), "result"))

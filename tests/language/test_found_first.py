@@ -44,7 +44,9 @@ def test_a_part_that_was_found_so_is_told_with_the_trouble(release: Release, tex
 @pytest.mark.parametrize("text", [
     "electric dryer no heat, gonna check the thermal fuse next", "dryer slow to dry, had new rollers put in last yr",
     "fridge warm, she says the coils were cleaned", "top loader wont spin, could it be the belt?",
-    "dishwasher not cleaning, maybe the spray arm", "electric dryer no heat, got a spare element in the van"])
+    "dishwasher not cleaning, maybe the spray arm", "electric dryer no heat, got a spare element in the van",
+    "electric dryer no heat, my helper swears the thermal fuse is bad",
+    "electric dryer no heat, on yesterdays job that one was the thermal fuse"])
 def test_plans_guesses_claims_and_history_are_no_findings(release: Release, text: str) -> None:
     """Nobody has looked yet."""
     assert not told(release, text)

@@ -189,7 +189,7 @@ def take_unasked(turn: Turn, text: str) -> bool:
     """File readings on the one check each whose name or question speaks of the same part. True if one was found."""
     if turn.job.family is None:
         return False
-    parts = [one for part in parts_of(text) for one in readings_apart(part)]
+    parts = [one for part in parts_of(text) if not _ASKS.match(part) for one in readings_apart(part)]
     told = [take(turn, text) for take in (take_half_tripped, take_legs, take_windings, take_heat, take_off_by)]
     if any(told):
         if turn.job.question is not None and not turn.go_on:
@@ -200,10 +200,15 @@ def take_unasked(turn: Turn, text: str) -> bool:
         if turn.job.question is None or turn.job.question is asked:  # else something is asked of what was read
             found = (_take_no_ground(turn, part) or _take_volts(turn, part) or take_reading(turn, part)
                      or _of_the_same(turn, before, part) or found)
-    found = found or (len(parts) > 1 and take_reading(turn, text))
+    found = found or (len(parts) > 1 and len(parts_of(text)) <= len(parts) and take_reading(turn, text))
     if turn.job.question is not None and turn.job.question is not asked:
         turn.go_on = False  # what is asked of a reading is answered first
     return found
+
+
+_ASKS: Final = re.compile(
+    r"\W*(?:(?:is|are|r|should|would|does|can|could)\b[^?]*\?|(?:what|whats|which|how many)\b)", re.IGNORECASE)
+"""'Should the element read 10 ohm?' is no reading."""
 
 
 def _take_no_ground(turn: Turn, part: str) -> bool:

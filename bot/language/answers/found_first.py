@@ -130,6 +130,12 @@ def weights() -> Weights:
         return Weights(stored["middle"], stored["spread"], stored["each"], float(stored["rest"]))
 
 
+_NOT_SEEN: Final = re.compile(
+    rf"{NOT_TOLD.pattern}|\b(?:swears?|swore|reckons?|according|asks?|that one|the other (?:one|job)|yesterdays?)\b",
+    re.IGNORECASE)
+"""Besides plans and guesses what others claim, and what was found on another job."""
+
+
 def may_be_found(index: Index, family: str, text: str, meaning: Meaning) -> Iterator[Found]:
     """All that any stretch of a message may tell."""
     reported = {guess.id for guess in meaning.complaints if guess.p >= SAID}
@@ -140,7 +146,7 @@ def may_be_found(index: Index, family: str, text: str, meaning: Meaning) -> Iter
         words = part.split()
         for start, end in stretches(index, family, words):
             said = " ".join(words[start:end])
-            if NOT_TOLD.search(" ".join(words[max(0, start - BEFORE):end])):
+            if _NOT_SEEN.search(" ".join(words[max(0, start - BEFORE):end])):
                 continue
             near, spot = near_checks(index, family, said), said_in(index, learned(), said).spot
             spoken = about(index, family, said, checks)
