@@ -21,7 +21,7 @@ from bot.service.service import Service
 from bot.store.rows import Met
 
 NOON = datetime(2031, 5, 6, 12, tzinfo=UTC)
-OPENING = "toploader belt drive, washes ok but wont spin, belt looks glazed"
+OPENING = "toploader belt drive, washes ok but wont spin, belt might be glazed"
 MARKUP = "<script>alert(1)</script><img src=x onerror=alert(2)> \" ' &amp; {{ 7*7 }}"
 TURNED = "\u202egnihtyna\u202c \u2066left\u2067"
 LONG = "a very long belt " * 600
