@@ -165,3 +165,13 @@ def test_ohms_at_a_boards_plug_are_no_motors(release: Release) -> None:
     chat = visit(release, "front loader no heat", "element 28 ohms", "sensor wires fine, 12k at the board plug")
     assert "brush_motor_ohms" not in facts(chat, "result")
     assert chat.job is not None and chat.job.question is not None and chat.job.question.kind == "which_check"
+
+
+@pytest.mark.parametrize(("line", "told"), [
+    ("front loader no pump no spin", {"no_drain", "no_spin"}),
+    ("front loader no tumble no pump", {"no_drain", "no_tumble"}),
+    ("front loader wont drain, pump impeller spins free", {"no_drain"})])
+def test_a_pump_that_does_not_pump_and_a_drum_that_does_not_turn_are_two_troubles(
+        release: Release, line: str, told: set[str]) -> None:
+    """What the pump's own impeller does is told of no drum."""
+    assert set(facts(visit(release, line), "complaint")) == told

@@ -18,8 +18,9 @@ _TURNS: Final = re.compile(
     r"\b(?:turn|spin|spun|mov|rotat|stuck|seiz|jam|lock|froz|free)\w*", re.IGNORECASE)
 _DRUM: Final = re.compile(
     r"\b(?:clothes|load\w*|it|she|machine|washer|motor)\b", re.IGNORECASE)
-_NAMED: Final = re.compile(r"\b(?:drum|tub|basket|agitat\w*|plate)\b", re.IGNORECASE)
-"""Named anywhere, it may be what turns: 'pump spins but drum wont'."""
+_NAMED: Final = re.compile(
+    r"\b(?:drum|tub|basket|agitat\w*|plate|(?:no|not|wont|dont|doesnt|didnt|cant) pump)\b", re.IGNORECASE)
+"""Named anywhere, it may be what turns: 'pump spins but drum wont'. 'No pump no spin' is two troubles."""
 
 
 def turns_only_the_pump(family: str | None, text: str) -> bool:
