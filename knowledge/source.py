@@ -42,7 +42,9 @@ class Finding:
     error: bool = True
 
     def __str__(self) -> str:
-        return f"{self.spot}: {'' if self.error else 'warning: '}{self.message}"
+        """One line, whatever stands in the value that it quotes."""
+        said = self.message.replace("\n", "\\n")
+        return f"{self.spot}: {'' if self.error else 'warning: '}{said}"
 
 
 @dataclass(slots=True)

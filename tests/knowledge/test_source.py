@@ -80,6 +80,15 @@ def places(value: Any, place: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
 WHOLE = {**yaml.safe_load(FAMILY), **yaml.safe_load(FAULTS), **yaml.safe_load(CHECKS)}
 
 
+def test_a_line_break_in_a_value_does_not_break_the_finding(tmp_path: Path) -> None:
+    """Quoted in a finding, it is still one line."""
+    whole = yaml.safe_load(yaml.safe_dump(WHOLE))
+    whole["checks"]["element_ohms"]["results"]["low"]["band"]["to"] = "\n"
+    kettle(tmp_path, family=yaml.safe_dump(whole), faults="", checks="")
+    found = [str(f) for f in load([tmp_path], families=["kettle"]).findings if "band.to" in f.message]
+    assert found and all(len(one.splitlines()) == 1 for one in found)
+
+
 @settings(SAME_FOLDER, max_examples=120)
 @given(data=st.data())
 def test_junk_anywhere_in_a_pack_is_a_finding_with_a_line(tmp_path: Path, data: st.DataObject) -> None:
