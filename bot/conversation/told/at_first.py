@@ -58,12 +58,15 @@ def seen_at_first(turn: Turn, text: str) -> list[HeardResult]:
 
 def _called_fine(turn: Turn, part: str) -> HeardResult | None:
     """'Belt ok', 'cap seated': a look at one part that is called as it should be. What a run shows is run."""
-    for its in (of_another(turn, part, ()) if _FINE.fullmatch(part.strip()) else None, called_well(turn, part)):
-        check = turn.pack.checks[its.check] if its is not None else None
-        if its is not None and check is not None and check.kind in _LOOKS and check.power != "run" and (
-                its.result == usual(check)):
-            return its
-    return None
+    its = of_another(turn, part, ()) if _FINE.fullmatch(part.strip()) else None
+    if its is None or not _looked_well(turn, its):
+        its = called_well(turn, part)
+    return its if its is not None and _looked_well(turn, its) else None
+
+
+def _looked_well(turn: Turn, heard: HeardResult) -> bool:
+    check = turn.pack.checks[heard.check]
+    return check.kind in _LOOKS and check.power != "run" and heard.result == usual(check)
 
 
 _LOOKS: Final = frozenset({"look", "feel", "turn"})
@@ -84,11 +87,13 @@ LIKELY: Final = 0.6
 def _learned(turn: Turn, text: str, known: set[str]) -> list[HeardResult]:
     """What else a first line tells, by what was learned of such lines: 'wont spin belt came off', 'thermal fuse
     blown'."""
+    if mends(text):
+        return []
     index, family, evidence = turn.context.release.index, turn.job.family or "", evidence_of(turn.job)
     known |= {fact.subject for fact in turn.job.standing("result")}
     return [its for its in found_first(index, family, text, understand(index, text, family), LIKELY)
             if its.check not in known and holds_as_told(turn.pack.checks[its.check], evidence)
-            and not senseless(turn.pack, turn.pack.checks[its.check], evidence) and not mends(text)]
+            and not senseless(turn.pack, turn.pack.checks[its.check], evidence)]
 
 
 def run_as_told(turn: Turn, text: str) -> list[HeardResult]:

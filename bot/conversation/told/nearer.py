@@ -11,7 +11,7 @@ from bot.conversation.questions.worded import answer_to
 from bot.conversation.told.of_another import BEYOND_DOUBT, only_the_trouble, said_whole, volts_at
 from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told, senseless
-from bot.language.answers.about import about, covered, stems
+from bot.language.answers.about import about, stems
 from bot.language.answers.likeness import own_words
 from bot.language.answers.nearest import nearest_by_far, nearest_checks
 from bot.language.answers.unasked import NOT_TOLD
@@ -54,18 +54,16 @@ BY_FAR: Final = 0.03
 choices, taken out of their talk, 869 are told so, .993 of them right; with none ahead 1,217, .969 of them right."""
 
 
-def told_by_meaning(turn: Turn, part: str, asked: Sequence[str], ahead: float = BY_FAR,
-                    named: float = 0.0) -> HeardResult | None:
+def told_by_meaning(turn: Turn, part: str, asked: Sequence[str], ahead: float = BY_FAR) -> HeardResult | None:
     """The result of the one look that a part of a line lies near to by what it means, where it answers nothing that is
-    asked: 'shipping bolt still in the back'. What smells or is asked of somebody is told in other ways. `named`: share
-    of the check's name that has to be said."""
+    asked: 'shipping bolt still in the back'. What smells or is asked of somebody is told in other ways."""
     if not _may_tell(turn, part) or any(answer_to(turn, key, part).result is not None for key in asked):
         return None
     index, family = turn.context.release.index, turn.job.family or ""
     spoken = about(index, family, part, turn.pack.checks)
     key = nearest_by_far(index, family, part, ahead) if spoken else None
     if (key is None or key in asked or spoken.get(key, 0.0) < max(spoken.values())
-            or covered(index, family, part, key) < named or not _may_be_told(turn, key)):
+            or not _may_be_told(turn, key)):
         return None
     its = answer_to(turn, key, part)
     if its.result is None or its.p < AS_GOOD_AS_SURE:

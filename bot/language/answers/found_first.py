@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cache, partial
 from importlib.resources import files
@@ -140,7 +140,7 @@ def may_be_found(index: Index, family: str, text: str, meaning: Meaning) -> Iter
     """All that any stretch of a message may tell."""
     reported = {guess.id for guess in meaning.complaints if guess.p >= SAID}
     stated = {(heard.check, heard.result) for heard in meaning.results}
-    checks = index.knowledge.packs[family].checks
+    checks, names = index.knowledge.packs[family].checks, _part_names(index, family)
     offset = 0
     for part in parts_of(text):
         words = part.split()
@@ -169,21 +169,24 @@ def may_be_found(index: Index, family: str, text: str, meaning: Meaning) -> Iter
                      math.log1p(spoken.get(key, 0.0)), covered(index, family, said, key), _odds(heard.p),
                      float(says_still(index, said)), float(bool(result.complaints)), float(most > 0),
                      float(key == ranked[0]), float((key, heard.result) in stated),
-                     _of_others(subjects(index, family), key, own), *spot.none[-3:].tolist()]))
+                     _of_others(subjects(index, family)[key], names, own), *spot.none[-3:].tolist()]))
         offset += len(words)
 
 
-def _of_others(every: Mapping[str, Subject], key: str, said: frozenset[str]) -> float:
+def _part_names(index: Index, family: str) -> frozenset[str]:
+    """The telling words of all checks' names."""
+    return frozenset(word for subject in subjects(index, family).values() for word in subject.named)
+
+
+def _of_others(its: Subject, names: frozenset[str], said: frozenset[str]) -> float:
     """The share of telling words that name another check's part and not this one's: 'hinge arm' is no spray arm."""
-    mine = set(every[key].named) | set(every[key].asked)
-    others = {word for subject in every.values() for word in subject.named} - mine
-    return len(said & others) / len(said) if said else 0.0
+    return len((said & names) - its.named.keys() - its.asked.keys()) / len(said) if said else 0.0
 
 
 def stretches(index: Index, family: str, words: Sequence[str]) -> list[tuple[int, int]]:
     """Where in the words of a part something may be told of a part of the machine: all of it, and from each name of a
     part on, to the next name or to the end."""
-    names = {word for subject in subjects(index, family).values() for word in subject.named}
+    names = _part_names(index, family)
     named = [place for place, word in enumerate(words)
              if stem(pack_word(re.sub(r"\W", "", word.lower()))) in names]
     ends = [place for place in named if place - 1 not in named] + [len(words)]
