@@ -96,7 +96,7 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         if len(whole_said) == 1 and of_part == whole_said:
             found.append(HeardResult(key, next(iter(of_part)), AS_NAMED))
             continue
-        bare = _sounds_like(index, family, key, of) if meant else {}
+        bare = sounds_like(index, family, key, of) if meant else {}
         meant -= {name for name, beside in bare.items() if not words & beside} - whole_said
         beside = {name: words - _own_name(index, family, key) for name, words in telling.items()}
         heard = _of_whole_or_part(index, family, key, said, meant, idle={*bare, usual(check)}, telling=beside,
@@ -242,7 +242,7 @@ def _alone(index: Index, family: str, complaint: str) -> frozenset[str]:
     return index.said_alone[family, complaint]
 
 
-def _sounds_like(index: Index, family: str, key: str, complaints: Iterable[str]) -> dict[str, frozenset[str]]:
+def sounds_like(index: Index, family: str, key: str, complaints: Iterable[str]) -> dict[str, frozenset[str]]:
     """Results that the plainest ways to say a complaint, 'wont spin', sound like anyway -> what else they say: 'motor
     runs, basket stands' is told with a word of the motor alone."""
     found: dict[str, frozenset[str]] = {}
