@@ -82,14 +82,16 @@ class Visit:
 
 
 def visits(release: Release, family: str, jobs: int, seed: int, noise: float = 0.0, *, outside: float | None = None,
-           kind: Outside = "strange", adviser: Adviser = advise, remember: bool = True) -> Iterator[Visit]:
+           kind: Outside = "strange", adviser: Adviser = advise, remember: bool = True,
+           world: World | None = None) -> Iterator[Visit]:
     """`jobs` visits, one after another. The same arguments give the same visits, times apart.
 
     `outside` is the share of machines whose fault is not in the book, by default what the pack states. `remember`:
-    the adviser is asked once for the same evidence; off for one that looks at every visit.
+    the adviser is asked once for the same evidence; off for one that looks at every visit. `world`: whose machines they
+    are, by default one that strays from the release's own pack by `noise`.
     """
     pack = release.knowledge.packs[family]
-    world = World(pack, noise, seed)
+    world = world or World(pack, noise, seed)
     bank = bank_of(family)
     share = pack.family.unknown if outside is None else outside
     remembered = remembering(adviser) if remember else adviser

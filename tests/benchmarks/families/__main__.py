@@ -13,10 +13,12 @@ from typing import Final, TextIO
 
 from bot.authoring.remarks import kept
 from bot.conversation.release import Release, compile_release
+from bot.simulation.machine import World
 from bot.simulation.report import figures
 from bot.simulation.visits import Visit, visits
 from knowledge.loader import load
 from knowledge.schema import Pack
+from tests.benchmarks.families.truthful import truthful
 
 COLUMNS: Final[dict[str, str]] = {
     "fixed_at_first_finding": "fixed first", "fixed": "fixed", "finding_right": "finding right",
@@ -34,6 +36,7 @@ def main() -> int:
     parser.add_argument("--jobs", type=int, default=100, help="visits a family")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--noise", type=float, default=0.0)
+    parser.add_argument("--truthful", action="store_true", help="the packs hold the truth about those machines")
     parser.add_argument("--family", action="append", help="only this one; may be given again")
     parser.add_argument("--visits", type=argparse.FileType("w"), help="a line of JSON for every visit")
     parser.add_argument("--out", type=Path, help="write the table there too")
@@ -86,7 +89,12 @@ def _shown(key: str, value: object) -> str:
 
 
 def _told(release: Release, family: str, options: argparse.Namespace) -> Iterator[Visit]:
-    for number, visit in enumerate(visits(release, family, options.jobs, options.seed, options.noise), 1):
+    world = World(release.knowledge.packs[family], options.noise, options.seed)
+    if options.truthful:
+        packs = {family: truthful(world)}
+        release = compile_release("truthful", release.knowledge.model_copy(update={"packs": packs}))
+    made = visits(release, family, options.jobs, options.seed, options.noise, world=world)
+    for number, visit in enumerate(made, 1):
         if sys.stderr.isatty() or number % 25 == 0:
             print(f"\r{family} {number}/{options.jobs}", end="" if sys.stderr.isatty() else "\n", file=sys.stderr)
         yield visit
