@@ -225,6 +225,9 @@ class Check(Entry):
     name: str = Field(description="short noun for briefs and echo: 'belt grip'")
     ask: str = Field(description="the whole question as the tech reads it, under 300 characters")
     again: str | None = Field(default=None, description="worded differently for the second time")
+    yes: str | None = Field(default=None, description="result that a plain 'yes' to the question means; left out where "
+                                                      "it could be several")
+    no: str | None = Field(default=None, description="result that a plain 'no' means, the same")
     kind: Literal["ask", "look", "listen", "smell", "feel", "time", "turn", "run", "meter"]
     only: Only = {}
     power: PowerState

@@ -139,6 +139,8 @@ def _check(pack: Pack, common: Common, key: str, check: Check) -> Iterator[Note]
     yield from _refs((*place, "unless"), "complaint", check.unless, pack.complaints)
     yield from _refs((*place, "needless"), "complaint", check.needless, pack.complaints)
     yield from _refs((*place, "presumes"), "complaint", check.presumes, pack.complaints)
+    yield from _refs((*place, "yes"), "result", [check.yes] if check.yes else [], check.results)
+    yield from _refs((*place, "no"), "result", [check.no] if check.no else [], check.results)
     yield from _refs((*place, "of"), "thing that may be lacking", check.of, pack.family.may_lack)
     if "normal" not in check.likelihoods:
         yield (*place, "likelihoods"), "add `normal`: what a machine without these faults shows", True

@@ -19,6 +19,7 @@ REFERENCES = [
     ("family", "  unknown: 0.05", "  wait_after_off: {heat: gas, minutes: 5}\n  unknown: 0.05",
      "no value of heat 'gas'"),
     ("family", "  unknown: 0.05", "  wait_after_off: {heat: coil}\n  unknown: 0.05", "add `minutes`, a number"),
+    ("checks", "What does it do?\"\n", "What does it do?\"\n    no: silens\n", "no result 'silens': nearest is 'silent'"),
     ("faults", "shows: {no_heat: always}", "shows: {no_heet: always}", "no complaint 'no_heet': nearest is 'no_heat'"),
     ("faults", "trips: 0.02", "trips: 1.2", "1.2 is no probability: write a number from 0 to 1"),
     ("faults", "    name: open element\n", "    name: open element\n    only: {heat: gas}\n", "no value of heat 'gas'"),

@@ -15,6 +15,7 @@ from bot.conversation.questions.checks import CLEAR, answer_check, take_answer
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.chosen import choose_build, chosen
 from bot.conversation.questions.in_its_words import build_named, has_or_not
+from bot.conversation.questions.plain_yes import is_bare, says_it_twice
 from bot.conversation.questions.which import SIDE, which_in_words
 from bot.conversation.questions.which_unit import scale_said
 from bot.conversation.questions.whole_of_another import whole_of_another
@@ -170,6 +171,9 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         turn.note("check.not_today")
         turn.place(misses=0)
         put_again(turn, question)
+        return True
+    if (is_bare(text) or says_it_twice(turn, question, text)) and answer_check(turn, question, text):
+        turn.place(misses=0)  # 'nope', 'nope, bone dry': of what was asked, though it would do for another check too
         return True
     whole = whole_of_another(turn, question, text, meaning)
     if whole is not None and file_besides(turn, [whole]):

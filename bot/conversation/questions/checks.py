@@ -13,6 +13,7 @@ from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.choosing import choose, number_of
+from bot.conversation.questions.plain_yes import heard_as_asked, is_bare
 from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.shut import note_shut, shut_elsewhere
 from bot.conversation.questions.too_warm import read_too_warm
@@ -96,10 +97,16 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
     if _DONT_KNOW.fullmatch(text):
         _do_without(turn, "declined", (key,), "check.unsure")
         return True
-    heard = answer_to(turn, key, text, aside=isinstance(turn.event, PhotoSent))
+    heard = heard_as_asked(turn, question, key, text)
     if (heard.result is None or heard.p < PLAIN) and heard.none != "unsure" and _cannot(turn, question, text):
         return True
-    return _of_another_part(turn, key, heard, text) or take_answer(turn, key, heard, text, question)
+    if _of_another_part(turn, key, heard, text) or take_answer(turn, key, heard, text, question):
+        return True
+    if is_bare(text) and question.values and not _told_now(turn):
+        turn.note("check.either")
+        put_again(turn, question)
+        return True
+    return False
 
 
 def _of_another_part(turn: Turn, key: str, heard: Answer, text: str) -> bool:
@@ -142,12 +149,16 @@ def take_answer(turn: Turn, key: str, heard: Answer, text: str, question: Questi
         else:
             _do_without(turn, "declined", (key,), "check.unsure")
         return True
-    beside = any(f.turn == turn.key and f.kind == "result" for f in turn.job.facts)
-    if question is not None and not beside and len(heard.near) >= 2 and heard.near[0].p >= CLEAR / 2:
+    if question is not None and not _told_now(turn) and len(heard.near) >= 2 and heard.near[0].p >= CLEAR / 2:
         turn.note("check.which")
         put_again(turn, question)
         return True
     return False
+
+
+def _told_now(turn: Turn) -> bool:
+    """Whether the message has told some result already."""
+    return any(f.turn == turn.key and f.kind == "result" for f in turn.job.facts)
 
 
 def answer_doubt(turn: Turn, value: str) -> None:

@@ -67,6 +67,7 @@ TEXTS: Final[dict[str, str]] = {
     "suspect.later": "Could be. This first: it tells which way to look.",
     "suspect.look": "Could be, {part}. Then we look at that first.",
     "check.which": "I can read that two ways. Which one?",
+    "check.either": "That could be either. Which one?",
     "check.still_there": "Still there, then. This first:",
     "burnt.noted": "Burnt there, noted. Plug out, or its breaker off, and it stays dead until that is cut back and made "
                    "new.",
