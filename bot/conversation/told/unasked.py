@@ -31,7 +31,7 @@ from bot.language.answers.about import about, covered, parts_of, stems
 from bot.language.answers.bands import usual
 from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
-from bot.language.answers.foreign import PARTS
+from bot.language.answers.foreign import PARTS, names_others
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.hurt_part import is_hurt
 from bot.language.answers.legs import tells_of_legs
@@ -54,16 +54,19 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
     kept: list[str] = []
     found: list[HeardResult] = []
     parts = parts_of(text)
-    for part in parts:
+    for at, part in enumerate(parts):
         began = beginning_in(turn, part)
         if began is not None and began.check not in asked:
             found.append(began)
         if tells_only_beginning(part) and not any(turn.pack.checks[key].begins for key in asked):
             continue
-        heard = ((label_of_another(turn, part, asked, whole=False) if len(parts) > 1 else None)
-                 or only_by_hand(turn, part, asked)
-                 or of_like_part(turn, part, asked) or of_another(turn, part, asked)
-                 or told_by_meaning(turn, part, asked))
+        heard = _told(turn, part, asked, alone=len(parts) == 1)
+        if _of_others(turn, heard, part):
+            before = parts[at - 1] if at else ""
+            heard = _told(turn, f"{before} {part}", asked, alone=False) if before in kept else None
+            if heard is None or _of_others(turn, heard, f"{before} {part}"):
+                continue  # 'flap doesnt move' of a timer: on another part than any that is known
+            kept.remove(before)
         if heard is None or (not heard.result and len(parts) == 1):
             kept.append(part)
         elif heard.result:
@@ -83,6 +86,19 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         return "", [nearer]
     found = [_by_all_of_it(turn, text, heard) for heard in found]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
+
+
+def _told(turn: Turn, part: str, asked: Sequence[str], *, alone: bool) -> HeardResult | None:
+    """The result of a check that is not asked, told in a part of a line, or in all of it (`alone`)."""
+    return ((None if alone else label_of_another(turn, part, asked, whole=False))
+            or only_by_hand(turn, part, asked) or of_like_part(turn, part, asked)
+            or of_another(turn, part, asked) or told_by_meaning(turn, part, asked))
+
+
+def _of_others(turn: Turn, heard: HeardResult | None, part: str) -> bool:
+    """Whether words name parts of which the check that they seem to answer never speaks."""
+    return heard is not None and bool(heard.result) and names_others(
+        turn.job.family or "", turn.pack.checks[heard.check], part)
 
 
 def _of_two_parts(parts: Sequence[str]) -> bool:
