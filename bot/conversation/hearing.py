@@ -339,7 +339,7 @@ def _taken_in(turn: Turn) -> None:
         turn.note("handoff.kept")
         again(turn)
         return
-    if turn.job.phase in {Phase.PROOF, Phase.CLOSING} and _nothing_wrong(turn):
+    if turn.job.phase in {Phase.REPAIR, Phase.PROOF, Phase.CLOSING} and _nothing_wrong(turn):
         again(turn)
         return
     turn.go_on = True

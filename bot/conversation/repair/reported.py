@@ -256,7 +256,8 @@ def _of_the_table(turn: Turn, question: Question, text: str, told: Told, repair:
         return told.how is not None or " but " in f" {plain(text)} "
     if question.kind == "repair":  # there 'done' needs no telling; this is for how it went, and for another part
         other = repair is not None and repair != turn.job.position.repair
-        return told.how == "same" or (told.did and told.how == "cured") or (other and (told.fitted or told.cleaned))
+        cured = told.how == "cured" and (told.did or told.now)
+        return told.how == "same" or cured or (other and (told.fitted or told.cleaned))
     done = told.fitted or told.cleaned
     return told.did or told.plainly or (repair is not None and (done or told.now)) or (
         done and names_nothing(_WITH_WHAT.sub(" ", work_in(text)))) or puts_a_part_in(text)

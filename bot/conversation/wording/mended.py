@@ -18,7 +18,7 @@ How = Literal["cured", "same"]
 _WORKS: Final = (
     r"(works?|working|worked|blows?|blowing|runs?|running|ran|spins?|spinning|spun|drains?|draining|drained|pumps?|pumping|heats?|"
     r"heating|cools?|cooling|fills?|filling|filled|lights?|lighting|lit|starts?|starting|started|turns?|turning|"
-    r"tumbl\w+|wash(es|ing)?|dries|drying|latch(es)?|locks?|opens?|closes?|boils?|bakes?|fine|good|great|ok|quiet|"
+    r"tumbl\w+|wash(es|ing)?|dr(?:ies|ys)|drying|latch(es)?|locks?|opens?|closes?|boils?|bakes?|fine|good|great|ok|quiet|"
     r"normal)")
 _NOT: Final = r"(no|not|never|wont|dont|doesnt|didnt|isnt|aint|cant|nothing|nothin|hardly|barely)"
 _AGAIN: Final = r"(still|same|no change|no difference|again|sigue|igual)"
@@ -104,7 +104,8 @@ WORKS_NOW: Final = re.compile(
     rf"(clock|display|screen|panel|power|lights?) (came|comes|is|are) (right )?(back )?(on|up)|"
     rf"(it|she|everything) came (right )?back on|"
     rf"ya (funciona|jala|prende|centrifuga|enfria|calienta|sirve|quedo)|(lo|la) arregle|"
-    rf"{_BACK}|(towels?|clothes|load|everything) (are |is |come out |came out )?(dry|dried|dries) in (an hour|\d+))\b"
+    rf"{_BACK}|(towels?|clothes|load|everything) (are |is |come out |came out )?(dry|dried|dries) in (an hour|\d+)|"
+    rf"{_WORKS} in (?:\d+ ?(?:min\w*|sec\w*|hours?|hrs?)|an hour|half an hour) now)\b"
     rf"(?!.{{0,12}}\b(not|but|except|then)\b)", re.IGNORECASE)
 """The machine does what it should, plainly and now."""
 PLAINLY: Final = re.compile(
