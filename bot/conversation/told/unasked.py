@@ -13,6 +13,7 @@ from bot.conversation.questions.checks import take_answer
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.safety.alarming import take_alarming
 from bot.conversation.told.at_dead_part import at_part_told, tells_at_part
+from bot.conversation.told.at_home import of_place, of_thaw, place_told, thaw_told
 from bot.conversation.told.heat import cools_off, heat_told, take_heat
 from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
@@ -146,7 +147,8 @@ def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[st
     for told, of_it in ((legs_told(turn, text), tells_of_legs), (half_tripped_told(turn, text), half_tripped),
                         (windings_told(turn, text), tells_windings), (stamp_told(turn, text), of_stamp),
                         (leak_told(turn, text, asked), of_leak), (heat_told(turn, text), cools_off),
-                        (at_part_told(turn, text), tells_at_part), (_switch_told(turn, text), of_a_switch)):
+                        (at_part_told(turn, text), tells_at_part), (_switch_told(turn, text), of_a_switch),
+                        (place_told(turn, text), of_place), (thaw_told(turn, text), of_thaw)):
         if told is not None and told.check not in asked:
             parts = parts_of(text)
             left = [part for part in parts if not of_it(part)]
