@@ -36,7 +36,7 @@ from bot.language.answers.foreign import PARTS, names_others
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.hurt_part import is_hurt
 from bot.language.answers.legs import tells_of_legs
-from bot.language.answers.measured import readings_apart
+from bot.language.answers.measured import at_supply, readings_apart
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import reads_to_ground, without_ground
 from bot.language.answers.unasked import NAMED, PLAIN, SURE
@@ -238,7 +238,7 @@ def _take_no_ground(turn: Turn, part: str) -> bool:
 def _take_volts(turn: Turn, part: str) -> bool:
     """'120 at the fan plug with the door switch held' on the one live check that it speaks of. True if it was filed."""
     live = [key for key, check in turn.pack.checks.items() if "meter" in check.tools and check.power != "off"
-            and not check.at_outlet and holds_as_told(check, evidence_of(turn.job))]
+            and bool(check.at_outlet) == bool(at_supply(part)) and holds_as_told(check, evidence_of(turn.job))]
     weights = about(turn.context.release.index, turn.job.family or "", part, live) if tells_volts(part) else {}
     best = _of_what_is_in_hand(turn, [key for key, weight in weights.items() if weight >= max(weights.values())])
     its = answer_to(turn, best[0], part) if len(best) == 1 else None
