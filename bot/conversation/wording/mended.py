@@ -135,7 +135,8 @@ _OF_OTHERS: Final = re.compile(
     re.IGNORECASE)
 """Work of others, or of another day."""
 _BY_ANOTHER: Final = re.compile(
-    rf"\b(?:{_THE_LAST} (?:{_MAN})|handyman|they)\b|"
+    rf"\b(?:{_THE_LAST} (?:{_MAN})|(?:a|some|their|that) (?:tech|technician|repairman|(?:repair|service) (?:guy|man))|"
+    r"handyman|they)\b|"
     r"\b(?:was|were|been|got) (?:already |just )?(?:replaced|swapped|changed|installed|fitted)\b", re.IGNORECASE)
 _BY_LAYMAN: Final = re.compile(
     rf"\b{_LAYMAN}(?: guy| man)?{_DID} (?:put|replaced|swapped|swaped|changed|installed|fitted|threw|stuck|slapped|"
@@ -380,8 +381,18 @@ def besides_work(text: str) -> str:
 
 
 def plain(text: str) -> str:
-    """Lower case without apostrophes, and without the 'never mind' that begins many such lines."""
-    return _NEVER_MIND.sub(" ", drop_apostrophes(text.lower()))
+    """Lower case without apostrophes, and without the 'never mind' that begins many such lines. Who had somebody swap a
+    part had it swapped by him."""
+    said = _NEVER_MIND.sub(" ", drop_apostrophes(text.lower()))
+    return _HAD_HIM.sub(lambda found: f"{found['who'].strip()} {_DONE_BY[found['verb']]}", said)
+
+
+_DONE_BY: Final = {"swap": "swapped", "replace": "replaced", "change": "changed", "install": "installed",
+                   "fit": "fitted", "put": "put", "clean": "cleaned", "clear": "cleared", "stick": "stuck"}
+_HAD_HIM: Final = re.compile(
+    r"\b(?:had|got|has had|have had|paid)(?P<who>(?: (?:a|an|the|her|his|their|my|our|some|that|another|one of|last))*"
+    rf" (?:{_LAYMAN}|{_MAN}|handyman|plumber|electrician)(?: guy| man| friend)?)(?: (?:come|in|out|over|round|by|and|to|go))* "
+    rf"(?P<verb>{'|'.join(_DONE_BY)})\b", re.IGNORECASE)
 
 
 def _without_new(said: str) -> str:
