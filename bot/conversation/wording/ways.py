@@ -78,7 +78,7 @@ WAYS: Final[dict[str, dict[str, str]]] = {
              r"(get|send|grab) (me |us )?(it|one|that|the part|another|a new one)\b"
              r"(?! (on|in|out|back|off|up|to|done|here|going|working|running))|dont have (one|it|that|em|them)|"
              r"havent got|none on|not on (the|my) (truck|van)|get me one|have to get|pedir|pidel[ao])\b",
-        "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
+        "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check(?:ing)? (it|that|"
                  r"something) (again|first|else)|another (test|check)|really|"
                  r"hm+|no creo|seems off|makes no sense)\b",
         "without_part": r"\b(no (new )?parts?( needed| at all)?(?! (on|in|here|with|yet))|"

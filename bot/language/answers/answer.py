@@ -60,6 +60,7 @@ from bot.language.answers.turns_of_phrase import (
     without_for_it_stands,
     without_questions,
 )
+from bot.language.answers.two_degrees import by_two_degrees
 from bot.language.answers.volts import gainsaid_by_volts, volts_for_ohms
 from bot.language.answers.windings import adds_up, asks_windings, run_and_start, tells_more
 from bot.language.index import Index
@@ -120,7 +121,8 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     family_entry = index.knowledge.packs[family].family
     if only_life(entry, text) or only_a_place(entry, text) or only_the_machine(family_entry, entry, text):
         return Answer(heard=heard)
-    measured = switched(entry, text) or by_stamp(entry, text) or each_in_range(entry, text) or (
+    measured = switched(entry, text) or by_stamp(entry, text) or each_in_range(entry, text) or by_two_degrees(
+        entry, text) or (
         run_and_start(text) if asks_windings(entry.ask) else None)
     if measured in entry.results:
         return Answer(measured, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{measured}"),))
