@@ -208,7 +208,8 @@ def settle(turn: Turn, repair: str | None, told: Told, text: str, cause: str) ->
         answer_repair_failed(turn)
         file_what_comes(turn, text)
         return
-    if fault is not None and not agreed and (told.fitted or (told.did and not told.cleaned)):
+    again = repair in {fact.subject for fact in turn.job.standing("repaired")}
+    if fault is not None and not (agreed or again) and (told.fitted or (told.did and not told.cleaned)):
         _price_late(turn, told, priced=priced)
     if told.how == "cured":
         turn.note("repair.prove")

@@ -38,7 +38,16 @@ from bot.language.answers.gainsaid import (
     without_denials,
     without_praise,
 )
-from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, without
+from bot.language.answers.in_part import (
+    CLEAR,
+    KNOWN,
+    WORTH_ASKING,
+    after_but,
+    by_its_beginning,
+    even,
+    of_what_is_left,
+    without,
+)
 from bot.language.answers.likeness import KEPT, Likeness, likeness
 from bot.language.answers.of_each import each_in_range
 from bot.language.answers.part_there import lost_parts, parts_there
@@ -136,6 +145,8 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
     found = (_of_the_bad_one(index, family, check, text) or _put_in_two(index, family, check, text)
              or _in_words(index, family, check, text, heard, given, aside=aside))
+    if found == Answer() and not aside:
+        found = by_its_beginning(text, partial(answer, index, family, check)) or found
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
         return found if found.none is not None or aside else after_but(
