@@ -22,7 +22,7 @@ from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.ahead import ahead_of_us
 from bot.conversation.repair.by_degrees import proved_by_degrees
 from bot.conversation.repair.closing import answer_site
-from bot.conversation.repair.found_and_mended import takes_found_and_mended
+from bot.conversation.repair.found_and_mended import cleaned_as_seen, takes_found_and_mended
 from bot.conversation.repair.leaving import answer_age
 from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
 from bot.conversation.repair.on_order import of_the_order
@@ -77,7 +77,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     aside = (question.kind == "repair" and how_it_went(text) != "same"
              and (way_of("repair", text) is None or done_and(text)) and set_aside_trouble(turn, meaning))
     if (of_the_order(turn, question, text) or takes_report(turn, question, text, meaning)
-            or takes_found_and_mended(turn, question, text)):
+            or takes_found_and_mended(turn, question, text)
+            or (question.kind == "check" and cleaned_as_seen(turn, text))):
         return True
     if question.kind == "proof" and (proved := _proof_first(turn, question, text, meaning)) is not None:
         return proved

@@ -43,7 +43,7 @@ NAMED: Final = 0.6
 
 
 _MENDED: Final = re.compile(
-    r"\b(?:cleaned|cleared|freed|fixed|straightened|replaced|swapped|changed|removed|took|pulled|"
+    r"\b(?:cleaned|cleared|vacuumed|brushed|wiped|scrubbed|unclogged|freed|fixed|straightened|replaced|swapped|changed|removed|took|pulled|"
     r"limpie)\b", re.IGNORECASE)
 
 
