@@ -26,11 +26,12 @@ _NOT_YET: Final = re.compile(
 
 
 _SETS_ABOUT: Final = re.compile(
-    r"^\W*(?:(?:ok|okay|yep|yes|yeah|sure|right|alright|cool|so|well|im|i am|ill|i will|we|were|we are|well|gonna|going to|"
-    r"let me|lemme|now|just|then|i)\W+)*(?P<verb>[a-z]{3,})(?: (?:it|them|that|this|the|her|both|out|off|down|back))+\b",
+    r"^\W*(?:(?:ok|okay|yep|yes|yeah|sure|right|alright|cool|so|well|im|i am|ill|i will|we|were|we are|well|gonna|"
+    r"going to|let me|lemme|now|just|then|i)\W+)*"
+    r"(?P<verb>[a-z]{3,})(?: (?:it|them|that|this|the|her|both|out|off|down|back))+\b", re.IGNORECASE)
+_WHO_NOT: Final = re.compile(
+    r"\?|\b(?:not|never|dont|wont|cant|didnt|doesnt|no|if|they|customer|cust|owner|saturday|tomorrow|later)\b",
     re.IGNORECASE)
-_WHO_NOT: Final = re.compile(r"\?|\b(?:not|never|dont|wont|cant|didnt|doesnt|no|if|they|customer|cust|owner|saturday|tomorrow|later)\b",
-                             re.IGNORECASE)
 
 
 def _sets_about(turn: Turn, text: str) -> bool:

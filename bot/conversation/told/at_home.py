@@ -20,30 +20,32 @@ _MACHINE: Final = r"(?:fridge|frig|refrigerator|freezer|frzr|unit|machine|icebox
 _WHOSE: Final = r"(?: (?:the|that|this|a|an|their|her|his|my|customers|custs|unheated|cold|hot|detached|attached))*"
 _OUTSIDE: Final = r"(?:garage|porch|carport|shed|barn|cellar|patio|outbuilding|cochera|garaje)"
 _STANDS: Final = re.compile(
-    rf"\b{_MACHINE}(?: (?:is|s|sits|sitting|stands|standing|lives|kept|thats|out|over|down|they have|was|has been|been|"
-    rf"got|moved|put|all))* (?:in|on|into|to|out in){_WHOSE} (?P<its>{_OUTSIDE})\b|"
+    rf"\b{_MACHINE}(?: (?:is|s|sits|sitting|stands|standing|lives|kept|thats|out|over|down|they have|was|has been|"
+    rf"been|got|moved|put|all))* (?:in|on|into|to|out in){_WHOSE} (?P<its>{_OUTSIDE})\b|"
     rf"\b(?P<named>{_OUTSIDE}) (?:fridge|frig|refrigerator|freezer|unit|machine|icebox)\b|"
     rf"\b(?:cold|freezing|freezin|hot|chilly|frigid) (?:out |up |down )?(?:in|on)(?: (?:that|this|the|their|her|his))+ "
     rf"(?P<cold>{_OUTSIDE})\b|"
-    rf"\b(?:moved|put|set|rolled|stuck)(?: (?:it|her|the \w+|there|out|down|over))+ (?:in|into|to|on|out to|out in){_WHOSE} "
-    rf"(?P<moved>{_OUTSIDE})\b", re.IGNORECASE)
+    r"\b(?:moved|put|set|rolled|stuck)(?: (?:it|her|the \w+|there|out|down|over))+ (?:in|into|to|on|out to|out in)"
+    rf"{_WHOSE} (?P<moved>{_OUTSIDE})\b", re.IGNORECASE)
 _NOT_THERE: Final = re.compile(
-    r"\?|\b(?:breaker|panel|outlet|plug|parts?|spare|other|another|second|last|used to|before|from|out of|not|isnt|wasnt|"
-    r"moving|will|ill|gonna|going to|should|could|if|door|opener)\b", re.IGNORECASE)
+    r"\?|\b(?:breaker|panel|outlet|plug|parts?|spare|other|another|second|last|used to|before|from|out of|not|isnt|"
+    r"wasnt|moving|will|ill|gonna|going to|should|could|if|door|opener)\b", re.IGNORECASE)
 _THAWED: Final = re.compile(
-    r"\b(?:thawed|defrosted|thawd)\b|\b(?:did|had|got|gave it|after|tried)\b[^.;!?]{0,25}\b(?:thaw(?:ing|ed)?|defrost(?:ing|ed)?)\b|"
-    r"\b(?:had|got)\b[^.;!?]{0,25}\b(?:thaw|defrost)\b", re.IGNORECASE)
+    r"\b(?:thawed|defrosted|thawd)\b|"
+    r"\b(?:did|had|got|gave it|after|tried)\b[^.;!?]{0,25}\b(?:thaw(?:ing|ed)?|defrost(?:ing|ed)?)\b", re.IGNORECASE)
 _AFTER: Final = re.compile(
-    r"\b(?P<none>(?:no|not|wasnt|isnt|never|didnt|doesnt) (?:any |get |got |help|do|make|change|fix|come)*"
-    r"(?:better|help|good|difference|cold|change|it|nothing|anything)?|no change|same (?:thing|after|as before)|"
-    r"still (?:warm|the same|same))\b|"
+    r"\b(?P<none>(?:no|not|wasnt|isnt|never|didnt|doesnt)"
+    r"(?: (?:any|get|got|help|do|make|change|fix|it|come|a|much|one bit))* "
+    r"(?:better|help|good|difference|cold|change|fix|it|nothing|anything|thing)|"
+    r"same (?:thing|after|as before)|still (?:warm|the same|same))\b|"
     r"\b(?P<week>(?:good|fine|ok|okay|cold|worked|works|ran|held|lasted|better)\b[^.;!?]{0,20}\b"
-    r"(?:weeks?|month|months|fortnight|(?:few|several|[3-9]|\d\d|three|four|five|six|ten) days|a while)\b)|"
-    r"\b(?P<soon>(?:back|warm|bad|same|iced|frosted)\b[^.;!?]{0,20}\b(?:next (?:day|morning)|same day|in a day|day or two|"
-    r"overnight)|(?:good|fine|cold|worked|lasted)\b[^.;!?]{0,15}\b(?:a|one) day)\b", re.IGNORECASE)
+    r"(?:weeks?|months?|fortnight|(?:few|several|[3-9]|\d\d|three|four|five|six|ten) days|a while)\b)|"
+    r"\b(?P<soon>(?:back|warm|bad|same|iced|frosted)\b[^.;!?]{0,20}\b"
+    r"(?:next (?:day|morning)|same day|in a day|day or two|overnight)|"
+    r"(?:good|fine|cold|worked|lasted)\b[^.;!?]{0,15}\b(?:a|one) day)\b", re.IGNORECASE)
 _PLANNED: Final = re.compile(
     r"\?|\b(?:will|ill|gonna|going to|should|could|if|lets|let me|want|auto|automatic|forced|heater|timer|thermostat|"
-    r"board|control|havent|hasnt|never (?:been )?(?:thawed|defrosted)|not (?:been )?(?:thawed|defrosted))\b", re.IGNORECASE)
+    r"board|control|havent|hasnt|(?:never|not) (?:been )?(?:thawed|defrosted))\b", re.IGNORECASE)
 _OUTCOMES: Final = {"none": "no_better", "week": "week", "soon": "soon"}
 
 

@@ -62,12 +62,10 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         if tells_only_beginning(part) and not any(turn.pack.checks[key].begins for key in asked):
             continue
         heard = _told(turn, part, asked, alone=len(parts) == 1)
-        if _of_others(turn, heard, part):
-            before = parts[at - 1] if at else ""
-            heard = _told(turn, f"{before} {part}", asked, alone=False) if before in kept else None
-            if heard is None or _of_others(turn, heard, f"{before} {part}"):
-                continue  # 'flap doesnt move' of a timer: on another part than any that is known
-            kept.remove(before)
+        of_others = _of_others(turn, heard, part)  # 'flap doesnt move' of a timer
+        heard = _with_what_stands_before(turn, parts[:at][-1:], part, kept, asked) if of_others else heard
+        if heard is None and of_others:
+            continue
         if heard is None or (not heard.result and len(parts) == 1):
             kept.append(part)
         elif heard.result:
@@ -94,6 +92,18 @@ def _told(turn: Turn, part: str, asked: Sequence[str], *, alone: bool) -> HeardR
     return ((None if alone else label_of_another(turn, part, asked, whole=False))
             or only_by_hand(turn, part, asked) or of_like_part(turn, part, asked)
             or of_another(turn, part, asked) or told_by_meaning(turn, part, asked))
+
+
+def _with_what_stands_before(turn: Turn, before: Sequence[str], part: str, kept: list[str], asked: Sequence[str],
+                             ) -> HeardResult | None:
+    """'Hood outside, flap doesnt move': a part of a line by the part that stands before it, which is taken out of what
+    was kept; None where both tell nothing together."""
+    whole = " ".join((*before, part))
+    heard = _told(turn, whole, asked, alone=False) if kept[-1:] == list(before) != [] else None
+    if heard is None or _of_others(turn, heard, whole):
+        return None
+    kept.pop()
+    return heard
 
 
 def _of_others(turn: Turn, heard: HeardResult | None, part: str) -> bool:

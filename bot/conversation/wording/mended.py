@@ -391,8 +391,8 @@ _DONE_BY: Final = {"swap": "swapped", "replace": "replaced", "change": "changed"
                    "fit": "fitted", "put": "put", "clean": "cleaned", "clear": "cleared", "stick": "stuck"}
 _HAD_HIM: Final = re.compile(
     r"\b(?:had|got|has had|have had|paid)(?P<who>(?: (?:a|an|the|her|his|their|my|our|some|that|another|one of|last))*"
-    rf" (?:{_LAYMAN}|{_MAN}|handyman|plumber|electrician)(?: guy| man| friend)?)(?: (?:come|in|out|over|round|by|and|to|go))* "
-    rf"(?P<verb>{'|'.join(_DONE_BY)})\b", re.IGNORECASE)
+    rf" (?:{_LAYMAN}|{_MAN}|handyman|plumber|electrician)(?: guy| man| friend)?)"
+    rf"(?: (?:come|in|out|over|round|by|and|to|go))* (?P<verb>{'|'.join(_DONE_BY)})\b", re.IGNORECASE)
 
 
 def _without_new(said: str) -> str:

@@ -49,7 +49,8 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                    r"halfway|in a (sec|min)|min(ute)?s? (more|left)|espera|ya casi|todavia)\b"},
     "consent": {
         "yes": r"\b(yes|yep|yeah|yup|sure|go ahead|goes? for it|do it|approved?|agreed?|agrees|thumbs up|"
-               r"(fine|ok(ay)?|good|happy|cool|al+ ?right|all good) (with|w|by)\b|(cust|customer|owner)s? (is )?ok(ay)?|ok(ay)?s it|ok(ay)?d|"
+               r"(fine|ok(ay)?|good|happy|cool|al+ ?right) (with|w|by)\b|"
+               r"(cust|customer|owner)s? (is )?ok(ay)?|ok(ay)?s it|ok(ay)?d|"
                r"(says|said) (to |its |it is |thats |thats all )?(go|fine|sure|ok(ay)?|good)|green light|"
                r"(dont|doesnt|does not|do not) mind|on board|all for it|"
                r"no (problem|probs?|objections?|worries|brainer)|"

@@ -130,9 +130,8 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     family_entry = index.knowledge.packs[family].family
     if only_life(entry, text) or only_a_place(entry, text) or only_the_machine(family_entry, entry, text):
         return Answer(heard=heard)
-    measured = switched(entry, text) or by_stamp(entry, text) or each_in_range(entry, text) or by_two_degrees(
-        entry, text) or (
-        run_and_start(text) if asks_windings(entry.ask) else None)
+    measured = (switched(entry, text) or by_stamp(entry, text) or each_in_range(entry, text)
+                or by_two_degrees(entry, text) or (run_and_start(text) if asks_windings(entry.ask) else None))
     if measured in entry.results:
         return Answer(measured, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{measured}"),))
     if between_stamps(entry, text):
@@ -145,8 +144,8 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
     found = (_of_the_bad_one(index, family, check, text) or _put_in_two(index, family, check, text)
              or _in_words(index, family, check, text, heard, given, aside=aside))
-    if found == Answer() and not aside:
-        found = by_its_beginning(text, partial(answer, index, family, check)) or found
+    found = (by_its_beginning(text, partial(answer, index, family, check)) or found
+             if found == Answer() and not aside else found)
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
         return found if found.none is not None or aside else after_but(

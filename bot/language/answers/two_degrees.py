@@ -8,15 +8,19 @@ from typing import Final, NamedTuple
 from bot.language.words.text import drop_apostrophes
 from knowledge.schema import Check
 
-_FIGURE: Final = (r"(?<![\w.])(?P<%s>(?:-|minus |neg(?:ative)? |below )?(?:\d{1,2}(?:\.\d)?|zero)|(?:\d{1,2}|zero) below)"
-                  r" ?(?:degrees?|deg)? ?(?P<%s_scale>[fc]|fahrenheit|celsius)?(?![\w.])")
-_AT: Final = r"(?:\s*(?:is|s|at|reads?|shows?|says|set(?: to| at)?|to|on|about|around|like|near|:|=|holding|sits|side|part|section|its))*\s*"
+_FIGURE: Final = (
+    r"(?<![\w.])(?P<%s>(?:-|minus |neg(?:ative)? |below )?(?:\d{1,2}(?:\.\d)?|zero)|(?:\d{1,2}|zero) below)"
+    r" ?(?:degrees?|deg)? ?(?P<%s_scale>[fc]|fahrenheit|celsius)?(?![\w.])")
+_AT: Final = (
+    r"(?:\s*(?:is|s|at|reads?|shows?|says|set(?: to| at)?|to|on|about|around|like|near|:|=|holding|sits|side|part|"
+    r"section|its))*\s*")
 _FRIDGE: Final = r"(?:fridge|frig|refrigerator|refer|ff|fresh food|top|glass|water)"
 _FREEZER: Final = r"(?:freezer|frzr?|frz|packs?|bottom|peas|ice cream)"
+_BETWEEN: Final = (
+    r"\s*(?:,|/|;|\band\b|\bn\b|&|\bin the \w+(?: and| n|,)?|\bup top(?: and| n|,)?)*\s*")
 _PAIR: Final = re.compile(
-    rf"(?:\b(?P<one>{_FRIDGE}|{_FREEZER}){_AT})?{_FIGURE % ('a', 'a')}"
-    rf"\s*(?:,|/|;|\band\b|\bn\b|&|\bin the \w+(?: and| n|,)?|\bup top(?: and| n|,)?)*\s*(?:\b(?P<other>{_FRIDGE}|{_FREEZER}){_AT})?"
-    rf"{_FIGURE % ('b', 'b')}", re.IGNORECASE)
+    rf"(?:\b(?P<one>{_FRIDGE}|{_FREEZER}){_AT})?{_FIGURE % ('a', 'a')}{_BETWEEN}"
+    rf"(?:\b(?P<other>{_FRIDGE}|{_FREEZER}){_AT})?{_FIGURE % ('b', 'b')}", re.IGNORECASE)
 _OTHERWISE: Final = re.compile(
     r"\b(?:demo|lock\w*|code|alarm|flash\w*|blink\w*|err\w*|off|vacation|holiday|dashes|ohms?|k|volts?|amps?|v|min(?:s|utes?)?|"
     r"hours?|hrs?|days?|out of)\b", re.IGNORECASE)
@@ -36,11 +40,11 @@ class Degrees(NamedTuple):
 def by_two_degrees(check: Check, text: str) -> str | None:
     """The result of a check of both temperatures, or of how they are set, that two figures tell; None where they tell
     nothing of it, or could be of either scale."""
-    told = _told(text) if TEMPERATURES <= check.results.keys() or SETTINGS <= check.results.keys() else None
+    told = _told(text) if check.results.keys() >= TEMPERATURES or check.results.keys() >= SETTINGS else None
     if told is None:
         return None
     right = told == Degrees(fridge_warm=False, freezer_warm=False, freezing=False)
-    if SETTINGS <= check.results.keys():
+    if check.results.keys() >= SETTINGS:
         return "right" if right else "odd" if _SET.search(text) else None
     if right:
         return "both_right"

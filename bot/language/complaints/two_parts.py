@@ -17,8 +17,9 @@ _WELL: Final = r"(?P<well>ok|okay|fine|good|cold|right|normal|works|holds|holdin
 _SAID: Final = re.compile(
     rf"\b(?:{_FREEZER}|{_FRIDGE}){_AMID} (?:{_WARM}|{_WELL})\b(?! (?:enough|but|until|till|then))", re.IGNORECASE)
 _BOTH: Final = re.compile(
-    rf"\bboth(?: (?:the|of the|of em|of them))*(?: (?:boxes|box|sides?|sections?|compartments?|parts|halves|ends|cabinets|"
-    rf"fridge (?:and|n|&) freezer))?{_AMID} {_WARM}\b(?! (?:enough|but|until|till|then|air|breeze|to|on))", re.IGNORECASE)
+    r"\bboth(?: (?:the|of the|of em|of them))*(?: (?:boxes|box|sides?|sections?|compartments?|parts|halves|ends|"
+    rf"cabinets|fridge (?:and|n|&) freezer))?{_AMID} {_WARM}\b(?! (?:enough|but|until|till|then|air|breeze|to|on))",
+    re.IGNORECASE)
 _NO_WORD: Final = re.compile(r"\?|\b(?:was|before|used to|yesterday|last|after|when|then|if)\b", re.IGNORECASE)
 
 

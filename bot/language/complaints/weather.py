@@ -10,7 +10,8 @@ _STORM: Final = re.compile(
     rf"\b{_FLASH}(?= (?:storms?|strikes?|struck|hits?|bolts?|rods?|surges?|(?:and|n|&) thunder|last|yesterday|on|"
     r"(?:mon|tues|wednes|thurs|fri|satur|sun)day|over the weekend|outside|nearby|close by|down the street)\b)|"
     r"\b(?:since|after|following|from|by|during|due to|because of|cause of|bc of)"
-    rf"(?: (?:the|a|an|that|all|some|this|last|big|bad|recent|night|nights|weeks?|mondays?|sundays?))* (?P<at>{_FLASH})\b"
+    r"(?: (?:the|a|an|that|all|some|this|last|big|bad|recent|nights?|weeks?|mondays?|sundays?))* "
+    rf"(?P<at>{_FLASH})\b"
     r"(?! (?:in|inside|at|behind|under|from|around|by) (?:the|its|it|my)\b)|"
     rf"\b(?:had|was|got|been|there was)(?: (?:a|an|some|lots of|bad|big|lot of|heavy|much|nearby))* (?P<was>{_FLASH})\b"
     r"(?! (?:in|inside|at|behind|under|from|around|by|when|like|flash\w*)\b)", re.IGNORECASE)
