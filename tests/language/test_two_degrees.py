@@ -12,7 +12,8 @@ FAMILY = "refrigerator"
 @pytest.mark.parametrize(("text", "result"), [
     ("3 and minus 18", "both_right"), ("37 n 0", "both_right"), ("0 and 38", "both_right"),
     ("glass 4 C, packs -19", "both_right"), ("freezer 0 fridge 52", "fridge_warm"),
-    ("fridge side 55, freezer 2", "fridge_warm"), ("48f and 22f", "both_warm"), ("fridge 38 freezer 24", "freezer_soft"),
+    ("fridge side 55, freezer 2", "fridge_warm"), ("48f and 22f", "both_warm"),
+    ("fridge 38 freezer 24", "freezer_soft"),
     ("28 n 0", "fridge_freezing")])
 def test_both_temperatures_go_by_their_figures(index: Index, text: str, result: str) -> None:
     """Whichever comes first, in either scale."""
