@@ -41,6 +41,7 @@ from bot.conversation.steering.asked_back import (
 from bot.conversation.steering.revising import contrasted, corrected, denies_last, late_reply, takes_back
 from bot.conversation.steering.words import Steer, calls_for, senior_because, skips_because, steering
 from bot.conversation.told.at_first import plainly_seen, run_as_told, seen_at_first
+from bot.conversation.told.at_home import told_at_home
 from bot.conversation.told.before_asked import answers_what_comes, tells_what_runs
 from bot.conversation.told.besides import FEW, besides, while_asked
 from bot.conversation.told.by_watts import takes_stamp
@@ -261,7 +262,8 @@ def _told_beside(turn: Turn, text: str, whole: str, meaning: Meaning) -> bool:
     question = turn.job.question
     read = set_aside(turn, text, ())[1] if question is not None and question.kind == "variant" else []
     metered = [heard for heard in read if "meter" in turn.pack.checks[heard.check].tools]
-    begun = file_besides(turn, [*beginnings_in(turn, text), *metered, *plainly_seen(turn, read, text),
+    begun = file_besides(turn, [*beginnings_in(turn, text), *told_at_home(turn, text), *metered,
+                                *plainly_seen(turn, read, text),
                                 *seen_at_first(turn, whole), *run_as_told(turn, text)])
     alarming = take_alarming(turn, text) is not None  # the family may be known only now
     today = question is None or question.kind != "check" or not not_today(text)
@@ -339,7 +341,7 @@ def _taken_in(turn: Turn) -> None:
         turn.note("handoff.kept")
         again(turn)
         return
-    if turn.job.phase in {Phase.PROOF, Phase.CLOSING} and _nothing_wrong(turn):
+    if turn.job.phase in {Phase.REPAIR, Phase.PROOF, Phase.CLOSING} and _nothing_wrong(turn):
         again(turn)
         return
     turn.go_on = True

@@ -18,6 +18,7 @@ from bot.language.complaints.silent_part import with_silent_part
 from bot.language.complaints.talk import Talk, talk_in
 from bot.language.complaints.temperatures import COLD_FAMILY, judged
 from bot.language.complaints.two_parts import with_two_parts
+from bot.language.complaints.weather import without_weather
 from bot.language.complaints.when_cold import without_when_cold
 from bot.language.dangers.hazards import Danger, believed, dangers_of, in_context
 from bot.language.dangers.unnamed import (
@@ -91,7 +92,7 @@ def _understood(index: Index, text: str, family: str | None, checks: tuple[str, 
 
 def _to_be_read(text: str) -> str:
     """A text with blanks for words that tell of something else than they seem to."""
-    return without_when_cold(without_lacks(without_dry_place(without_how_hot(text))))
+    return without_weather(without_when_cold(without_lacks(without_dry_place(without_how_hot(text)))))
 
 
 def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:

@@ -23,7 +23,7 @@ from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.ahead import ahead_of_us
 from bot.conversation.repair.by_degrees import proved_by_degrees
 from bot.conversation.repair.closing import answer_site
-from bot.conversation.repair.found_and_mended import takes_found_and_mended
+from bot.conversation.repair.found_and_mended import cleaned_as_seen, takes_found_and_mended
 from bot.conversation.repair.leaving import answer_age
 from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
 from bot.conversation.repair.on_order import of_the_order
@@ -39,9 +39,11 @@ from bot.conversation.steering.undoing import before_repair
 from bot.conversation.told.at_first import seen_with_build
 from bot.conversation.told.before_asked import tells_what_runs
 from bot.conversation.told.made_dead import without_proved_dead
+from bot.conversation.told.of_another import volts_at
 from bot.conversation.told.readings import tells_reading
 from bot.conversation.told.site import could_be_place
 from bot.conversation.told.unasked import file_besides, set_aside, take_unasked
+from bot.conversation.told.whose_reading import asks_whose_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording import render_choice
 from bot.conversation.wording.mended import (
@@ -57,6 +59,7 @@ from bot.conversation.wording.mended import (
 from bot.conversation.wording.over import only_quiet, over_in, without_quiet
 from bot.conversation.wording.ways import way_of
 from bot.language.answers.about import parts_of
+from bot.language.answers.measured import at_supply
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.meaning import Meaning
 from bot.language.readings.read import read
@@ -75,7 +78,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     aside = (question.kind == "repair" and how_it_went(text) != "same"
              and (way_of("repair", text) is None or done_and(text)) and set_aside_trouble(turn, meaning))
     if (of_the_order(turn, question, text) or takes_report(turn, question, text, meaning)
-            or takes_found_and_mended(turn, question, text)):
+            or takes_found_and_mended(turn, question, text)
+            or (question.kind == "check" and cleaned_as_seen(turn, text))):
         return True
     if question.kind == "proof" and (proved := _proof_first(turn, question, text, meaning)) is not None:
         return proved
@@ -186,6 +190,8 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
     told = file_besides(turn, others)  # first: what is unsafe goes into the answer, whatever that is
     if not told and metered_elsewhere(turn, question, said):
         return _goes_on(turn, question)
+    if not told and _volts_elsewhere(turn, question, said):
+        return True
     said = without_named_parts(turn, question, said)
     if any(c.isalnum() for c in said) and on_a_named_part(turn, question, said):
         turn.place(misses=0)
@@ -208,6 +214,14 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
     if done or told:
         turn.place(misses=0)
     return done or told
+
+
+def _volts_elsewhere(turn: Turn, question: Question, said: str) -> bool:
+    """Volts told at a part while no meter is asked for are filed there, or it is asked at which: 'got 120 at the fan'
+    says nothing of the air at the grille. True if they were one of both."""
+    if not volts_at(said) or at_supply(said) or any("meter" in turn.pack.checks[key].tools for key in question.checks):
+        return False
+    return _goes_on(turn, question) if take_unasked(turn, said) else asks_whose_reading(turn, said)
 
 
 def _goes_on(turn: Turn, question: Question) -> bool:

@@ -11,12 +11,15 @@ from bot.conversation.job import Phase, Question
 from bot.conversation.phases import Move
 from bot.conversation.questions.as_found import SetRight, found_then_set_right
 from bot.conversation.questions.checks import CLEAR
+from bot.conversation.questions.photos import again
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.reported import UNLIKELY, chance_of, cleans, likeliest, repair_meant, repair_named, settle
 from bot.conversation.safety.taped import taped_wires
 from bot.conversation.told.unasked import file_besides, set_aside
 from bot.conversation.turn import Turn
-from bot.conversation.wording.mended import Told, how_it_went
+from bot.conversation.wording.mended import Told, how_it_went, told_of_repair, work_in
+from bot.language.answers.about import parts_of
+from bot.language.answers.bands import usual
 from bot.language.meaning import HeardResult
 
 LONGEST: Final = 120
@@ -43,6 +46,24 @@ def takes_found_and_mended(turn: Turn, question: Question, text: str) -> bool:
     turn.place(misses=0)
     turn.close_question()
     turn.go_on = True
+    return True
+
+
+def cleaned_as_seen(turn: Turn, text: str) -> bool:
+    """'Cleaned the filter' after it was seen packed, while something else is asked: kept in mind, and the question
+    stands. True if that was it."""
+    told = told_of_repair(text, asked_for=False) if turn.job.family in turn.context.release.knowledge.packs else None
+    repair = repair_named(turn, work_in(text), told) if told is not None and told.cleaned and not told.fitted else None
+    if told is None or repair is None or turn.job.phase is not Phase.CHECKS or told.how or len(parts_of(text)) > 1:
+        return False
+    seen = [turn.pack.checks[fact.subject].results[fact.value] for fact in turn.job.standing("result")
+            if fact.subject in turn.pack.checks and fact.value in turn.pack.checks[fact.subject].results
+            and fact.value != usual(turn.pack.checks[fact.subject])]
+    if not any(repair_named(turn, result.says, told) == repair for result in seen):
+        return False
+    turn.place(misses=0)
+    turn.note("repair.cleaned_beside")
+    again(turn)
     return True
 
 

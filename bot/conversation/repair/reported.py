@@ -103,7 +103,7 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     _file_what_is_asked(turn, question, text)
     cause = cause_in(text)
     if repair is None:
-        repair = repair_meant(turn, cause, told) or _cleaned_as_found(turn, told, cause)
+        repair = repair_meant(turn, cause, told) or _cleaned_as_found(turn, told, cause) or _the_last(turn, told)
     if repair is None and not cause:
         turn.close_question()
         put(turn, "cause", ("dont_know",))
@@ -113,6 +113,12 @@ def takes_report(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     if told.how == "same" and turn.job.phase is not Phase.HANDED_OFF:
         joins_beside_work(turn, text, complained)
     return True
+
+
+def _the_last(turn: Turn, told: Told) -> str | None:
+    """'That did it' at a check after a repair that seemed not to cure: that one."""
+    made = [fact.subject for fact in turn.job.standing("repaired")]
+    return made[-1] if made and told.did and told.plainly else None
 
 
 def _done_beside(turn: Turn, text: str, told: Told) -> bool:
@@ -140,6 +146,8 @@ def _told(turn: Turn, question: Question, text: str) -> Told | None:
     if told is None and question.kind == "repair" and done_and(text):
         how = how_it_went(text)
         return Told(fitted=False, cleaned=False, did=True, how=how, now=how == "cured", plainly=how == "cured")
+    if told is None and question.kind == "check" and turn.job.standing("repaired") and clearly_over(text):
+        return told_over(text)
     if told is None and question.kind in {"finding", "repair"} and partly(text):
         return Told(fitted=False, cleaned=False, did=True, how="same", now=False, plainly=False)
     if question.kind == "check" and all(turn.pack.checks[key].begins for key in question.checks):
@@ -200,7 +208,8 @@ def settle(turn: Turn, repair: str | None, told: Told, text: str, cause: str) ->
         answer_repair_failed(turn)
         file_what_comes(turn, text)
         return
-    if fault is not None and not agreed and (told.fitted or (told.did and not told.cleaned)):
+    again = repair in {fact.subject for fact in turn.job.standing("repaired")}
+    if fault is not None and not (agreed or again) and (told.fitted or (told.did and not told.cleaned)):
         _price_late(turn, told, priced=priced)
     if told.how == "cured":
         turn.note("repair.prove")
@@ -256,7 +265,8 @@ def _of_the_table(turn: Turn, question: Question, text: str, told: Told, repair:
         return told.how is not None or " but " in f" {plain(text)} "
     if question.kind == "repair":  # there 'done' needs no telling; this is for how it went, and for another part
         other = repair is not None and repair != turn.job.position.repair
-        return told.how == "same" or (told.did and told.how == "cured") or (other and (told.fitted or told.cleaned))
+        cured = told.how == "cured" and (told.did or told.now)
+        return told.how == "same" or cured or (other and (told.fitted or told.cleaned))
     done = told.fitted or told.cleaned
     return told.did or told.plainly or (repair is not None and (done or told.now)) or (
         done and names_nothing(_WITH_WHAT.sub(" ", work_in(text)))) or puts_a_part_in(text)

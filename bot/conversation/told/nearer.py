@@ -28,7 +28,9 @@ SURE_OF_IT: Final = 0.995
 def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """'With the hose off it blows strong' where it is asked how the flap outside stands: it would be taken for an
     answer, and is one to another look much rather, though it has no words of that one's name. A meter's words go with
-    many parts."""
+    many parts; words that name nothing, 'its clean', are on what is asked."""
+    if len(stems(part) - _OF_ANYTHING) < FEWEST:
+        return None
     own = max((its.p for key in asked if (its := answer_to(turn, key, part)).result is not None), default=None)
     if own is None or own >= SURE_OF_IT or condemns(part) or _word_for_word(turn, part, asked):
         return None
@@ -46,6 +48,9 @@ def much_nearer(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | No
     return None
 
 
+_OF_ANYTHING: Final = stems(
+    "looks looked seems feels felt reads sounds pretty really real very quite nice nicely kinda still just this them "
+    "actually totally completely perfectly so too yes yep yeah nope ok okay fine")
 FEWEST, LONGEST = 2, 16
 """Telling words, and words, of such a part."""
 AS_GOOD_AS_SURE: Final = 0.97

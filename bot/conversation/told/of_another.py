@@ -22,6 +22,7 @@ from bot.language.answers.likeness import own_words
 from bot.language.answers.measured import like_mains, quantity_of
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.unasked import SURE, told_of
+from bot.language.answers.volts import volts_of_part
 from bot.language.meaning import HeardResult
 from bot.language.readings.read import read
 from bot.language.words.forms import stem
@@ -168,8 +169,8 @@ def only_by_hand(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | N
 
 
 def volts_at(text: str) -> bool:
-    """'120 at the valve': volts as they are read at a part, and no look at it."""
-    return any(like_mains(float(found["volts"])) for found in _AT.finditer(text))
+    """'120 at the valve', 'fan gets 120': volts as they are read at a part, and no look at it."""
+    return any(like_mains(float(found["volts"])) for found in _AT.finditer(text)) or volts_of_part(text)
 
 
 _AT: Final = re.compile(r"(?<![\w.])(?P<volts>[1-9]\d{1,2}) ?(?:v|vac|volts?)? (?:at|to|across|on) (?:the |its )?[a-z]",

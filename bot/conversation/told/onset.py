@@ -55,6 +55,9 @@ _PANEL_WORK: Final = re.compile(
     rf"\b(?:in|into|opened|changed|swapped|replaced|upgraded|rewired|redid|redo|did|moved|messed with|messing with)"
     rf"(?: (?:the|a|an|her|his|their|our|that|my|new|main|whole|some))* {_PANEL}\b|"
     r"\b(?:panel|breaker box|fuse ?box) (?:guy|man|work|upgrade|swap|job)\b|"
+    r"\belectricians?\b(?! (?:says?|said|thinks?|will|should|would|could|can|needs?|never))[^.;?!]{0,25}"
+    r"\b(?:put|fitted|installed|wired|rewired|ran|hooked|replaced|changed|swapped|added|moved)\b[^.;?!]{0,20}"
+    r"\b(?:outlet|plug|receptacle|socket|circuit|line|wires?|wiring|cord)\b|"
     rf"\bnew (?:{_PANEL}) (?:was |got )?(?:put in|in|installed|fitted|last|yesterday|this)\b", re.IGNORECASE)
 _PLANNED: Final = re.compile(r"\?|\b(?:call|need|needs|get|getting|send|should|coming|will|next|tomorrow|ask|asked|job|"
                              r"trips?|tripp\w+|flip\w*|reset|by|hot|look\w*|check\w*)\b(?! guy)", re.IGNORECASE)

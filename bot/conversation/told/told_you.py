@@ -21,7 +21,8 @@ _TOLD: Final = re.compile(
     rf"(?:like|as) i(?: already| just)? (?:said|told {_YOU}|wrote|mentioned|say)|"
     rf"i(?: already| just|'?ve already|ve)? (?:told {_YOU}|said (?:that|so|it|already|before)|"
     r"(?:mentioned|answered) (?:that|it))|"
-    rf"(?:already|just) (?:said|told {_YOU}|answered)|told {_YOU}|(?:ya )?(?:te )?(?:lo )?dije)"
+    rf"(?:already|just) (?:said|told {_YOU}|answered)|told {_YOU}|(?:ya )?(?:te )?(?:lo )?dije|"
+    r"(?<=[a-z] )i said(?=\W*$))"
     r"(?:[, ]+(?:that|so|already|before|once|twice|now|in the first (?:line|message)|at the start)\b)*" + _MARKS,
     re.IGNORECASE)
 

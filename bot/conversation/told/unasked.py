@@ -13,6 +13,7 @@ from bot.conversation.questions.checks import take_answer
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.safety.alarming import take_alarming
 from bot.conversation.told.at_dead_part import at_part_told, tells_at_part
+from bot.conversation.told.at_home import of_place, of_thaw, place_told, thaw_told
 from bot.conversation.told.heat import cools_off, heat_told, take_heat
 from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
@@ -31,11 +32,11 @@ from bot.language.answers.about import about, covered, parts_of, stems
 from bot.language.answers.bands import usual
 from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
-from bot.language.answers.foreign import PARTS
+from bot.language.answers.foreign import PARTS, names_others
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.hurt_part import is_hurt
 from bot.language.answers.legs import tells_of_legs
-from bot.language.answers.measured import readings_apart
+from bot.language.answers.measured import at_supply, readings_apart
 from bot.language.answers.open_circuit import tells_continuity, tells_open
 from bot.language.answers.to_ground import reads_to_ground, without_ground
 from bot.language.answers.unasked import NAMED, PLAIN, SURE
@@ -54,16 +55,17 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
     kept: list[str] = []
     found: list[HeardResult] = []
     parts = parts_of(text)
-    for part in parts:
+    for at, part in enumerate(parts):
         began = beginning_in(turn, part)
         if began is not None and began.check not in asked:
             found.append(began)
         if tells_only_beginning(part) and not any(turn.pack.checks[key].begins for key in asked):
             continue
-        heard = ((label_of_another(turn, part, asked, whole=False) if len(parts) > 1 else None)
-                 or only_by_hand(turn, part, asked)
-                 or of_like_part(turn, part, asked) or of_another(turn, part, asked)
-                 or told_by_meaning(turn, part, asked))
+        heard = _told(turn, part, asked, alone=len(parts) == 1)
+        of_others = _of_others(turn, heard, part)  # 'flap doesnt move' of a timer
+        heard = _with_what_stands_before(turn, parts[:at][-1:], part, kept, asked) if of_others else heard
+        if heard is None and of_others:
+            continue
         if heard is None or (not heard.result and len(parts) == 1):
             kept.append(part)
         elif heard.result:
@@ -83,6 +85,31 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         return "", [nearer]
     found = [_by_all_of_it(turn, text, heard) for heard in found]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
+
+
+def _told(turn: Turn, part: str, asked: Sequence[str], *, alone: bool) -> HeardResult | None:
+    """The result of a check that is not asked, told in a part of a line, or in all of it (`alone`)."""
+    return ((None if alone else label_of_another(turn, part, asked, whole=False))
+            or only_by_hand(turn, part, asked) or of_like_part(turn, part, asked)
+            or of_another(turn, part, asked) or told_by_meaning(turn, part, asked))
+
+
+def _with_what_stands_before(turn: Turn, before: Sequence[str], part: str, kept: list[str], asked: Sequence[str],
+                             ) -> HeardResult | None:
+    """'Hood outside, flap doesnt move': a part of a line by the part that stands before it, which is taken out of what
+    was kept; None where both tell nothing together."""
+    whole = " ".join((*before, part))
+    heard = _told(turn, whole, asked, alone=False) if kept[-1:] == list(before) != [] else None
+    if heard is None or _of_others(turn, heard, whole):
+        return None
+    kept.pop()
+    return heard
+
+
+def _of_others(turn: Turn, heard: HeardResult | None, part: str) -> bool:
+    """Whether words name parts of which the check that they seem to answer never speaks."""
+    return heard is not None and bool(heard.result) and names_others(
+        turn.job.family or "", turn.pack.checks[heard.check], part)
 
 
 def _of_two_parts(parts: Sequence[str]) -> bool:
@@ -130,7 +157,8 @@ def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[st
     for told, of_it in ((legs_told(turn, text), tells_of_legs), (half_tripped_told(turn, text), half_tripped),
                         (windings_told(turn, text), tells_windings), (stamp_told(turn, text), of_stamp),
                         (leak_told(turn, text, asked), of_leak), (heat_told(turn, text), cools_off),
-                        (at_part_told(turn, text), tells_at_part), (_switch_told(turn, text), of_a_switch)):
+                        (at_part_told(turn, text), tells_at_part), (_switch_told(turn, text), of_a_switch),
+                        (place_told(turn, text), of_place), (thaw_told(turn, text), of_thaw)):
         if told is not None and told.check not in asked:
             parts = parts_of(text)
             left = [part for part in parts if not of_it(part)]
@@ -220,7 +248,7 @@ def _take_no_ground(turn: Turn, part: str) -> bool:
 def _take_volts(turn: Turn, part: str) -> bool:
     """'120 at the fan plug with the door switch held' on the one live check that it speaks of. True if it was filed."""
     live = [key for key, check in turn.pack.checks.items() if "meter" in check.tools and check.power != "off"
-            and not check.at_outlet and holds_as_told(check, evidence_of(turn.job))]
+            and bool(check.at_outlet) == bool(at_supply(part)) and holds_as_told(check, evidence_of(turn.job))]
     weights = about(turn.context.release.index, turn.job.family or "", part, live) if tells_volts(part) else {}
     best = _of_what_is_in_hand(turn, [key for key, weight in weights.items() if weight >= max(weights.values())])
     its = answer_to(turn, best[0], part) if len(best) == 1 else None

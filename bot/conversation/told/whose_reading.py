@@ -9,6 +9,7 @@ from bot.conversation.questions.asking import put
 from bot.conversation.questions.checks import take_answer
 from bot.conversation.questions.which import NONE
 from bot.conversation.questions.worded import answer_to
+from bot.conversation.told.of_another import volts_at
 from bot.conversation.told.readings import tells_reading
 from bot.conversation.told.whose_part import (
     names_a_part,
@@ -57,11 +58,12 @@ def asks_whose_reading(turn: Turn, text: str) -> bool:
 
 def _named_alike(turn: Turn, text: str) -> list[str]:
     """The checks of the parts that the words name alike."""
-    if not (tells_reading(text) or tells_open(text)):
+    live = volts_at(text)  # 'got 120 at the fan': of two fans which
+    if not (tells_reading(text) or tells_open(text) or live):
         return []
-    words, told = words_in(text), "ohm" if tells_open(text) else quantity_told(text)
-    spoken = spoken_weights(turn, words, lambda check: check.reading is not None and quantity_read(check) == told
-                            and bool(words & words_in(check.name)) and not only_to_metal(check))
+    words, told = words_in(text), "ohm" if tells_open(text) else "volt" if live else quantity_told(text)
+    spoken = spoken_weights(turn, words, lambda check: (check.reading is not None or live) and (
+        quantity_read(check) == told) and bool(words & words_in(check.name)) and not only_to_metal(check))
     most = max(spoken.values(), default=0)
     alike = [key for key, weight in spoken.items() if weight >= most - NEARLY > -NEARLY]
     if not 1 < len(alike) <= MOST_ALIKE or any(names_another(turn, words, key) for key in alike):

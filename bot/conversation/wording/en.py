@@ -255,6 +255,7 @@ TEXTS: Final[dict[str, str]] = {
     "repair.stuck_on": "On what? Say it in a few words. `how` has the steps, `senior` brings one in.",
     "found.set_right": "So: {name}, put right. Prove it:",
     "repair.prove": "Good. Prove it before you pack up:",
+    "repair.cleaned_beside": "Right, that had to be done anyway. Then as it is now:",
     "repair.price_now": "Already in, then. Tell them now, if they don't know the price yet: {price}, plus your time.",
     "repair.unpriced": "It went in before they said yes. Tell them now: {price}, plus your time.",
     "ask.cause": "Good. What was it?",

@@ -18,7 +18,7 @@ How = Literal["cured", "same"]
 _WORKS: Final = (
     r"(works?|working|worked|blows?|blowing|runs?|running|ran|spins?|spinning|spun|drains?|draining|drained|pumps?|pumping|heats?|"
     r"heating|cools?|cooling|fills?|filling|filled|lights?|lighting|lit|starts?|starting|started|turns?|turning|"
-    r"tumbl\w+|wash(es|ing)?|dries|drying|latch(es)?|locks?|opens?|closes?|boils?|bakes?|fine|good|great|ok|quiet|"
+    r"tumbl\w+|wash(es|ing)?|dr(?:ies|ys)|drying|latch(es)?|locks?|opens?|closes?|boils?|bakes?|fine|good|great|ok|quiet|"
     r"normal)")
 _NOT: Final = r"(no|not|never|wont|dont|doesnt|didnt|isnt|aint|cant|nothing|nothin|hardly|barely)"
 _AGAIN: Final = r"(still|same|no change|no difference|again|sigue|igual)"
@@ -104,7 +104,8 @@ WORKS_NOW: Final = re.compile(
     rf"(clock|display|screen|panel|power|lights?) (came|comes|is|are) (right )?(back )?(on|up)|"
     rf"(it|she|everything) came (right )?back on|"
     rf"ya (funciona|jala|prende|centrifuga|enfria|calienta|sirve|quedo)|(lo|la) arregle|"
-    rf"{_BACK}|(towels?|clothes|load|everything) (are |is |come out |came out )?(dry|dried|dries) in (an hour|\d+))\b"
+    rf"{_BACK}|(towels?|clothes|load|everything) (are |is |come out |came out )?(dry|dried|dries) in (an hour|\d+)|"
+    rf"{_WORKS} in (?:\d+ ?(?:min\w*|sec\w*|hours?|hrs?)|an hour|half an hour) now)\b"
     rf"(?!.{{0,12}}\b(not|but|except|then)\b)", re.IGNORECASE)
 """The machine does what it should, plainly and now."""
 PLAINLY: Final = re.compile(
@@ -134,7 +135,8 @@ _OF_OTHERS: Final = re.compile(
     re.IGNORECASE)
 """Work of others, or of another day."""
 _BY_ANOTHER: Final = re.compile(
-    rf"\b(?:{_THE_LAST} (?:{_MAN})|handyman|they)\b|"
+    rf"\b(?:{_THE_LAST} (?:{_MAN})|(?:a|some|their|that) (?:tech|technician|repairman|(?:repair|service) (?:guy|man))|"
+    r"handyman|they)\b|"
     r"\b(?:was|were|been|got) (?:already |just )?(?:replaced|swapped|changed|installed|fitted)\b", re.IGNORECASE)
 _BY_LAYMAN: Final = re.compile(
     rf"\b{_LAYMAN}(?: guy| man)?{_DID} (?:put|replaced|swapped|swaped|changed|installed|fitted|threw|stuck|slapped|"
@@ -379,8 +381,18 @@ def besides_work(text: str) -> str:
 
 
 def plain(text: str) -> str:
-    """Lower case without apostrophes, and without the 'never mind' that begins many such lines."""
-    return _NEVER_MIND.sub(" ", drop_apostrophes(text.lower()))
+    """Lower case without apostrophes, and without the 'never mind' that begins many such lines. Who had somebody swap a
+    part had it swapped by him."""
+    said = _NEVER_MIND.sub(" ", drop_apostrophes(text.lower()))
+    return _HAD_HIM.sub(lambda found: f"{found['who'].strip()} {_DONE_BY[found['verb']]}", said)
+
+
+_DONE_BY: Final = {"swap": "swapped", "replace": "replaced", "change": "changed", "install": "installed",
+                   "fit": "fitted", "put": "put", "clean": "cleaned", "clear": "cleared", "stick": "stuck"}
+_HAD_HIM: Final = re.compile(
+    r"\b(?:had|got|has had|have had|paid)(?P<who>(?: (?:a|an|the|her|his|their|my|our|some|that|another|one of|last))*"
+    rf" (?:{_LAYMAN}|{_MAN}|handyman|plumber|electrician)(?: guy| man| friend)?)"
+    rf"(?: (?:come|in|out|over|round|by|and|to|go))* (?P<verb>{'|'.join(_DONE_BY)})\b", re.IGNORECASE)
 
 
 def _without_new(said: str) -> str:

@@ -31,7 +31,8 @@ _LOADED: Final = (r"(?: (?:w|with|on|even with) (?:\d+ |the |a |an )?(?:full |we
 _RUNS: Final = re.compile(
     rf"(?:all good )?(?:{_MACHINE} )*{_VERB}(?: (?:{_WELL}|{_VERB}|up))*{_LOADED}|"
     rf"(?:{_MACHINE} )*(?:quiet|silent|dry|cold|hot|smooth|warm)(?: as new)? (?:now|again)|"
-    r"(?:it )?did the trick|(?:its |it is |shes )?(?:good as new|up and running|back in business)|"
+    r"(?:it )?did the trick|(?:(?:yes|ye|yep|yeah|yea|ok|well) )*(?:that|it|this|the \w+(?: \w+)?) "
+    r"(?:did|fixed|cured|solved|sorted) it|(?:its |it is |shes )?(?:good as new|up and running|back in business)|"
     rf"no more {TROUBLES}")
 """Nothing but that the machine does what it should: 'works for them' is said of a price."""
 _QUIET: Final = re.compile(
@@ -61,7 +62,8 @@ _AMISS: Final = re.compile(
     r"(?:cold|cool|warm|lukewarm|slow|slowly|weak|weakly|loud|noisy|dead|wet|damp|rough|nothing|no heat|frio|fria)")
 """What else it does: 'turns, cold' tells how it runs, and not that it is well."""
 _CLEARLY: Final = re.compile(
-    r"\b(?:works|working|fixed|solved|sorted|cured|now|again|trick|new|business|no more|funciona|jala|sirve|ahora)\b")
+    r"\b(?:works|working|fixed|solved|sorted|cured|now|again|trick|did it|new|"
+    r"business|no more|funciona|jala|sirve|ahora)\b")
 _OF_TOOLS: Final = re.compile(
     r"\b(covers?|panels?|screws?|lid|meter|probes?|leads?|batter\w+|drill|bit|blade|gloves?|light|flashlight|cord|shirt)\b")
 

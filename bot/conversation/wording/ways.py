@@ -49,7 +49,8 @@ WAYS: Final[dict[str, dict[str, str]]] = {
                    r"halfway|in a (sec|min)|min(ute)?s? (more|left)|espera|ya casi|todavia)\b"},
     "consent": {
         "yes": r"\b(yes|yep|yeah|yup|sure|go ahead|goes? for it|do it|approved?|agreed?|agrees|thumbs up|"
-               r"(fine|ok(ay)?|good|happy|cool) (with|w)\b|(cust|customer|owner)s? (is )?ok(ay)?|ok(ay)?s it|ok(ay)?d|"
+               r"(fine|ok(ay)?|good|happy|cool|al+ ?right) (with|w|by)\b|"
+               r"(cust|customer|owner)s? (is )?ok(ay)?|ok(ay)?s it|ok(ay)?d|"
                r"(says|said) (to |its |it is |thats |thats all )?(go|fine|sure|ok(ay)?|good)|green light|"
                r"(dont|doesnt|does not|do not) mind|on board|all for it|"
                r"no (problem|probs?|objections?|worries|brainer)|"
@@ -78,7 +79,7 @@ WAYS: Final[dict[str, dict[str, str]]] = {
              r"(get|send|grab) (me |us )?(it|one|that|the part|another|a new one)\b"
              r"(?! (on|in|out|back|off|up|to|done|here|going|working|running))|dont have (one|it|that|em|them)|"
              r"havent got|none on|not on (the|my) (truck|van)|get me one|have to get|pedir|pidel[ao])\b",
-        "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check (it|that|"
+        "doubt": r"\b(not (so )?(sure|convinced|buying)|dont (think|believe|buy)|doubt\w*|check(?:ing)? (it|that|"
                  r"something) (again|first|else)|another (test|check)|really|"
                  r"hm+|no creo|seems off|makes no sense)\b",
         "without_part": r"\b(no (new )?parts?( needed| at all)?(?! (on|in|here|with|yet))|"

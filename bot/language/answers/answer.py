@@ -38,9 +38,19 @@ from bot.language.answers.gainsaid import (
     without_denials,
     without_praise,
 )
-from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, without
+from bot.language.answers.in_part import (
+    CLEAR,
+    KNOWN,
+    WORTH_ASKING,
+    after_but,
+    by_its_beginning,
+    even,
+    of_what_is_left,
+    without,
+)
 from bot.language.answers.likeness import KEPT, Likeness, likeness
 from bot.language.answers.of_each import each_in_range
+from bot.language.answers.part_there import lost_parts, parts_there
 from bot.language.answers.scored import scored
 from bot.language.answers.stamped import between_stamps, by_stamp
 from bot.language.answers.to_ground import (
@@ -53,7 +63,13 @@ from bot.language.answers.to_ground import (
     reads_to_ground,
     sides_of,
 )
-from bot.language.answers.turns_of_phrase import echo_denied, often_and_seldom, without_questions
+from bot.language.answers.turns_of_phrase import (
+    echo_denied,
+    often_and_seldom,
+    without_for_it_stands,
+    without_questions,
+)
+from bot.language.answers.two_degrees import by_two_degrees
 from bot.language.answers.volts import gainsaid_by_volts, volts_for_ohms
 from bot.language.answers.windings import adds_up, asks_windings, run_and_start, tells_more
 from bot.language.index import Index
@@ -114,8 +130,8 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     family_entry = index.knowledge.packs[family].family
     if only_life(entry, text) or only_a_place(entry, text) or only_the_machine(family_entry, entry, text):
         return Answer(heard=heard)
-    measured = switched(entry, text) or by_stamp(entry, text) or each_in_range(entry, text) or (
-        run_and_start(text) if asks_windings(entry.ask) else None)
+    measured = (switched(entry, text) or by_stamp(entry, text) or each_in_range(entry, text)
+                or by_two_degrees(entry, text) or (run_and_start(text) if asks_windings(entry.ask) else None))
     if measured in entry.results:
         return Answer(measured, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{measured}"),))
     if between_stamps(entry, text):
@@ -123,11 +139,13 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     but_one = all_but_one(entry, text)
     if but_one is not None:
         return Answer(but_one, 0.95, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
-    told = without_questions(text)
+    told = without_for_it_stands(without_questions(text))
     if told != text.strip(" ,;"):
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
     found = (_of_the_bad_one(index, family, check, text) or _put_in_two(index, family, check, text)
              or _in_words(index, family, check, text, heard, given, aside=aside))
+    found = (by_its_beginning(text, partial(answer, index, family, check)) or found
+             if found == Answer() and not aside else found)
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
         return found if found.none is not None or aside else after_but(
@@ -175,7 +193,8 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     entry = index.knowledge.packs[family].checks[check]
     if not entry.at_outlet and sides_of(entry) is not None and of_the_outlet(text):
         return Answer()
-    ruled_out = denied_outright(index, family, check, text) | frozenset(gainsaid_by_volts(entry, text))
+    ruled_out = (denied_outright(index, family, check, text) | frozenset(gainsaid_by_volts(entry, text))
+                 | lost_parts(entry, parts_there(text)))
     ranked = [g for g in scored(index, family, check, text) if (g.p >= EXACT or g.id not in ruled_out)
               and not by_another_hand(entry, g.id, text)]
     few = sum(not t.is_mark for t in tokens_of(text[:80])) <= FEW

@@ -9,13 +9,13 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from bot.language.answers.about import PARTS_SAID
+from bot.language.answers.about import PARTS_SAID, stems, with_other_names
 from bot.language.answers.likeness import choices_of, learned
 from bot.language.answers.open_circuit import tells_continuity
 from bot.language.answers.to_ground import sides_of
 from bot.language.index import Index
 from bot.language.words.forms import stem
-from bot.language.words.text import plain_words
+from bot.language.words.text import drop_apostrophes, plain_words
 from knowledge.schema import Check
 
 KINDS: Final = frozenset({"look", "feel", "turn"})
@@ -44,17 +44,30 @@ def of_another_part(index: Index, family: str, check: str, text: str) -> bool:
     return not any(f"'{word}" in lines.traits for word in said)
 
 
+_TOLD_OF: Final = PARTS | {stem(word) for word in ("flap", "hood", "vent", "damper")}
+
+
+def names_others(family: str, entry: Check, text: str) -> bool:
+    """True where words name parts, by whatever name, and a check that nobody asked for never speaks of any of them:
+    'flap doesnt move' is no timer that stands."""
+    said = with_other_names(family, stems(text)) & _TOLD_OF
+    shown = " ".join(way for result in entry.results.values() for way in (
+        result.label, result.says, *(phrase for those in result.phrases.values() for phrase in those)))
+    return bool(said) and not said & (stems(shown) | _own(entry))
+
+
 _RUNS: Final = frozenset({"run", "listen", "time"})
 _WELL: Final = re.compile(
-    r"\W*(?:the |its |both |all )?(?:[a-z]+ )?(?P<part>[a-z]{3,}) (?:is |are |looks? |looked |seems? |all )?"
-    r"(?:fine|ok|okay|good|clean|clear|whole|tight|level|open|free|dry|(?:not |un)kinked)\W*", re.IGNORECASE)
+    r"\W*(?:the |its |both |all )?(?:[a-z]+ )?(?P<part>[a-z]{3,}) (?:is |are |s |looks? |looked |seems? |all |still )*"
+    r"(?:fine|ok|okay|good|clean|clear|whole|tight|level|open|free|dry|intact|on|on it|in place|there|"
+    r"(?:not |un)kinked|not (?:broken|off|torn))(?: (?:and|n) (?:whole|tight|good|fine))?\W*", re.IGNORECASE)
 _TAPS: Final = frozenset(map(stem, ("tap", "faucet", "standpipe")))
 
 
 def well_of_another(entry: Check, text: str) -> bool:
     """True where a run is asked for and all that the words say is that some part is well of which the check never
     speaks: 'hose clear' is no pump that drains, 'taps open' no silent fill."""
-    said = _WELL.fullmatch(text) if entry.kind in _RUNS else None
+    said = _WELL.fullmatch(drop_apostrophes(text)) if entry.kind in _RUNS else None
     part = stem(said["part"].lower()) if said is not None else ""
     if part not in PARTS | _TAPS:
         return False

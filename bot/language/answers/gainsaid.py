@@ -23,7 +23,8 @@ _IMPLIES: Final[Mapping[str, tuple[str, ...]]] = {
 """Who says the one says the other too."""
 _DENYING: Final = word_set(
     "no not never nope nah none nothing without isnt dont doesnt wont cant didnt aint neither nor sin nunca wasnt "
-    "arent nada nadie ningun casi dead zero stops stopped quit quits until then but only just except barely hardly")
+    "arent nada nadie ningun casi dead zero zip zilch squat jack diddly "
+    "nothin nuthin stops stopped quit quits until then but only just except barely hardly")
 """With one of these, what an answer says of a thing may be that it does not happen."""
 _PRESSING: Final = word_set("press pressed hit push pushed")
 """'When I press start': a button, and nothing that happened."""

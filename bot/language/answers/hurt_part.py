@@ -17,6 +17,7 @@ _HURT: Final = re.compile(
     r"\b(?:jammed|torn|ripped|bent|snapped|broke|broken|busted|sheared|stripped|melted|cracked|split|"
     r"kinked|squashed|squished|crushed|smashed|flattened|pinched|chewed|frayed|worn through|packed|"
     r"nests?|chunk (?:out|gone|missing)|flat spots?|"
+    r"caked|stuck shut|glued shut|(?:froze|frozen|iced) (?:up|over|solid|shut)|plugged (?:solid|up|tight)|"
     r"full of (?:lint|fluff|hair|coins?|change|junk|crap|gunk)|clogged|off its (?:rail|slide|track|hinge)|"
     r"(?:laying|layin|lying)(?= (?:on|in|at|down)\b)|"
     r"burn(?:ed|t) (?:right )?(?:thru|through|in two|in half|open)|blistered|hole (?:burned|burnt|blown) in|"
@@ -42,7 +43,7 @@ NAMED: Final = 0.6
 
 
 _MENDED: Final = re.compile(
-    r"\b(?:cleaned|cleared|freed|fixed|straightened|replaced|swapped|changed|removed|took|pulled|"
+    r"\b(?:cleaned|cleared|vacuumed|brushed|wiped|scrubbed|unclogged|freed|fixed|straightened|replaced|swapped|changed|removed|took|pulled|"
     r"limpie)\b", re.IGNORECASE)
 
 

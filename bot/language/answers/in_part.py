@@ -38,6 +38,20 @@ def after_but(entry: Check, text: str, found: Answer, ask: Callable[[str], Answe
     return other if other.result not in {None, well} and other.p >= least else found
 
 
+def by_its_beginning(text: str, ask: Callable[[str], Answer]) -> Answer | None:
+    """'Clean, no ice anywhere. temps coming down, 41 now': what a line of several sentences begins with, where that is
+    plainly an answer and the rest is none. `ask`: what words answer to this check."""
+    first, *rest = [part for part in _SENTENCES.split(text) if any(c.isalnum() for c in part)] or [""]
+    if not rest:
+        return None
+    said, others = ask(first), [ask(part) for part in rest]
+    plainly = said.result is not None and said.p >= LIKELY_ILL
+    return said if plainly and not any(other.result or other.near or other.none for other in others) else None
+
+
+_SENTENCES: Final = re.compile(r"(?<!\d)\.(?!\w)|\.(?=\s|$)|[;\n]")
+
+
 def of_what_is_left(entry: Check, text: str, found: Answer, ruled_out: Collection[str], beside: str,
                     ask: Callable[[str], Answer]) -> Answer:
     """The answer of words that deny some of the results: the only one that is left, or what is said beside; what only

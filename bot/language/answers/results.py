@@ -22,7 +22,7 @@ from bot.language.parsed import Parsed
 from bot.language.readings.quantities import measures, unit_for
 from bot.language.readings.read import read
 from bot.language.words.lexicon import DROPPED
-from bot.language.words.text import Token, word_set
+from bot.language.words.text import Token, plain_words, word_set
 from knowledge.schema import Check
 
 LIKELY: Final = 0.9
@@ -88,6 +88,8 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
             said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text)
                          and not by_another_hand(checks[s[0]], s[1], parsed.text)
                          and not _could_stand_open(checks[s[0]], words[place:place + length], parsed.text))
+            said = tuple(s for s in said if s[0] in likely or not (
+                checks[s[0]].kind == "turn" and _is_trouble(index, family, words[place:place + length])))
             chosen = _one_of(said, checks, likely, length, reported)
             if chosen is not None:
                 start, end = kept[place][0].start, kept[place + length - 1][0].end
@@ -96,6 +98,12 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
                 break
         place += 1
     return found
+
+
+def _is_trouble(index: Index, family: str, said: Sequence[str]) -> bool:
+    """Whether words are a way to report a trouble: 'never shuts off' is no cold control that was turned."""
+    return any(plain_words(way) == tuple(said) for entry in index.knowledge.packs[family].complaints.values()
+               for ways in entry.phrases.values() for way in ways)
 
 
 _METERED: Final = re.compile(

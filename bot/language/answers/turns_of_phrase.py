@@ -47,6 +47,22 @@ def without_questions(text: str) -> str:
     return " ".join(told).strip(" ,;")
 
 
+_NOT: Final = r"(?:doesnt|does not|dont|isnt|wont|cant|aint|never|not|no)"
+_FOR_IT_STANDS: Final = re.compile(
+    rf"(?:(?:^|[,;.]|\b(?:but|and|n)\b)\s*)?\b(?:it |that |its |the \w+ )?{_NOT} \w+(?: \w+){{0,2}},? "
+    r"(?:because|cause|coz|cuz|bc|since|as|when) (?:it|she|the machine|machine|the thing|nothing|the motor) "
+    rf"{_NOT} (?:even |ever )?(?:run|start|go|turn on|come on|running|starting|work|working)s?(?: at all| anyway)?\b",
+    re.IGNORECASE)
+
+
+def without_for_it_stands(text: str) -> str:
+    """A line without what is not done only since the machine does not run: 'has a dial, doesnt creep cause it wont
+    start' tells of a dial."""
+    plain = drop_apostrophes(text)
+    left = _FOR_IT_STANDS.sub(" ", plain)
+    return text if left == plain else left.strip(" ,;.")
+
+
 _ECHO: Final = re.compile(
     r"^\W*(?P<echo>[^?.!,;]{2,40}?)\s*\?+\s*(?:no|nope|nah|not (?:really|at all)|never|hardly)\b(?P<more>.*)$",
     re.IGNORECASE | re.DOTALL)

@@ -9,6 +9,7 @@ from typing import Final
 from bot.language.answers.about import about, covered
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import usual
+from bot.language.answers.foreign import names_others
 from bot.language.answers.gainsaid import BY_HAND, says_still
 from bot.language.index import Index
 from bot.language.meaning import HeardResult
@@ -53,7 +54,7 @@ def told_of(index: Index, family: str, part: str, asked: Collection[str], idle: 
     if best < SPOKEN_OF or best <= open_too:
         return None
     near = [key for key, w in spoken.items() if w >= BESIDE * best and key not in asked
-            and (checks[key].kind != "meter" or _METERED.search(part))]
+            and (checks[key].kind != "meter" or _METERED.search(part)) and not names_others(family, checks[key], part)]
     found = sorted((heard for key in near if (heard := _result(index, family, key, part)) is not None
                     and not (key in idle and heard.result == usual(checks[key]))), key=lambda heard: -heard.p)
     if not found:

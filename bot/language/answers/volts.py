@@ -36,7 +36,12 @@ def volts_for_ohms(entry: Check, text: str) -> bool:
 
 def tells_volts(text: str) -> bool:
     """Whether words tell volts of a part, or that it has none."""
-    return _AT_PART.search(text) is not None or _NO_VOLTS.search(text) is not None
+    return volts_of_part(text) or _NO_VOLTS.search(text) is not None
+
+
+def volts_of_part(text: str) -> bool:
+    """Whether words tell a figure that can only be volts at a part: 'fan gets 120', '240 at the element'."""
+    return _AT_PART.search(text) is not None
 
 
 def gainsaid_by_volts(entry: Check, text: str) -> Iterator[str]:

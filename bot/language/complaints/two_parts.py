@@ -16,6 +16,10 @@ _WARM: Final = r"(?P<warm>warm|warmer|soft|thaw(?:s|ed|ing)|melting|not (?:cold|
 _WELL: Final = r"(?P<well>ok|okay|fine|good|cold|right|normal|works|holds|holding|cools|freezes)"
 _SAID: Final = re.compile(
     rf"\b(?:{_FREEZER}|{_FRIDGE}){_AMID} (?:{_WARM}|{_WELL})\b(?! (?:enough|but|until|till|then))", re.IGNORECASE)
+_BOTH: Final = re.compile(
+    r"\bboth(?: (?:the|of the|of em|of them))*(?: (?:boxes|box|sides?|sections?|compartments?|parts|halves|ends|"
+    rf"cabinets|fridge (?:and|n|&) freezer))?{_AMID} {_WARM}\b(?! (?:enough|but|until|till|then|air|breeze|to|on))",
+    re.IGNORECASE)
 _NO_WORD: Final = re.compile(r"\?|\b(?:was|before|used to|yesterday|last|after|when|then|if)\b", re.IGNORECASE)
 
 
@@ -26,6 +30,9 @@ def with_two_parts(states: Mapping[str, Collection[str]], text: str) -> dict[str
     plain = drop_apostrophes(text)
     for found in () if _NO_WORD.search(plain) else _SAID.finditer(plain):
         told["freezer" if found["freezer"] else "fridge"] = "warm" if found["warm"] else "cold"
+    both = None if told or _NO_WORD.search(plain) else _BOTH.search(plain)
+    if both is not None:
+        told = {"freezer": "warm", "fridge": "warm"}
     if len(told) < 2 or "warm" not in told.values():
         return dict(states)
     return {**{part: {state} for part, state in told.items()}, **states}
