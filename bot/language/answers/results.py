@@ -6,11 +6,12 @@ import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Final
 
+from bot.language.answers.about import stems
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import open_result, plausible_range
 from bot.language.answers.beside_it import only_one_place
 from bot.language.answers.by_hand import by_another_hand
-from bot.language.answers.details import details_in
+from bot.language.answers.details import details_in, only_the_trouble
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.answers.measured import at_supply
@@ -44,8 +45,11 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
                    and not of_another_part(index, family, c, parsed.text)
                    and not (of_the_outlet(parsed.text) and sides_of(pack.checks[c]) is not None))
     found: dict[str, tuple[HeardResult, Clue]] = {}
-    reported = frozenset(reported)
+    reported, said = frozenset(reported), stems(parsed.text)
     for hit, clue in _stated(index, family, parsed, likely, reported):
+        of = reported & pack.checks[hit.check].told.keys()
+        if of and only_the_trouble(index, family, hit, of, said):
+            continue
         if hit.check not in found or hit.p > found[hit.check][0].p:
             found[hit.check] = hit, clue
     for check in likely[:4]:
@@ -87,7 +91,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
                 said = tuple(s for s in said if not beside_the_metal(checks[s[0]], parsed.text))
             said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text)
                          and not by_another_hand(checks[s[0]], s[1], parsed.text)
-                         and not _could_stand_open(checks[s[0]], words[place:place + length], parsed.text))
+                         and not _never_metered(checks[s[0]], words[place:place + length], parsed.text))
             chosen = _one_of(said, checks, likely, length, reported)
             if chosen is not None:
                 start, end = kept[place][0].start, kept[place + length - 1][0].end
@@ -102,9 +106,12 @@ _METERED: Final = re.compile(
     r"\b(?:reads?|reading|ohms?|ol|meter\w*|continuity|measured?|tests?|tested|beeps?|infinit\w*)\b", re.IGNORECASE)
 
 
-def _could_stand_open(check: Check, said: Sequence[str], text: str) -> bool:
-    """Whether 'door switch open' may say how a part stands, and no reading: nothing in the text tells of a meter."""
-    return "meter" in check.tools and "open" in said and not _METERED.search(text)
+def _never_metered(check: Check, said: Sequence[str], text: str) -> bool:
+    """Whether nothing in the text tells of a meter, though only a meter shows that result: 'door switch open' may say
+    how a part stands, 'walks all over the place' names no part that was read."""
+    if "meter" not in check.tools or _METERED.search(text):
+        return False
+    return "open" in said or not (any(c.isdigit() for c in text) or stems(text) & stems(check.name))
 
 
 _LACKING: Final = word_set("gas spark sparks flame flames heat power light water ice fan air")
