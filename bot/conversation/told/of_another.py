@@ -49,7 +49,7 @@ CLEARLY: Final = 1.3
 _NOT_SEEN: Final = re.compile(
     r"\?|\b(others?|rest|everything|will|would|should|could|might|maybe|think|"
     r"guess|if|need|needs|want|wants|going to|gonna|yet|"
-    r"says|said|was|"
+    r"(?<!code )(?<!codes )(?<!display )(?<!panel )(?<!sheet )(?<!meter )says|said|was|"
     r"replaced|swapped|changed|new|last|before|havent|haven't|didnt|didn't)\b", re.IGNORECASE)
 """Planned, supposed, heard from others or done before: nothing that was seen now."""
 

@@ -41,6 +41,7 @@ from bot.language.answers.to_ground import reads_to_ground, without_ground
 from bot.language.answers.unasked import NAMED, PLAIN, SURE
 from bot.language.answers.volts import tells_volts
 from bot.language.meaning import HeardResult
+from bot.language.understand import understand
 from knowledge.schema import Check
 
 
@@ -93,14 +94,28 @@ def _of_two_parts(parts: Sequence[str]) -> bool:
 
 def _without_the_trouble(turn: Turn, parts: Sequence[str], text: str, asked: Sequence[str]) -> str:
     """'Every key beeps but it wont start' where it is asked which keys answer: by the rest of the line, if that is much
-    surer. The trouble was told before."""
-    rest = [part for part in parts if not only_the_trouble(turn, part)]
-    if not rest or len(rest) == len(parts):
+    surer. The trouble was told before, in these words or in others: 'all steps run, then i cant open it'."""
+    if len(parts) < 2 or _how_sure(turn, text, asked) >= SURE:
         return text
-    left = ", ".join(rest)
-    sure = {said: max((its.p for key in asked if (its := answer_to(turn, key, said)).result is not None), default=0.0)
-            for said in (text, left)}
-    return left if sure[left] >= PLAIN and sure[text] < SURE else text
+    for told in (only_the_trouble, _means_the_trouble):
+        rest = [part for part in parts if not told(turn, part)]
+        left = ", ".join(rest)
+        if 0 < len(rest) < len(parts) and _how_sure(turn, left, asked) >= PLAIN:
+            return left
+    return text
+
+
+def _how_sure(turn: Turn, text: str, asked: Sequence[str]) -> float:
+    """How surely words answer what is asked."""
+    return max((its.p for key in asked if (its := answer_to(turn, key, text)).result is not None), default=0.0)
+
+
+def _means_the_trouble(turn: Turn, part: str) -> bool:
+    """Whether all that words tell is a trouble that stands."""
+    meaning = understand(turn.context.release.index, part, family=turn.job.family)
+    stands = {fact.subject for fact in turn.job.standing("complaint")}
+    told = {guess.id for guess in meaning.complaints if guess.p >= SURE}
+    return bool(told) and told <= stands and not meaning.denied and not meaning.results
 
 
 def _named_or_needed(turn: Turn, text: str, asked: Sequence[str], found: Sequence[HeardResult]) -> list[HeardResult]:

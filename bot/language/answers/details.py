@@ -117,10 +117,11 @@ def _told(index: Index, family: str, heard: HeardResult, lines: Sequence[str]) -
 
 def only_the_trouble(index: Index, family: str, heard: HeardResult, of: Iterable[str], words: frozenset[str]) -> bool:
     """Whether what must not wait is told by no word that is not the complaint's, too: 'keeps on filling' says nothing of
-    a plug that is out."""
+    a plug that is out; nothing but the pack's own words, 'runs on', does."""
     check = index.knowledge.packs[family].checks[heard.check]
-    return check.results[heard.result or ""].unsafe is not None and not (
-        words & stems(" ".join(own_words(check, heard.result))) - _words_of(index, family, of))
+    ways = [stems(way) for way in own_words(check, heard.result)]
+    return check.results[heard.result or ""].unsafe is not None and words not in ways and not (
+        words & frozenset().union(*ways) - _words_of(index, family, of))
 
 
 def _sounds_elsewhere(index: Index, family: str, heard: HeardResult, reported: Collection[str], text: str) -> bool:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Collection
 from typing import Final
 
+from bot.language.answers.about import parts_of
 from bot.language.answers.bands import usual
 from bot.language.answers.likeness import Likeness
 from bot.language.meaning import Answer, Clue, Guess
@@ -36,6 +37,24 @@ def after_but(entry: Check, text: str, found: Answer, ask: Callable[[str], Answe
     other = ask(rest[0])
     least = CLEAR if found.result is None else LIKELY_ILL
     return other if other.result not in {None, well} and other.p >= least else found
+
+
+def on_its_code(entry: Check, text: str, ask: Callable[[str], Answer]) -> Answer | None:
+    """'No code, fills a bit slow', 'code was for the door, drains slow' by what is said of the code, where that is what
+    is asked for: what the machine does beside is no word on it. None where all of a line may be."""
+    if "code" not in plain_words(entry.name):
+        return None
+    parts = parts_of(text)
+    own = ", ".join(part for part in parts if _CODE.search(part))
+    if not own or all(_CODE.search(part) for part in parts):
+        return None
+    found = ask(own)
+    return found if found.p >= CLEAR or _NO_CODE.search(own) else None
+
+
+_CODE: Final = re.compile(r"\b(?:error |fault )?codes?\b", re.IGNORECASE)
+_NO_CODE: Final = re.compile(
+    r"\b(?:no|not|never|without|aint|isnt|doesnt|dont|didnt)\b(?: \w+){0,3} (?:error |fault )?codes?\b", re.IGNORECASE)
 
 
 def of_what_is_left(entry: Check, text: str, found: Answer, ruled_out: Collection[str], beside: str,
