@@ -52,10 +52,16 @@ _LIES_IN: Final = re.compile(
 """'Nothing in the pump': what lies in a part, and no word on what it sounds like."""
 
 
+ONLY_TURNED: Final = re.compile(
+    r"\W*(?:(?:i|we|ok|so|just|when|if|then)\W+)*(?:turn|spin|spun|rotat|push|roll|work)\w*(?: \w+){1,3}? "
+    r"(?:round|around|by hand)(?: by hand)?\W*", re.IGNORECASE)
+"""'Turned the drum by hand': what was done, and not yet what it showed."""
+
+
 def no_word_on(check: Check, text: str) -> bool:
     """Whether a short line speaks of a meter, condemns a part or denies a trouble that the check knows nothing of."""
     said = drop_apostrophes(text.lower())
-    if _RESET_SO_OFTEN.fullmatch(said):
+    if _RESET_SO_OFTEN.fullmatch(said) or ONLY_TURNED.fullmatch(said):
         return True
     if len(said.split()) > MOST_WORDS:
         return False

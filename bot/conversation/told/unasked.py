@@ -13,12 +13,13 @@ from bot.conversation.questions.checks import take_answer
 from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.safety.alarming import take_alarming
 from bot.conversation.told.at_dead_part import at_part_told, tells_at_part
+from bot.conversation.told.by_hand import only_by_hand, with_what_was_done
 from bot.conversation.told.heat import cools_off, heat_told, take_heat
 from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
 from bot.conversation.told.legs import legs_told, take_legs
 from bot.conversation.told.nearer import much_nearer, told_by_meaning
-from bot.conversation.told.of_another import of_another, of_like_part, only_by_hand, only_the_trouble
+from bot.conversation.told.of_another import of_another, of_like_part, only_the_trouble
 from bot.conversation.told.off_by import take_off_by
 from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
@@ -54,7 +55,7 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         return plain
     kept: list[str] = []
     found: list[HeardResult] = []
-    parts = parts_of(text)
+    parts = with_what_was_done(parts_of(text))
     for part in parts:
         began = beginning_in(turn, part)
         if began is not None and began.check not in asked:

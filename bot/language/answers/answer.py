@@ -38,7 +38,16 @@ from bot.language.answers.gainsaid import (
     without_denials,
     without_praise,
 )
-from bot.language.answers.in_part import CLEAR, KNOWN, WORTH_ASKING, after_but, even, of_what_is_left, on_its_code, without
+from bot.language.answers.in_part import (
+    CLEAR,
+    KNOWN,
+    WORTH_ASKING,
+    after_but,
+    even,
+    of_what_is_left,
+    on_its_code,
+    without,
+)
 from bot.language.answers.likeness import KEPT, Likeness, likeness
 from bot.language.answers.of_each import each_in_range
 from bot.language.answers.scored import scored
@@ -127,7 +136,8 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     if told != text.strip(" ,;"):
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
     found = (_of_the_bad_one(index, family, check, text) or _put_in_two(index, family, check, text)
-             or on_its_code(entry, text, partial(answer, index, family, check)) or _in_words(index, family, check, text, heard, given, aside=aside))
+             or on_its_code(entry, text, partial(answer, index, family, check))
+             or _in_words(index, family, check, text, heard, given, aside=aside))
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
         return found if found.none is not None or aside else after_but(

@@ -116,8 +116,8 @@ def _told(index: Index, family: str, heard: HeardResult, lines: Sequence[str]) -
 
 
 def only_the_trouble(index: Index, family: str, heard: HeardResult, of: Iterable[str], words: frozenset[str]) -> bool:
-    """Whether what must not wait is told by no word that is not the complaint's, too: 'keeps on filling' says nothing of
-    a plug that is out; nothing but the pack's own words, 'runs on', does."""
+    """Whether what must not wait is told by no word that is not the complaint's, too: 'keeps on filling' says nothing
+    of a plug that is out; nothing but the pack's own words, 'runs on', does."""
     check = index.knowledge.packs[family].checks[heard.check]
     ways = [stems(way) for way in own_words(check, heard.result)]
     return check.results[heard.result or ""].unsafe is not None and words not in ways and not (

@@ -241,7 +241,8 @@ _DOES_THINGS: Final = word_set(
 def build_phrases(pack: Pack, *, parts: bool = False) -> Table:
     """Words -> the build that they name when nothing else is said with them; with `parts` also such as alone speak
     of a part. Articles are left out, as of what is typed: 'motor on the gearcase'."""
-    return {tuple(word for word in plain_words(phrase) if word not in _ARTICLES): (axis, value) for axis, entry in pack.family.variants.items()
+    return {tuple(word for word in plain_words(phrase) if word not in _ARTICLES): (axis, value)
+            for axis, entry in pack.family.variants.items()
             for value, said in entry.values.items()
             for phrase in (said.name, *(p for group in said.phrases.values() for p in group))
             if parts or not _DOES_THINGS & set(plain_words(phrase)[-1:])}
