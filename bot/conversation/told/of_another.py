@@ -48,7 +48,7 @@ CLEARLY: Final = 1.3
 """By how much more of one check's name has to be said than of another's."""
 NOT_SEEN: Final = re.compile(
     r"\?|\b(others?|rest|everything|will|would|should|could|might|maybe|think|"
-    r"guess|if|need|needs|want|wants|going to|gonna|yet|"
+    r"guess|if|need|needs|want|wants|going to|gonna|yet|forgot|forgotten|"
     r"(?<!code )(?<!codes )(?<!display )(?<!panel )(?<!sheet )(?<!meter )says|said|was|"
     r"replaced|swapped|changed|new|last|before|havent|haven't|didnt|didn't)\b", re.IGNORECASE)
 """Planned, supposed, heard from others or done before: nothing that was seen now."""
