@@ -13,6 +13,7 @@ from bot.conversation.told.besides import measured
 from bot.conversation.told.readings import tells_reading
 from bot.conversation.told.unasked import take_unasked
 from bot.conversation.turn import Turn
+from bot.conversation.wording.corrects import CORRECTING
 from bot.language.answers.about import parts_of
 from bot.language.answers.likeness import own_words
 from bot.language.answers.open_circuit import tells_open
@@ -26,12 +27,13 @@ LONG: Final = 12
 
 def file_besides_answer(turn: Turn, meaning: Meaning, question: Question) -> None:
     """What a clear answer says besides: variants, other results, and in a long one what works; its symptoms are the
-    answer itself. What is unsafe has to be said in so many words (`told/of_another.py`)."""
+    answer itself, and a run that goes takes back no trouble that comes and goes. What is unsafe has to be said in so many words (`told/of_another.py`)."""
     words = len(turn.event.text.split()) if isinstance(turn.event, Typed) else 0
     said_more = words > SHORT or (isinstance(turn.event, Typed) and len(parts_of(turn.event.text)) > 1)
     said = turn.event.text if isinstance(turn.event, Typed) else ""
-    absorb(turn, replace(meaning, complaints=measured(turn, question, said), denied=(
-        meaning.denied if words >= LONG else ()), results=tuple(
+    stands = set() if CORRECTING.search(said) else {fact.subject for fact in turn.job.standing("complaint")}
+    absorb(turn, replace(meaning, complaints=measured(turn, question, said), denied=tuple(
+        complaint for complaint in meaning.denied if words >= LONG and complaint not in stands), results=tuple(
         r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8
         and not (r.result and turn.pack.checks[r.check].results[r.result].unsafe)
         and (words > SHORT or not turn.pack.checks[r.check].results[r.result].complaints)

@@ -92,7 +92,8 @@ def joins(turn: Turn, meaning: Meaning, complained: set[str]) -> None:
                   and turn.pack.checks[r.check].kind in _OF_A_RUN)
     heard = {*(r.check for r in shown), *(f.subject for f in turn.job.standing("result") if f.turn == turn.key)}
     meant = {complaint for key in heard if key in turn.pack.checks for complaint in turn.pack.checks[key].presumes}
-    bare = _ONLY_STILL.fullmatch(plain(_typed(turn)).strip(" .,!")) is not None
+    bare = any(_ONLY_STILL.fullmatch(said.strip(" .,!")) for said in (
+        plain(_typed(turn)), f"still {besides_work(_typed(turn))}"))
     new = () if bare else tuple(
         g for g in meaning.complaints if g.p >= PLAIN_TROUBLE and g.id not in complained | meant)
     denied = tuple(c for c in meaning.denied if c not in complained)

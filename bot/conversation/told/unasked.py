@@ -66,7 +66,7 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
                  or only_by_hand(turn, part, asked)
                  or of_like_part(turn, part, asked) or of_another(turn, part, asked)
                  or told_by_meaning(turn, part, asked))
-        if heard is None or (not heard.result and len(parts) == 1):
+        if heard is None or (not heard.result and len(parts) == 1) or _noted_as_said(turn, part, heard):
             kept.append(part)
         elif heard.result:
             found.append(heard)
@@ -85,6 +85,18 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         return "", [nearer]
     found = [_by_all_of_it(turn, text, heard) for heard in found]
     return (text, found) if len(kept) == len(parts) else (", ".join(kept), found)
+
+
+def _noted_as_said(turn: Turn, part: str, heard: HeardResult) -> bool:
+    """Whether words say again what stands of one look, and only sound like another: 'motor runs but the basket just
+    sits there' of a spin that was watched is no basket that has nothing to stop."""
+    noted = {fact.subject: fact.value for fact in turn.job.standing("result")
+             if fact.subject in turn.pack.checks and fact.subject != heard.check}
+    shows = set(turn.pack.checks[heard.check].results[heard.result].complaints) if heard.result else set()
+    return bool(heard.result) and any(
+        (its := answer_to(turn, key, part)).result == value and its.p >= max(SURE, heard.p)
+        and (not shows or shows & set(turn.pack.checks[key].results[value].complaints))
+        for key, value in noted.items() if value in turn.pack.checks[key].results)
 
 
 def _of_two_parts(parts: Sequence[str]) -> bool:

@@ -57,7 +57,9 @@ IS_IN: Final = re.compile(
     r"\b(its|it is|is|are|went|back) (already |now )?(on|in|back on|back in|fitted)\b(?! (the|a|my|order|there|it|"
     r"wash|spin))|"
     r"\b(its|it is|is|are|theyre) in the (machine|dryer|washer|dishwasher|unit|fridge|oven|range)\b|"
-    r"\balready (on|in)\b(?! (the|a|order))|\b\w+s (already (on|in)|(on|in) (already|now))\b", re.IGNORECASE)
+    r"\balready (on|in)\b(?! (the|a|order))|\b\w+s (already (on|in)|(on|in) (already|now))\b|"
+    r"^\W*(?:(?:ok|yep|yeah|yes|the|new|right|so)\W+)*(?!power|water|plug|lid|cord|covers?|panels?|order|lights?|"
+    r"meter|gas|breaker)[a-z]{3,}(?: [a-z]{3,})? (?:on|in)(?: now| already)?\W*$", re.IGNORECASE)
 """'Belt's on': a part put in, where one was to be; elsewhere it may tell how the machine stands."""
 NEW_ONE: Final = re.compile(r"\bnew (\w+ ){1,3}(did|didnt|made|no|same|still|not|wont|fixed|cured|solved|works)\b",
                             re.IGNORECASE)
