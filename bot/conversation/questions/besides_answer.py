@@ -27,7 +27,8 @@ LONG: Final = 12
 
 def file_besides_answer(turn: Turn, meaning: Meaning, question: Question) -> None:
     """What a clear answer says besides: variants, other results, and in a long one what works; its symptoms are the
-    answer itself, and a run that goes takes back no trouble that comes and goes. What is unsafe has to be said in so many words (`told/of_another.py`)."""
+    answer itself, and a run that goes takes back no trouble that comes and goes. What is unsafe has to be said in so
+    many words (`told/of_another.py`)."""
     words = len(turn.event.text.split()) if isinstance(turn.event, Typed) else 0
     said_more = words > SHORT or (isinstance(turn.event, Typed) and len(parts_of(turn.event.text)) > 1)
     said = turn.event.text if isinstance(turn.event, Typed) else ""
