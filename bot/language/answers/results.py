@@ -47,7 +47,7 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
     found: dict[str, tuple[HeardResult, Clue]] = {}
     reported, said = frozenset(reported), stems(parsed.text)
     for hit, clue in _stated(index, family, parsed, likely, reported):
-        of = reported & pack.checks[hit.check].told.keys()
+        of = pack.checks[hit.check].told.keys()
         if of and only_the_trouble(index, family, hit, of, said):
             continue
         if hit.check not in found or hit.p > found[hit.check][0].p:
