@@ -102,7 +102,8 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         heard = _of_whole_or_part(index, family, key, said, meant, idle={*bare, usual(check)}, telling=beside,
                                   own=_words_of(index, family, of), named=bool(named)) if meant else None
         if heard is not None and not _sounds_elsewhere(index, family, heard, reported, text) and not (
-                only_the_trouble(index, family, heard, of, words)):
+                only_the_trouble(index, family, heard, of, words) and words not in map(stems, own_words(
+                    check, heard.result))):  # nothing but the pack's own 'runs on'
             found.append(heard)
     lines = lines_of(index, family, line) if found else []
     return [heard for heard in found if _told(index, family, heard, lines)]
@@ -117,11 +118,10 @@ def _told(index: Index, family: str, heard: HeardResult, lines: Sequence[str]) -
 
 def only_the_trouble(index: Index, family: str, heard: HeardResult, of: Iterable[str], words: frozenset[str]) -> bool:
     """Whether what must not wait is told by no word that is not the complaint's, too: 'keeps on filling' says nothing
-    of a plug that is out; nothing but the pack's own words, 'runs on', does."""
+    of a plug that is out."""
     check = index.knowledge.packs[family].checks[heard.check]
-    ways = [stems(way) for way in own_words(check, heard.result)]
-    return check.results[heard.result or ""].unsafe is not None and words not in ways and not (
-        words & frozenset().union(*ways) - _words_of(index, family, of))
+    return check.results[heard.result or ""].unsafe is not None and not (
+        words & stems(" ".join(own_words(check, heard.result))) - _words_of(index, family, of))
 
 
 def _sounds_elsewhere(index: Index, family: str, heard: HeardResult, reported: Collection[str], text: str) -> bool:

@@ -45,10 +45,10 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
                    and not of_another_part(index, family, c, parsed.text)
                    and not (of_the_outlet(parsed.text) and sides_of(pack.checks[c]) is not None))
     found: dict[str, tuple[HeardResult, Clue]] = {}
-    reported, said = frozenset(reported), stems(parsed.text)
+    reported = frozenset(reported)
     for hit, clue in _stated(index, family, parsed, likely, reported):
-        of = pack.checks[hit.check].told.keys()
-        if of and only_the_trouble(index, family, hit, of, said):
+        of, said = pack.checks[hit.check].told.keys(), stems(parsed.text[clue.start:clue.end])
+        if of and said != stems(parsed.text) and only_the_trouble(index, family, hit, of, said):
             continue
         if hit.check not in found or hit.p > found[hit.check][0].p:
             found[hit.check] = hit, clue
