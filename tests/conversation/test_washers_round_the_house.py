@@ -23,7 +23,7 @@ def phase(chat: Chat) -> Phase:
 
 
 @pytest.mark.parametrize("opening", [
-    "TL keeps on filling, over the top nearly", "toploader water wont shut off, runs over",
+    "TL keeps on filling, over the top nearly", "toploader water wont shut off",
     "top loader never stops filling"])
 def test_too_much_water_is_no_water_with_the_plug_out(release: Release, opening: str) -> None:
     """The valve is condemned by what it does without power, and nobody looked at that."""
