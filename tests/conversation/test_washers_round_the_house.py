@@ -230,3 +230,16 @@ def test_a_scrape_each_turn_is_looked_for_by_hand(release: Release) -> None:
     """A washer that neither spins nor is quiet is asked for no load that turns over in the wash."""
     chat = visit(release, "tl washer wont spin, drains ok, scraping evry turn", "motor on the gearcase, old dial timer")
     assert chat.job is not None and chat.job.question is not None and "turnover" not in chat.job.question.checks
+
+
+@pytest.mark.parametrize(("line", "filed"), [("shut the taps", False), ("taps are shut", True)])
+def test_a_tap_that_was_shut_just_now_is_not_found_shut(release: Release, line: str, filed: bool) -> None:
+    """What somebody did against the water, and how the taps stood."""
+    chat = visit(release, "FL leaks, overfills", "runs in standing off", line)
+    assert ("taps_look" in facts(chat, "result")) is filed
+
+
+@pytest.mark.parametrize("line", ["levelled her up, locknuts done", "leveled it"])
+def test_a_machine_that_was_levelled_goes_to_its_proof(release: Release, line: str) -> None:
+    """Whatever it is called: it rocked, and that was put right."""
+    assert question(visit(release, "TL shakes", "rocks on the back left", line)) == "proof"

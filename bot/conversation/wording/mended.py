@@ -191,8 +191,8 @@ _GOES_ON: Final = re.compile(
 """Where what was done ends and how it went begins."""
 _NOW_SOMETHING: Final = re.compile(r"\bnow (?=its|it is|theres|there is|the|she|i got|i have|leak)")
 _FILLS: Final = word_set(
-    "one it its is are that this them em they both all everything new part spare same in on out off up back now "
-    "already just "
+    "one it its is are that this them em her him they both all everything new part spare same in on out off up back "
+    "now already just "
     "did done went was and so ok yeah yes we got had have one the an my too then there here today with for me")
 _NEVER_MIND: Final = re.compile(r"\bnever ?mind( that)?\b", re.IGNORECASE)
 _CAUSE: Final = re.compile(
