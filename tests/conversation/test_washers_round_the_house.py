@@ -219,19 +219,6 @@ def test_a_run_that_goes_takes_back_no_trouble_that_comes_and_goes(release: Rele
     assert "stops_mid_cycle" in facts(chat, "complaint") and question(chat) == "check"
 
 
-def test_a_lid_held_shut_with_a_lid_code_is_a_lock_that_holds(release: Release) -> None:
-    """What it does goes before how often locks fail to lock."""
-    chat = visit(release, "toploader, board w buttons, stopped half way thru, lid stuck shut, shows a code", "lid",
-                 "plug home, pins shiny n wires fine")
-    assert "Lid lock that does not let go" in told(chat)
-
-
-def test_a_scrape_each_turn_is_looked_for_by_hand(release: Release) -> None:
-    """A washer that neither spins nor is quiet is asked for no load that turns over in the wash."""
-    chat = visit(release, "tl washer wont spin, drains ok, scraping evry turn", "motor on the gearcase, old dial timer")
-    assert chat.job is not None and chat.job.question is not None and "turnover" not in chat.job.question.checks
-
-
 @pytest.mark.parametrize(("line", "filed"), [("shut the taps", False), ("taps are shut", True)])
 def test_a_tap_that_was_shut_just_now_is_not_found_shut(release: Release, line: str, filed: bool) -> None:
     """What somebody did against the water, and how the taps stood."""

@@ -117,10 +117,10 @@ def _told(index: Index, family: str, heard: HeardResult, lines: Sequence[str]) -
 
 
 def only_the_trouble(index: Index, family: str, heard: HeardResult, of: Iterable[str], words: frozenset[str]) -> bool:
-    """Whether what must not wait is told by no word that is not the complaint's, too: 'keeps on filling' says nothing
-    of a plug that is out."""
+    """Whether a run that shows what must not wait is told by no word that is not the complaint's, too: 'keeps on
+    filling' says nothing of a plug that is out."""
     check = index.knowledge.packs[family].checks[heard.check]
-    return check.results[heard.result or ""].unsafe is not None and not (
+    return check.kind == "run" and check.results[heard.result or ""].unsafe is not None and not (
         words & stems(" ".join(own_words(check, heard.result))) - _words_of(index, family, of))
 
 
