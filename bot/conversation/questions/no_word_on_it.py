@@ -55,8 +55,8 @@ _LIES_IN: Final = re.compile(
 ONLY_TURNED: Final = re.compile(
     r"\W*(?:(?:i|we|ok|so|just|when|if|then)\W+)*(?:turn(?:ed|ing)?|spin|spun|spinning|rotat(?:e|ed|ing)|"
     r"push(?:ed|ing)?|roll(?:ed|ing)?|work(?:ed|ing)?) "
-    r"(?:(?:the|it|its|that|this|her|both)(?: \w+){0,2}?|(?:\w+ )?(?:drum|basket|tub|agitator|motor|pulley|impeller|fan|"
-    r"blades?|shaft|wheel|blower)) (?:round|around|by hand)(?: by hand)?\W*", re.IGNORECASE)
+    r"(?:(?:the|it|its|that|this|her|both)(?: \w+){0,2}?|(?:\w+ )?(?:drum|basket|tub|agitator|motor|pulley|impeller|"
+    r"fan|blades?|shaft|wheel|blower)) (?:round|around|by hand)(?: by hand)?\W*", re.IGNORECASE)
 """'Turned the drum by hand': what was done, and not yet what it showed."""
 _SHUT_OFF: Final = re.compile(
     r"\W*(?:(?:i|we|ok|so|well|just|then|have|ive)\W+)*(?:shut|closed|turned|cut|killed) (?:off )?"
