@@ -230,3 +230,20 @@ def test_a_tap_that_was_shut_just_now_is_not_found_shut(release: Release, line: 
 def test_a_machine_that_was_levelled_goes_to_its_proof(release: Release, line: str) -> None:
     """Whatever it is called: it rocked, and that was put right."""
     assert question(visit(release, "TL shakes", "rocks on the back left", line)) == "proof"
+
+
+def test_that_it_shows_a_code_tells_not_which(release: Release) -> None:
+    """Of a stop half way and a lid that stays shut."""
+    chat = visit(release, "toploader, board w buttons, stopped half way thru, lid stuck shut, shows a code")
+    assert "error_code" in facts(chat, "complaint") and "code_group" not in facts(chat, "result")
+
+
+def test_what_must_not_wait_is_heard_beside_what_was_noted(release: Release) -> None:
+    """Something between the tubs, of a basket that scraped by hand, while its seam is looked at."""
+    chat = visit(release, "tl washer wont spin, drains ok, scraping evry turn",
+                 "motor bolted straight on the gearbox, old dial timer",
+                 "why that? it washes good. when i push the basket round by hand it rubs at one spot every time",
+                 "scrapes, like i said, same spot each turn",
+                 "no cracks, seam n rim fine, theres something jingling between the tubs tho when i rock it")
+    assert facts(chat, "result")["tub_gap_look"] == "found" and facts(chat, "result")["basket_look"] == "whole"
+    assert "Leave it unplugged" in told(chat)

@@ -46,13 +46,17 @@ def on_its_code(entry: Check, text: str, ask: Callable[[str], Answer]) -> Answer
         return None
     parts = parts_of(text)
     own = ", ".join(part for part in parts if _CODE.search(part))
-    if not own or all(_CODE.search(part) for part in parts):
+    if not own or all(_CODE.search(part) for part in parts) or _ONLY_SHOWS.fullmatch(own):
         return None
     found = ask(own)
     return found if found.p >= CLEAR or _NO_CODE.search(own) else None
 
 
 _CODE: Final = re.compile(r"\b(?:error |fault )?codes?\b", re.IGNORECASE)
+_ONLY_SHOWS: Final = re.compile(
+    r"\W*(?:(?:it|she|its|got|has|have|had|shows?|showing|throws?|throwing|gives?|giving|flash\w*|blink\w*|with|w|a|an|"
+    r"the|some|kind of|error|fault|up|on|display|screen)\W+)*codes?\W*", re.IGNORECASE)
+"""'Shows a code': that there is one, and not what it is about."""
 _NO_CODE: Final = re.compile(
     r"\b(?:no|not|never|without|aint|isnt|doesnt|dont|didnt)\b(?: \w+){0,3} (?:error |fault )?codes?\b", re.IGNORECASE)
 
