@@ -90,14 +90,15 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
 def _noted_as_said(turn: Turn, part: str, heard: HeardResult) -> bool:
     """Whether words say again what stands of one look, and only sound like another: 'motor runs but the basket just
     sits there' of a spin that was watched is no basket that has nothing to stop. What must not wait is heard."""
-    if not heard.result or turn.pack.checks[heard.check].results[heard.result].unsafe:
+    check = turn.pack.checks[heard.check]
+    if not heard.result or check.kind not in {"run", "time"} or check.results[heard.result].unsafe:
         return False
     noted = {fact.subject: fact.value for fact in turn.job.standing("result")
              if fact.subject in turn.pack.checks and fact.subject != heard.check}
-    shows = set(turn.pack.checks[heard.check].results[heard.result].complaints)
+    shows = set(check.results[heard.result].complaints)
     return any(
         (its := answer_to(turn, key, part)).result == value and its.p >= max(SURE, heard.p)
-        and shows & set(turn.pack.checks[key].results[value].complaints)
+        and (not shows or shows & set(turn.pack.checks[key].results[value].complaints))
         for key, value in noted.items() if value in turn.pack.checks[key].results)
 
 
