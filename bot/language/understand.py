@@ -10,6 +10,7 @@ from bot.language.answers.results import results_in
 from bot.language.complaints import fan_runs
 from bot.language.complaints.as_meant import as_meant
 from bot.language.complaints.beside_danger import not_there, with_hazards, without_dangers, without_likes
+from bot.language.complaints.by_a_blow import without_blows
 from bot.language.complaints.dry_place import without_dry_place
 from bot.language.complaints.guesses import BEST, SURE, Line, Weighed, weigh
 from bot.language.complaints.how_hot import not_of_the_feed, without_how_hot
@@ -92,7 +93,7 @@ def _understood(index: Index, text: str, family: str | None, checks: tuple[str, 
 
 def _to_be_read(text: str) -> str:
     """A text with blanks for words that tell of something else than they seem to."""
-    return without_weather(without_when_cold(without_lacks(without_dry_place(without_how_hot(text)))))
+    return without_weather(without_when_cold(without_lacks(without_dry_place(without_how_hot(without_blows(text))))))
 
 
 def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:

@@ -38,7 +38,19 @@ def file_besides_answer(turn: Turn, meaning: Meaning, question: Question) -> Non
         r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8
         and not (r.result and turn.pack.checks[r.check].results[r.result].unsafe)
         and (words > SHORT or not turn.pack.checks[r.check].results[r.result].complaints)
+        and _of_what_is_told(turn, meaning, r)
         and not _told_by_answer(turn, question, r))))
+
+
+def _of_what_is_told(turn: Turn, meaning: Meaning, beside: HeardResult) -> bool:
+    """Whether what takes a complaint apart is heard where that complaint is surely told: 'the lock clunks' while it is
+    asked what the lock does is no noisy machine, and so no drum that clunks."""
+    apart = turn.pack.checks[beside.check].told
+    return not apart or any(guess.id in apart and guess.p >= SURELY for guess in meaning.complaints)
+
+
+SURELY: Final = 0.9
+"""How sure a complaint has to be, in words that answer something else, before more is heard of it in them."""
 
 
 def _told_by_answer(turn: Turn, question: Question, beside: HeardResult) -> bool:

@@ -52,10 +52,23 @@ _LIES_IN: Final = re.compile(
 """'Nothing in the pump': what lies in a part, and no word on what it sounds like."""
 
 
+ONLY_TURNED: Final = re.compile(
+    r"\W*(?:(?:i|we|ok|so|just|when|if|then)\W+)*(?:turn(?:ed|ing)?|spin|spun|spinning|rotat(?:e|ed|ing)|"
+    r"push(?:ed|ing)?|roll(?:ed|ing)?|work(?:ed|ing)?) "
+    r"(?:(?:the|it|its|that|this|her|both)(?: \w+){0,2}?|(?:\w+ )?(?:drum|basket|tub|agitator|motor|pulley|impeller|"
+    r"fan|blades?|shaft|wheel|blower)) (?:round|around|by hand)(?: by hand)?\W*", re.IGNORECASE)
+"""'Turned the drum by hand': what was done, and not yet what it showed."""
+_SHUT_OFF: Final = re.compile(
+    r"\W*(?:(?:i|we|ok|so|well|just|then|have|ive)\W+)*(?:shut|closed|turned|cut|killed) (?:off )?"
+    r"(?:the |both |her |my |all )*(?:taps?|faucets?|water|stopcock|supply|valves?)"
+    r"(?: (?:off|now|too|already|at the \w+))*\W*", re.IGNORECASE)
+"""'Shut the taps': what somebody did against the water, and not how they were found."""
+
+
 def no_word_on(check: Check, text: str) -> bool:
     """Whether a short line speaks of a meter, condemns a part or denies a trouble that the check knows nothing of."""
     said = drop_apostrophes(text.lower())
-    if _RESET_SO_OFTEN.fullmatch(said):
+    if any(done.fullmatch(said) for done in (_RESET_SO_OFTEN, ONLY_TURNED, _SHUT_OFF)):
         return True
     if len(said.split()) > MOST_WORDS:
         return False

@@ -92,7 +92,8 @@ def joins(turn: Turn, meaning: Meaning, complained: set[str]) -> None:
                   and turn.pack.checks[r.check].kind in _OF_A_RUN)
     heard = {*(r.check for r in shown), *(f.subject for f in turn.job.standing("result") if f.turn == turn.key)}
     meant = {complaint for key in heard if key in turn.pack.checks for complaint in turn.pack.checks[key].presumes}
-    bare = _ONLY_STILL.fullmatch(plain(_typed(turn)).strip(" .,!")) is not None
+    bare = any(_ONLY_STILL.fullmatch(said.strip(" .,!")) for said in (
+        plain(_typed(turn)), f"still {besides_work(_typed(turn))}"))
     new = () if bare else tuple(
         g for g in meaning.complaints if g.p >= PLAIN_TROUBLE and g.id not in complained | meant)
     denied = tuple(c for c in meaning.denied if c not in complained)
@@ -117,15 +118,24 @@ def shows_well(turn: Turn, text: str) -> bool:
     if " but " in f" {plain(text)} " or how_it_went(text) == "same":
         return False
     shown = {f.subject: f.value for f in turn.job.standing("result") if f.subject in turn.pack.checks}
+    cured = how_it_went(text) == "cured"
+    bare = not cured and not _ILL.search(plain(text))
+    least = BEYOND_DOUBT if bare else SURE
     for part in parts_of(text):
-        if how_it_went(text) != "cured" and not WORKS_NOW.search(plain(part)) and " now" not in plain(part):
+        if not (cured or bare) and not WORKS_NOW.search(plain(part)) and " now" not in plain(part):
             continue
         for key, before in shown.items():
             well = _as_a_good_one(turn, key)
-            heard = answer_to(turn, key, part, aside=True)
-            if well != before and ((heard.result == well and heard.p >= SURE) or _has_words_of(turn, key, well, part)):
+            heard = answer_to(turn, key, part, aside=not bare)
+            if well != before and ((heard.result == well and heard.p >= least) or _has_words_of(turn, key, well, part)):
                 return True
     return _tried(turn, text) == "well"
+
+
+_ILL: Final = re.compile(
+    r"\b(?:no|not|never|nothing|hardly|barely|only|wont|dont|doesnt|didnt|isnt|cant|less|too|still|again|same|but|"
+    r"except|if|when|until|unless|sometimes|should|a bit|a little)\b|\?")
+"""Words with which it may be as it was; without them 'lid lets go after each cycle' is how it runs now."""
 
 
 def runs_as_before(turn: Turn, text: str) -> bool:

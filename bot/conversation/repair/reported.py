@@ -121,6 +121,15 @@ def _the_last(turn: Turn, told: Told) -> str | None:
     return made[-1] if made and told.did and told.plainly else None
 
 
+def _of_what_was_found(turn: Turn, question: Question, text: str) -> bool:
+    """'Belt's on' where a cause of the worn belt is asked for: the part of the repair that was named just now."""
+    table = turn.job.position.repair if turn.job.phase is Phase.FINDING and question.kind == "check" else None
+    if table is None or not IS_IN.search(plain(text)):
+        return False
+    told = Told(fitted=True, cleaned=False, did=False, how=None, now=False, plainly=False)
+    return repair_named(turn, text, told) == table
+
+
 def _done_beside(turn: Turn, text: str, told: Told) -> bool:
     """'Its in, coil all thawed out', 'fan in n coil cleaned': whether one part of a line says that what is on the table
     is done, whatever was set right with it."""
@@ -140,7 +149,8 @@ _SINCE: Final = re.compile(r"\W*(?:it |its |all )?(?:right |just |ever |started 
 
 def _told(turn: Turn, question: Question, text: str) -> Told | None:
     """What a line tells of a repair, as far as the question lets it mean that."""
-    told = told_of_repair(text, asked_for=question.kind in ON_THE_TABLE - OF_THE_PART)
+    told = told_of_repair(text, asked_for=question.kind in ON_THE_TABLE - OF_THE_PART or _of_what_was_found(
+        turn, question, text))
     if question.kind in ON_THE_WAY and only_quiet(text) and not (told and (told.fitted or told.cleaned)):
         return None  # 'quiet now' before anything was done is how the trouble comes and goes
     if told is None and question.kind == "repair" and done_and(text):

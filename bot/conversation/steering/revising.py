@@ -28,6 +28,7 @@ from bot.conversation.told.readings import takes_named_readings, tells_reading
 from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import ANNOUNCING, CORRECTING
 from bot.conversation.wording.mended import told_of_repair
+from bot.conversation.wording.over import clearly_over
 from bot.conversation.wording.ways import way_of
 from bot.language.answers.about import about, parts_of
 from bot.language.answers.bands import usual
@@ -61,6 +62,8 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
         return False  # 'wait i had the lid up': of the reading that is asked about
     if was_of_another(turn, text):
         return True
+    if turn.job.standing("repaired") and clearly_over(_bare(text)):
+        return False  # 'wait, it wasnt pushed home, works now' after a repair: that is cured after all
     recent = [f.subject for f in turn.job.standing("result")][-LATEST:]
     question = turn.job.question
     open_checks = question.checks if question else ()

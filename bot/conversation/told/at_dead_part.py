@@ -19,6 +19,12 @@ _AT: Final = re.compile(
     r"(?: ?(?:v|vac|volts?|voltage|power|juice))? (?:at|to|across|on) "
     rf"(?:the |its )?(?:(?!board|outlet)\w+ ){{0,2}}?{_PART}(?: (?:plug|terminals?|connector|wires?|coil))?\b"
     r"(?!\s*(?:board|ohms?))", re.IGNORECASE)
+_NONE_THERE: Final = re.compile(
+    r"\b(?:volts?|voltage|vac|juice) (?:at|to|across|on) (?:the |its )?(?:(?!board|outlet)\w+ ){0,2}?"
+    rf"{_PART}(?: (?:plug|terminals?|connector|wires?|coil))?\b(?:\W+(?:n|and|but|theres?|there is|got|get|its|is|it|"
+    r"reads?|was|i|still|just|only|shows?)\b)*\W+(?P<told>\d{1,3}|zero|nothing|nothin|nada|zilch|nil|zip|squat|none)\b"
+    r"(?! ?(?:ohms?|k\b))", re.IGNORECASE)
+"""'Tried volts at the pump plug n theres none': the figure last."""
 _IN_VOLTS: Final = re.compile(r"(?<![\w.])\d{1,3} ?(?:v|vac|volts?)\b|\bvolts?\b|\bvoltage\b", re.IGNORECASE)
 _NUMBER: Final = re.compile(r"(?<![\w.])[1-9]\d{1,2}(?![\w.])")
 
@@ -33,6 +39,7 @@ def at_part_told(turn: Turn, text: str) -> HeardResult | None:
     two parts are told apart."""
     metered = _IN_VOLTS.search(text) is not None or any(like_mains(float(n)) for n in _NUMBER.findall(text))
     told = [found["told"] for part in parts_of(text) for found in [_AT.search(part)] if found is not None]
+    told = told or [found["told"] for found in _NONE_THERE.finditer(text)]
     key = _dead_part(turn) if metered and len(told) == 1 else None
     if key is None:
         return None

@@ -47,10 +47,10 @@ MUCH_MORE: Final = 3.0
 """By how much more words have to speak of another check than of what is asked, which may share a word with it."""
 CLEARLY: Final = 1.3
 """By how much more of one check's name has to be said than of another's."""
-_NOT_SEEN: Final = re.compile(
+NOT_SEEN: Final = re.compile(
     r"\?|\b(others?|rest|everything|will|would|should|could|might|maybe|think|"
-    r"guess|if|need|needs|want|wants|going to|gonna|yet|"
-    r"says|said|was|"
+    r"guess|if|need|needs|want|wants|going to|gonna|yet|forgot|forgotten|"
+    r"(?<!code )(?<!codes )(?<!display )(?<!panel )(?<!sheet )(?<!meter )says|said|was|"
     r"replaced|swapped|changed|new|last|before|havent|haven't|didnt|didn't)\b", re.IGNORECASE)
 """Planned, supposed, heard from others or done before: nothing that was seen now."""
 
@@ -146,28 +146,6 @@ def _only_condemned(turn: Turn, heard: HeardResult, text: str) -> bool:
         turn.context.release.index, turn.job.family or "", text, heard.check) < ALL_OF_IT
 
 
-def only_by_hand(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
-    """'Starts if I lean on the door' while it is asked what start does: what it does by hand is another look's."""
-    found = _BY_HAND.search(part)
-    if found is None or _NOT_SEEN.search(_CONDITION.sub(" ", part)):
-        return None
-    if any(answer_to(turn, key, part).p >= SURE for key in asked):
-        return None
-    heard, rest = [], _BY_HAND.sub(" ", part)  # 'drum wobbles when i lift it' is no door that sags
-    named = {key: covered(turn.context.release.index, turn.job.family or "", rest, key) for key in turn.pack.checks}
-    for key, check in turn.pack.checks.items():
-        done = {stem(word) for word in plain_words(f"{check.ask} {' '.join(check.steps)}")}
-        if stem(found["done"].lower()) not in done | {stem(w) for w in plain_words(check.again or "")}:
-            continue
-        if key in asked:
-            return None
-        its = answer_to(turn, key, part)
-        if its.result is not None and its.p >= SURE and its.result != usual(check) and holds_as_told(
-                check, evidence_of(turn.job)) and (named[key] or not any(named.values())):
-            heard.append(HeardResult(key, its.result, its.p))
-    return max(heard, key=lambda one: one.p, default=None)
-
-
 def volts_at(text: str) -> bool:
     """'120 at the valve', 'fan gets 120': volts as they are read at a part, and no look at it."""
     return any(like_mains(float(found["volts"])) for found in _AT.finditer(text)) or volts_of_part(text)
@@ -175,11 +153,6 @@ def volts_at(text: str) -> bool:
 
 _AT: Final = re.compile(r"(?<![\w.])(?P<volts>[1-9]\d{1,2}) ?(?:v|vac|volts?)? (?:at|to|across|on) (?:the |its )?[a-z]",
                         re.IGNORECASE)
-_CONDITION: Final = re.compile(r"\b(?:if|when|whenever|while|unless|till|until)\b", re.IGNORECASE)
-_BY_HAND: Final = re.compile(
-    r"\b(?:if|when|whenever|while|unless|till|until|as long as) (?:i|you|u|ya|we|somebody|someone) "
-    r"(?:really |just |kinda |hard )*(?P<done>push|press|lean|hold|lift)\b", re.IGNORECASE)
-
 
 def _of_nobodys(turn: Turn, heard: HeardResult, text: str) -> bool:
     """Whether a result would be a trouble that nobody reported, of a check that is for such troubles, and was not said
@@ -222,7 +195,7 @@ def _switch_stays_open(check: Check) -> bool:
 
 def out_of_turn(turn: Turn, part: str, asked: Sequence[str]) -> HeardResult | None:
     """'Belt is broken' while the vent is asked: the look whose part it names, if it says nothing of what is asked."""
-    if _NOT_SEEN.search(as_it_is(part)) or tells_continuity(part) or volts_at(part):
+    if NOT_SEEN.search(as_it_is(part)) or tells_continuity(part) or volts_at(part):
         return None
     index, family = turn.context.release.index, turn.job.family or ""
     evidence, idle = evidence_of(turn.job), _idle(turn)

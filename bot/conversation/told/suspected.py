@@ -42,6 +42,10 @@ _SAYS_BAD: Final = re.compile(
     r"leaks|leaking|slipping|stripped|torn|bent|stuck(?: closed| shut)?|jammed|frozen|malo|mala|quemad[oa])\W*$",
     re.IGNORECASE)
 """'The drive motor is bad': said of a part, with no word on what shows it."""
+_SAYS_WHICH: Final = re.compile(
+    r"\b(?:its|it is|it was|thats) (?:the |that )?(?:\w+ ){1,2}?(?:that|which|what) "
+    r"(?!is\b|was\b|has\b|needs\b|leaks\b)(?:is making|makes|\w{3,}s)\b", re.IGNORECASE)
+"""'Its the lock that clunks, not the drum': which part did it, and no bet on that one."""
 _IN_DOUBT: Final = re.compile(
     r"\b(idk|dunno|not sure|no idea|dont know|i guess|guess|or something|or so|maybe|perhaps|again|bad|stuck|shot|gone|"
     r"thats|it|the|a|an|its)\b", re.IGNORECASE)
@@ -89,7 +93,7 @@ def follow_suspicion(turn: Turn, text: str) -> bool:
     question, bare = turn.job.question, drop_apostrophes(text)
     if question is None or question.kind not in {"check", "variant"} or len(bare.split()) > LONGEST:
         return False
-    if "?" in text:
+    if "?" in text or _SAYS_WHICH.search(bare):
         return False
     if _SUSPECTS.search(bare) is None and _is_a_part(turn, bare):
         return _look_at(turn, bare) or _first_this(turn, question, bare)

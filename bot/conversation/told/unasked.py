@@ -14,12 +14,13 @@ from bot.conversation.questions.worded import answer_to, speaks_of
 from bot.conversation.safety.alarming import take_alarming
 from bot.conversation.told.at_dead_part import at_part_told, tells_at_part
 from bot.conversation.told.at_home import of_place, of_thaw, place_told, thaw_told
+from bot.conversation.told.by_hand import only_by_hand, with_what_was_done
 from bot.conversation.told.heat import cools_off, heat_told, take_heat
 from bot.conversation.told.labels import label_of_another
 from bot.conversation.told.leak import leak_told, of_leak
 from bot.conversation.told.legs import legs_told, take_legs
 from bot.conversation.told.nearer import much_nearer, told_by_meaning
-from bot.conversation.told.of_another import of_another, of_like_part, only_by_hand, only_the_trouble
+from bot.conversation.told.of_another import of_another, of_like_part, only_the_trouble
 from bot.conversation.told.off_by import take_off_by
 from bot.conversation.told.onset import beginning_in, beginnings_in, tells_only_beginning
 from bot.conversation.told.readings import FEWEST, take_reading, tells_reading
@@ -42,6 +43,7 @@ from bot.language.answers.to_ground import reads_to_ground, without_ground
 from bot.language.answers.unasked import NAMED, PLAIN, SURE
 from bot.language.answers.volts import tells_volts
 from bot.language.meaning import HeardResult
+from bot.language.understand import understand
 from knowledge.schema import Check
 
 
@@ -54,7 +56,7 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         return plain
     kept: list[str] = []
     found: list[HeardResult] = []
-    parts = parts_of(text)
+    parts = with_what_was_done(parts_of(text))
     for at, part in enumerate(parts):
         began = beginning_in(turn, part)
         if began is not None and began.check not in asked:
@@ -66,7 +68,7 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
         heard = _with_what_stands_before(turn, parts[:at][-1:], part, kept, asked) if of_others else heard
         if heard is None and of_others:
             continue
-        if heard is None or (not heard.result and len(parts) == 1):
+        if heard is None or (not heard.result and len(parts) == 1) or _noted_as_said(turn, part, heard):
             kept.append(part)
         elif heard.result:
             found.append(heard)
@@ -112,6 +114,21 @@ def _of_others(turn: Turn, heard: HeardResult | None, part: str) -> bool:
         turn.job.family or "", turn.pack.checks[heard.check], part)
 
 
+def _noted_as_said(turn: Turn, part: str, heard: HeardResult) -> bool:
+    """Whether words say again what stands of one look, and only sound like another: 'motor runs but the basket just
+    sits there' of a spin that was watched is no basket that has nothing to stop. What must not wait is heard."""
+    check = turn.pack.checks[heard.check]
+    if not heard.result or check.kind not in {"run", "time"} or check.results[heard.result].unsafe:
+        return False
+    noted = {fact.subject: fact.value for fact in turn.job.standing("result")
+             if fact.subject in turn.pack.checks and fact.subject != heard.check}
+    shows = set(check.results[heard.result].complaints)
+    return any(
+        (its := answer_to(turn, key, part)).result == value and its.p >= max(SURE, heard.p)
+        and (not shows or shows & set(turn.pack.checks[key].results[value].complaints))
+        for key, value in noted.items() if value in turn.pack.checks[key].results)
+
+
 def _of_two_parts(parts: Sequence[str]) -> bool:
     """'Fuse good, element open': what is said of the one is not said of the other."""
     named = {frozenset(stems(part) & PARTS) for part in parts}
@@ -120,14 +137,28 @@ def _of_two_parts(parts: Sequence[str]) -> bool:
 
 def _without_the_trouble(turn: Turn, parts: Sequence[str], text: str, asked: Sequence[str]) -> str:
     """'Every key beeps but it wont start' where it is asked which keys answer: by the rest of the line, if that is much
-    surer. The trouble was told before."""
-    rest = [part for part in parts if not only_the_trouble(turn, part)]
-    if not rest or len(rest) == len(parts):
+    surer. The trouble was told before, in these words or in others: 'all steps run, then i cant open it'."""
+    if len(parts) < 2 or _how_sure(turn, text, asked) >= SURE:
         return text
-    left = ", ".join(rest)
-    sure = {said: max((its.p for key in asked if (its := answer_to(turn, key, said)).result is not None), default=0.0)
-            for said in (text, left)}
-    return left if sure[left] >= PLAIN and sure[text] < SURE else text
+    for told in (only_the_trouble, _means_the_trouble):
+        rest = [part for part in parts if not told(turn, part)]
+        left = ", ".join(rest)
+        if 0 < len(rest) < len(parts) and _how_sure(turn, left, asked) >= PLAIN:
+            return left
+    return text
+
+
+def _how_sure(turn: Turn, text: str, asked: Sequence[str]) -> float:
+    """How surely words answer what is asked."""
+    return max((its.p for key in asked if (its := answer_to(turn, key, text)).result is not None), default=0.0)
+
+
+def _means_the_trouble(turn: Turn, part: str) -> bool:
+    """Whether all that words tell is a trouble that stands."""
+    meaning = understand(turn.context.release.index, part, family=turn.job.family)
+    stands = {fact.subject for fact in turn.job.standing("complaint")}
+    told = {guess.id for guess in meaning.complaints if guess.p >= SURE}
+    return bool(told) and told <= stands and not meaning.denied and not meaning.results
 
 
 def _named_or_needed(turn: Turn, text: str, asked: Sequence[str], found: Sequence[HeardResult]) -> list[HeardResult]:

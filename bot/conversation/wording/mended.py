@@ -57,7 +57,9 @@ IS_IN: Final = re.compile(
     r"\b(its|it is|is|are|went|back) (already |now )?(on|in|back on|back in|fitted)\b(?! (the|a|my|order|there|it|"
     r"wash|spin))|"
     r"\b(its|it is|is|are|theyre) in the (machine|dryer|washer|dishwasher|unit|fridge|oven|range)\b|"
-    r"\balready (on|in)\b(?! (the|a|order))|\b\w+s (already (on|in)|(on|in) (already|now))\b", re.IGNORECASE)
+    r"\balready (on|in)\b(?! (the|a|order))|\b\w+s (already (on|in)|(on|in) (already|now))\b|"
+    r"^\W*(?:(?:ok|yep|yeah|yes|the|new|right|so)\W+)*(?!power|water|plug|lid|cord|covers?|panels?|order|lights?|"
+    r"meter|gas|breaker)[a-z]{3,}(?: [a-z]{3,})? (?:on|in)(?: now| already)?\W*$", re.IGNORECASE)
 """'Belt's on': a part put in, where one was to be; elsewhere it may tell how the machine stands."""
 NEW_ONE: Final = re.compile(r"\bnew (\w+ ){1,3}(did|didnt|made|no|same|still|not|wont|fixed|cured|solved|works)\b",
                             re.IGNORECASE)
@@ -191,8 +193,8 @@ _GOES_ON: Final = re.compile(
 """Where what was done ends and how it went begins."""
 _NOW_SOMETHING: Final = re.compile(r"\bnow (?=its|it is|theres|there is|the|she|i got|i have|leak)")
 _FILLS: Final = word_set(
-    "one it its is are that this them em they both all everything new part spare same in on out off up back now "
-    "already just "
+    "one it its is are that this them em her him they both all everything new part spare same in on out off up back "
+    "now already just "
     "did done went was and so ok yeah yes we got had have one the an my too then there here today with for me")
 _NEVER_MIND: Final = re.compile(r"\bnever ?mind( that)?\b", re.IGNORECASE)
 _CAUSE: Final = re.compile(

@@ -116,7 +116,9 @@ WAYS: Final[dict[str, dict[str, str]]] = {
     "closing": {
         "all_done": r"\b(all (done|good|set|of it|back|closed( up)?)|yes|yep|yeah|yea|ya|yup|done|closed up|"
                     r"back together|packed up|(panels?|covers?) (are |is |all )?(back )?on|everythings?|every thing|"
-                    r"buttoned up|wrapped up|listo|todo|si)\b(?<!not done)(?<!nt done)",
+                    r"buttoned up|wrapped up|listo|todo|si|"
+                    r"(nothing|no screws?|nothin) left( over| out| behind)?|"
+                    r"tools? (are |is |all )?(in the (bag|box|van)|packed|away|counted))\b(?<!not done)(?<!nt done)",
         "not_yet": r"\b(not (yet|all|done|the|quite)|almost|nearly|still|hang on|missing|except|forgot|havent|one "
                    r"(more|sec|minute)|give me|gimme|putting|finishing|gotta|got to|falta)\b"},
     "held": {

@@ -46,6 +46,7 @@ from bot.language.answers.in_part import (
     by_its_beginning,
     even,
     of_what_is_left,
+    on_its_code,
     without,
 )
 from bot.language.answers.likeness import KEPT, Likeness, likeness
@@ -143,6 +144,7 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     if told != text.strip(" ,;"):
         return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
     found = (_of_the_bad_one(index, family, check, text) or _put_in_two(index, family, check, text)
+             or on_its_code(entry, text, partial(answer, index, family, check))
              or _in_words(index, family, check, text, heard, given, aside=aside))
     found = (by_its_beginning(text, partial(answer, index, family, check)) or found
              if found == Answer() and not aside else found)

@@ -101,7 +101,9 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
         beside = {name: words - _own_name(index, family, key) for name, words in telling.items()}
         heard = _of_whole_or_part(index, family, key, said, meant, idle={*bare, usual(check)}, telling=beside,
                                   own=_words_of(index, family, of), named=bool(named)) if meant else None
-        if heard is not None and not _sounds_elsewhere(index, family, heard, reported, text):
+        if heard is not None and not _sounds_elsewhere(index, family, heard, reported, text) and not (
+                only_the_trouble(index, family, heard, of, words) and words not in map(stems, own_words(
+                    check, heard.result))):  # nothing but the pack's own 'runs on'
             found.append(heard)
     lines = lines_of(index, family, line) if found else []
     return [heard for heard in found if _told(index, family, heard, lines)]
@@ -112,6 +114,14 @@ def _told(index: Index, family: str, heard: HeardResult, lines: Sequence[str]) -
     check = index.knowledge.packs[family].checks[heard.check]
     return any(all_but_one(check, line) == heard.result for line in lines) or (
         told_by_the_way(index, family, heard.check, heard.result, lines) >= TOLD)
+
+
+def only_the_trouble(index: Index, family: str, heard: HeardResult, of: Iterable[str], words: frozenset[str]) -> bool:
+    """Whether a run that shows what must not wait is told by no word that is not the complaint's, too: 'keeps on
+    filling' says nothing of a plug that is out."""
+    check = index.knowledge.packs[family].checks[heard.check]
+    return check.kind == "run" and check.results[heard.result or ""].unsafe is not None and not (
+        words & stems(" ".join(own_words(check, heard.result))) - _words_of(index, family, of))
 
 
 def _sounds_elsewhere(index: Index, family: str, heard: HeardResult, reported: Collection[str], text: str) -> bool:

@@ -22,7 +22,8 @@ KINDS: Final = frozenset({"look", "feel", "turn"})
 """Kinds of checks that go by the state of one part."""
 PARTS: Final = frozenset(stem(word) for word in PARTS_SAID)
 _STATE: Final = re.compile(
-    r"\b(?:loose|broken|broke|torn|cracked|split|leak\w*|drip\w*|worn|shot|busted|bad|burnt|snapped|missing|bent|"
+    r"\b(?:loose|broken|broke|torn|cracked|split|leak\w*|drip\w*|worn|shot|busted|bad|burnt|snapped|"
+    r"green|corroded|rust\w*|scorched|fried|half (?:on|off)|missing|bent|"
     r"packed|full of|clogged|choked|kinked|crushed|squashed|smashed|pinched|melted|chewed|"
     r"(?:came|popped|fell|slid|is|was) off)\b", re.IGNORECASE)
 FEWEST: Final = 4

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Collection
 from typing import Final
 
+from bot.language.answers.about import parts_of
 from bot.language.answers.bands import usual
 from bot.language.answers.likeness import Likeness
 from bot.language.meaning import Answer, Clue, Guess
@@ -50,6 +51,28 @@ def by_its_beginning(text: str, ask: Callable[[str], Answer]) -> Answer | None:
 
 
 _SENTENCES: Final = re.compile(r"(?<!\d)\.(?!\w)|\.(?=\s|$)|[;\n]")
+
+
+def on_its_code(entry: Check, text: str, ask: Callable[[str], Answer]) -> Answer | None:
+    """'No code, fills a bit slow', 'code was for the door, drains slow' by what is said of the code, where that is what
+    is asked for: what the machine does beside is no word on it. None where all of a line may be."""
+    if "code" not in plain_words(entry.name):
+        return None
+    parts = parts_of(text)
+    own = ", ".join(part for part in parts if _CODE.search(part))
+    if not own or all(_CODE.search(part) for part in parts) or _ONLY_SHOWS.fullmatch(own):
+        return None
+    found = ask(own)
+    return found if found.p >= CLEAR or _NO_CODE.search(own) else None
+
+
+_CODE: Final = re.compile(r"\b(?:error |fault )?codes?\b", re.IGNORECASE)
+_ONLY_SHOWS: Final = re.compile(
+    r"\W*(?:(?:it|she|its|got|has|have|had|shows?|showing|throws?|throwing|gives?|giving|flash\w*|blink\w*|with|w|a|an|"
+    r"the|some|kind of|error|fault|up|on|display|screen)\W+)*codes?\W*", re.IGNORECASE)
+"""'Shows a code': that there is one, and not what it is about."""
+_NO_CODE: Final = re.compile(
+    r"\b(?:no|not|never|without|aint|isnt|doesnt|dont|didnt)\b(?: \w+){0,3} (?:error |fault )?codes?\b", re.IGNORECASE)
 
 
 def of_what_is_left(entry: Check, text: str, found: Answer, ruled_out: Collection[str], beside: str,

@@ -6,11 +6,12 @@ import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Final
 
+from bot.language.answers.about import stems
 from bot.language.answers.answer import answer
 from bot.language.answers.bands import open_result, plausible_range
 from bot.language.answers.beside_it import only_one_place
 from bot.language.answers.by_hand import by_another_hand
-from bot.language.answers.details import details_in
+from bot.language.answers.details import details_in, only_the_trouble
 from bot.language.answers.foreign import of_another_part
 from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.answers.measured import at_supply
@@ -46,6 +47,9 @@ def results_in(index: Index, family: str, parsed: Parsed, checks: Iterable[str],
     found: dict[str, tuple[HeardResult, Clue]] = {}
     reported = frozenset(reported)
     for hit, clue in _stated(index, family, parsed, likely, reported):
+        of, said = pack.checks[hit.check].told.keys(), stems(parsed.text[clue.start:clue.end])
+        if of and said != stems(parsed.text) and only_the_trouble(index, family, hit, of, said):
+            continue
         if hit.check not in found or hit.p > found[hit.check][0].p:
             found[hit.check] = hit, clue
     for check in likely[:4]:
@@ -87,7 +91,7 @@ def _stated(index: Index, family: str, parsed: Parsed, likely: Sequence[str], re
                 said = tuple(s for s in said if not beside_the_metal(checks[s[0]], parsed.text))
             said = tuple(s for s in said if not only_sounds_like(checks[s[0]], s[1], parsed.text)
                          and not by_another_hand(checks[s[0]], s[1], parsed.text)
-                         and not _could_stand_open(checks[s[0]], words[place:place + length], parsed.text))
+                         and not _never_metered(checks[s[0]], words[place:place + length], parsed.text))
             said = tuple(s for s in said if s[0] in likely or not (
                 checks[s[0]].kind == "turn" and _is_trouble(index, family, words[place:place + length])))
             chosen = _one_of(said, checks, likely, length, reported)
@@ -110,9 +114,12 @@ _METERED: Final = re.compile(
     r"\b(?:reads?|reading|ohms?|ol|meter\w*|continuity|measured?|tests?|tested|beeps?|infinit\w*)\b", re.IGNORECASE)
 
 
-def _could_stand_open(check: Check, said: Sequence[str], text: str) -> bool:
-    """Whether 'door switch open' may say how a part stands, and no reading: nothing in the text tells of a meter."""
-    return "meter" in check.tools and "open" in said and not _METERED.search(text)
+def _never_metered(check: Check, said: Sequence[str], text: str) -> bool:
+    """Whether nothing in the text tells of a meter, though only a meter shows that result: 'door switch open' may say
+    how a part stands, 'walks all over the place' names no part that was read."""
+    if "meter" not in check.tools or _METERED.search(text):
+        return False
+    return "open" in said or not (any(c.isdigit() for c in text) or stems(text) & stems(check.name))
 
 
 _LACKING: Final = word_set("gas spark sparks flame flames heat power light water ice fan air")

@@ -206,6 +206,7 @@ def _named(table: Table, words: Sequence[str], names: Set[str]) -> tuple[str, st
 
 _PARTS: Final = re.compile(r"[,;/\n]|\.(?!\d)|\s-+\s|\s(?:with|w/?|and|n|con|y)\s", re.IGNORECASE)
 _AROUND: Final = word_set("a an the its it is this that one kind type model old new my it's un una es la el")
+_THE: Final = word_set("a an the un una el la")
 _HAVING: Final = word_set("got has of style")
 _LEAD: Final = re.compile(
     r"^\W*(?:(?:no|nope|nah|dunno|idk|dont know|don't know|not sure|um|uh|well|wait|actually|sorry|oops|hold on)"
@@ -239,8 +240,9 @@ _DOES_THINGS: Final = word_set(
 
 def build_phrases(pack: Pack, *, parts: bool = False) -> Table:
     """Words -> the build that they name when nothing else is said with them; with `parts` also such as alone speak
-    of a part."""
-    return {tuple(plain_words(phrase)): (axis, value) for axis, entry in pack.family.variants.items()
+    of a part. Articles are left out, as of what is typed: 'motor on the gearcase'."""
+    return {tuple(word for word in plain_words(phrase) if word not in _THE): (axis, value)
+            for axis, entry in pack.family.variants.items()
             for value, said in entry.values.items()
             for phrase in (said.name, *(p for group in said.phrases.values() for p in group))
             if parts or not _DOES_THINGS & set(plain_words(phrase)[-1:])}
