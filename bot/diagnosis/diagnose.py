@@ -120,7 +120,7 @@ def diagnose(model: Model, query: dict[str, Any], tools: Collection[str] = ()) -
         "misfit": belief.misfit,
         "unsafe": list(dict.fromkeys(_flat(str(r.unsafe)) for r in unsafe_results(model.pack, since_repair(evidence)))),
         "next": {"do": best.do, "id": best.id, "expected_minutes": round(best.expected_minutes, 2),
-                 "why": why(model, belief, decision, gas=gas_told(model.pack, evidence))},
+                 "why": why(model, evidence, situation, belief, decision)},
     }
 
 
