@@ -161,7 +161,7 @@ def _in_the_book(model: Model, evidence: Evidence, belief: Belief) -> bool:
 
 
 def fits_least(model: Model, evidence: Evidence, among: Container[str]) -> str | None:
-    """Of the checks made since the last repair, and `among` these, the one without which the rest fits together best."""
+    """Of the checks made since the last repair that are `among` these, the one without which the rest fits best."""
     best, least = None, float("inf")
     for i, fact in enumerate(evidence.latest, len(evidence.history) - len(evidence.latest)):
         if fact.check not in among:

@@ -79,7 +79,8 @@ def once_more(model: Model, evidence: Evidence, situation: Situation, check: str
     setting = setting_of(model, posterior(model, evidence), evidence, situation)
     problem = setting.problem
     minutes = minutes_to_make(setting, model, model.pack.checks[check])
-    rest, _ = recovery(problem, groups_of(problem), Access(problem), problem.belief[None, :], np.zeros(1, dtype=np.int64))
+    here = np.zeros(1, dtype=np.int64)
+    rest, _ = recovery(problem, groups_of(problem), Access(problem), problem.belief[None, :], here)
     return Option("check", check, minutes, minutes + problem.ask_cost + float(rest[0]) / float(problem.belief.sum()))
 
 

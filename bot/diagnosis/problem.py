@@ -57,8 +57,8 @@ class Problem:
     open: int = 0
     """Bit mask of the covers open now."""
     pairs: tuple[tuple[int, int, int], ...] = ()
-    """(k, i, j): hypothesis k is i and j at once. A repair of i leaves j, and the other way round. Its group is R, and a
-    senior has both repairs to make."""
+    """(k, i, j): hypothesis k is i and j at once. A repair of i leaves j, and the other way round. Its group is R, and
+    a senior has both repairs to make."""
 
     @property
     def handing(self) -> Floats:

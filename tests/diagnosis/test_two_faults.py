@@ -51,7 +51,7 @@ def test_the_first_of_two_parts_that_are_bad_is_not_in_vain() -> None:
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 10_000))
 def test_what_recovery_says_is_what_it_comes_to(seed: int) -> None:
-    """Every truth walked by hand: minutes until it runs, the price of each part that was good, a senior for the rest."""
+    """Every truth walked by hand: minutes until it runs, a price for each part that was good, a senior at the end."""
     rng = np.random.default_rng(seed)
     faults, pairs = 4, ((5, 0, 1), (6, 1, 2), (7, 0, 3))
     group = np.append(rng.permutation([0, 1, 2, rng.integers(0, 4)]), [3, 3, 3, 3])

@@ -40,7 +40,7 @@ def test_a_second_look_says_that_it_is_one_and_what_it_comes_to() -> None:
 @pytest.mark.parametrize("more", [{}, {"signoffs": ["live"], "cannot": ["volts_at_heater"]},
                                   {"signoffs": ["live"], "cannot": ["meter"]}])
 def test_a_second_look_is_asked_of_nobody_who_may_not_or_cannot_make_it(more: dict[str, Any]) -> None:
-    """Live volts were read by somebody signed off; who stands there now is not, or has no meter, or cannot get at it."""
+    """Somebody signed off read the live volts; who stands there now is not, has no meter, or cannot get at it."""
     step = odd_dryer(**more)
     assert step["do"] == "check"
     assert step["id"] == "hood_flap"
@@ -98,9 +98,9 @@ def test_who_is_signed_off_is_not_told_to_get_somebody_who_is() -> None:
 def test_work_for_the_licensed_is_counted_together() -> None:
     """No gas part leads by much, and yet most of what is left is gas: that is why a senior comes."""
     answer = diagnose(OURS["dryer"], {
-        "family": "dryer", "complaints": ["no_heat"], "denied": ["stops_mid_cycle", "long_dry_time"], "signoffs": ["live"],
+        "family": "dryer", "complaints": ["no_heat"], "denied": ["stops_mid_cycle", "long_dry_time"],
         "results": {"outlet_tester": "correct", "load_and_setting": "ordinary", "fuel_look": "gas",
-                    "gas_valve_handle": "open"}})
+                    "gas_valve_handle": "open"}, "signoffs": ["live"]})
     told = re.search(r"for (\d+) % of what it may be, it takes somebody signed off for gas", answer["next"]["why"])
     assert told is not None
     gas = {f for f, entry in OURS["dryer"].pack.faults.items()
@@ -125,9 +125,9 @@ def test_a_repair_of_several_faults_tells_both_chances() -> None:
     faults = {"belt.worn": fault("belt", 2, {"dead": 0.9}), "belt.off": fault("slack belt", 1, {"dead": 0.9}),
               "pump.bad": fault("pump", 0.2, {"dead": 0.9})}
     one = pack(faults, {"look": check({"normal": {"good": 0.9}, "pump.bad": {"bad": 0.9}})})
-    shared = one.faults["belt.worn"].repair
-    whole = one.model_copy(update={"repairs": {"fit_belt": shared}, "faults": {
-        **one.faults, **{f: one.faults[f].model_copy(update={"repair": "fit_belt"}) for f in ("belt.worn", "belt.off")}}})
+    belts = {f: one.faults[f].model_copy(update={"repair": "fit_belt"}) for f in ("belt.worn", "belt.off")}
+    whole = one.model_copy(update={"repairs": {"fit_belt": one.faults["belt.worn"].repair},
+                                   "faults": {**one.faults, **belts}})
     answer = diagnose(compile_pack(whole), {"family": "mangle", "complaints": ["dead"], "results": {"look": "good"}})
     chances = {f["id"]: 100 * f["p"] for f in answer["faults"]}
     assert answer["next"]["id"] == "fit_belt"
