@@ -20,11 +20,15 @@ from bot.diagnosis.why import why
 from knowledge.schema import Pack
 
 
+Number = Annotated[float, Field(strict=True)]
+"""No text and no true or false: a slip, not a reading of one."""
+
+
 class Value(BaseModel):
     """A reading, SI units; infinite for OL."""
 
     model_config = ConfigDict(extra="forbid")
-    value: float
+    value: Number
 
     @field_validator("value")
     @classmethod
@@ -43,11 +47,12 @@ class Given(BaseModel):
     """What is known of the machine and the place. Unknown keys are left alone."""
 
     model_config = ConfigDict(extra="ignore")
-    watts: Annotated[float | None, Field(gt=0, le=1e5)] = None
-    volts: Annotated[float | None, Field(gt=0, le=1e3)] = None
-    ambient_c: Annotated[float | None, Field(ge=-60, le=100)] = None
-    leads_ohm: Annotated[float | None, Field(ge=0, le=100)] = None
-    meter: str | None = None
+    watts: Annotated[Number | None, Field(gt=0, le=1e5)] = None
+    volts: Annotated[Number | None, Field(gt=0, le=1e3)] = None
+    ambient_c: Annotated[Number | None, Field(ge=-60, le=100)] = None
+    leads_ohm: Annotated[Number | None, Field(ge=0, le=100)] = None
+    meter: object = None
+    """Whatever is told of it: all count as ordinary hand-held ones."""
 
 
 def _answer(said: object) -> object:
@@ -165,7 +170,16 @@ def _read(query: dict[str, Any]) -> Query:
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"]) or "the whole"
-        raise BadQueryError(f"{where}: {first['msg'].removeprefix('Value error, ').lower()}") from error
+        own = first["msg"].removeprefix("Value error, ").removeprefix("Input ")
+        raise BadQueryError(f"{where}: {WANTED.get(first['type'], own)}") from error
+
+
+WANTED: Final = {
+    "missing": "is missing", "string_type": "write text, in quotes", "float_type": "write a number",
+    "list_type": "write a list, in brackets", "dict_type": "write an object, in braces",
+    "model_type": "write an object, in braces", "extra_forbidden": "no such key here",
+    "model_attributes_type": "write an object, in braces"}
+"""By the kind of mistake; the rest is said as it comes."""
 
 
 def _evidence(model: Model, asked: Query, tools: Collection[str]) -> Evidence:
