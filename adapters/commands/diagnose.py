@@ -24,6 +24,7 @@ def diagnose(source: BinaryIO, folders: tuple[Path, ...]) -> None:
     A line is an object with `family`, and as far as they are known `variant`, `complaints`, `denied`, `results` (a
     check's result id, or {"value": number} in SI units), `repaired`, `cannot`, `given` (watts, volts, ambient_c,
     leads_ohm, meter) and `signoffs`; `history` stands in place of `results` and `repaired` where the order matters.
+    With `"explain": true` the answer tells as well which evidence `moved` the odds of which fault, and how far.
     `chargehand knowledge list` names the ids.
     """
     answer_lines(source, partial(_answer, folders))

@@ -14,11 +14,11 @@ from bot.diagnosis.advice import advise
 from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import Decision, Evidence, Option, Repaired, Seen, Situation
+from bot.diagnosis.explain import moves, told
 from bot.diagnosis.setting import signoffs_for
 from bot.diagnosis.unsafe import gas_told, since_repair, unsafe_results
 from bot.diagnosis.why import why
 from knowledge.schema import Pack
-
 
 Number = Annotated[float, Field(strict=True)]
 """No text and no true or false: a slip, not a reading of one."""
@@ -93,6 +93,7 @@ class Query(BaseModel):
     repaired: list[str] = []
     given: Given = Given()
     signoffs: list[Signoff] = []
+    explain: bool = False
 
     @model_validator(mode="after")
     def _one_way(self) -> Query:
@@ -119,7 +120,7 @@ def diagnose(model: Model, query: dict[str, Any], tools: Collection[str] = ()) -
     belief = believe(model, evidence)
     decision = _theirs(model, evidence, situation, advise(model, evidence, belief, situation))
     best = decision.best
-    return {
+    answer = {
         "faults": [{"id": fault, "p": p} for fault, p in belief.faults],
         "variants": {axis: dict(shares) for axis, shares in belief.variants.items()},
         "misfit": belief.misfit,
@@ -127,6 +128,10 @@ def diagnose(model: Model, query: dict[str, Any], tools: Collection[str] = ()) -
         "next": {"do": best.do, "id": best.id, "expected_minutes": round(best.expected_minutes, 2),
                  "why": why(model, evidence, situation, belief, decision)},
     }
+    if asked.explain:
+        answer["moved"] = [{"evidence": move.evidence, "fault": move.fault, "odds": 10 ** move.bans,
+                            "said": told(model, evidence, move)} for move in moves(model, evidence)]
+    return answer
 
 
 def _again(asked: Query, evidence: Evidence) -> frozenset[str]:

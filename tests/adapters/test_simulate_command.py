@@ -47,7 +47,8 @@ def test_a_firm_s_own_family_is_diagnosed_from_its_folder(tmp_path: Path) -> Non
     """A kettle, which no pack of ours has: known with the folder, unknown without; nobody speaks of it in the bank."""
     folder, line = str(kettle(tmp_path)), json.dumps({"family": "kettle", "complaints": ["no_heat"]})
     answer = rows(chargehand("diagnose", "--jsonl", "-", "--pack", folder, given=line))[0]
-    assert {fault["id"] for fault in answer["faults"]} == {"element.open", "element.grounded", "cutout.tripped", "unknown"}
+    assert {fault["id"] for fault in answer["faults"]} == {"element.open", "element.grounded", "cutout.tripped",
+                                                            "unknown"}
     assert "no family 'kettle'" in refused(chargehand("diagnose", "--jsonl", "-", given=line))
     assert "how people speak of a kettle" in refused(
         chargehand("simulate", "--family", "kettle", "--jobs", "1", "--pack", folder))

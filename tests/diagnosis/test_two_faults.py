@@ -54,7 +54,7 @@ def test_what_recovery_says_is_what_it_comes_to(seed: int) -> None:
     """Every truth walked by hand: minutes until it runs, a price for each part that was good, a senior at the end."""
     rng = np.random.default_rng(seed)
     faults, pairs = 4, ((5, 0, 1), (6, 1, 2), (7, 0, 3))
-    group = np.append(rng.permutation([0, 1, 2, rng.integers(0, 4)]), [3, 3, 3, 3])
+    group = np.append(rng.permutation(np.array([0, 1, 2, int(rng.integers(0, 4))])), [3, 3, 3, 3])
     cost = rng.uniform(8, 60, 3)
     problem = Problem(
         belief=rng.dirichlet(np.ones(8)), rows=np.zeros((0, 1, 8)), check_cost=np.zeros(0), group=group,
@@ -78,8 +78,8 @@ def _walked(problem: Problem, truth: set[int], order: list[int]) -> float:
     for repair in order:
         mended = {f for f in bad if problem.group[f] == repair}
         bad -= mended
-        cost += problem.repair_cost[repair] + (0.0 if mended else problem.wrong_cost[repair])
+        cost += float(problem.repair_cost[repair]) + (0.0 if mended else float(problem.wrong_cost[repair]))
         if not bad:
             return cost
     left = {int(problem.group[f]) for f in bad}
-    return float(cost + SENIOR + sum(problem.handoff[g] - SENIOR for g in left))
+    return cost + SENIOR + sum(float(problem.handoff[g]) - SENIOR for g in left)

@@ -134,3 +134,21 @@ def test_a_repair_of_several_faults_tells_both_chances() -> None:
     both = chances["belt.worn"] + chances["belt.off"]
     assert answer["next"]["why"].startswith(
         f"Bad belt at {chances['belt.worn']:.0f} %, {both:.0f} % with what else the same repair puts right; ")
+
+
+def test_asked_to_explain_it_tells_what_moved_which_fault_and_how_far() -> None:
+    """In words of the trade; the odds are those with a piece of evidence over those without it."""
+    query = {"family": "dryer", "complaints": ["no_heat"], "denied": ["noisy"], "explain": True,
+             "history": [{"check": "element_ohms", "result": "open"}]}
+    answer = diagnose(OURS["dryer"], query)
+    moved = {(m["evidence"], m["fault"]): m for m in answer["moved"]}
+    element = moved["check:element_ohms", "heating_element.open"]
+    without = diagnose(OURS["dryer"], query | {"history": []})
+    now, before = (next(f["p"] for f in a["faults"] if f["id"] == "heating_element.open") for a in (answer, without))
+    odds = now / (1 - now) / (before / (1 - before))
+    assert element["odds"] == pytest.approx(odds)
+    assert element["said"] == f"element open: {odds:.0f} to 1 for open heating element"
+    assert "moved" not in diagnose(OURS["dryer"], query | {"explain": False})
+    mended = diagnose(OURS["dryer"], query | {"history": [{"repaired": "thermal_fuse.open"}]})["moved"]
+    against = re.compile(r"replace the thermal fuse.*, done and no cure: \d+ to 1 against open thermal fuse")
+    assert any(against.fullmatch(m["said"]) for m in mended)
