@@ -96,7 +96,8 @@ def _one_line(error: click.ClickException) -> str:
 
 
 def _complain(text: str, code: int) -> int:
-    print(f"chargehand: {' '.join(text.split())}", file=sys.stderr)
+    shown = "".join(letter if letter.isprintable() else " " for letter in text)
+    print(f"chargehand: {' '.join(shown.split())}", file=sys.stderr)
     return code
 
 

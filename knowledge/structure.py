@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
 from knowledge.likelihood import probability
-from knowledge.schema import Check, Common, Family, Fault, Only, Pack, Repair
+from knowledge.schema import Check, Common, Family, Fault, Only, Pack, Reading, Repair
 from knowledge.source import Finding, Place, Tree, nearest
 from knowledge.structure_readings import Note, check_bands, check_reading
 
@@ -168,8 +168,16 @@ def _check(pack: Pack, common: Common, key: str, check: Check) -> Iterator[Note]
             yield (*place, "results", rid), f"another result has the label '{result.label}' too: tell them apart", True
     yield from check_bands(place, check)
     yield from check_reading(place, check)
-    if check.reading is not None and check.reading.matches is not None:
-        yield from _refs((*place, "reading"), "check", [check.reading.matches], pack.checks)
+    yield from _matched(pack, (*place, "reading"), check.reading)
+
+
+def _matched(pack: Pack, place: Place, reading: Reading | None) -> Iterator[Note]:
+    if reading is None or reading.matches is None:
+        return
+    yield from _refs(place, "check", [reading.matches], pack.checks)
+    other = pack.checks.get(reading.matches)
+    if other is not None and (other.reading is None or other.reading.quantity != reading.quantity):
+        yield (*place, "matches"), f"'{reading.matches}' reads no {reading.quantity}: it cannot be alike", True
 
 
 def _row(place: Place, check: Check, row: Mapping[str, object]) -> Iterator[Note]:

@@ -48,8 +48,8 @@ def check_reading(place: Place, check: Check) -> Iterator[Note]:
     reading = check.reading
     if reading is None:
         return
-    if reading.relative and reading.expect is None:
-        yield (*place, "reading"), "relative bands need `expect`: what they are multiples of", True
+    if reading.relative and reading.expect is None and reading.matches is None:
+        yield (*place, "reading"), "relative bands need `expect` or `matches`: what they are multiples of", True
     expect = reading.expect
     if expect is not None:
         lacking = [name for name in CONSTANTS[expect.model] if name not in expect.default]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections import Counter
 from collections.abc import Callable, Mapping
 from typing import Any, BinaryIO
 
@@ -38,11 +39,24 @@ def answer_lines(source: BinaryIO, answer: Callable[[dict[str, Any]], Mapping[st
 
 def _object(line: bytes) -> dict[str, Any]:
     try:
-        value = json.loads(line.decode("utf-8-sig"))
+        value = json.loads(line.decode("utf-8-sig"), object_pairs_hook=_once)
+    except BadLineError:
+        raise
     except UnicodeDecodeError as error:
         raise BadLineError("not UTF-8") from error
+    except json.JSONDecodeError as error:
+        raise BadLineError(f"not JSON: {error.msg}, at character {error.pos + 1}") from error
     except (ValueError, RecursionError) as error:
         raise BadLineError(f"not JSON: {error}" if isinstance(error, ValueError) else "nested too deeply") from error
     if not isinstance(value, dict):
         raise BadLineError("write one JSON object a line, in braces: `--help` names its keys")
     return value
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """An object with each key once: of two answers to one check none is dropped in silence."""
+    made = dict(pairs)
+    if len(made) < len(pairs):
+        twice = next(key for key, count in Counter(key for key, _ in pairs).items() if count > 1)
+        raise BadLineError(f"'{twice}' stands twice in one object: leave one")
+    return made

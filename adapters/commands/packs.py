@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from adapters.commands.jsonl import BadLineError
@@ -11,6 +12,7 @@ from adapters.commands.jsonl import BadLineError
 if TYPE_CHECKING:
     from bot.diagnosis.compiled import Model
     from bot.language.index import Index
+    from knowledge.loader import Loaded
     from knowledge.schema import Knowledge
 
 
@@ -24,6 +26,18 @@ def packs() -> Knowledge:
     return prepare(user_cache_path("chargehand") / "releases").knowledge
 
 
+def knowledge_of(folders: tuple[Path, ...] = ()) -> Knowledge:
+    """All usable packs, with `folders` on top. Raises click.ClickException for a folder without packs."""
+    return _laid(folders).knowledge if folders else packs()
+
+
+@cache
+def _laid(folders: tuple[Path, ...]) -> Loaded:
+    from adapters.commands.layered import laid  # noqa: PLC0415
+
+    return laid(folders)
+
+
 @cache
 def index() -> Index:
     """What understanding is built on."""
@@ -35,21 +49,21 @@ def index() -> Index:
 
 
 @cache
-def model(family: str) -> Model:
+def model(family: str, folders: tuple[Path, ...] = ()) -> Model:
     """The compiled model of a family. Raises BadLineError where there is no usable pack."""
     from bot.diagnosis.compiled import compile_pack  # noqa: PLC0415
 
-    return compile_pack(packs().packs[known_family(family)])
+    return compile_pack(knowledge_of(folders).packs[known_family(family, folders)])
 
 
-def known_family(family: str) -> str:
+def known_family(family: str, folders: tuple[Path, ...] = ()) -> str:
     """`family` if it has a usable pack. Raises BadLineError with the nearest name, or why it was left out."""
     from knowledge.loader import layer, packs_folder  # noqa: PLC0415
     from knowledge.source import nearest  # noqa: PLC0415
 
-    known = packs().packs
+    known = knowledge_of(folders).packs
     if family in known:
         return family
-    if family in layer(packs_folder()):
+    if any(family in layer(folder) for folder in (packs_folder(), *folders)):
         raise BadLineError(f"family '{family}' is left out, its pack has errors: see chargehand knowledge check")
     raise BadLineError(f"no family '{family}'{nearest(family, known, ': known are ' + ', '.join(known))}")

@@ -6,7 +6,7 @@ nothing fits. A fault that is sure enough is named, whatever a cheap check could
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Container, Iterable
 from dataclasses import replace
 from typing import Final
 
@@ -16,8 +16,8 @@ from bot.diagnosis.belief import Posterior, believe, departure, moot_checks, pos
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import FITS_NOTHING, UNKNOWN, Belief, Decision, Evidence, Option, Repaired, Seen, Situation
 from bot.diagnosis.levels import Plan
-from bot.diagnosis.planner import PLAN, known_ahead, plan, repair_option
-from bot.diagnosis.setting import senseless, setting_of
+from bot.diagnosis.planner import PLAN, known_ahead, once_more, plan, repair_option
+from bot.diagnosis.setting import senseless, setting_of, within_reach
 from bot.diagnosis.thresholds import (
     AMONG_THE_LIKELIEST,
     ASK_MINUTES,
@@ -134,12 +134,13 @@ def _doubtful(model: Model, evidence: Evidence, belief: Belief, situation: Situa
     """Evidence that fits together badly: what fits least is measured again; a senior comes when that was no slip."""
     if belief.misfit < MISFIT_AGAIN or _in_the_book(model, evidence, belief):
         return None
-    without = situation.again | situation.declined
     stopped = any(True for _ in unsafe_results(model.pack, since_repair(evidence)))  # seen bad: it needs no second look
-    worst = None if stopped or len(situation.again) >= MOST_AGAIN else _fits_least(model, evidence, without)
-    if worst is not None:
-        option = Option("check", worst, model.pack.checks[worst].minutes, 0.0)
-        return Decision(option, (option,), again=True)
+    if not stopped and len(situation.again) < MOST_AGAIN:
+        among = within_reach(model.pack, evidence, situation) - situation.again
+        worst = fits_least(model, evidence, among)
+        if worst is not None:
+            option = once_more(model, evidence, situation, worst)
+            return Decision(option, (option,), again=True)
     if belief.misfit < MISFIT_HANDOFF or HANDED_OFF in situation.declined:
         return None
     option = Option("handoff", FITS_NOTHING, situation.handoff_minutes, situation.handoff_minutes)
@@ -159,13 +160,11 @@ def _in_the_book(model: Model, evidence: Evidence, belief: Belief) -> bool:
                for fault, p in known)
 
 
-def _fits_least(model: Model, evidence: Evidence, without: frozenset[str]) -> str | None:
-    """The check since the last repair without which the rest fits together best, of those that may be made once more:
-    a run is not repeated on a machine that must get no power."""
+def fits_least(model: Model, evidence: Evidence, among: Container[str]) -> str | None:
+    """Of the checks made since the last repair that are `among` these, the one without which the rest fits best."""
     best, least = None, float("inf")
     for i, fact in enumerate(evidence.latest, len(evidence.history) - len(evidence.latest)):
-        if fact.check in without or set(
-                model.pack.checks[fact.check].tools) & evidence.cannot:
+        if fact.check not in among:
             continue
         rest = evidence.history[:i] + evidence.history[i + 1:]
         surprise = believe(model, replace(evidence, history=rest)).surprise

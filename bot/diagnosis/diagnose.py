@@ -14,17 +14,21 @@ from bot.diagnosis.advice import advise
 from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import Decision, Evidence, Option, Repaired, Seen, Situation
+from bot.diagnosis.explain import moves, told
 from bot.diagnosis.setting import signoffs_for
 from bot.diagnosis.unsafe import gas_told, since_repair, unsafe_results
 from bot.diagnosis.why import why
 from knowledge.schema import Pack
+
+Number = Annotated[float, Field(strict=True)]
+"""No text and no true or false: a slip, not a reading of one."""
 
 
 class Value(BaseModel):
     """A reading, SI units; infinite for OL."""
 
     model_config = ConfigDict(extra="forbid")
-    value: float
+    value: Number
 
     @field_validator("value")
     @classmethod
@@ -43,11 +47,12 @@ class Given(BaseModel):
     """What is known of the machine and the place. Unknown keys are left alone."""
 
     model_config = ConfigDict(extra="ignore")
-    watts: Annotated[float | None, Field(gt=0, le=1e5)] = None
-    volts: Annotated[float | None, Field(gt=0, le=1e3)] = None
-    ambient_c: Annotated[float | None, Field(ge=-60, le=100)] = None
-    leads_ohm: Annotated[float | None, Field(ge=0, le=100)] = None
-    meter: str | None = None
+    watts: Annotated[Number | None, Field(gt=0, le=1e5)] = None
+    volts: Annotated[Number | None, Field(gt=0, le=1e3)] = None
+    ambient_c: Annotated[Number | None, Field(ge=-60, le=100)] = None
+    leads_ohm: Annotated[Number | None, Field(ge=0, le=100)] = None
+    meter: object = None
+    """Whatever is told of it: all count as ordinary hand-held ones."""
 
 
 def _answer(said: object) -> object:
@@ -88,6 +93,7 @@ class Query(BaseModel):
     repaired: list[str] = []
     given: Given = Given()
     signoffs: list[Signoff] = []
+    explain: bool = False
 
     @model_validator(mode="after")
     def _one_way(self) -> Query:
@@ -114,14 +120,18 @@ def diagnose(model: Model, query: dict[str, Any], tools: Collection[str] = ()) -
     belief = believe(model, evidence)
     decision = _theirs(model, evidence, situation, advise(model, evidence, belief, situation))
     best = decision.best
-    return {
+    answer = {
         "faults": [{"id": fault, "p": p} for fault, p in belief.faults],
         "variants": {axis: dict(shares) for axis, shares in belief.variants.items()},
         "misfit": belief.misfit,
         "unsafe": list(dict.fromkeys(_flat(str(r.unsafe)) for r in unsafe_results(model.pack, since_repair(evidence)))),
         "next": {"do": best.do, "id": best.id, "expected_minutes": round(best.expected_minutes, 2),
-                 "why": why(model, belief, decision, gas=gas_told(model.pack, evidence))},
+                 "why": why(model, evidence, situation, belief, decision)},
     }
+    if asked.explain:
+        answer["moved"] = [{"evidence": move.evidence, "fault": move.fault, "odds": 10 ** move.bans,
+                            "said": told(model, evidence, move)} for move in moves(model, evidence)]
+    return answer
 
 
 def _again(asked: Query, evidence: Evidence) -> frozenset[str]:
@@ -165,7 +175,16 @@ def _read(query: dict[str, Any]) -> Query:
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"]) or "the whole"
-        raise BadQueryError(f"{where}: {first['msg'].removeprefix('Value error, ').lower()}") from error
+        own = first["msg"].removeprefix("Value error, ").removeprefix("Input ")
+        raise BadQueryError(f"{where}: {WANTED.get(first['type'], own)}") from error
+
+
+WANTED: Final = {
+    "missing": "is missing", "string_type": "write text, in quotes", "float_type": "write a number",
+    "list_type": "write a list, in brackets", "dict_type": "write an object, in braces",
+    "model_type": "write an object, in braces", "extra_forbidden": "no such key here",
+    "model_attributes_type": "write an object, in braces"}
+"""By the kind of mistake; the rest is said as it comes."""
 
 
 def _evidence(model: Model, asked: Query, tools: Collection[str]) -> Evidence:

@@ -7,8 +7,11 @@ from dataclasses import replace
 
 from bot.diagnosis.belief import believe
 from bot.diagnosis.compiled import Model
-from bot.diagnosis.evidence import Belief, Evidence, Move, Repaired
+from bot.diagnosis.evidence import Belief, Evidence, Move, Repaired, Seen
+from bot.diagnosis.why import name as named
 
+MOST = 1000
+"""To one: odds beyond this are said as more than that."""
 LEAST = 0.1
 """Moves under this many bans (a factor of 1.26 in odds) are not worth a word."""
 FLOOR = 1e-9
@@ -26,6 +29,34 @@ def moves(model: Model, evidence: Evidence) -> tuple[Move, ...]:
             if abs(bans) >= LEAST:
                 found.append(Move(name, fault, bans))
     return tuple(sorted(found, key=lambda m: (-abs(m.bans), m.evidence, m.fault)))
+
+
+def told(model: Model, evidence: Evidence, move: Move) -> str:
+    """A move as a senior would say it: 'belt slack: 12 to 1 for worn drive belt'."""
+    sense = "for" if move.bans > 0 else "against"
+    return f"{_words(model, evidence, move.evidence)}: {to_one(move.bans)} {sense} {named(model, move.fault)}"
+
+
+def to_one(bans: float) -> str:
+    """How far odds moved, either way: '12 to 1'."""
+    odds = 10 ** abs(bans)
+    if odds > MOST:
+        return f"over {MOST} to 1"
+    return f"{odds:.0f} to 1" if odds >= 2.5 else f"{odds:.1f} to 1"
+
+
+def _words(model: Model, evidence: Evidence, piece: str) -> str:
+    kind, _, key = piece.partition(":")
+    if kind == "complaint":
+        return model.pack.complaints[key].says
+    if kind == "denied":
+        return model.pack.complaints[key].works
+    if kind == "repaired":
+        return f"{model.entries[model.repair_index[key]].name.lower()}, done and no cure"
+    check = model.pack.checks[key]
+    facts = [fact for fact in evidence.history if isinstance(fact, Seen) and fact.check == key]
+    result = facts[-1].result if facts[-1].value is None else None
+    return check.results[result].says if result is not None else f"{check.name}, as read"
 
 
 def _leaving_out(evidence: Evidence) -> list[tuple[str, Evidence]]:

@@ -11,10 +11,10 @@ from bot.diagnosis.belief import Posterior, departure, posterior
 from bot.diagnosis.compiled import Model
 from bot.diagnosis.evidence import UNKNOWN, Decision, Evidence, Option, Seen, Situation
 from bot.diagnosis.levels import Found, Plan
-from bot.diagnosis.problem import Access, after_repair
+from bot.diagnosis.problem import Access, after_repair, in_vain
 from bot.diagnosis.recovery import groups_of, recovery
 from bot.diagnosis.search import search
-from bot.diagnosis.setting import DEAD, Setting, setting_of
+from bot.diagnosis.setting import DEAD, Setting, minutes_to_make, setting_of
 from bot.diagnosis.thresholds import (
     HANDOFF_WITHIN,
     KEEP_WITHIN,
@@ -65,11 +65,23 @@ def repair_option(model: Model, evidence: Evidence, situation: Situation, repair
         return Option("repair", repair, minutes, minutes)
     r, access = np.array([setting.repairs.index(repair)]), Access(problem)
     start = np.zeros(1, dtype=np.int64)
-    left = after_repair(problem, problem.belief[None, :], r)
+    now = problem.belief[None, :]
+    left = after_repair(problem, now, r)
     minutes = float(access.repair_cost[0, r[0]])
     rest, _ = recovery(problem, groups_of(problem), access, left, access.after_repair(start, r))
-    wrong = float(problem.wrong_cost[r[0]] * left.sum() + rest[0]) / mass
+    wrong = float(problem.wrong_cost[r[0]] * in_vain(problem, now, r, left)[0] + rest[0]) / mass
     return Option("repair", repair, minutes, minutes + wrong, (("fixes", 1 - float(left.sum()) / mass),))
+
+
+def once_more(model: Model, evidence: Evidence, situation: Situation, check: str) -> Option:
+    """A check that was made already, made again: what it takes, and what it comes to where recovery goes on after it
+    with what is believed now."""
+    setting = setting_of(model, posterior(model, evidence), evidence, situation)
+    problem = setting.problem
+    minutes = minutes_to_make(setting, model, model.pack.checks[check])
+    here = np.zeros(1, dtype=np.int64)
+    rest, _ = recovery(problem, groups_of(problem), Access(problem), problem.belief[None, :], here)
+    return Option("check", check, minutes, minutes + problem.ask_cost + float(rest[0]) / float(problem.belief.sum()))
 
 
 def _options(model: Model, setting: Setting, found: Found, situation: Situation) -> list[Option]:
@@ -90,7 +102,7 @@ def _options(model: Model, setting: Setting, found: Found, situation: Situation)
         options.append(Option("stop" if repair in setting.stops else "repair", repair,
                               found.repair_minutes, min(found.repair_value, found.stop)
                               if np.isfinite(found.repair_value) else found.stop, (("fixes", fixes),)))
-    handing = float(problem.belief @ problem.handoff[problem.group] / mass)
+    handing = float(problem.belief @ problem.handing / mass)
     options.append(Option("handoff", "handoff", situation.handoff_minutes, handing))
     return sorted(options, key=lambda o: round(o.expected_minutes, 6))
 

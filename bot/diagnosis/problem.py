@@ -57,7 +57,17 @@ class Problem:
     open: int = 0
     """Bit mask of the covers open now."""
     pairs: tuple[tuple[int, int, int], ...] = ()
-    """(k, i, j): hypothesis k is i and j at once. A repair of i leaves j, and the other way round. Its group is R."""
+    """(k, i, j): hypothesis k is i and j at once. A repair of i leaves j, and the other way round. Its group is R, and
+    a senior has both repairs to make."""
+
+    @property
+    def handing(self) -> Floats:
+        """[K] cost of handing off each hypothesis."""
+        each: Floats = self.handoff[self.group]
+        for k, i, j in self.pairs:
+            both = each[j] - self.handoff[-1] if self.group[i] != self.group[j] else 0.0
+            each[k] = each[i] + both
+        return each
 
     @property
     def checks(self) -> int:
@@ -156,6 +166,16 @@ def after_repair(problem: Problem, belief: Floats, repairs: Ints) -> Floats:
         cured = (problem.group[i] == repairs) & (problem.group[j] == repairs)
         left[:, k] -= belief[:, k] * works[:, 0] * cured
     return left
+
+
+def in_vain(problem: Problem, belief: Floats, repairs: Ints, left: Floats) -> Floats:
+    """[N] of what is `left` after repairs [N] on beliefs [N, K], the mass for which the part was in vain: one of two
+    faults put right is none."""
+    wasted: Floats = left.sum(axis=1)
+    for k, i, j in problem.pairs:
+        halved = (problem.group[i] == repairs) != (problem.group[j] == repairs)
+        wasted -= belief[:, k] * problem.works[repairs] * halved
+    return wasted
 
 
 def result_mask(problem: Problem) -> NDArray[np.bool_]:

@@ -120,7 +120,7 @@ def band_weights(check: Check, seen: Seen, given: Mapping[str, float], other: fl
     """[results] lambda of each result for a reading; results without a band get 0.
 
     `other` is the reading that this one should match; where the check says `matches` and one is known, bands
-    marked `relative` are multiples of it.
+    marked `relative` are multiples of it. Both were read with the same leads.
     """
     reading = check.reading
     assert reading is not None, "only checks with a reading take a number"
@@ -218,8 +218,8 @@ def _scale(check: Check, given: Mapping[str, float], other: float | None) -> tup
     if not check.reading.relative:
         return 1.0, 0.0
     if check.reading.matches is not None and other:
-        share, _, _ = METER[check.reading.quantity]
-        return other, share / math.sqrt(3)
+        share, _, least = METER[check.reading.quantity]
+        return max(less_leads(check.reading, other, given), least), share / math.sqrt(3)
     good = expected(check, given)
     if good is None:
         return 1.0, 0.0

@@ -42,7 +42,7 @@ def groups_of(problem: Problem) -> Groups:
     listed = np.array(problem.pairs, dtype=np.int64).reshape(-1, 3)
     parts = problem.group[listed[:, 1:].T]
     of_parts = (parts[:, :, None] == np.arange(problem.repairs)).astype(np.float64)
-    return Groups(member, listed[:, 0], parts, of_parts, problem.handoff[problem.group])
+    return Groups(member, listed[:, 0], parts, of_parts, problem.handing)
 
 
 def recovery(problem: Problem, groups: Groups, access: Access, belief: Floats,
@@ -71,6 +71,7 @@ def recovery_of(problem: Problem, groups: Groups, access: Access, belief: Floats
     open_now = sets
     left = in_group.reshape(-1)
     index = _promise(groups, in_group, pairs, access.promise[sets])
+    halved: Floats | float = 0.0
     trail: list[tuple[Ints, Floats, Floats, Ints]] = []
     for _ in range(LONGEST):
         best = index.argmax(axis=1)
@@ -89,12 +90,13 @@ def recovery_of(problem: Problem, groups: Groups, access: Access, belief: Floats
         step = access.repair_cost.ravel().take(open_now * width + best) * mass
         handing = before - cured * problem.handoff[best]
         if pairs.size:
-            pairs, both, moved = _pair_step(problem, groups, pairs, best)
+            pairs, both, halved, moved = _pair_step(problem, groups, pairs, best)
             in_group[rows] += moved
             cured = cured + both
-            handing = handing - both * problem.handoff[-1] + moved @ (problem.handoff[:-1] - problem.handoff[-1])
+            handing = (handing - both * problem.handoff[best]
+                       - halved * (problem.handoff[best] - problem.handoff[-1]))
         mass = mass - cured
-        trail.append((rows, before, step + problem.wrong_cost[best] * mass, best))
+        trail.append((rows, before, step + problem.wrong_cost[best] * (mass - halved), best))
         value[rows] = handing
         was, open_now = open_now, access.after_repair(open_now, best)
         if pairs.size:
@@ -118,11 +120,12 @@ def _promise(groups: Groups, in_group: Floats, pairs: Floats, promise: Floats) -
     return index
 
 
-def _pair_step(problem: Problem, groups: Groups, pairs: Floats, best: Ints) -> tuple[Floats, Floats, Floats]:
-    """What a repair each does to pairs [N, P]: [N, P] what is left of them; [N] what is cured of both faults at once;
-    [N, R] what is left with one fault, by its repair."""
+def _pair_step(problem: Problem, groups: Groups, pairs: Floats, best: Ints) -> tuple[Floats, Floats, Floats, Floats]:
+    """What a repair each does to pairs [N, P]: [N, P] what is left of them; [N] what is cured of both faults at once,
+    and of one; [N, R] what is left with one fault, by its repair."""
     mends = best[:, None] == groups.parts[:, None, :]
     gone = pairs * problem.works[best][:, None]
     both, first, second = mends[0] & mends[1], mends[0] & ~mends[1], mends[1] & ~mends[0]
     moved = (gone * first) @ groups.of_parts[1] + (gone * second) @ groups.of_parts[0]
-    return pairs - gone * (mends[0] | mends[1]), (gone * both).sum(axis=1), moved
+    return (pairs - gone * (mends[0] | mends[1]), (gone * both).sum(axis=1), (gone * (first | second)).sum(axis=1),
+            moved)

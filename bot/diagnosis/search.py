@@ -18,7 +18,7 @@ from bot.diagnosis.compiled import Floats, Ints
 from bot.diagnosis.gain import Scorer
 from bot.diagnosis.levels import Bools, Found, Level, Plan, children_of
 from bot.diagnosis.likely import likeliest
-from bot.diagnosis.problem import Access, Problem, after_repair, batches, result_mask
+from bot.diagnosis.problem import Access, Problem, after_repair, batches, in_vain, result_mask
 from bot.diagnosis.recovery import Groups, groups_of, recovery_of
 from bot.diagnosis.thresholds import RARE
 
@@ -164,7 +164,7 @@ class _Search:
         if len(trying):
             left = after_repair(self.problem, belief[trying], repairs)
             repair_base = (self.access.repair_cost[sets[trying], repairs] * mass[trying]
-                           + self.problem.wrong_cost[repairs] * left.sum(axis=1))
+                           + self.problem.wrong_cost[repairs] * in_vain(self.problem, belief[trying], repairs, left))
             child_sets = np.concatenate([child_sets, self.access.after_repair(sets[trying], repairs)])
             key = np.concatenate([key, level.key[nodes][trying] + self.names[1][repairs]])
             edge = np.concatenate([edge, edges + np.arange(len(trying))])

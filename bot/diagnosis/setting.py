@@ -101,6 +101,12 @@ def _cover_costs(model: Model, evidence: Evidence, covers: dict[str, int]) -> Fl
     return costs
 
 
+def minutes_to_make(setting: Setting, model: Model, check: Check) -> float:
+    """Minutes and risk of a check as the machine stands, asked before or not, with the covers that it opens."""
+    path = np.array([_path(model, check.access, check.power, setting.covers) & ~setting.problem.open], dtype=np.int64)
+    return check.minutes + check.risk + float(_opening(path, setting.problem.cover_cost)[0])
+
+
 def _opening(sets: Ints, costs: Floats) -> Floats:
     """[N] minutes to open and close the covers in each set: a senior opens no fewer than a junior."""
     return np.asarray((sets[:, None] >> np.arange(len(costs)) & 1) @ costs, dtype=np.float64)
@@ -200,18 +206,29 @@ def _allowed(model: Model, after: Posterior, evidence: Evidence, situation: Situ
             answered = {c for c in answered if model.pack.checks[c].begins  # how it began stays as it was told
                         or departure(model, model.check_index[c])[mine].max(initial=0.0) < TOUCHED}
     allowed = []
-    stop, still = must_stop(model.pack, evidence), not_run(model.pack, evidence)
+    within = within_reach(model.pack, evidence, situation)
     there = model.applies @ after.mass
     for c, (check_id, check) in enumerate(model.pack.checks.items()):
-        out = check_id in answered or check_id in evidence.cannot or check_id in situation.declined
-        out = out or bool(set(check.tools) & evidence.cannot)
+        out = check_id in answered or check_id not in within
         out = out or senseless(model.pack, check, evidence) or kind_known(check, evidence.variant)
-        out = out or (check.power == "live" and "live" not in situation.signoffs)
-        out = out or (still and check.power in {"run", "live"}) or (stop and (check.at_outlet or check.resets))
         out = out or not holds_as_told(check, evidence) or there[c] < HARDLY_THERE
         if not out:
             allowed.append(c)
     return np.array(allowed, dtype=np.int64)
+
+
+def within_reach(pack: Pack, evidence: Evidence, situation: Situation) -> frozenset[str]:
+    """The checks that this person may make on the machine as it stands, answered already or not: not refused, tools at
+    hand, live only for the signed-off, no run of what must get no power."""
+    stop, still = must_stop(pack, evidence), not_run(pack, evidence)
+    within = set()
+    for key, check in pack.checks.items():
+        out = key in evidence.cannot or key in situation.declined or bool(set(check.tools) & evidence.cannot)
+        out = out or (check.power == "live" and "live" not in situation.signoffs)
+        out = out or (still and check.power in {"run", "live"}) or (stop and (check.at_outlet or check.resets))
+        if not out:
+            within.add(key)
+    return frozenset(within)
 
 
 def kind_known(check: Check, variant: Collection[str]) -> bool:

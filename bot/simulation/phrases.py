@@ -40,6 +40,11 @@ VOICES: Final = ("clipped", "careful", "second_language", "apprentice", "country
 """Each speaks of the machines that its writer was given."""
 
 
+def in_bank(family: str) -> bool:
+    """Whether anybody has written down how people speak of such machines."""
+    return files("bot.simulation").joinpath("bank", f"{family}.yaml").is_file()
+
+
 @cache
 def bank_of(family: str) -> Bank:
     """The phrases of one family."""

@@ -13,7 +13,8 @@ BINS = 15
 
 
 def figures(visits: Sequence[Visit]) -> dict[str, object]:
-    """Shares (0..1), means and milliseconds over the visits."""
+    """Shares (0..1), means and milliseconds over the visits; None where there was nothing to measure it on."""
+    outside = [v for v in visits if v.outside is not None]
     found = [v for v in visits if v.first_finding is not None]
     fixed = [v for v in visits if v.fixed]
     times = sorted(s * 1000 for v in visits for s in v.seconds)
@@ -35,20 +36,23 @@ def figures(visits: Sequence[Visit]) -> dict[str, object]:
         "brier": _mean([(v.first_p - v.first_right) ** 2 for v in found]),
         "calibration_error": calibration_error([(v.first_p, v.first_right) for v in found]),
         "messages_a_job": _mean([v.messages for v in visits]),
-        "opening_understood": sum(len(v.understood) for v in visits) / told if told else 0.0,
+        "outside_the_book": len(outside),
+        "outside_noticed": _mean([v.doubted for v in outside]),
+        "opening_understood": sum(len(v.understood) for v in visits) / told if told else None,
         "answers_in_words": sum(typed),
-        "answers_heard": typed[0] / max(1, sum(typed)),
-        "answers_misheard": typed[1] / max(1, sum(typed)),
+        "answers_heard": typed[0] / sum(typed) if any(typed) else None,
+        "answers_misheard": typed[1] / sum(typed) if any(typed) else None,
         "message_p50_ms": cuts[49],
         "message_p99_ms": cuts[98],
     }
 
 
-def calibration_error(pairs: Sequence[tuple[float, bool]], bins: int = BINS) -> float:
-    """Expected calibration error over equal-mass bins: mean |said - came true|, weighted by the bins' sizes."""
+def calibration_error(pairs: Sequence[tuple[float, bool]], bins: int = BINS) -> float | None:
+    """Expected calibration error over equal-mass bins: mean |said - came true|, weighted by the bins' sizes. None where
+    nothing was said."""
     ranked = sorted(pairs)
     if not ranked:
-        return 0.0
+        return None
     total = 0.0
     for i in range(bins):
         part = ranked[len(ranked) * i // bins: len(ranked) * (i + 1) // bins]
@@ -57,5 +61,5 @@ def calibration_error(pairs: Sequence[tuple[float, bool]], bins: int = BINS) -> 
     return total / len(ranked)
 
 
-def _mean(values: Sequence[float | bool]) -> float:
-    return float(fmean(values)) if values else 0.0
+def _mean(values: Sequence[float | bool]) -> float | None:
+    return float(fmean(values)) if values else None

@@ -27,6 +27,7 @@ BAD = [
     ('{"text": ', "not JSON"),
     ("[" * 20000, "nested too deeply"),
     ('{"text": 5, "asked": "ohm", "family": 5}', ""),
+    ('{"family": "dryer", "text": "hums", "text": "quiet"}', "'text' stands twice in one object: leave one"),
     ("{}", ""),
     ('{"text": "x", "asked": "parsec", "family": "spaceship"}', ""),
 ]

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from bot.conversation.facts import evidence_of
 from bot.conversation.firm import Person
 from bot.conversation.job import Phase
 from bot.conversation.wording.asks import apart, without_tag
 from bot.diagnosis.evidence import Decision, Option
+from bot.diagnosis.explain import moves
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
 
@@ -70,6 +72,25 @@ def test_what_brings_a_fault_on_is_told_and_nothing_is_put_in(release, text):
     cause = release.knowledge.packs["dryer"].faults["heating_element.open"].root_causes[0].why
     assert cause in said(chat, text)
     assert chat.job.question.kind == "finding"
+
+
+def test_why_at_a_finding_tells_what_speaks_for_it_and_how_much(release):
+    """Not 'it shows just like that' alone: the reading that settled it, with its odds; and while what brought it on is
+    looked for, that reason, not six answers that all leave the element at nine in ten."""
+    chat = Chat(release, Person("tech", "Rui"))
+    for text in ("electric dryer no heat", "all set", "element reads OL"):
+        chat.send(text)
+    fault, pack = chat.job.position.fault, release.knowledge.packs["dryer"]
+    assert fault == "heating_element.open"
+    evidence = evidence_of(chat.job)
+    odds = next(m.bans for m in moves(release.models["dryer"], evidence)
+                if (m.evidence, m.fault) == ("check:element_ohms", fault))
+    heard = said(chat, "why")
+    assert f"For open heating element: element open ({10 ** odds:.0f} to 1)." in heard
+    asked = [cause.why for cause in pack.faults[fault].root_causes if cause.check in chat.job.question.checks]
+    assert asked
+    assert all(reason in heard for reason in asked)
+    assert heard.count("9 in 10") == 1
 
 
 def test_an_answer_beside_the_question_counts(release):

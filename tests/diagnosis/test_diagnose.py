@@ -48,8 +48,10 @@ def test_history_and_results_say_the_same() -> None:
 
 
 def test_unknown_keys_are_left_alone() -> None:
-    """The format may grow."""
+    """The format may grow; of the meter anything may be told."""
     assert ask(complaints=["dead"], weather="wet") == ask(complaints=["dead"])
+    for meter in ("clamp", 0.3, {"percent": 1}):
+        assert ask(complaints=["dead"], given={"meter": meter}) == ask(complaints=["dead"])
 
 
 @pytest.mark.parametrize(("query", "message"), [
@@ -64,7 +66,11 @@ def test_unknown_keys_are_left_alone() -> None:
     ({"history": [{"repaired": "part0.bad"}], "results": {"look1": "bad"}}, "one or the other"),
     ({"results": {"look1": 3}}, "a result is its id"),
     ({"results": {"look1": {"value": float("nan")}}}, "a number that a meter can show"),
-    ({"given": {"watts": 0}}, "given.watts"),
+    ({"results": {"look1": {"value": True}}}, "results.look1.value: write a number"),
+    ({"results": {"look1": {"value": "12"}}}, "results.look1.value: write a number"),
+    ({"given": {"watts": 0}}, "given.watts: should be greater than 0"),
+    ({"given": {"watts": "4500"}}, "given.watts: write a number"),
+    ({"given": [4500]}, "given: write an object, in braces"),
     ({"given": {"ambient_c": -273.15}}, "given.ambient_c"),
     ({"cannot": ["multimetre"]}, "no check or tool 'multimetre'"),
     ({"signoffs": ["Gas"]}, "signoffs.0"),

@@ -117,6 +117,15 @@ def test_windings_are_compared_with_each_other() -> None:
     assert judge(second, Seen("k", value=12.0), {}, other=11.8).result == "good"
 
 
+def test_the_leads_are_taken_off_both_windings() -> None:
+    """Small coils with leads of half an ohm: alike is alike, and a quarter too low is as odd as a third too high."""
+    second = meter(None, {}, GOOD, relative=True, matches="first")
+    leads = {"leads_ohm": 0.5}
+    assert judge(second, Seen("k", value=1.5), leads, other=1.5).result == "good"
+    assert judge(second, Seen("k", value=1.25), leads, other=1.5).result == "low"
+    assert judge(second, Seen("k", value=1.5), leads, other=1.25).result == "high"
+
+
 def test_a_wide_band_does_not_win_by_its_width() -> None:
     """In the middle of its own band a reading carries that band's likelihood, however wide the neighbours are."""
     bands = {"good": (0.0, 1.0), "drift": (1.0, 5.0), "bad": (5.0, 1e6)}

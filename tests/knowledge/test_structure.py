@@ -65,6 +65,19 @@ def test_a_mistake_keeps_the_family_out_and_is_told(tmp_path: Path, file: str, o
     assert "kettle" not in result.knowledge.packs
 
 
+def test_a_winding_may_be_measured_by_its_neighbour_alone(tmp_path: Path) -> None:
+    """Bands that are multiples of another check's reading need no law of physics beside it; of a check that reads
+    nothing of the kind they cannot be multiples."""
+    twin = CHECKS[CHECKS.index("  element_ohms:"):]
+    twin = twin.replace("element_ohms:", "twin_ohms:", 1)
+    messages = {}
+    for of in ("element_ohms", "watch_boil"):
+        alike = changed(twin, "{quantity: ohm,", f"{{quantity: ohm, relative: true, matches: {of},")
+        result = loaded(kettle(tmp_path / of, checks=f"{CHECKS.rstrip()}\n{alike}"))
+        messages[of] = [message.split(": ", 1)[1] for message in said(result)]
+    assert messages == {"element_ohms": [], "watch_boil": ["'watch_boil' reads no ohm: it cannot be alike"]}
+
+
 def test_a_fault_of_no_machine_is_told(tmp_path: Path) -> None:
     """Limits that no listed combination meets would make an entry that never counts."""
     family = changed(FAMILY, "    - {heat: coil, share: 0.4}\n", "").replace("share: 0.6", "share: 1")

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from bot.conversation.advance import fault_name, leading, leaning
-from bot.conversation.echo import machine_name, phrases
+from bot.conversation.echo import machine_name, phrases, said_of
 from bot.conversation.effects import Text
 from bot.conversation.facts import evidence_of, situation_of
 from bot.conversation.job import Phase
@@ -20,6 +20,7 @@ from bot.conversation.safety.making_safe import left_safe
 from bot.conversation.turn import Turn, capital
 from bot.diagnosis.belief import believe
 from bot.diagnosis.evidence import UNKNOWN, Evidence, Seen
+from bot.diagnosis.explain import moves, to_one
 from bot.diagnosis.planner import plan
 from bot.diagnosis.setting import holds_as_told
 from bot.diagnosis.stated import stated
@@ -150,27 +151,47 @@ def tell_why(turn: Turn) -> None:
 
 
 def say_why(turn: Turn, about: str) -> None:
-    """Why it is asked: where each answer would point. Why it is thought so: what the fault shows that was told, and
-    what brings it on. `about`: the question, as far as it says more than 'why'."""
+    """Why it is asked: where each answer would point. Why it is thought so, also while what brought it on is looked
+    for: what the fault shows that was told, what speaks for it, and its causes. `about`: the question, as far as it
+    says more than 'why'."""
     evidence = evidence_of(turn.job)
-    question = turn.job.question
-    if question is not None and question.kind == "check":
-        for key in question.checks[:1]:
-            for line in points_to(turn, evidence, key):
-                turn.texts.append(line)
-    elif turn.job.position.fault is not None:
-        fault = turn.pack.faults[turn.job.position.fault]
-        shows = [turn.pack.complaints[fact.subject].says for fact in turn.job.standing("complaint")
-                 if fact.subject in fault.shows and fact.subject in turn.pack.complaints]
-        if shows and not BROUGHT_ON.search(about):
-            turn.note("why.shows", fault=capital(fault.name), said=shows)
-        for cause in fault.root_causes:
+    question, fault = turn.job.question, turn.job.position.fault
+    asked = question.checks[:1] if question is not None and question.kind == "check" else ()
+    causes = turn.pack.faults[fault].root_causes if fault is not None else ()
+    looked_for = [cause for cause in causes if cause.check in asked]
+    if fault is not None and (looked_for or not asked):
+        _why_thought(turn, evidence, fault, brought_on=bool(BROUGHT_ON.search(about)), told=not asked)
+        for cause in looked_for or causes:
             turn.quote(cause.why)
-        if not fault.root_causes and BROUGHT_ON.search(about):
+        if not causes and BROUGHT_ON.search(about):
             turn.note("why.no_cause")
+    for key in asked if not looked_for else ():
+        for line in points_to(turn, evidence, key):
+            turn.texts.append(line)
     turn.note("why.now", leading=leading(turn, believe(turn.model, evidence)))
 
 
+def _why_thought(turn: Turn, evidence: Evidence, fault: str, *, brought_on: bool, told: bool) -> None:
+    """What of the complaints the fault shows, where they are `told`, and what was found that moved its odds most; none
+    of it to who asks what brought it on."""
+    if brought_on:
+        return
+    entry, complaints = turn.pack.faults[fault], turn.pack.complaints
+    shows = [complaints[fact.subject].says for fact in turn.job.standing("complaint")
+             if fact.subject in entry.shows and fact.subject in complaints]
+    if shows and told:
+        turn.note("why.shows", fault=capital(entry.name), said=shows)
+    facts = {f"check:{fact.subject}": fact for fact in turn.job.standing("result")}
+    moved = [move for move in moves(turn.model, evidence) if move.fault == fault and move.evidence in facts]
+    for key, speak in (("why.for", [m for m in moved if m.bans >= SPEAKS][:2]),
+                       ("why.against", [m for m in moved if m.bans <= -SPEAKS][:1])):
+        said = [Text("why.odds", {"said": said_of(turn, facts[m.evidence]), "odds": to_one(m.bans)}) for m in speak]
+        if said:
+            turn.note(key, fault=entry.name, said=said)
+
+
+SPEAKS: Final = 0.3
+"""Bans (log10 of odds) from which on a finding speaks for or against a fault: two to one. Judgement."""
 BROUGHT_ON: Final = re.compile(
     r"\b(?:burn\w*|fail\w*|brea?k\w*|broke|blow\w*|blew|go|went|gone|die|died|wear|wore|worn|happen\w*|caus\w*|pop\w*|"
     r"trip\w*|open|opened|quit|crack\w*|tear|tore|clog\w*|seiz\w*|fry|fried|quemo|rompi\w*)\b", re.IGNORECASE)

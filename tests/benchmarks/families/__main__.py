@@ -82,6 +82,8 @@ def never(unused: Mapping[str, tuple[Sequence[str], Sequence[str]]]) -> str:
 
 
 def _shown(key: str, value: object) -> str:
+    if value is None:
+        return "-"
     number = float(value)  # type: ignore[arg-type]
     if key.endswith("_ms") or key.startswith("minutes"):
         return f"{number:.0f}"
