@@ -44,8 +44,9 @@ _LIGHTS: Final = re.compile(
     r"good)|lits?|flame (?:right|first|every|now))\b")
 _ARCED: Final = re.compile(
     r"\b(?:arc\w*|flash\w*|fl(?:y|ies|ew|ying)|smok\w*|smel\w*|stink\w*|burn(?:t|ed|ing)|fires?|melt\w*|wir(?:e|es|ing)|"
-    r"cords?|outlets?|plug\w*|boards?|panels?|displays?|elements?|coils?|glass|electric\w*|heaters?|oven|inside|behind|under\w*|"
-    r"between|tray|metal|base|back of|walls?|bang\w*|boom\w*|pop(?:s|ped|ping)?|breakers?|flicker\w*|dim\w*|lights? (?:went|go|goes) out|house|"
+    r"cords?|outlets?|plug\w*|boards?|panels?|displays?|elements?|coils?|glass|electric\w*|heaters?|"
+    r"oven|"
+    r"inside|behind|under\w*|between|tray|metal|base|back of|walls?|bang\w*|boom\w*|pop(?:s|ped|ping)?|breakers?|flicker\w*|dim\w*|lights? (?:went|go|goes) out|house|"
     r"touch\w*|shock\w*|zap\w*|me|hands?|fingers?|screwdriver|pan|pots?|grease|wet|water)\b")
 
 
