@@ -43,11 +43,11 @@ _LIGHTS: Final = re.compile(
     r"all (?:four|five|of (?:em|them))|lights? (?:right|up|every|fine|ok|okay|now|first|quick|straight|each|it|all|"
     r"good)|lits?|flame (?:right|first|every|now))\b")
 _ARCED: Final = re.compile(
-    r"\b(?:arc\w*|flash\w*|fl(?:y|ies|ew|ying)|smok\w*|smel\w*|stink\w*|burn(?:t|ed|ing)|fires?|melt\w*|wir(?:e|es|ing)|"
-    r"cords?|outlets?|plug\w*|boards?|panels?|displays?|elements?|coils?|glass|electric\w*|heaters?|"
-    r"oven|"
-    r"inside|behind|under\w*|between|tray|metal|base|back of|walls?|bang\w*|boom\w*|pop(?:s|ped|ping)?|breakers?|flicker\w*|dim\w*|lights? (?:went|go|goes) out|house|"
-    r"touch\w*|shock\w*|zap\w*|me|hands?|fingers?|screwdriver|pan|pots?|grease|wet|water)\b")
+    r"\b(?:arc\w*|flash\w*|fl(?:y|ies|ew|ying)|smok\w*|smel\w*|stink\w*|burn(?:t|ed|ing)|fires?|melt\w*|"
+    r"wir(?:e|es|ing)|cords?|outlets?|plug\w*|boards?|panels?|displays?|elements?|coils?|glass|electric\w*|heaters?|"
+    r"oven|inside|behind|under\w*|between|tray|metal|base|back of|walls?|bang\w*|boom\w*|pop(?:s|ped|ping)?|breakers?|"
+    r"flicker\w*|dim\w*|lights? (?:went|go|goes) out|house|touch\w*|shock\w*|zap\w*|me|hands?|fingers?|screwdriver|"
+    r"pan|pots?|grease|wet|water)\b")
 
 
 def of_a_burners_spark(words: Sequence[str]) -> bool:
