@@ -29,6 +29,7 @@ from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, covered, parts_of, stems
 from bot.language.answers.bands import usual
+from bot.language.answers.beside_it import one_of_all
 from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
 from bot.language.answers.foreign import PARTS
@@ -114,11 +115,21 @@ def _named_or_needed(turn: Turn, text: str, asked: Sequence[str], found: Sequenc
 
 
 def _by_all_of_it(turn: Turn, text: str, heard: HeardResult) -> HeardResult:
-    """'Only the oven is dead, all burners heat': the line as a whole tells more of a check than its last part."""
+    """'Only the oven is dead, all burners heat': the line as a whole tells more of a check than its last part. A part
+    that sets one against the others tells it best: 'dont spark there, all the others do'."""
     its = answer_to(turn, heard.check, text)
+    for part in parts_of(text) if heard.value is None else ():
+        other = answer_to(turn, heard.check, part) if one_of_all(part) and not _ALL_WELL.search(part) else its
+        if other is not its and other.result not in {None, heard.result} and other.p >= heard.p - BARELY:
+            return HeardResult(heard.check, other.result, other.p)
     if heard.value is not None or its.result is None or its.p < max(SURE, heard.p):
         return heard
     return HeardResult(heard.check, its.result, its.p)
+
+
+BARELY: Final = 0.03
+"""How much less sure than the part that names the thing. Judgement."""
+_ALL_WELL: Final = re.compile(r"\b(?:fine|ok|okay|good|well|great|normal)\b", re.IGNORECASE)
 
 
 def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[HeardResult]] | None:
