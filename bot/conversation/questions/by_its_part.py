@@ -17,7 +17,8 @@ SURELY: Final = 0.95
 
 def answered_by_its_part(turn: Turn, question: Question, text: str) -> bool:
     """Take the one result that parts of a line surely tell of the one check that is asked: its first part, or one
-    towards which all of it leans. Readings are shared out elsewhere. True if it was taken."""
+    towards which all of it leans. Where all of it tells another, it has to be clearly less sure of that: 'float clicks
+    fine. its the board i tell ya, burnt'. Readings are shared out elsewhere. True if it was taken."""
     parts = parts_of(text)
     if len(parts) < FEWEST or len(question.checks) != 1:
         return False
@@ -29,11 +30,21 @@ def answered_by_its_part(turn: Turn, question: Question, text: str) -> bool:
     if len({its.result for _, its in told}) != 1 or any(its.near for _, its in heard if its.result is None):
         return False
     part, its = max(told, key=lambda one: one[1].p)
-    leans = answer_to(turn, key, text).near
-    if its.p < SURELY or (part != parts[0] and (not leans or leans[0].id != its.result)):
+    whole = answer_to(turn, key, text)
+    if its.p < SURELY or (part != parts[0] and (not whole.near or whole.near[0].id != its.result)):
+        return False
+    if whole.result is not None and (whole.result == its.result or whole.p > its.p - CLEARLY):
         return False
     return take_answer(turn, key, its, part)
 
 
+def surer_by_its_part(turn: Turn, question: Question, text: str) -> bool:
+    """The same where all of the line would be taken for another result. True if it was taken."""
+    answers = len(question.checks) == 1 and answer_to(turn, question.checks[0], text).result is not None
+    return answers and answered_by_its_part(turn, question, text)
+
+
+CLEARLY: Final = 0.05
+"""How much less sure. Judgement."""
 FEWEST: Final = 2
 """Parts of a line of which one may be the answer."""

@@ -73,7 +73,7 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
     whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 and not (
         _of_two_parts(parts)) else None
     if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
-        return "", [whole]
+        return "", [_by_its_own_part(turn, parts, whole)]
     less = _without_the_trouble(turn, parts, text, asked) if not found else text
     if less != text:
         return less, []
@@ -125,6 +125,16 @@ def _by_all_of_it(turn: Turn, text: str, heard: HeardResult) -> HeardResult:
     if heard.value is not None or its.result is None or its.p < max(SURE, heard.p):
         return heard
     return HeardResult(heard.check, its.result, its.p)
+
+
+def _by_its_own_part(turn: Turn, parts: Sequence[str], heard: HeardResult) -> HeardResult:
+    """'Float clicks fine. its the board i tell ya, burnt': what one part tells of a check by itself, and surer than all
+    of the line does."""
+    told = [its for part in parts if (its := answer_to(turn, heard.check, part)).result is not None]
+    best = max(told, key=lambda its: its.p, default=None)
+    if heard.value is not None or best is None or best.p <= heard.p or len({its.result for its in told}) > 1:
+        return heard
+    return HeardResult(heard.check, best.result, best.p)
 
 
 BARELY: Final = 0.03
