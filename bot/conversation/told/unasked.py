@@ -130,11 +130,10 @@ def _by_all_of_it(turn: Turn, text: str, heard: HeardResult) -> HeardResult:
 def _by_its_own_part(turn: Turn, parts: Sequence[str], heard: HeardResult) -> HeardResult:
     """'Float clicks fine. its the board i tell ya, burnt': what one part tells of a check by itself, and surer than all
     of the line does."""
-    told = [its for part in parts if (its := answer_to(turn, heard.check, part)).result is not None]
-    best = max(told, key=lambda its: its.p, default=None)
-    if heard.value is not None or best is None or best.p <= heard.p or len({its.result for its in told}) > 1:
+    told = [(its.p, its.result) for part in parts if (its := answer_to(turn, heard.check, part)).result is not None]
+    if heard.value is not None or len({result for _, result in told}) != 1 or max(told)[0] <= heard.p:
         return heard
-    return HeardResult(heard.check, best.result, best.p)
+    return HeardResult(heard.check, max(told)[1], max(told)[0])
 
 
 BARELY: Final = 0.03

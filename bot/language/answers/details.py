@@ -61,7 +61,7 @@ _SHOWN_ON: Final = re.compile(
     r"(?:display|panel|screen|board|control|readout)\b|"
     r"\b(?:control )?(?:board|electronic|digital|panel|timer)(?: control\w*)?[ -]"
     r"(?:type|style|model|one|kind|machine|unit|run|version)\b", re.IGNORECASE)
-"""'Code on the display, board type' tells where a code stands and how the machine is built, and not what it is about."""
+"""'Code on the display, board type' tells where a code stands and how the machine is built, not what it is about."""
 
 
 def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) -> list[HeardResult]:
