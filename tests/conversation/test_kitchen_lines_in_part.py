@@ -79,8 +79,8 @@ def test_a_denial_that_is_none_takes_nothing_back(release: Release, line: str) -
 
 def test_a_quiet_fan_takes_back_no_noise(release: Release) -> None:
     """The door that squeaks is what was told of."""
-    chat = visit(release, "so this lady bakes cookies and they come out burnt one side, raw on the other, also theres a "
-                 "squeak every time u open up and the display throws some code, glass top range",
+    chat = visit(release, "so this lady bakes cookies and they come out burnt one side, raw on the other, also theres "
+                 "a squeak every time u open up and the display throws some code, glass top range",
                  "fan turns nice n quiet. but hold on the door hangs crooked, wont close right")
     assert results(chat)["convection_watch"] == "turns"
     assert "noisy" in complaints(chat)

@@ -8,8 +8,10 @@ from typing import Final
 from bot.conversation.job import Question
 from bot.conversation.questions.checks import take_answer
 from bot.conversation.questions.worded import answer_to
+from bot.conversation.told.readings import tells_reading
 from bot.conversation.turn import Turn
 from bot.language.answers.about import parts_of
+from bot.language.answers.open_circuit import tells_continuity, tells_open
 
 SURELY: Final = 0.95
 """How sure the part has to be. Judgement: a part alone says less than a line."""
@@ -24,6 +26,8 @@ def answered_by_its_part(turn: Turn, question: Question, text: str) -> bool:
         return False
     key = question.checks[0]
     if turn.pack.checks[key].reading is not None or "meter" in turn.pack.checks[key].tools:
+        return False
+    if any(tells_reading(part) or tells_open(part) or tells_continuity(part) for part in parts):
         return False
     heard = [(part, answer_to(turn, key, part)) for part in parts]
     told = [(part, its) for part, its in heard if its.result is not None]
