@@ -12,6 +12,7 @@ from bot.conversation.told.readings import tells_reading
 from bot.conversation.turn import Turn
 from bot.language.answers.about import parts_of
 from bot.language.answers.open_circuit import tells_continuity, tells_open
+from bot.language.understand import understand
 
 SURELY: Final = 0.95
 """How sure the part has to be. Judgement: a part alone says less than a line."""
@@ -30,7 +31,7 @@ def answered_by_its_part(turn: Turn, question: Question, text: str) -> bool:
     if any(tells_reading(part) or tells_open(part) or tells_continuity(part) for part in parts):
         return False
     heard = [(part, answer_to(turn, key, part)) for part in parts]
-    told = [(part, its) for part, its in heard if its.result is not None]
+    told = [(part, its) for part, its in heard if its.result is not None and not _the_trouble(turn, part)]
     if len({its.result for _, its in told}) != 1 or any(its.near for _, its in heard if its.result is None):
         return False
     part, its = max(told, key=lambda one: one[1].p)
@@ -40,6 +41,13 @@ def answered_by_its_part(turn: Turn, question: Question, text: str) -> bool:
     if whole.result is not None and (whole.result == its.result or whole.p > its.p - CLEARLY):
         return False
     return take_answer(turn, key, its, part)
+
+
+def _the_trouble(turn: Turn, part: str) -> bool:
+    """Whether a part tells what is complained of once more: 'wont spin, all the rest works' shows no basket by hand."""
+    stands = {fact.subject for fact in turn.job.standing("complaint")}
+    heard = understand(turn.context.release.index, part, family=turn.job.family)
+    return bool(stands & {guess.id for guess in heard.complaints})
 
 
 def surer_by_its_part(turn: Turn, question: Question, text: str) -> bool:
