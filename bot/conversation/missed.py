@@ -12,6 +12,7 @@ from bot.conversation.questions.photos import again
 from bot.conversation.questions.which import SIDE
 from bot.conversation.repair.handing import hand_off
 from bot.conversation.steering.asked_back import asked_back, questions_in
+from bot.conversation.steering.not_that_trouble import denies_trouble
 from bot.conversation.told.asked_with_it import takes_asked_with_it
 from bot.conversation.told.at_finding import tells_cause, tells_what_it_showed
 from bot.conversation.told.kind_corrected import names_it_again
@@ -46,7 +47,7 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
         return
     if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
         return
-    if names_it_again(turn, text):
+    if names_it_again(turn, text) or denies_trouble(turn, text, meaning):
         return
     if told_before(turn, text):
         turn.note("echo.known")

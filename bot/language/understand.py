@@ -21,6 +21,7 @@ from bot.language.complaints.temperatures import COLD_FAMILY, judged
 from bot.language.complaints.two_parts import with_two_parts
 from bot.language.complaints.weather import without_weather
 from bot.language.complaints.when_cold import without_when_cold
+from bot.language.dangers.burners_own import of_a_burners_flame, of_a_burners_spark
 from bot.language.dangers.hazards import Danger, believed, dangers_of, in_context
 from bot.language.dangers.unnamed import (
     DANGER,
@@ -116,16 +117,21 @@ def _line(index: Index, parsed: Parsed, family: str | None, machine: Machine, ta
     shares = {family: 1.0} if family in index.tables else machine.shares()
     likeliest = max(shares, key=lambda f: shares[f])
     told_before = likeliest if family or (shares[likeliest] > 0.4 and machine.named) else None
-    dangers = in_context(dangers, told_before, parsed.clauses, parsed.words)
+    heard, dangers = dangers, in_context(dangers, told_before, parsed.clauses, parsed.words)
+    sparks = [d for d in heard if d.hazard == "fire" and d not in dangers and not of_a_burners_flame(parsed.words)]
     clauses = without_dangers(parsed.clauses, dangers)
     traits = traits_in(parsed, clauses)
     message = read(index.learned, traits, placed(parsed))
     common = dict(zip(index.learned[COMMON].meanings, index.learned[COMMON].heard(message).tolist(), strict=True))
+    if common["hazard:fire"] >= DANGER_ANSWERED:
+        dangers += sparks
     dangers = believed(dangers, {h: common[f"hazard:{h}"] for h in LEARNED_HAZARDS}, parsed.tokens, parsed.words)
     if not dangers and len(parsed.words) >= DANGER_WORDS:
         unnamed = learned_danger(common, DANGER_ASKED if checks else DANGER, parsed.words)
         if unnamed and unnamed[0].hazard != "fire" and checks and _answered(index, told_before, checks, parsed.text):
             unnamed = learned_danger(common, DANGER_ANSWERED, parsed.words)
+        if sparks and of_a_burners_spark(parsed.words):
+            unnamed = [d for d in unnamed if d.hazard != "fire"]
         dangers = in_context(unnamed, told_before, parsed.clauses, parsed.words)
     lost = not (family or machine.named)
     return Line(family, machine, clauses, parsed.tokens, message, common, len(traits.names),

@@ -11,6 +11,7 @@ from bot.conversation.questions.after_no_wait import after_no_wait
 from bot.conversation.questions.another_part import metered_elsewhere, on_a_named_part, without_named_parts
 from bot.conversation.questions.asking import labels, put_again
 from bot.conversation.questions.besides_answer import SHORT, file_besides_answer, take_readings_beside
+from bot.conversation.questions.by_its_part import answered_by_its_part, surer_by_its_part
 from bot.conversation.questions.checks import CLEAR, answer_check, take_answer
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.chosen import choose_build, chosen
@@ -196,7 +197,9 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
     if any(c.isalnum() for c in said) and on_a_named_part(turn, question, said):
         turn.place(misses=0)
         return True
-    done = any(c.isalnum() for c in said) and answer_check(turn, question, said)
+    done = any(c.isalnum() for c in said) and (
+        surer_by_its_part(turn, question, said) or answer_check(turn, question, said)
+        or answered_by_its_part(turn, question, said))
     if not done and not told and _wants_the_part(turn, text):
         put_again(turn, question)
         return True

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Final
 
@@ -32,9 +33,8 @@ def file_besides_answer(turn: Turn, meaning: Meaning, question: Question) -> Non
     words = len(turn.event.text.split()) if isinstance(turn.event, Typed) else 0
     said_more = words > SHORT or (isinstance(turn.event, Typed) and len(parts_of(turn.event.text)) > 1)
     said = turn.event.text if isinstance(turn.event, Typed) else ""
-    stands = set() if CORRECTING.search(said) else {fact.subject for fact in turn.job.standing("complaint")}
-    denied = tuple(one for one in meaning.denied if one not in stands) if words >= LONG else ()
-    absorb(turn, replace(meaning, complaints=measured(turn, question, said), denied=denied, results=tuple(
+    absorb(turn, replace(meaning, complaints=measured(turn, question, said), denied=(
+        _works_besides(turn, meaning, said) if words >= LONG else ()), results=tuple(
         r for r in meaning.results if said_more and r.check not in question.checks and r.p >= 0.8
         and not (r.result and turn.pack.checks[r.check].results[r.result].unsafe)
         and (words > SHORT or not turn.pack.checks[r.check].results[r.result].complaints)
@@ -51,6 +51,19 @@ def _of_what_is_told(turn: Turn, meaning: Meaning, beside: HeardResult) -> bool:
 
 SURELY: Final = 0.9
 """How sure a complaint has to be, in words that answer something else, before more is heard of it in them."""
+
+
+def _works_besides(turn: Turn, meaning: Meaning, text: str) -> tuple[str, ...]:
+    """What a long answer denies: no complaint that stands, unless it corrects ('fan turns nice n quiet' of a range that
+    squeaks), and no noise where it tells of none."""
+    stands = {fact.subject for fact in turn.job.standing("complaint")} if not CORRECTING.search(text) else set()
+    return tuple(denied for denied in meaning.denied if denied not in stands and (
+        denied != "noisy" or _NOISELESS.search(text)))
+
+
+_NOISELESS: Final = re.compile(
+    r"\b(?:quiet\w*|silent\w*|nois\w+|racket|loud\w*|squeal\w*|squeak\w*|grind\w*|rattl\w*|hum\w*|bang\w*|ruido\w*)\b",
+    re.IGNORECASE)
 
 
 def _told_by_answer(turn: Turn, question: Question, beside: HeardResult) -> bool:

@@ -54,8 +54,9 @@ def build_named(turn: Turn, question: Question, text: str) -> str | None:
         "no ") and telling(bare) <= telling(entry.name)), None)
     if without is not None:
         return f"variant:{axis}:{without}"  # 'no gas' of no gas ignition
-    words = {name: telling(f"{entry.name} {name}".replace("-", " ").replace("_", " ")) - _NO_NAME
-             for name, entry in variant.values.items()}
+    called = {name: entry.name.partition(" in the ")[0] for name, entry in variant.values.items()}  # 'oven heats ok'
+    words = {name: telling(f"{its} {name}".replace("-", " ").replace("_", " ")) - _NO_NAME
+             for name, its in called.items()}
     own = {name: its - {word for other, theirs in words.items() if other != name for word in theirs}
            for name, its in words.items()}
     denied = telling(" ".join(found[1] for found in _DENIED.finditer(bare)))

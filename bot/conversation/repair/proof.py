@@ -118,13 +118,15 @@ def shows_well(turn: Turn, text: str) -> bool:
     if " but " in f" {plain(text)} " or how_it_went(text) == "same":
         return False
     shown = {f.subject: f.value for f in turn.job.standing("result") if f.subject in turn.pack.checks}
+    seen = {key for key in shown if _takes_apart(turn, key)}  # 'opened up n cup was empty' is the trouble gone
     cured = how_it_went(text) == "cured"
     bare = not cured and not _ILL.search(plain(text))
     least = BEYOND_DOUBT if bare else SURE
     for part in parts_of(text):
-        if not (cured or bare) and not WORKS_NOW.search(plain(part)) and " now" not in plain(part):
-            continue
+        of_now = cured or bare or WORKS_NOW.search(plain(part)) or " now" in plain(part)
         for key, before in shown.items():
+            if not of_now and key not in seen:
+                continue
             well = _as_a_good_one(turn, key)
             heard = answer_to(turn, key, part, aside=not bare)
             if well != before and ((heard.result == well and heard.p >= least) or _has_words_of(turn, key, well, part)):
@@ -136,6 +138,12 @@ _ILL: Final = re.compile(
     r"\b(?:no|not|never|nothing|hardly|barely|only|wont|dont|doesnt|didnt|isnt|cant|less|too|still|again|same|but|"
     r"except|if|when|until|unless|sometimes|should|a bit|a little)\b|\?")
 """Words with which it may be as it was; without them 'lid lets go after each cycle' is how it runs now."""
+
+
+def _takes_apart(turn: Turn, key: str) -> bool:
+    """Whether a check only takes apart what is complained of: as it should, it denies that."""
+    complained = {fact.subject for fact in turn.job.standing("complaint")}
+    return bool(complained & turn.pack.checks[key].told.keys()) and not turn.pack.checks[key].begins
 
 
 def runs_as_before(turn: Turn, text: str) -> bool:

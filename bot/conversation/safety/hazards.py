@@ -17,6 +17,7 @@ from bot.conversation.turn import Turn
 from bot.conversation.wording.corrects import CORRECTING
 from bot.language.answers.about import stems
 from bot.language.complaints.beside_danger import GAS_SMELL, SAME
+from bot.language.dangers.burners_own import of_a_burners_flame, of_a_burners_spark
 from bot.language.dangers.dangers_here import cleared_since, danger_here, long_ago, tells_burn, tells_flash
 from bot.language.dangers.escaping import refrigerant_escapes
 from bot.language.dangers.gas_joint import of_work_on_gas
@@ -165,6 +166,10 @@ def _hazard_in(turn: Turn, text: str, meaning: Meaning) -> Hazard | None:
         return None  # what was found burnt has an instruction of its own
     fuel = next((fact.value for fact in turn.job.standing("variant") if fact.subject == "fuel"),
                 meaning.variant.get("fuel"))
+    told = [token.word for token in tokens_of(text)]
+    if heard is None and fuel == "electric" and family == "range" and (
+            of_a_burners_flame(told) or of_a_burners_spark(told)):
+        return "fire"  # it has neither
     # the first message names its own machine; a hiss told of a fridge there is mostly how it sounds
     machines = turn.job.family or (family if family in WITH_BURNER else None)
     here = danger_here(text, machines, fuel)

@@ -21,6 +21,7 @@ from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.safety.hazards import raise_hazard
 from bot.conversation.steering import undoing
+from bot.conversation.steering.not_that_trouble import denies_trouble
 from bot.conversation.steering.other_part import was_of_another
 from bot.conversation.steering.put_right import doubted, exchanged, put_right_by_part
 from bot.conversation.told.of_another import NAMED_BY
@@ -87,7 +88,8 @@ def corrected(turn: Turn, text: str, meaning: Meaning) -> bool:
         return True
     if recent and _revise(turn, checks, _bare(text), open_checks):
         return True
-    return _another_trouble(turn, meaning) or _asked_anew(turn, checks, _bare(text), open_checks)
+    return (_another_trouble(turn, meaning) or _asked_anew(turn, checks, _bare(text), open_checks)
+            or (not _for_what_is_asked(turn, text) and denies_trouble(turn, text, meaning)))
 
 
 def _several_anew(turn: Turn, checks: tuple[str, ...], asked: tuple[str, ...], text: str) -> bool:

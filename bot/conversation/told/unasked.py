@@ -31,6 +31,7 @@ from bot.conversation.turn import Turn
 from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.about import about, covered, parts_of, stems
 from bot.language.answers.bands import usual
+from bot.language.answers.beside_it import one_of_all
 from bot.language.answers.both_ways import both_ways, of_a_switch, switched
 from bot.language.answers.details import details_in
 from bot.language.answers.foreign import PARTS, names_others
@@ -76,7 +77,7 @@ def set_aside(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[He
     whole = of_another(turn, text, asked) if not found and len(parts) > 1 and readings < 2 and not (
         _of_two_parts(parts)) else None
     if whole is not None and _of_one_piece(turn.pack.checks[whole.check], parts):
-        return "", [whole]
+        return "", [_by_its_own_part(turn, parts, whole)]
     less = _without_the_trouble(turn, parts, text, asked) if not found else text
     if less != text:
         return less, []
@@ -172,11 +173,30 @@ def _named_or_needed(turn: Turn, text: str, asked: Sequence[str], found: Sequenc
 
 
 def _by_all_of_it(turn: Turn, text: str, heard: HeardResult) -> HeardResult:
-    """'Only the oven is dead, all burners heat': the line as a whole tells more of a check than its last part."""
+    """'Only the oven is dead, all burners heat': the line as a whole tells more of a check than its last part. A part
+    that sets one against the others tells it best: 'dont spark there, all the others do'."""
     its = answer_to(turn, heard.check, text)
+    for part in parts_of(text) if heard.value is None else ():
+        other = answer_to(turn, heard.check, part) if one_of_all(part) and not _ALL_WELL.search(part) else its
+        if other is not its and other.result not in {None, heard.result} and other.p >= heard.p - BARELY:
+            return HeardResult(heard.check, other.result, other.p)
     if heard.value is not None or its.result is None or its.p < max(SURE, heard.p):
         return heard
     return HeardResult(heard.check, its.result, its.p)
+
+
+def _by_its_own_part(turn: Turn, parts: Sequence[str], heard: HeardResult) -> HeardResult:
+    """'Float clicks fine. its the board i tell ya, burnt': what one part tells of a check by itself, and surer than all
+    of the line does."""
+    told = [(its.p, its.result) for part in parts if (its := answer_to(turn, heard.check, part)).result is not None]
+    if heard.value is not None or len({result for _, result in told}) != 1 or max(told)[0] <= heard.p:
+        return heard
+    return HeardResult(heard.check, max(told)[1], max(told)[0])
+
+
+BARELY: Final = 0.03
+"""How much less sure than the part that names the thing. Judgement."""
+_ALL_WELL: Final = re.compile(r"\b(?:fine|ok|okay|good|well|great|normal)\b", re.IGNORECASE)
 
 
 def _plainly_of_another(turn: Turn, text: str, asked: Sequence[str]) -> tuple[str, list[HeardResult]] | None:

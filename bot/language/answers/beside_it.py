@@ -96,6 +96,17 @@ def all_but_one(entry: Check, text: str) -> str | None:
     return ones[0] if len(ones) == 1 and alls and ones[0] not in alls else None
 
 
+def one_of_all(text: str) -> bool:
+    """Whether words set one of several against the others: 'not there, all the others do', 'only this one wont'."""
+    return _ONE_OF_ALL.search(text) is not None
+
+
+_ONE_OF_ALL: Final = re.compile(
+    r"\b(?:(?:the|all|every|any) (?:\w+ )?(?:others?|rest)|others (?:do|are|all|light|spark|heat|work|fine|ok)|"
+    r"(?:only|just) (?:this|that|the|my) (?:\w+ )?(?:one|burner|coil|unit)|everything else|"
+    r"every ?(?:body|one|thing)? else|l[oa]s (?:otr[oa]s|demas))\b", re.IGNORECASE)
+
+
 def only_one_place(text: str) -> bool:
     """Whether words name one of several burners by its place and say nothing else of it: 'its the rear left one'."""
     return _ONE_PLACE.fullmatch(text.strip()) is not None

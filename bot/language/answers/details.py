@@ -55,6 +55,15 @@ _MOMENT: Final = re.compile(
 """'When it drains' tells when, and of no drain pipe."""
 
 
+CODE: Final = "error_code"
+_SHOWN_ON: Final = re.compile(
+    r"\b(?:on|in|across) (?:the |its |my )?(?:front |little |digital )?"
+    r"(?:display|panel|screen|board|control|readout)\b|"
+    r"\b(?:control )?(?:board|electronic|digital|panel|timer)(?: control\w*)?[ -]"
+    r"(?:type|style|model|one|kind|machine|unit|run|version)\b", re.IGNORECASE)
+"""'Code on the display, board type' tells where a code stands and how the machine is built, not what it is about."""
+
+
 def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) -> list[HeardResult]:
     """Answers that the words of a reported complaint give to checks which only take that complaint apart (`told`)."""
     reported, found = set(complaints), []
@@ -82,6 +91,9 @@ def details_in(index: Index, family: str, text: str, complaints: Iterable[str]) 
             words = stems(said)
         else:
             said, words = names_of(index, family).sub(" ", text), whole
+        if CODE in check.told:
+            said = _SHOWN_ON.sub(" ", said)
+            words = stems(said)
         plain_of = [_plain(index, family, complaint) for complaint in of]
         plain = frozenset.intersection(*plain_of)
         telling = {name: own - plain for name, own in _telling(index, family, key, check).items()}

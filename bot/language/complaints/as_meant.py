@@ -22,6 +22,7 @@ from bot.language.complaints.bearing import (
     with_implied,
     without_both_at_once,
     without_coded,
+    without_heat_unasked,
     without_hum,
     without_open_circuit,
     without_rise,
@@ -66,7 +67,8 @@ def as_meant(index: Index, parsed: Parsed, text: str, weighed: Weighed, states: 
 
 def _told_apart(index: Index, family: str | None, guesses: Sequence[Guess], text: str) -> list[Guess]:
     """What is reported, without what only sounds like it beside that."""
-    return without_hum(without_rise(without_rivals(guesses), index.own.get(family or "", ()), text), text)
+    apart = without_rise(without_rivals(guesses), index.own.get(family or "", ()), text)
+    return without_heat_unasked(without_hum(apart, text), text)
 
 
 def _of_parts(family: str | None, parsed: Parsed, guesses: Sequence[Guess], denied: tuple[str, ...],

@@ -148,6 +148,21 @@ def without_rise(guesses: Sequence[Guess], own: Collection[str], text: str) -> l
     return sorted([*(g for g in kept if g.id != instead), Guess(instead, over.p)], key=lambda g: -g.p)
 
 
+_HEATS_ON: Final = re.compile(
+    r"\b(?:off|on|stuck|stop\w*|quit\w*|stay\w*|keep\w*|kept|still|it ?self|own|cancel\w*|breaker|brk|fuse|unplug\w*|"
+    r"pull\w*|time|constant\w*|non ?stop|no matter|for ?ever|always|never|wont|cant|doesnt|go(?:es|ing)? out|down|"
+    r"(?:no|without|un) ?(?:call\w*|cmd|command|asked)|random\w*|nobody|noone|want\w*|weld\w*|full (?:blast|bore|tilt)|"
+    r"apaga\w*|sigue|sol[oa]|prendid\w*|encendid\w*|queda\w*)\b", re.IGNORECASE)
+_TOO_WARM, _UNASKED = "oven_temperature_wrong", "wont_turn_off"
+
+
+def without_heat_unasked(guesses: Sequence[Guess], text: str) -> list[Guess]:
+    """'Runs way hot, electric w coils' is an oven that is too warm while it is on: no word says that it stays so."""
+    if not any(g.id == _TOO_WARM and g.p >= HALF for g in guesses) or _HEATS_ON.search(drop_apostrophes(text)):
+        return list(guesses)
+    return [g for g in guesses if g.id != _UNASKED]
+
+
 def with_implied(family: str | None, denied: Sequence[str], present: Collection[str]) -> tuple[str, ...]:
     """'dries ok' is no word on heat, but there is some. What is reported as `present` is not denied."""
     said = _implied().get(family or "", {})

@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
+from bot.language.dangers.burners_own import of_a_burners_flame, of_a_burners_spark
 from bot.language.dangers.hazards import Danger, of_a_meter, of_metal_alone
-from bot.language.dangers.sounds_like import of_a_fuel, of_absorbers, of_gas_turned, of_the_leads
+from bot.language.dangers.sounds_like import of_a_fuel, of_a_pin, of_absorbers, of_gas_turned, of_the_leads
 from bot.language.index import Index
 from bot.language.meaning import Guess, Hazard
 from bot.language.words.scope import Clause
@@ -16,6 +17,7 @@ from bot.language.words.scope import Clause
 SHOCK: Final = "electric_shock"
 GAS_SMELL: Final = "gas_smell"
 SPARKS: Final = "sparks"
+SMELL: Final = "burning_smell"
 KEEPS_SPARKING: Final = "burner_keeps_clicking"
 SAME: Final[Mapping[Hazard, tuple[str, ...]]] = {
     "gas": (GAS_SMELL,), "shock": ("electric_shock",), "fire": ("burning_smell", "sparks"),
@@ -41,13 +43,16 @@ def without_dangers(clauses: Sequence[Clause], dangers: Sequence[Danger]) -> lis
 
 def without_likes(words: Sequence[str], dangers: Sequence[Danger], listed: tuple[Guess, ...]) -> tuple[Guess, ...]:
     """Without the shock that volts on a meter, or one part that touches another, sound like, the smell that gas
-    sounds like where it is what heats, and the arc that an igniter's sparks sound like where it does not stop."""
+    sounds like where it is what heats, the arc that an igniter's sparks sound like where they light or do not stop,
+    and the smell that a burner's own flame sounds like."""
     if dangers:
         return listed
-    no_shock = any(of(words) for of in (of_a_meter, of_metal_alone, of_absorbers, of_the_leads))
+    no_shock = any(of(words) for of in (of_a_meter, of_a_pin, of_metal_alone, of_absorbers, of_the_leads))
     unsaid = {SHOCK} if no_shock else {GAS_SMELL} if of_a_fuel(words) or of_gas_turned(words) else set()
-    if any(g.id == KEEPS_SPARKING for g in listed):
+    if any(g.id == KEEPS_SPARKING for g in listed) or of_a_burners_spark(words):
         unsaid |= {SPARKS}
+    if of_a_burners_flame(words):
+        unsaid |= {SMELL}
     return tuple(g for g in listed if g.id not in unsaid)
 
 

@@ -115,6 +115,9 @@ _FIRE: Final = _words(
     rf"\b(?:crackl|sizzl)ing{_GAP}\b(?:wall|ceiling)\b",
     r"\b(?:flames?|fire) (?:just )?(?:wont|won't|doesnt|doesn't|isnt|is not) (?:go|going|dying) out\b",
     rf"{_NOT}\bsomething\b{_GAP}\bglow(?:s|ing) (?:red|orange)\b",
+    rf"(?<!pilot ){_NOT}\bflames? (?:\w+ ){{0,2}}?(?:at|on|from|near|by|around|out of) (?:the |its )?{_PIPE}",
+    rf"{_NOT}\bflames? (?:(?:shooting|coming|comes?|rolling|licks?|licking|right) )?out (?:of )?(?:the |its )"
+    r"(?:oven )?(?:door|front|back|side|vent)\b(?! burner)",
     rf"\b(?:smells?|smelling|stinks?) (?:of |like )?(?:an? )?electrical\b|{_NOT}\belectrical burning smell\b")
 _SHELL: Final = r"(?:cabinet|frame|chassis|casing|case|metal|shell|skin|drum|tub|basket|housing|body|door)"
 _METAL: Final = r"(?:cabinet|frame|chassis|casing|case|metal|shell|skin|housing)"

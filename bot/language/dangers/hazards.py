@@ -10,6 +10,7 @@ from itertools import pairwise
 from typing import Final, NamedTuple, get_args
 
 from bot.language.dangers.after_all import after_all
+from bot.language.dangers.burners_own import of_a_burners_flame
 from bot.language.dangers.deep_water import deep_water
 from bot.language.dangers.injured import BODY, HARM, OWN, injured
 from bot.language.dangers.no_harm import no_harm
@@ -18,6 +19,7 @@ from bot.language.dangers.sounds_like import (
     of_a_belt,
     of_a_knock,
     of_a_length,
+    of_a_pin,
     of_absorbers,
     of_held_water,
     of_the_leads,
@@ -114,7 +116,7 @@ def harmless(words: Sequence[str]) -> bool:
 def of_a_part(words: Sequence[str]) -> bool:
     """Whether belt, shocks, a jolt, foot and elbow are of the machine, and nothing else tells of a shock: 'got the belt
     for it', 'stops with a jolt'."""
-    if of_a_belt(words) or of_a_knock(words) or of_a_length(words) or of_absorbers(words) or of_the_leads(words):
+    if any(of(words) for of in (of_a_belt, of_a_knock, of_a_length, of_a_pin, of_absorbers, of_the_leads)):
         return True
     left = list(words)
     for phrase in _parts():
@@ -176,8 +178,8 @@ def vocabulary() -> set[str]:
 
 def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[Clause], words: Sequence[str],
                ) -> list[Danger]:
-    """Rotten eggs in a machine with water are a drain; a burner's own spark is no fire, nor is that of its igniter; gas
-    that hisses out of a fridge is refrigerant."""
+    """Rotten eggs in a machine with water are a drain; a burner's own flame or spark is no fire, nor is that of its
+    igniter; gas that hisses out of a fridge is refrigerant."""
     kept = []
     if family == "refrigerator" and of_the_circuit(words):
         dangers = _with_refrigerant(dangers)
@@ -189,6 +191,8 @@ def in_context(dangers: Sequence[Danger], family: str | None, clauses: Sequence[
         if danger.hazard == "gas" and family in WITH_WATER and danger.eggs:
             continue
         if danger.by_sentence and family in WITH_BURNER and _of_burner(family, here) and not around & NOT_THE_IGNITER:
+            continue
+        if danger.hazard == "fire" and family in WITH_BURNER and of_a_burners_flame(words):
             continue
         if danger.hazard == "fire" and family == "range" and _of_igniter(danger, here, around, clauses, words):
             continue

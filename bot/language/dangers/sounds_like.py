@@ -121,6 +121,27 @@ def of_the_leads(words: Sequence[str]) -> bool:
     return _LEADS_TOGETHER.search(line) is not None and _SOMEBODY.search(line) is None
 
 
+_POKED: Final = re.compile(
+    r"\b(?:pok|prick|prod|jab|pick|ream|punch)\w* (?:(?:em|them|it|those|each|every|one|all|the|its|out|clean|clear|"
+    r"open|through|thru|holes?|ports?|jets?|orifices?|slots?|nozzles?|arms?|crud|seeds?|gunk|of|burner|spray) ){0,6}"
+    r"(?:w|with|using) (?:a |an |the |my |some )?(?:\w+ )?(?:pin|pins|needle|toothpick|tooth pick|paper ?clip|wire|"
+    r"nail|safety pin|skewer|pick|brush|awl)\b|"
+    r"\b(?:pok|prick|prod)\w* (?:(?:em|them|it|the|all|every|each|those) )*(?:holes?|ports?|jets?|slots?|nozzles?)\b|"
+    r"\b(?:pok|prick|prod)\w* (?:em|them|it|the \w+|those) (?:out|clean|clear|open|through)\b")
+
+
+def of_a_pin(words: Sequence[str]) -> bool:
+    """Whether what pokes is a pin that clears holes, and nobody felt anything: 'poked em out with a pin'."""
+    line = " ".join(words)
+    return _POKED.search(line) is not None and _POKED_AT.search(line) is None
+
+
+_POKED_AT: Final = re.compile(
+    r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit|bites?|biting|electr\w*|current|live|volts?|sting\w*|stung|ouch|buzz\w*|"
+    r"numb|me|him|her|us|hands?|fingers?|thumb|arms?(?<!spray arms)(?<!the arms)(?! holes?)|skin|eye|blood|bleed\w*|"
+    r"breaker|outlet|wet)\b")
+
+
 _LENGTH: Final = re.compile(r"\b(?:\d+|ten|twenty|thirty|forty|fifty) ?(?:foot|feet|ft)\b|\b(?:\d+|two|three|four|five|"
                             r"six|few|couple|several|lots? of|many) elbows?\b|\b(?:foot|feet|ft) with elbows?\b")
 _FELT: Final = re.compile(

@@ -141,6 +141,13 @@ _PAST: Final = re.compile(
 _OF_A_COIL: Final = re.compile(
     r"\b(?:coils?|burners?|units?|swap\w*|prongs?|elem\w*|[lr][fr]|hob|pots?|hornilla)\b", re.IGNORECASE)
 """Plugs and sockets of a range that are its coils' own."""
+_PRONGS: Final = frozenset({"prong", "prongs"})
+_ALL_DEAD: Final = re.compile(
+    r"\b(?:range|stove|cooker|machine|whole (?:thing|range|stove)|everything|all of it|it) (?:is |its |was |went |all |"
+    r"just |completely |totally |stone )*dead\b|\b(?:stone|totally|completely) dead\b|"
+    r"\bnothing (?:works?|comes on|on it|at all|lights)\b|\bno (?:power|clock|display|sign of life|juice)\b",
+    re.IGNORECASE)
+"""A coil's plug stops that coil, and no more."""
 _COIL_SOCKET: Final = _near(
     r"(?:(?<!wall )(?<!power )(?<!light )(?<!lamp )(?:sockets?|receptacles?)|"
     r"(?<!terminal )(?<!cord )blocks?)", _BURNT)
@@ -178,13 +185,19 @@ def unsafe_seen(text: str, family: str | None = None, amid: str = "") -> tuple[t
     text = _AND_NOW.sub("", text)
     if _PAST.search(text) or _ASKED.search(text):
         return ()
-    if family == "range" and _OF_A_COIL.search(amid or text) and _OF_THE_HOUSE.search(text) is None:
+    if family == "range" and _of_a_coil(amid or text) and _OF_THE_HOUSE.search(text) is None:
         return _AT_THE_COIL if _COIL_SOCKET.search(text) and _SPITS.search(text) is None else ()
     text = _SMELT.sub("smells", text)
     plain = next((results for pattern, results in _SEEN if pattern.search(text)), ())
     if plain or not any(pattern.search(text) for pattern in _CORD_BURNT):
         return plain
     return _AT_THE_BLOCK if _AT_MACHINE.search(text) else _AT_THE_WALL
+
+
+def _of_a_coil(line: str) -> bool:
+    """Whether a line tells of a coil's own plug: prongs alone do, unless all of the range is dead."""
+    own = {word.lower() for word in _OF_A_COIL.findall(line)}
+    return bool(own) and not (own <= _PRONGS and _ALL_DEAD.search(line))
 
 
 def smelt_at_cord(text: str) -> str | None:

@@ -11,8 +11,10 @@ from typing import Final, NamedTuple
 LONGEST: Final = 10_000
 """Characters that are read; what a longer message says after them is left unread."""
 _APOSTROPHES: Final = dict.fromkeys(map(ord, "\u2019\u2018\u00b4`\u02bc\u2032"), "'")
-_WORD: Final = re.compile(r"\d+(?:[.,]\d+)+|[^\W_]+(?:'[^\W_]+)*|[.,;:!?\n()/&+=-]")
+_WORD: Final = re.compile(r"\d+(?:[.,]\d+)+|\bd/w\b|[^\W_]+(?:'[^\W_]+)*|[.,;:!?\n()/&+=-]")
 _STOPS: Final = frozenset(".;!?\n")
+_DISHWASHER: Final = "d/w"
+"""How trade writes it short: one word, no choice of two."""
 
 
 class Token(NamedTuple):
@@ -59,6 +61,8 @@ def tokens_of(text: str) -> list[Token]:
         word = match.group()
         if "'" in word:
             word = _without_apostrophes(word)
+        elif word == _DISHWASHER:
+            word = _DISHWASHER.replace("/", "")
         if not word or (word == "-" and _joins(folded, match.start())):
             continue
         start, end = match.span()
@@ -104,7 +108,7 @@ def plain_words(phrase: str) -> tuple[str, ...]:
             return tuple(map(intern, folded.split()))
     else:
         folded = fold(phrase)[0].lower()
-    return tuple(intern(w.replace("'", "")) for w in _WORD.findall(folded) if w[0].isalnum())
+    return tuple(intern(w.replace("'", "").replace("/", "")) for w in _WORD.findall(folded) if w[0].isalnum())
 
 
 _SHORT_IS: Final = frozenset(["it", "that", "what", "there", "here", "he", "she", "who", "where", "let", "how", "when"])
