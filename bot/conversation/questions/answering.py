@@ -185,6 +185,11 @@ def _check_answered(turn: Turn, question: Question, text: str, meaning: Meaning)
         turn.place(misses=0)
         turn.go_on = True
         return True
+    return _answered_in_parts(turn, question, text, meaning)
+
+
+def _answered_in_parts(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """Each part of a line to the check that it speaks of; what is left, to the one that is asked."""
     if len(parts_of(text)) == 1 and tells_open(text) and metered_elsewhere(turn, question, text):
         return _goes_on(turn, question)
     said, others = set_aside(turn, without_proved_dead(turn, question, text) or text, question.checks)
