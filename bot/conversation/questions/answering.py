@@ -27,6 +27,7 @@ from bot.conversation.repair.closing import answer_site
 from bot.conversation.repair.found_and_mended import cleaned_as_seen, takes_found_and_mended
 from bot.conversation.repair.leaving import answer_age
 from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
+from bot.conversation.repair.no_proof import no_proof_yet
 from bot.conversation.repair.on_order import of_the_order
 from bot.conversation.repair.parts import has_or_needs_by_name, of_the_part, tells_wrong_part
 from bot.conversation.repair.proof import proof_in_words, runs_as_before, shows_well
@@ -109,6 +110,10 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
 def _proof_first(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool | None:
     """What a line at a proof tells by the thermometer, of a second trouble, or of a new one beside how it went; None
     where it tells nothing of that kind."""
+    if no_proof_yet(turn, text):
+        turn.place(misses=0)
+        put_again(turn, question)
+        return True
     if proved_by_degrees(turn, text):
         _chosen_in_words(turn, question, "holds", text)
         return True

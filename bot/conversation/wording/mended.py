@@ -181,6 +181,9 @@ _PARTLY: Final = re.compile(
     r"not (?:quite )?(?:as|so) (?:bad|much|loud|often|strong)(?! as\b)|"
     r"(?:a (?:bit|little|touch)|slightly|some|somewhat) (?:better|less)|(?<!be )(?:better|less|improved),? but|"
     r"still (?:a (?:bit|little|touch)|slightly|some|kinda)|"
+    r"(?:works?|working|runs?|running|spins?|spinning|turns?|turning|drains?|draining|fills?|filling|heats?|heating|"
+    r"cools?|cooling|pumps?|pumping|tumbles|tumbling|washes|sprays?|blows?)(?: (?:but|just|kinda|a bit|real|really|too|"
+    r"pretty|only|very|so|it|out))* (?:slow|slowly|weak|weakly|sluggish|lazy)|"
     r"not (?:all|completely|entirely) gone|no del todo|un poco (?:mejor|menos))\b(?! later)", re.IGNORECASE)
 """Better, and not gone."""
 _DEAD_AGAIN: Final = re.compile(

@@ -119,9 +119,12 @@ _ARE: Final = re.compile(
     r"(?<=[a-z]{3}) r(?= (?!(?:side|front|rear|back|hand|burner|unit|leg|knob)\b)[a-z]{3,})", re.IGNORECASE)
 
 
+_WITH: Final = re.compile(r"(?<=[a-z,]) w(?:/ ?| )(?=[a-z])(?P<out>o )?", re.IGNORECASE)
+
+
 def spelled_out(text: str) -> str:
-    """'Taps r open' with its verb."""
-    return _ARE.sub(" are", text)
+    """'Taps r open' with its verb, 'lights w a bang' and 'packed w/lint' with 'with'. Watts follow a number."""
+    return _WITH.sub(lambda found: " without " if found["out"] else " with ", _ARE.sub(" are", text))
 
 
 def word_set(text: str) -> frozenset[str]:
