@@ -139,8 +139,8 @@ def test_who_names_no_vinegar_rubbed_with_none(release: Release, line: str, film
 
 
 @pytest.mark.parametrize(("line", "lamp"), [
-    ("dishwasher dead, outlet 120, nothing on panel", "lit"), ("dishwasher wont start, outlet reads 120", "lit"),
-    ("dishwasher dead, no power at outlet", "dead"), ("dishwasher wont heat, element 120", None)])
+    ("dishwasher wont start, outlet reads 120", "lit"), ("dishwasher dead, no power at outlet", "dead"),
+    ("dishwasher wont heat, element 120", None)])
 def test_what_an_outlet_has(release: Release, line: str, lamp: str | None) -> None:
     """A figure is as good as a lamp; that of a heater is none of an outlet's."""
     assert results(visit(release, line)).get("lamp_in_outlet") == lamp
