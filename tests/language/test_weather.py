@@ -23,7 +23,9 @@ def test_weather_raises_no_alarm(index: Index, text: str) -> None:
 @pytest.mark.parametrize("text", [
     "dryer sees lightning in the back when it starts", "range, little lightning behind the panel",
     "dryer makes lightning in the drum after a minute", "dryer dead after lightning, smoke comes out the back",
-    "washer dead after the lightning in the back of it"])
+    "washer dead after the lightning in the back of it", "range, tiny lightning bolts jumping from the ring to the pan",
+    "lightning bolts inside the back of the top loader whenever it spins", "dryer, theres lightning behind the drum",
+    "lightning inside the top loader cabinet every time it starts"])
 def test_lightning_in_the_machine_stays_an_alarm(index: Index, text: str) -> None:
     """Sparks that are called so, and smoke that follows a storm."""
     assert understand(index, text).hazard is not None
