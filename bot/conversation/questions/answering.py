@@ -11,7 +11,7 @@ from bot.conversation.questions.after_no_wait import after_no_wait
 from bot.conversation.questions.another_part import metered_elsewhere, on_a_named_part, without_named_parts
 from bot.conversation.questions.asking import labels, put_again
 from bot.conversation.questions.besides_answer import SHORT, file_besides_answer, take_readings_beside
-from bot.conversation.questions.by_its_part import answered_by_its_part, surer_by_its_part
+from bot.conversation.questions.by_its_part import in_one_part
 from bot.conversation.questions.checks import CLEAR, answer_check, take_answer
 from bot.conversation.questions.choosing import choose
 from bot.conversation.questions.chosen import choose_build, chosen
@@ -207,9 +207,7 @@ def _answered_in_parts(turn: Turn, question: Question, text: str, meaning: Meani
     if any(c.isalnum() for c in said) and on_a_named_part(turn, question, said):
         turn.place(misses=0)
         return True
-    done = any(c.isalnum() for c in said) and (
-        surer_by_its_part(turn, question, said) or answer_check(turn, question, said)
-        or answered_by_its_part(turn, question, said))
+    done = any(c.isalnum() for c in said) and _by_a_part_or_all(turn, question, said)
     if not done and not told and _wants_the_part(turn, text):
         put_again(turn, question)
         return True
@@ -227,6 +225,17 @@ def _answered_in_parts(turn: Turn, question: Question, text: str, meaning: Meani
     if done or told:
         turn.place(misses=0)
     return done or told
+
+
+def _by_a_part_or_all(turn: Turn, question: Question, text: str) -> bool:
+    """Whether one part of a line answered, where it is surer than the line, or all of it did."""
+    part = in_one_part(turn, question, text)
+
+    def by_part() -> bool:
+        return part is not None and take_answer(turn, question.checks[0], part[1], part[0])
+
+    surer = part is not None and answer_to(turn, question.checks[0], text).result is not None
+    return (surer and by_part()) or answer_check(turn, question, text) or by_part()
 
 
 def _volts_elsewhere(turn: Turn, question: Question, said: str) -> bool:

@@ -19,7 +19,7 @@ from bot.conversation.questions.shut import note_shut, shut_elsewhere
 from bot.conversation.questions.too_warm import read_too_warm
 from bot.conversation.questions.tools import do_without, lacking
 from bot.conversation.questions.which_unit import ask_unit, unit_in_doubt, with_each_unit
-from bot.conversation.questions.worded import answer_to
+from bot.conversation.questions.worded import answer_to, told_by_a_part
 from bot.conversation.safety.alarming import other_end
 from bot.conversation.told.watts_open import ask_for_watts
 from bot.conversation.turn import Turn, raw
@@ -27,9 +27,7 @@ from bot.conversation.wording import render_choice
 from bot.diagnosis.evidence import Seen
 from bot.diagnosis.readings import expected, judge, plausible
 from bot.diagnosis.setting import holds_as_told
-from bot.language.answers.about import parts_of
 from bot.language.answers.gainsaid import only_sounds_like
-from bot.language.answers.unasked import SURE
 from bot.language.meaning import Answer, Heard
 from bot.language.readings.metertalk import open_when_touched
 from bot.language.words.text import plain_words
@@ -101,7 +99,7 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
         return True
     heard = heard_as_asked(turn, question, key, text)
     if heard.none == "cannot":
-        heard = _told_by_a_part(turn, key, text) or heard
+        heard = told_by_a_part(turn, key, text) or heard
     if (heard.result is None or heard.p < PLAIN) and heard.none != "unsure" and _cannot(turn, question, text):
         return True
     if _of_another_part(turn, key, heard, text) or take_answer(turn, key, heard, text, question):
@@ -111,14 +109,6 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
         put_again(turn, question)
         return True
     return False
-
-
-def _told_by_a_part(turn: Turn, key: str, text: str) -> Answer | None:
-    """'All of the steps go, just wont let me in after': the result that one part of a line tells plainly, where the
-    line as a whole sounds as if it could not be looked at."""
-    parts = parts_of(text)
-    told = [its for part in parts if (its := answer_to(turn, key, part)).result is not None and its.p >= SURE]
-    return told[0] if len(parts) > 1 and len({its.result for its in told}) == 1 else None
 
 
 def _of_another_part(turn: Turn, key: str, heard: Answer, text: str) -> bool:

@@ -12,11 +12,12 @@ from bot.conversation.questions.side_question import without_side_denial
 from bot.conversation.questions.thermometer import in_degrees, reads_degrees
 from bot.conversation.questions.vague import without_figure
 from bot.conversation.turn import Turn
-from bot.language.answers.about import about
+from bot.language.answers.about import about, parts_of
 from bot.language.answers.answer import answer
 from bot.language.answers.half_tripped import half_tripped
 from bot.language.answers.legs import LEGS, legs
 from bot.language.answers.measured import is_off_in_heat
+from bot.language.answers.unasked import SURE
 from bot.language.answers.windings import reads_windings
 from bot.language.meaning import Answer
 from bot.language.readings.read import without_nothing_amiss
@@ -75,3 +76,9 @@ def speaks_of(turn: Turn, key: str, text: str) -> bool:
     return about(turn.context.release.index, turn.job.family or "", text, (key,)).get(key, 0.0) >= TOUCHED
 
 
+def told_by_a_part(turn: Turn, key: str, text: str) -> Answer | None:
+    """'All of the steps go, just wont let me in after': the result that one part of a line tells plainly, where the
+    line as a whole sounds as if it could not be looked at."""
+    parts = parts_of(text)
+    told = [its for part in parts if (its := answer_to(turn, key, part)).result is not None and its.p >= SURE]
+    return told[0] if len(parts) > 1 and len({its.result for its in told}) == 1 else None
