@@ -8,6 +8,8 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
+from bot.language.dangers.only_told import only_told
+
 _HOW: Final = (
     r"(?:yellow\w*|orange|blue\w*|red tips?|weak\w*|low|lower|lazy|small\w*|tiny|short|uneven|patchy|pale|steady|soft|"
     r"lift(?:s|ing)?|float(?:s|ing)?|waver\w*|dances|flutter\w*|sink(?:s|ing)?|"
@@ -33,8 +35,7 @@ _ELSEWHERE: Final = re.compile(
 
 def of_a_burners_flame(words: Sequence[str]) -> bool:
     """Whether all that is told of a flame is how a burner's own burns. `words`: as typed or as mended."""
-    line = " ".join(words)
-    return "flame" in line and _TOLD.search(line) is not None and _ELSEWHERE.search(line) is None
+    return only_told(words, _TOLD, _ELSEWHERE, "flame")
 
 
 _LIGHTS: Final = re.compile(
@@ -52,5 +53,4 @@ _ARCED: Final = re.compile(
 
 def of_a_burners_spark(words: Sequence[str]) -> bool:
     """Whether sparks are told of with the burner that they light, and nothing of an arc."""
-    line = " ".join(words)
-    return "spark" in line and _LIGHTS.search(line) is not None and _ARCED.search(line) is None
+    return only_told(words, _LIGHTS, _ARCED, "spark")

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
+from bot.language.dangers.only_told import only_told
 from bot.language.meaning import Hazard
 from bot.language.words.text import word_set
 
@@ -43,20 +44,17 @@ def no_harm(hazard: Hazard, words: Sequence[str], first: int, end: int) -> bool:
 
 def of_the_ground(words: Sequence[str]) -> bool:
     """Whether a meter reads next to nothing to ground, and nobody felt anything: 'ground pin to cabinet 0.1'."""
-    line = " ".join(words)
-    return _TO_GROUND.search(line) is not None and _FELT.search(line) is None
+    return only_told(words, _TO_GROUND, _FELT)
 
 
 def of_volts(words: Sequence[str]) -> bool:
     """Whether a part gets its volts, and nobody: 'gets volts at the block', 'no volts on the pump'."""
-    line = " ".join(words)
-    return _HAS_VOLTS.search(line) is not None and _ON_SOMEBODY.search(line) is None
+    return only_told(words, _HAS_VOLTS, _ON_SOMEBODY)
 
 
 def cuts_a_part(words: Sequence[str]) -> bool:
     """Whether what cut something cut a part, and nobody: 'sharp edge cut the hose', 'pin cut it, took it out'."""
-    line = " ".join(words)
-    return _CUT_A_PART.search(line) is not None and _SOMEBODY.search(line) is None
+    return only_told(words, _CUT_A_PART, _SOMEBODY)
 
 
 _TO_GROUND: Final = re.compile(

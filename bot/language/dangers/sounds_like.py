@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
+from bot.language.dangers.only_told import only_told
 from bot.language.words.text import word_set
 
 _JOLT: Final = r"jolt(?:s|ed|ing)?"
@@ -34,8 +35,7 @@ _OF_SOMEBODY: Final = re.compile(
 
 def of_a_knock(words: Sequence[str]) -> bool:
     """Whether a jolt is a knock that the machine gets and nobody felt it: 'stops with a jolt', 'jolts the door'."""
-    line = " ".join(words)
-    return "jolt" in line and _OF_A_KNOCK.search(line) is not None and _OF_SOMEBODY.search(line) is None
+    return only_told(words, _OF_A_KNOCK, _OF_SOMEBODY, "jolt")
 
 
 _KEPT: Final = (r"(?:van|truck|car|shop|bag|box|boot|trunk|stock|store|shelf|trailer|warehouse|office|counter|parts|"
@@ -54,8 +54,7 @@ _BELTED: Final = re.compile(
 
 def of_a_belt(words: Sequence[str]) -> bool:
     """Whether a belt is the part, in the van or on the machine, and nobody felt anything: 'got a belt on the van'."""
-    line = " ".join(words)
-    return "belt" in line and _A_BELT.search(line) is not None and _BELTED.search(line) is None
+    return only_told(words, _A_BELT, _BELTED, "belt")
 
 
 _WHICH: Final = r"(?:rear|front|left|right|back|bottom|lower|both|new|old|tub|suspension|worn|leaky|other)"
@@ -105,8 +104,7 @@ _CURRENT: Final = re.compile(
 
 def of_absorbers(words: Sequence[str]) -> bool:
     """Whether shocks are those that carry a tub, as they are handled or found: 'shocks feel soft'."""
-    line = " ".join(words)
-    return "shock" in line and _OF_ABSORBERS.search(line) is not None and _CURRENT.search(line) is None
+    return only_told(words, _OF_ABSORBERS, _CURRENT, "shock")
 
 
 _LEADS_TOGETHER: Final = re.compile(
@@ -117,8 +115,7 @@ _SOMEBODY: Final = re.compile(r"\b(?:shock\w*|zap\w*|tingl\w*|jolt\w*|bit me|spa
 
 def of_the_leads(words: Sequence[str]) -> bool:
     """Whether what touches is a meter's two leads: that is how a meter is tried, and nobody felt anything."""
-    line = " ".join(words)
-    return _LEADS_TOGETHER.search(line) is not None and _SOMEBODY.search(line) is None
+    return only_told(words, _LEADS_TOGETHER, _SOMEBODY)
 
 
 _POKED: Final = re.compile(
@@ -132,8 +129,7 @@ _POKED: Final = re.compile(
 
 def of_a_pin(words: Sequence[str]) -> bool:
     """Whether what pokes is a pin that clears holes, and nobody felt anything: 'poked em out with a pin'."""
-    line = " ".join(words)
-    return _POKED.search(line) is not None and _POKED_AT.search(line) is None
+    return only_told(words, _POKED, _POKED_AT)
 
 
 _POKED_AT: Final = re.compile(
@@ -152,8 +148,7 @@ _FELT: Final = re.compile(
 
 def of_a_length(words: Sequence[str]) -> bool:
     """Whether foot and elbow are of a duct and nobody felt anything: 'metal, 35 foot with 5 elbows'."""
-    line = " ".join(words)
-    return _LENGTH.search(line) is not None and _FELT.search(line) is None
+    return only_told(words, _LENGTH, _FELT)
 
 
 _HELD: Final = re.compile(
@@ -168,8 +163,7 @@ _OUT_OF_HAND: Final = re.compile(
 
 def of_held_water(words: Sequence[str]) -> bool:
     """Whether water goes where it should and nothing of it elsewhere: 'poured a pint down, it runs to the pan now'."""
-    line = " ".join(words)
-    return _HELD.search(line) is not None and _OUT_OF_HAND.search(line) is None
+    return only_told(words, _HELD, _OUT_OF_HAND)
 
 
 _COMES: Final = word_set(
@@ -230,5 +224,4 @@ _ESCAPING: Final = re.compile(
 
 def of_gas_turned(words: Sequence[str]) -> bool:
     """Whether gas is only let back in or shut and nobody smells any: 'gonna turn the gas on', 'gas valve is off'."""
-    line = " ".join(words)
-    return _TURNED.search(line) is not None and _ESCAPING.search(line) is None
+    return only_told(words, _TURNED, _ESCAPING)
