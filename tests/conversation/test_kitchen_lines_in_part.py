@@ -4,33 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from bot.conversation.firm import Person
 from bot.conversation.job import Phase
 from bot.conversation.release import Release
 from bot.simulation.chat import Chat
-from bot.simulation.transcript import FIRM
-
-RUI = Person("rui", "Rui", signoffs=frozenset({"live"}))
-
-
-def visit(release: Release, *lines: str) -> Chat:
-    """A visit after some typed lines."""
-    chat = Chat(release, RUI, FIRM)
-    for line in lines:
-        chat.send(line)
-    return chat
-
-
-def results(chat: Chat) -> dict[str, str | None]:
-    """Check -> result, as filed."""
-    assert chat.job is not None
-    return {fact.subject: fact.value for fact in chat.job.standing("result")}
-
-
-def complaints(chat: Chat) -> set[str]:
-    """Complaints that stand."""
-    assert chat.job is not None
-    return {fact.subject for fact in chat.job.standing("complaint")}
+from tests.conversation.test_burners_joints_and_doubts import complaints, results, visit
 
 
 def dangers(chat: Chat) -> set[str]:

@@ -11,6 +11,7 @@ from bot.conversation.job import Phase
 from bot.conversation.release import Release
 from bot.simulation.chat import Chat
 from bot.simulation.transcript import FIRM
+from tests.conversation.test_burners_joints_and_doubts import results
 
 RUI = Person("rui", "Rui")
 
@@ -26,11 +27,6 @@ def at(release: Release, family: str, check: str, *, complaint: str, asked: int 
     question = replace(job.question, kind="check", checks=(check,), values=values, asked=asked, data={})
     chat.jobs[job.id] = replace(job, position=replace(job.position, phase=Phase.CHECKS, question=question))
     return chat
-
-
-def results(chat: Chat) -> dict[str, str]:
-    assert chat.job is not None
-    return {fact.subject: fact.value for fact in chat.job.standing("result")}
 
 
 @pytest.mark.parametrize(("family", "check", "complaint", "text", "found"), [

@@ -7,18 +7,9 @@ from typing import Final
 
 from bot.conversation.turn import Turn
 from bot.conversation.wording.mended import plain
+from bot.conversation.wording.ways import way_of
 from bot.language.answers.about import stems
 
-_ON: Final = re.compile(
-    r"^\W*(?:(?:ok|okay|alright|im|i am|were|we are|just|now|still) )*"
-    r"(?:running|trying|testing|starting|firing|washing|spinning|filling|heating|drying|doing|giving|putting|letting) "
-    r"(?:it|her|him|one|a|an|that|this|the|another)\b(?! (?:works?|runs?|spins?|holds?|does))|"
-    r"\b(?:ill|i will|gonna|going to|lemme|let me|lets|gotta|have to) (?:watch|see|wait|check|run|try|test|give|let)\b|"
-    r"\blet(?:ting)? (?:it|her) (?:run|go|finish|fill|heat|cool|drain|dry|spin)\b|"
-    r"\bgive (?:it|me|her) (?:a|an|few|\d+)\b")
-"""'Running it', 'its running now, ill watch it'."""
-_WELL: Final = re.compile(
-    r"\b(?:works|fixed|perfect|like new|solved|cured|all good|no more|(?:is|its|all) gone|funciona)\b")
 _ONE_PART: Final = re.compile(
     r"\W*(?:(?:the|its|ok|and|now|new) )*(?P<part>(?:drain |wash |fan |drum |circulation )?"
     r"(?:motor|pump|fan|blower|compressor|lights?|lamp|panel|display|board|timer|clock))(?: is| are)? "
@@ -30,11 +21,10 @@ _ONE_PART: Final = re.compile(
 def no_proof_yet(turn: Turn, text: str) -> bool:
     """Whether words at a proof say that it is being tried, or of one part alone that it runs, though the complaint is
     of something else: 'pump runs' of a washer that would not spin."""
-    said = plain(text)
-    part = _ONE_PART.fullmatch(said)
+    part = _ONE_PART.fullmatch(plain(text))
     if part is not None:
         return not stems(part["part"]) & _of_the_trouble(turn)
-    return _ON.search(said) is not None and not _WELL.search(said)
+    return way_of("proof", text) == "not_yet"
 
 
 def _of_the_trouble(turn: Turn) -> frozenset[str]:

@@ -149,6 +149,16 @@ _RUNNING: Final = re.compile(
     r"\bwaiting (for|on)\b|\bloading\b|"
     r"\bhavent (run|tried|tested|started)\b|\bin the (rinse|wash|spin|dry) (now|still)|\bmin(ute)?s? (left|"
     r"to go|more)\b|\bhang on\b")
+_BEING_TRIED: Final = re.compile(
+    r"^\W*(?:(?:ok|okay|alright|im|i am|were|we are|just|now|still) )*"
+    r"(?:running|trying|testing|starting|firing|washing|spinning|filling|heating|drying|doing|giving|putting|letting) "
+    r"(?:it|her|him|one|a|an|that|this|the|another)\b(?! (?:works?|runs?|spins?|holds?|does))|"
+    r"\b(?:ill|i will|gonna|going to|lemme|let me|lets|gotta|have to) (?:watch|see|wait|check|run|try|test|give|let)\b|"
+    r"\blet(?:ting)? (?:it|her) (?:run|go|finish|fill|heat|cool|drain|dry|spin)\b|"
+    r"\bgive (?:it|me|her) (?:a|an|few|\d+)\b")
+"""'Running it', 'its running now, ill watch it'."""
+_WELL_ALREADY: Final = re.compile(
+    r"\b(?:works|fixed|perfect|like new|solved|cured|all good|no more|(?:is|its|all) gone|funciona)\b")
 _ELSE: Final = re.compile(r"\b((?:heats?|power|flames?|airs?|lights?) (?:is |are )?gone|new|different|other|another|"
                           r"quit|dead(?! on)|like before|just like|now (its|the|it)|threw|problem|trouble|worse|"
                           r"slow)\b")
@@ -218,7 +228,7 @@ def says_arrived(text: str) -> bool:
 
 def _proof(said: str) -> str | None:
     """'Pumps out in a minute now' holds; 'still just hums' does not."""
-    if _RUNNING.search(said):
+    if _RUNNING.search(said) or (_BEING_TRIED.search(said) and not _WELL_ALREADY.search(said)):
         return "not_yet"
     cured, again, denied = (bool(way.search(said)) for way in (_HOLDS, _SAME, _DENIED))
     none_left = _NONE_LEFT.search(said) is not None
