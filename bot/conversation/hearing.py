@@ -133,7 +133,7 @@ def _understood(turn: Turn, text: str, said: str) -> tuple[Meaning, str]:
     question = turn.job.question
     troubles = "" if only_one_place(text) else without_helped(without_beginning(text))
     meaning = understand(turn.context.release.index, troubles or text, family=turn.job.family,
-                         checks=question.checks if question else ())
+                         checks=question.checks if question else (), at=question.kind if question else "")
     if not troubles:
         meaning = replace(meaning, complaints=(), denied=(), candidates=())
     meaning = replace(meaning, complaints=without_read_off(turn, meaning, troubles or text))
@@ -143,7 +143,8 @@ def _understood(turn: Turn, text: str, said: str) -> tuple[Meaning, str]:
     meaning = with_unasked_heat(turn, with_build(turn, danger_told(turn, said, meaning), text), text)
     meaning = with_filling_off(turn, meaning, text)
     if text != said and meaning.hazard is None:  # a danger may be named with it: 'not running that, it sparked'
-        of_all = understand(turn.context.release.index, said, family=turn.job.family)
+        of_all = understand(turn.context.release.index, said, family=turn.job.family,
+                            at=question.kind if question else "")
         meaning = replace(meaning, hazard=danger_told(turn, said, of_all).hazard)
     meaning = without_no_words(turn, without_what_waits(turn, meaning), text)
     return meaning, text

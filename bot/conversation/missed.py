@@ -11,6 +11,7 @@ from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.photos import again
 from bot.conversation.questions.which import SIDE
 from bot.conversation.repair.handing import hand_off
+from bot.conversation.repair.stands import takes_status
 from bot.conversation.steering.asked_back import asked_back, questions_in
 from bot.conversation.steering.not_that_trouble import denies_trouble
 from bot.conversation.told.asked_with_it import takes_asked_with_it
@@ -25,6 +26,7 @@ from bot.conversation.told.whose_reading import asks_whose_reading
 from bot.conversation.turn import Turn
 from bot.language.answers.beside_it import only_one_place
 from bot.language.meaning import Meaning
+from bot.language.status.status import LIKELY
 
 MISSES: Final = 3
 """Messages in a row that were not understood before a person is brought in."""
@@ -43,7 +45,8 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
     if takes_asked_with_it(turn, text) or _which_burner(turn, text):
         return
     if (asks_whose_reading(turn, text) or tells_what_it_showed(turn, text) or follow_suspicion(turn, text)
-            or takes_likeliest(turn, text) or go_on_without_run(turn) or tells_cause(turn, text)):
+            or takes_likeliest(turn, text) or go_on_without_run(turn) or tells_cause(turn, text)
+            or takes_status(turn, turn.job.question, text, meaning, least=LIKELY)):
         return
     if finds_what_was_told(turn, turn.event.text if isinstance(turn.event, Typed) else text):
         return

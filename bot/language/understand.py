@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
 from bot.language.answers.answer import answer
 from bot.language.answers.results import results_in
@@ -42,9 +42,12 @@ from bot.language.machine.variants import variants_in
 from bot.language.meaning import Clue, Guess, Meaning
 from bot.language.parsed import Parsed, parse, traits_in
 from bot.language.recent import recent
+from bot.language.status.status import Status, said_at, weights
 from bot.language.words.scope import Clause
 from bot.language.words.text import word_set
 
+_AS_SEEN: Final = frozenset({Status.ELSE, Status.ANSWER, Status.SAME, Status.PARTLY, Status.OTHER, Status.STUCK})
+"""What a line may be that tells of the machine, and so of a danger."""
 SAID: Final = 0.5
 """A complaint from this probability on counts as reported."""
 SURE_OF_NONE: Final = 0.9
@@ -58,38 +61,47 @@ KEPT: Final = 64
 _SWITCH: Final = word_set("different other another now next actually also second otra otro ahora")
 
 
-def understand(index: Index, text: str, family: str | None = None, checks: Iterable[str] = ()) -> Meaning:
-    """What a message says. `family`: what is already known; `checks`: ids that the context makes likely.
+class Asked(NamedTuple):
+    """What is asked: ids of checks that the context makes likely, and the kind of the open question."""
+
+    checks: tuple[str, ...] = ()
+    at: str = ""
+
+
+def understand(index: Index, text: str, family: str | None = None, checks: Iterable[str] = (),
+               at: str = "") -> Meaning:
+    """What a message says. `family`: what is already known; `checks`: ids that the context makes likely; `at`: the kind
+    of the open question.
 
     Any text is accepted; what stands after the first 10,000 characters is left unread.
     """
-    asked = (text, family, tuple(checks))
+    asked = (text, family, Asked(tuple(checks), at))
     meant: Meaning = recent(index.understood, asked, KEPT, lambda: _with_fans(index, *asked))
     return meant
 
 
-def _with_fans(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
+def _with_fans(index: Index, text: str, family: str | None, asked: Asked) -> Meaning:
     """What a message says, the fan of an oven kept apart from its burners."""
-    meaning = not_of_the_feed(text, with_silent_part(text, _of_today(index, text, family, checks)))
+    meaning = not_of_the_feed(text, with_silent_part(text, _of_today(index, text, family, asked)))
     rest = fan_runs.beside_fan(text) if meaning.family == fan_runs.FAMILY else None
     if rest is None:
         return meaning
-    return fan_runs.of_the_fan(text, meaning, _understood(index, rest, meaning.family, checks))
+    return fan_runs.of_the_fan(text, meaning, _understood(index, rest, meaning.family, asked))
 
 
-def _of_today(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
+def _of_today(index: Index, text: str, family: str | None, asked: Asked) -> Meaning:
     """What a message says, without the complaints that rest on words of what is over."""
     parsed = parse(index, _to_be_read(text))
-    meaning = _meant(index, parsed, text, family, checks)
+    meaning = _meant(index, parsed, text, family, asked)
     over = outlived(parsed.clauses, parsed.units) if meaning.complaints else []
     if not over:
         return meaning
-    return of_today(meaning, _understood(index, without(text, over), family or meaning.family, checks), over)
+    return of_today(meaning, _understood(index, without(text, over), family or meaning.family, asked), over)
 
 
-def _understood(index: Index, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
+def _understood(index: Index, text: str, family: str | None, asked: Asked) -> Meaning:
     """What a message says, whatever its subject."""
-    return _meant(index, parse(index, _to_be_read(text)), text, family, checks)
+    return _meant(index, parse(index, _to_be_read(text)), text, family, asked)
 
 
 def _to_be_read(text: str) -> str:
@@ -97,7 +109,7 @@ def _to_be_read(text: str) -> str:
     return without_weather(without_when_cold(without_lacks(without_dry_place(without_how_hot(without_blows(text))))))
 
 
-def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: tuple[str, ...]) -> Meaning:
+def _meant(index: Index, parsed: Parsed, text: str, family: str | None, asked: Asked) -> Meaning:
     """The meaning of a message that was read as `parsed`."""
     dangers = dangers_of(parsed.tokens, parsed.words, parsed.clauses)
     machine = machine_of(index, parsed.units, parsed.clauses)
@@ -107,12 +119,12 @@ def _meant(index: Index, parsed: Parsed, text: str, family: str | None, checks: 
     if talk.instruct and not dangers:
         return Meaning(family=family, family_p=1.0 if family else 0.0, small_talk="other")
     family = _switched(index, family, machine, parsed)
-    line, dangers = _line(index, parsed, family, machine, talk, dangers, checks)
-    return _told(index, parsed, text, checks, talk, dangers, line, weigh(index, line))
+    line, dangers = _line(index, parsed, family, machine, talk, dangers, asked)
+    return _told(index, parsed, text, asked.checks, talk, dangers, line, weigh(index, line))
 
 
 def _line(index: Index, parsed: Parsed, family: str | None, machine: Machine, talk: Talk, dangers: list[Danger],
-          checks: Sequence[str]) -> tuple[Line, list[Danger]]:
+          asked: Asked) -> tuple[Line, list[Danger]]:
     """What is known before complaints are weighed, and the dangers that the message as a whole bears out."""
     shares = {family: 1.0} if family in index.tables else machine.shares()
     likeliest = max(shares, key=lambda f: shares[f])
@@ -127,8 +139,9 @@ def _line(index: Index, parsed: Parsed, family: str | None, machine: Machine, ta
         dangers += sparks
     dangers = believed(dangers, {h: common[f"hazard:{h}"] for h in LEARNED_HAZARDS}, parsed.tokens, parsed.words)
     if not dangers and len(parsed.words) >= DANGER_WORDS:
-        unnamed = learned_danger(common, DANGER_ASKED if checks else DANGER, parsed.words)
-        if unnamed and unnamed[0].hazard != "fire" and checks and _answered(index, told_before, checks, parsed.text):
+        waits = bool(asked.checks) or asked.at in weights().points
+        unnamed = learned_danger(common, DANGER_ASKED if waits else DANGER, parsed.words)
+        if unnamed and unnamed[0].hazard != "fire" and _answered(index, told_before, asked, parsed.text):
             unnamed = learned_danger(common, DANGER_ANSWERED, parsed.words)
         if sparks and of_a_burners_spark(parsed.words):
             unnamed = [d for d in unnamed if d.hazard != "fire"]
@@ -138,11 +151,14 @@ def _line(index: Index, parsed: Parsed, family: str | None, machine: Machine, ta
                 Setting(len(parsed.clauses), talk.scope, common["scope"], lost), bool(dangers)), dangers
 
 
-def _answered(index: Index, family: str | None, checks: Sequence[str], text: str) -> bool:
-    """Whether words are surely an answer to one of the open checks."""
+def _answered(index: Index, family: str | None, asked: Asked, text: str) -> bool:
+    """Whether words are surely an answer to one of the open checks, or to the open question of every visit."""
+    stands = said_at(asked.at, text)
+    if stands.p >= PLAIN_ANSWER and stands.status not in _AS_SEEN:
+        return True
     own = index.knowledge.packs[family].checks if family is not None else {}
     return any((said := answer(index, family or "", check, text)).result is not None and said.p >= PLAIN_ANSWER
-               for check in checks if check in own)
+               for check in asked.checks if check in own)
 
 
 def _told(index: Index, parsed: Parsed, text: str, checks: tuple[str, ...], talk: Talk, dangers: Sequence[Danger],

@@ -34,6 +34,7 @@ from bot.conversation.repair.proof import proof_in_words, runs_as_before, shows_
 from bot.conversation.repair.repairing import agreed_already, answer_consent, answer_finding, answer_waiting
 from bot.conversation.repair.reported import answer_cause, takes_report
 from bot.conversation.repair.second_trouble import told_of_second
+from bot.conversation.repair.stands import says_nothing_of_it, takes_status
 from bot.conversation.repair.waiting import answer_plate, day_in_words
 from bot.conversation.safety.hazards import hazard_answer, in_doubt, settle_hazard
 from bot.conversation.safety.slipped import instead_of_slip, says_mistake
@@ -77,13 +78,35 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return True
     if (not_made(text) or not_done(text)) and _still_to_do(turn, question, text):
         return True
+    if question.kind == "proof" and _plain_at_proof(turn, question, text, meaning):
+        return True
+    if takes_status(turn, question, text, meaning):
+        return True
     aside = (question.kind == "repair" and how_it_went(text) != "same"
              and (way_of("repair", text) is None or done_and(text)) and set_aside_trouble(turn, meaning))
+    if says_nothing_of_it(question, text):
+        return _told_beside_it(turn, question, text, aside=aside)
+    return _answered(turn, question, text, meaning, aside=aside)
+
+
+def _told_beside_it(turn: Turn, question: Question, text: str, *, aside: bool) -> bool:
+    """A line that says nothing of where the job stands: at a proof what it shows may still prove it, and a trouble
+    that waits for the next repair is all it tells. False if it is to be heard on."""
+    if question.kind == "proof" and shows_well(turn, text):
+        _chosen_in_words(turn, question, "holds", text)
+        return True
+    if aside:
+        put_again(turn, question)
+    return aside
+
+
+def _answered(turn: Turn, question: Question, text: str, meaning: Meaning, *, aside: bool) -> bool:
+    """The same where nothing that was learned tells what it is. `aside`: a trouble was set aside for later."""
     if (of_the_order(turn, question, text) or takes_report(turn, question, text, meaning)
             or takes_found_and_mended(turn, question, text)
             or (question.kind == "check" and cleaned_as_seen(turn, text))):
         return True
-    if question.kind == "proof" and (proved := _proof_first(turn, question, text, meaning)) is not None:
+    if question.kind == "proof" and (proved := _proof_first(turn, text, meaning)) is not None:
         return proved
     if question.kind == "check":
         return _check_answered(turn, question, text, meaning)
@@ -107,9 +130,8 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     return True
 
 
-def _proof_first(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool | None:
-    """What a line at a proof tells by the thermometer, of a second trouble, or of a new one beside how it went; None
-    where it tells nothing of that kind."""
+def _plain_at_proof(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """What a line at a proof plainly tells: that it is being tried, how warm it is, how the second trouble goes."""
     if no_proof_yet(turn, text):
         turn.place(misses=0)
         put_again(turn, question)
@@ -117,8 +139,11 @@ def _proof_first(turn: Turn, question: Question, text: str, meaning: Meaning) ->
     if proved_by_degrees(turn, text):
         _chosen_in_words(turn, question, "holds", text)
         return True
-    if told_of_second(turn, question, text, meaning):
-        return True
+    return told_of_second(turn, question, text, meaning)
+
+
+def _proof_first(turn: Turn, text: str, meaning: Meaning) -> bool | None:
+    """What a line at a proof tells of a new trouble beside how it went; None where it tells nothing of that kind."""
     if runs_as_before(turn, text):
         turn.place(misses=0)
         return proof_in_words(turn, meaning)

@@ -30,6 +30,7 @@ from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.meaning import Answer, Heard
 from bot.language.readings.metertalk import open_when_touched
+from bot.language.status.status import SURE, Status, said_at
 from bot.language.words.text import plain_words
 
 CLEAR: Final = 0.6
@@ -100,7 +101,8 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
     heard = heard_as_asked(turn, question, key, text)
     if heard.none == "cannot":
         heard = told_by_a_part(turn, key, text) or heard
-    if (heard.result is None or heard.p < PLAIN) and heard.none != "unsure" and _cannot(turn, question, text):
+    if (heard.result is None or heard.p < PLAIN) and heard.none != "unsure" and (
+            _cannot(turn, question, text) or _as_learned(turn, question, text)):
         return True
     if _of_another_part(turn, key, heard, text) or take_answer(turn, key, heard, text, question):
         return True
@@ -313,6 +315,22 @@ def _cannot(turn: Turn, question: Question, text: str) -> bool:
     """'Can't get to it', 'no access'."""
     if len(text) >= LONG_WINDED or not _CANNOT.search(text.lower().replace("’", "'")):
         return False
+    for key in question.checks:
+        note_shut(turn, key, text)
+    _do_without(turn, "cannot", question.checks, "check.cannot")
+    return True
+
+
+def _as_learned(turn: Turn, question: Question, text: str) -> bool:
+    """'My torch is home', 'clamps facing the wall': what was learned of such lines, where no result was heard for
+    sure. A tool that is lacking is the one that is needed, if it is one."""
+    said = said_at("check", text)
+    if said.p < SURE or said.status not in {Status.CANNOT, Status.NO_TOOL}:
+        return False
+    needed = {tool for key in question.checks for tool in turn.pack.checks[key].tools}
+    if said.status is Status.NO_TOOL and len(needed) == 1:
+        _answer_without(turn, question, needed.pop(), "", needed=True)
+        return True
     for key in question.checks:
         note_shut(turn, key, text)
     _do_without(turn, "cannot", question.checks, "check.cannot")

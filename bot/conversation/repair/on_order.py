@@ -79,7 +79,7 @@ def _at_day(turn: Turn, question: Question, said: str) -> bool:
 def _while_waiting(turn: Turn, question: Question, said: str) -> bool:
     """What is here is fitted; what is on its way, wrong or called off is waited for, and said so."""
     if _ASKS.match(said) or (said.endswith("?") and says_arrived(said)):
-        _still_waits(turn, "waiting.you_tell")
+        still_waits(turn, "waiting.you_tell")
     elif _WRONG.search(said) or _CALLED_OFF.search(said):
         turn.close_question()
         turn.note("waiting.order_again")
@@ -88,18 +88,19 @@ def _while_waiting(turn: Turn, question: Question, said: str) -> bool:
         answer_waiting(turn, "arrived")
     elif says_arrived(said) and _NOT_NOW.search(said):
         if not day_after(turn, said):
-            _still_waits(turn, "waiting.have_it")
+            still_waits(turn, "waiting.have_it")
     elif (_ELSEWHERE.search(said) or way_of("waiting", said) == "not_yet") and not day_in_words(turn, said):
         if "not_yet" in question.values:  # on the day itself: for when is it now?
             answer_waiting(turn, "not_yet")
         else:
-            _still_waits(turn, "waiting.on_its_way")
+            still_waits(turn, "waiting.on_its_way")
     else:
         return turn.job.question is not question
     return True
 
 
-def _still_waits(turn: Turn, key: str) -> None:
+def still_waits(turn: Turn, key: str) -> None:
+    """A word on it, and on with waiting."""
     turn.close_question()
     turn.note(key)
     put(turn, "waiting", CHOICES)

@@ -19,6 +19,7 @@ from bot.conversation.wording.mended import WORKS_NOW, besides_work, how_it_went
 from bot.language.answers.about import covered, parts_of
 from bot.language.answers.unasked import NAMED, SURE
 from bot.language.meaning import Meaning
+from bot.language.status.status import LIKELY, Status, said_at
 from bot.language.understand import understand
 from knowledge.likelihood import distribution
 
@@ -43,7 +44,7 @@ def proof_chosen(turn: Turn, value: str) -> None:
 def trouble_at_closing(turn: Turn, question: Question | None, text: str, meaning: Meaning) -> bool:
     """'Wait its full again' while the list is gone through: no cure after all. True if it was that."""
     if question is None or question.kind != "closing" or question.data.get("outcome") != Outcome.FIXED or (
-            _CLOSING_UP.search(plain(text))):
+            _CLOSING_UP.search(plain(text))) or _at_the_list(text):
         return False
     complained = {fact.subject for fact in turn.job.standing("complaint")}
     told = {guess.id for guess in meaning.complaints if guess.p >= PLAIN_TROUBLE}
@@ -57,6 +58,12 @@ def trouble_at_closing(turn: Turn, question: Question | None, text: str, meaning
     absorb(turn, meaning)
     turn.go_on = True
     return True
+
+
+def _at_the_list(text: str) -> bool:
+    """Whether a line more likely says how far the closing list is, or nothing of it, than that the trouble is back."""
+    said = said_at("closing", text)
+    return said.status is not Status.SAME and said.p >= LIKELY
 
 
 _CLOSING_UP: Final = re.compile(
@@ -76,10 +83,10 @@ def _the_same(turn: Turn) -> None:
         file_what_comes(turn, turn.event.text)
 
 
-def _the_same_and(turn: Turn, meaning: Meaning, complained: set[str]) -> None:
+def failed_as_told(turn: Turn, meaning: Meaning) -> None:
     """'Still same, the back is roasting hot': not cured, and what is told besides joins the case."""
-    question = turn.job.question
-    if second_is_there(turn, question):
+    complained = {fact.subject for fact in turn.job.standing("complaint")}
+    if second_is_there(turn, turn.job.question):
         return
     _the_same(turn)
     joins(turn, meaning, complained)
@@ -213,7 +220,7 @@ def proof_in_words(turn: Turn, meaning: Meaning) -> bool:
     turns = _but_not_all(_typed(turn))  # after a 'but' no cure is told, so that a plain trouble is one
     new = told if turns else {g.id for g in meaning.complaints if g.p >= BEYOND_DOUBT}
     if no_better(_typed(turn)) or partly(_typed(turn)):
-        _the_same_and(turn, meaning, complained)
+        failed_as_told(turn, meaning)
     elif shows_well(turn, _typed(turn)):
         proof_chosen(turn, "holds")
     elif complained & told:
@@ -221,14 +228,14 @@ def proof_in_words(turn: Turn, meaning: Meaning) -> bool:
         _the_same(turn)  # 'drains now, still no spin': the one is done with
         absorb(turn, replace(meaning, complaints=(), denied=tuple(sorted(cured)), results=()))
     elif not complained & set(meaning.denied) and runs_as_before(turn, _typed(turn)):
-        _the_same_and(turn, meaning, complained)
+        failed_as_told(turn, meaning)
     elif new and _works_otherwise(turn, complained, meaning):
         proved(turn)
         go_to_next(turn, (*turn.job.position.later, *sorted(new)))
     elif not told and turns:
         proof_chosen(turn, "other")
     elif complained & set(meaning.denied) and how_it_went(_typed(turn)) == "same":
-        _the_same_and(turn, meaning, complained)  # 'still bangs with a full load, empty its smooth'
+        failed_as_told(turn, meaning)  # 'still bangs with a full load, empty its smooth'
     elif complained & set(meaning.denied) or (not new and how_it_went(_typed(turn)) == "cured"):
         proof_chosen(turn, "holds")
     elif told:

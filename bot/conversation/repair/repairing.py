@@ -24,6 +24,7 @@ from bot.conversation.turn import Turn
 from bot.conversation.wording.asks import apart
 from bot.conversation.wording.mended import partly
 from bot.conversation.wording.ways import agrees_in_part, customer_agrees
+from bot.language.status.status import LIKELY, Status, said_at
 from bot.language.words.text import drop_apostrophes
 
 
@@ -49,7 +50,7 @@ def answer_finding(turn: Turn, value: str) -> None:
         turn.record("outcome", outcome=Outcome.OTHER_TRADE)
         start_closing(turn, Outcome.OTHER_TRADE)
     else:
-        _doubt(turn)
+        doubted(turn)
 
 
 def agreed_already(turn: Turn, text: str) -> bool:
@@ -211,13 +212,20 @@ def answer_proof(turn: Turn, value: str) -> None:
         return
     failed_otherwise(turn)
     if value == "same":
-        turn.note("proof.partly" if isinstance(turn.event, Typed) and partly(turn.event.text) else "proof.same")
+        turn.note("proof.partly" if isinstance(turn.event, Typed) and _partly(turn.event.text) else "proof.same")
         turn.go_on = True
     else:
         turn.move(Move.FAILED)
         items = [*(str(i) for i in range(len(turn.pack.family.menu))), "other"]
         turn.note("proof.other")
         put(turn, "menu", items)
+
+
+def _partly(text: str) -> bool:
+    """Whether words say that it is better and not right."""
+    said = said_at("proof", text)
+    return partly(text) or (said.status is Status.PARTLY and said.p >= LIKELY)
+
 
 
 def proved(turn: Turn) -> None:
@@ -269,7 +277,7 @@ def answer_thinking(turn: Turn, value: str) -> None:
     _decided(turn, "yes" if value == "goes_ahead" else "no", to_order=to_order)
 
 
-def _doubt(turn: Turn) -> None:
+def doubted(turn: Turn) -> None:
     """Not convinced: that finding is not offered again unless something new points to it; the next best step comes."""
     repair = turn.job.position.repair
     if repair is not None:

@@ -117,8 +117,13 @@ def asks_meaning(text: str) -> bool:
 
 def asked_back(turn: Turn, text: str) -> bool:
     """A question that none of the forms is: the price once more, or how it is done. True if that was said."""
+    return _BACK.search(text) is not None and says_what_it_can(turn, text)
+
+
+def says_what_it_can(turn: Turn, text: str) -> bool:
+    """The nearest that can be said to a question: the price once more, or how it is done. True if that was said."""
     question = turn.job.question
-    if question is None or not _BACK.search(text):
+    if question is None:
         return False
     if question.kind == "consent" and _OF_PRICE.search(text):
         ask_consent(turn, to_order=bool(question.data.get("to_order")))

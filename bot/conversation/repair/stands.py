@@ -1,0 +1,265 @@
+"""What a line says of where the job stands, as it was learned, and what comes of it at each question.
+
+What was learned goes before the patterns where it is sure; where it is only likely it comes last, before the line
+counts as not understood.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from bot.conversation.events import Typed
+from bot.conversation.job import Outcome, Question
+from bot.conversation.phases import Move
+from bot.conversation.questions.asking import labels, put_again
+from bot.conversation.questions.worded import answer_to
+from bot.conversation.repair.closing import answer_closing
+from bot.conversation.repair.on_order import still_waits
+from bot.conversation.repair.proof import failed_as_told, joins_beside_work, proof_chosen
+from bot.conversation.repair.repairing import (
+    answer_consent,
+    answer_finding,
+    answer_repair,
+    answer_thinking,
+    answer_waiting,
+    doubted,
+    stuck,
+    wrong_part,
+)
+from bot.conversation.repair.reported import repair_named, settle
+from bot.conversation.repair.waiting import ask_day, day_after, day_in_words, order
+from bot.conversation.steering.asked_back import says_what_it_can
+from bot.conversation.turn import Turn
+from bot.conversation.wording import render_choice
+from bot.conversation.wording.mended import Told, cause_in, how_it_went, not_done, not_made, work_in
+from bot.conversation.wording.ways import says_arrived, way_of
+from bot.language.answers.about import parts_of
+from bot.language.answers.measured import ELECTRICAL, quantity_of
+from bot.language.meaning import Meaning
+from bot.language.status.status import SURE, Said, Status, said_at
+
+ENDS: Final = 0.8
+"""How sure it is to be that a visit, or the work of it, is over: .98 right by folds."""
+BEYOND_DOUBT: Final = 0.95
+PLAIN: Final = 0.8
+"""How sure a line is to be time asked for, and how sure to be an answer, where it sounds like both."""
+_OTHERWISE: Final[Mapping[Status, tuple[str, ...]]] = {
+    Status.WORKS: ("same",), Status.SAME: ("cured",), Status.PARTLY: ("cured",)}
+"""What patterns may hear of how it went that is something else: 'spins again' is no 'does it again'."""
+_ENDING: Final = frozenset({Status.DECLINED, Status.ALL_DONE, Status.WORKS, Status.COVERED, Status.DONE})
+
+Act = Callable[[Turn, Question, str, Meaning], bool]
+
+
+def says_nothing_of_it(question: Question, text: str) -> bool:
+    """Whether a line surely says something else than where the job stands: a result, a fact, a word taken back."""
+    said = said_at(question.kind, text)
+    of_the_job = question.kind in _ACTS and question.kind != "check" and "told_trade" not in question.values
+    return of_the_job and said.status is Status.ELSE and said.p >= SURE
+
+
+def takes_status(turn: Turn, question: Question | None, text: str, meaning: Meaning, *, least: float = SURE) -> bool:
+    """Deal with a line that says where the job stands. True if it did, as far as that can be told with `least`."""
+    acts = _ACTS.get(question.kind) if question is not None else None
+    if question is None or acts is None or turn.job.family not in turn.context.release.knowledge.packs:
+        return False
+    said = said_at(question.kind, text)
+    if _left_to_patterns(turn, question, text, said):
+        return False
+    if said.status not in acts or said.p < max(least, ENDS if said.status in _ENDING else 0.0):
+        return False
+    turn.trace("status", said=said.status, p=round(said.p, 3))
+    if not acts[said.status](turn, question, text, meaning):
+        return False
+    turn.place(misses=0)
+    return True
+
+
+def _left_to_patterns(turn: Turn, question: Question, text: str, said: Said) -> bool:
+    """Whether words hold what patterns know better: a choice as it is shown, a meter's figure, a plain answer to the
+    check, that no part is needed, a part that has come while the customer thinks it over, a question with something
+    told beside it."""
+    shown = {render_choice(label, turn.context.firm, turn.tech.language).lower()
+             for label in labels(turn, question).values()}
+    if quantity_of(text) in ELECTRICAL or text.strip(" .,!").lower() in shown:
+        return True
+    match question.kind:
+        case "check":
+            answers = (answer_to(turn, key, text) for key in question.checks)
+            known = said.p < BEYOND_DOUBT and any(its.result is not None and its.p >= PLAIN for its in answers)
+        case "finding":
+            known = way_of("finding", text) == "without_part"
+        case "thinking":
+            known = says_arrived(text)
+        case "proof" | "closing" | "repair":
+            known = said.p < BEYOND_DOUBT and how_it_went(text) in _OTHERWISE.get(said.status, ())
+        case _:
+            known = False
+    told = any(fact.turn == turn.key and fact.kind == "result" for fact in turn.job.facts)
+    bare = isinstance(turn.event, Typed) and not told and len(parts_of(text)) == 1
+    return known or (said.status in {Status.ASK, Status.WAIT} and not bare)
+
+
+def _value(answer: Callable[[Turn, str], None], value: str) -> Act:
+    """The choice of that value, if the question offers it."""
+    def act(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+        if value not in question.values:
+            return False
+        answer(turn, value)
+        return True
+    return act
+
+
+def _done(how: str | None) -> Act:
+    """The repair on the table is done, and as it went; where another part is named it is another matter."""
+    def act(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+        if not_made(text) or not_done(text):
+            return False
+        cured = how == "cured"
+        told = Told(fitted=False, cleaned=False, did=True, how=how, now=cured, plainly=cured)  # type: ignore[arg-type]
+        table = turn.job.position.repair
+        if table is None or repair_named(turn, work_in(text), told) not in {None, table}:
+            return False
+        if "told_trade" in question.values:
+            return False
+        complained = {fact.subject for fact in turn.job.standing("complaint")}
+        settle(turn, table, told, text, cause_in(text))
+        if how == "same":
+            joins_beside_work(turn, text, complained)
+        return True
+    return act
+
+
+def _time(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """Still at it: nothing is decided, and the question stays open."""
+    if question.kind == "thinking" and day_in_words(turn, text):
+        return True
+    if question.kind == "closing":
+        answer_closing(turn, "not_yet")
+        return True
+    turn.note("closing.take_your_time")
+    turn.send()
+    return True
+
+
+def _agreed_at_finding(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    if not {"got_part", "do_it"} & set(question.values):
+        return False
+    turn.place(agreed=True)
+    turn.note("consent.told")
+    put_again(turn, question)
+    return True
+
+
+def _here_and_agreed(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    if "got_part" not in question.values:
+        return False
+    turn.place(agreed=True)
+    turn.note("consent.told")
+    answer_finding(turn, "got_part")
+    return True
+
+
+def _declined_at_finding(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    if "told_trade" in question.values:
+        return False
+    turn.move(Move.PART_AT_HAND)
+    answer_consent(turn, "no")
+    return True
+
+
+def _asks(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    return says_what_it_can(turn, text)
+
+
+def _wrong_one_came(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    turn.close_question()
+    turn.note("waiting.order_again")
+    ask_day(turn)
+    return True
+
+
+def _not_come(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    if day_in_words(turn, text):
+        return True
+    if "not_yet" in question.values:  # on the day itself: for when is it now?
+        answer_waiting(turn, "not_yet")
+        return True
+    still_waits(turn, "waiting.on_its_way")
+    return True
+
+
+def _here_not_now(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    if not day_after(turn, text):
+        still_waits(turn, "waiting.have_it")
+    return True
+
+
+def _asks_for_part(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    still_waits(turn, "waiting.you_tell")
+    return True
+
+
+def _to_order(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    turn.close_question()
+    order(turn)
+    return True
+
+
+def _doubts(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    turn.close_question()
+    doubted(turn)
+    return True
+
+
+def _stuck(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    stuck(turn)
+    return True
+
+
+def _wrong_part(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    wrong_part(turn)
+    return True
+
+
+def _not_cured(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    if question.kind == "closing" and question.data.get("outcome") != Outcome.FIXED:
+        return False
+    failed_as_told(turn, meaning)
+    return True
+
+
+_ACTS: Final[Mapping[str, Mapping[Status, Act]]] = {
+    "check": {Status.WAIT: _time, Status.ASK: _asks},
+    "finding": {
+        Status.PART_HERE: _value(answer_finding, "got_part"), Status.ORDER: _value(answer_finding, "order"),
+        Status.HERE_AND_AGREED: _here_and_agreed, Status.AGREED: _agreed_at_finding,
+        Status.DOUBT: _value(answer_finding, "doubt"), Status.DECLINED: _declined_at_finding,
+        Status.CLEAN_ONLY: _value(answer_finding, "clean_only"), Status.DO_IT: _value(answer_finding, "do_it"),
+        Status.DONE: _done(None), Status.WORKS: _done("cured"), Status.SAME: _done("same"), Status.WAIT: _time,
+        Status.ASK: _asks},
+    "consent": {
+        Status.AGREED: _value(answer_consent, "yes"), Status.DECLINED: _value(answer_consent, "no"),
+        Status.LATER: _value(answer_consent, "later"), Status.COVERED: _value(answer_consent, "covered"),
+        Status.DONE: _done(None), Status.WORKS: _done("cured"), Status.SAME: _done("same"), Status.WAIT: _time,
+        Status.ASK: _asks},
+    "thinking": {
+        Status.AGREED: _value(answer_thinking, "goes_ahead"), Status.DECLINED: _value(answer_thinking, "declines"),
+        Status.DONE: _done(None), Status.WAIT: _time},
+    "waiting": {
+        Status.PART_HERE: _value(answer_waiting, "arrived"), Status.DECLINED: _value(answer_waiting, "leave"),
+        Status.NOT_COME: _not_come, Status.WRONG_PART: _wrong_one_came, Status.HERE_NOT_NOW: _here_not_now,
+        Status.ASK: _asks_for_part,
+        Status.DONE: _done(None), Status.WORKS: _done("cured")},
+    "repair": {
+        Status.DONE: _value(answer_repair, "done"), Status.WORKS: _done("cured"), Status.SAME: _done("same"),
+        Status.STUCK: _stuck, Status.WRONG_PART: _wrong_part, Status.ORDER: _to_order,
+        Status.DOUBT: _doubts, Status.WAIT: _time, Status.ASK: _asks},
+    "proof": {
+        Status.WORKS: _value(proof_chosen, "holds"), Status.SAME: _not_cured, Status.PARTLY: _not_cured,
+        Status.UNTESTED: _time},
+    "closing": {
+        Status.ALL_DONE: _value(answer_closing, "all_done"), Status.WAIT: _time, Status.SAME: _not_cured},
+}
+"""Kind of question -> what may be said at it -> what comes of it."""

@@ -1,0 +1,1 @@
+"""What a line says of where the job stands."""
