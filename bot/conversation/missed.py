@@ -11,7 +11,7 @@ from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.photos import again
 from bot.conversation.questions.which import SIDE
 from bot.conversation.repair.handing import hand_off
-from bot.conversation.repair.stands import takes_status
+from bot.conversation.repair.stands import says_nothing_of_it, takes_status
 from bot.conversation.steering.asked_back import asked_back, questions_in
 from bot.conversation.steering.not_that_trouble import denies_trouble
 from bot.conversation.told.asked_with_it import takes_asked_with_it
@@ -52,8 +52,10 @@ def missed(turn: Turn, text: str, meaning: Meaning) -> None:
         return
     if names_it_again(turn, text) or denies_trouble(turn, text, meaning):
         return
-    if told_before(turn, text):
-        turn.note("echo.known")
+    kept = "echo.known" if told_before(turn, text) else "told.beside_it" if says_nothing_of_it(
+        turn.job.question, text) else None
+    if kept is not None:
+        turn.note(kept)
         again(turn)
         return
     misses = turn.job.position.misses + 1

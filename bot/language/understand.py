@@ -42,7 +42,7 @@ from bot.language.machine.variants import variants_in
 from bot.language.meaning import Clue, Guess, Meaning
 from bot.language.parsed import Parsed, parse, traits_in
 from bot.language.recent import recent
-from bot.language.status.status import Status, said_at, weights
+from bot.language.status.status import Status, said_at
 from bot.language.words.scope import Clause
 from bot.language.words.text import word_set
 
@@ -139,8 +139,7 @@ def _line(index: Index, parsed: Parsed, family: str | None, machine: Machine, ta
         dangers += sparks
     dangers = believed(dangers, {h: common[f"hazard:{h}"] for h in LEARNED_HAZARDS}, parsed.tokens, parsed.words)
     if not dangers and len(parsed.words) >= DANGER_WORDS:
-        waits = bool(asked.checks) or asked.at in weights().points
-        unnamed = learned_danger(common, DANGER_ASKED if waits else DANGER, parsed.words)
+        unnamed = learned_danger(common, DANGER_ASKED if asked.checks else DANGER, parsed.words)
         if unnamed and unnamed[0].hazard != "fire" and _answered(index, told_before, asked, parsed.text):
             unnamed = learned_danger(common, DANGER_ANSWERED, parsed.words)
         if sparks and of_a_burners_spark(parsed.words):

@@ -15,6 +15,7 @@ from bot.conversation.phases import Move
 from bot.conversation.questions.asking import labels, put_again
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.closing import answer_closing
+from bot.conversation.repair.next_trouble import PLAIN_TROUBLE, go_to_next
 from bot.conversation.repair.on_order import still_waits
 from bot.conversation.repair.proof import failed_as_told, joins_beside_work, proof_chosen
 from bot.conversation.repair.repairing import (
@@ -24,6 +25,7 @@ from bot.conversation.repair.repairing import (
     answer_thinking,
     answer_waiting,
     doubted,
+    proved,
     stuck,
     wrong_part,
 )
@@ -32,7 +34,7 @@ from bot.conversation.repair.waiting import ask_day, day_after, day_in_words, or
 from bot.conversation.steering.asked_back import says_what_it_can
 from bot.conversation.turn import Turn
 from bot.conversation.wording import render_choice
-from bot.conversation.wording.mended import Told, cause_in, how_it_went, not_done, not_made, work_in
+from bot.conversation.wording.mended import Told, cause_in, how_it_went, not_done, not_made, work_in, works_but
 from bot.conversation.wording.ways import says_arrived, way_of
 from bot.language.answers.about import parts_of
 from bot.language.answers.measured import ELECTRICAL, quantity_of
@@ -40,23 +42,30 @@ from bot.language.meaning import Meaning
 from bot.language.status.status import SURE, Said, Status, said_at
 
 ENDS: Final = 0.8
-"""How sure it is to be that a visit, or the work of it, is over: .98 right by folds."""
+"""How sure it is to be what ends a visit, or has a part in that nobody had agreed to."""
+BESIDE: Final = 0.7
+"""How sure it is to be that a line says nothing of it."""
 BEYOND_DOUBT: Final = 0.95
 PLAIN: Final = 0.8
 """How sure a line is to be time asked for, and how sure to be an answer, where it sounds like both."""
 _OTHERWISE: Final[Mapping[Status, tuple[str, ...]]] = {
-    Status.WORKS: ("same",), Status.SAME: ("cured",), Status.PARTLY: ("cured",)}
+    Status.WORKS: ("same",), Status.SAME: ("cured",), Status.PARTLY: ("cured",), Status.OTHER: ("cured",)}
 """What patterns may hear of how it went that is something else: 'spins again' is no 'does it again'."""
-_ENDING: Final = frozenset({Status.DECLINED, Status.ALL_DONE, Status.WORKS, Status.COVERED, Status.DONE})
+_ENDING: Final = frozenset({
+    ("finding", Status.DECLINED), ("consent", Status.DECLINED), ("thinking", Status.DECLINED),
+    ("waiting", Status.DECLINED), ("consent", Status.COVERED), ("proof", Status.WORKS), ("closing", Status.ALL_DONE),
+    *((at, how) for at in ("finding", "consent") for how in (Status.DONE, Status.WORKS, Status.SAME))})
 
 Act = Callable[[Turn, Question, str, Meaning], bool]
 
 
-def says_nothing_of_it(question: Question, text: str) -> bool:
+def says_nothing_of_it(question: Question | None, text: str) -> bool:
     """Whether a line surely says something else than where the job stands: a result, a fact, a word taken back."""
+    if question is None:
+        return False
     said = said_at(question.kind, text)
     of_the_job = question.kind in _ACTS and question.kind != "check" and "told_trade" not in question.values
-    return of_the_job and said.status is Status.ELSE and said.p >= SURE
+    return of_the_job and said.status is Status.ELSE and said.p >= BESIDE
 
 
 def takes_status(turn: Turn, question: Question | None, text: str, meaning: Meaning, *, least: float = SURE) -> bool:
@@ -65,9 +74,9 @@ def takes_status(turn: Turn, question: Question | None, text: str, meaning: Mean
     if question is None or acts is None or turn.job.family not in turn.context.release.knowledge.packs:
         return False
     said = said_at(question.kind, text)
-    if _left_to_patterns(turn, question, text, said):
+    if said.status not in acts or said.p < max(least, ENDS if (question.kind, said.status) in _ENDING else 0.0):
         return False
-    if said.status not in acts or said.p < max(least, ENDS if said.status in _ENDING else 0.0):
+    if _left_to_patterns(turn, question, text, said):
         return False
     turn.trace("status", said=said.status, p=round(said.p, 3))
     if not acts[said.status](turn, question, text, meaning):
@@ -94,11 +103,16 @@ def _left_to_patterns(turn: Turn, question: Question, text: str, said: Said) -> 
             known = says_arrived(text)
         case "proof" | "closing" | "repair":
             known = said.p < BEYOND_DOUBT and how_it_went(text) in _OTHERWISE.get(said.status, ())
+            known = known and not (said.status is Status.OTHER and works_but(text))
         case _:
             known = False
     told = any(fact.turn == turn.key and fact.kind == "result" for fact in turn.job.facts)
-    bare = isinstance(turn.event, Typed) and not told and len(parts_of(text)) == 1
-    return known or (said.status in {Status.ASK, Status.WAIT} and not bare)
+    several = len(parts_of(text)) > 1
+    if said.status is Status.ASK:
+        known = known or told or several or not isinstance(turn.event, Typed)
+    if said.status is Status.WAIT and question.kind == "check":
+        known = known or told or (several and said.p < ENDS)
+    return known
 
 
 def _value(answer: Callable[[Turn, str], None], value: str) -> Act:
@@ -223,6 +237,18 @@ def _wrong_part(turn: Turn, question: Question, text: str, meaning: Meaning) -> 
     return True
 
 
+def _another_trouble(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    """Cured, and now something else: that is next, if it is known what, else it is asked."""
+    complained = {fact.subject for fact in turn.job.standing("complaint")}
+    new = sorted({guess.id for guess in meaning.complaints if guess.p >= PLAIN_TROUBLE} - complained)
+    if not new:
+        proof_chosen(turn, "other")
+        return True
+    proved(turn)
+    go_to_next(turn, (*turn.job.position.later, *new))
+    return True
+
+
 def _not_cured(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     if question.kind == "closing" and question.data.get("outcome") != Outcome.FIXED:
         return False
@@ -258,7 +284,7 @@ _ACTS: Final[Mapping[str, Mapping[Status, Act]]] = {
         Status.DOUBT: _doubts, Status.WAIT: _time, Status.ASK: _asks},
     "proof": {
         Status.WORKS: _value(proof_chosen, "holds"), Status.SAME: _not_cured, Status.PARTLY: _not_cured,
-        Status.UNTESTED: _time},
+        Status.OTHER: _another_trouble, Status.UNTESTED: _time, Status.ASK: _asks},
     "closing": {
         Status.ALL_DONE: _value(answer_closing, "all_done"), Status.WAIT: _time, Status.SAME: _not_cured},
 }

@@ -61,6 +61,7 @@ TEXTS: Final[dict[str, str]] = {
     "check.type_reading": "Send me the number, or a choice.",
     "check.stamp": "If watts are stamped on it, send those too.",
     "told.that_one": "That one, then.",
+    "told.beside_it": "Kept with the job.",
     "told.that_then": "Then that first.",
     "variant.either": "Two kinds go by that.",
     "suspect.this": "Could be, {part}. This shows it.",
