@@ -34,7 +34,7 @@ from bot.conversation.repair.waiting import ask_day, day_after, day_in_words, or
 from bot.conversation.steering.asked_back import says_what_it_can
 from bot.conversation.turn import Turn
 from bot.conversation.wording import render_choice
-from bot.conversation.wording.mended import Told, cause_in, how_it_went, not_done, not_made, work_in, works_but
+from bot.conversation.wording.mended import How, Told, cause_in, how_it_went, not_done, not_made, work_in, works_but
 from bot.conversation.wording.ways import says_arrived, way_of
 from bot.language.answers.about import parts_of
 from bot.language.answers.measured import ELECTRICAL, quantity_of
@@ -125,13 +125,13 @@ def _value(answer: Callable[[Turn, str], None], value: str) -> Act:
     return act
 
 
-def _done(how: str | None) -> Act:
+def _done(how: How | None) -> Act:
     """The repair on the table is done, and as it went; where another part is named it is another matter."""
     def act(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
         if not_made(text) or not_done(text):
             return False
         cured = how == "cured"
-        told = Told(fitted=False, cleaned=False, did=True, how=how, now=cured, plainly=cured)  # type: ignore[arg-type]
+        told = Told(fitted=False, cleaned=False, did=True, how=how, now=cured, plainly=cured)
         table = turn.job.position.repair
         if table is None or repair_named(turn, work_in(text), told) not in {None, table}:
             return False
