@@ -26,7 +26,8 @@ def kind(chat):
 
 
 @pytest.mark.parametrize(("line", "asked"), [
-    ("theres a spare of that behind my seat", "consent"), ("nothing like that on board, shop has to send one", "consent"),
+    ("theres a spare of that behind my seat", "consent"),
+    ("nothing like that on board, shop has to send one", "consent"),
     ("grabbed a belt and the lady already waved me on", "repair"), ("lemme dig through the van", "finding")])
 def test_at_a_finding_where_the_part_is(chat_of, line, asked):
     """Here, to order, here and agreed, or still looked for."""
