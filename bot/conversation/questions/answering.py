@@ -22,18 +22,16 @@ from bot.conversation.questions.which_unit import scale_said
 from bot.conversation.questions.whole_of_another import whole_of_another
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.ahead import ahead_of_us
-from bot.conversation.repair.by_degrees import proved_by_degrees
+from bot.conversation.repair.at_proof import plainly_proved, trouble_proved
 from bot.conversation.repair.closing import answer_site
 from bot.conversation.repair.found_and_mended import cleaned_as_seen, takes_found_and_mended
 from bot.conversation.repair.leaving import answer_age
-from bot.conversation.repair.next_trouble import new_troubles, set_aside_trouble
-from bot.conversation.repair.no_proof import no_proof_yet
+from bot.conversation.repair.next_trouble import set_aside_trouble
 from bot.conversation.repair.on_order import of_the_order
 from bot.conversation.repair.parts import has_or_needs_by_name, of_the_part, tells_wrong_part
-from bot.conversation.repair.proof import proof_in_words, runs_as_before, shows_well
+from bot.conversation.repair.proof import proof_chosen, proof_in_words, shows_well
 from bot.conversation.repair.repairing import agreed_already, answer_consent, answer_finding, answer_waiting
 from bot.conversation.repair.reported import answer_cause, takes_report
-from bot.conversation.repair.second_trouble import told_of_second
 from bot.conversation.repair.stands import says_nothing_of_it, takes_status
 from bot.conversation.repair.waiting import answer_plate, day_in_words
 from bot.conversation.safety.hazards import hazard_answer, in_doubt, settle_hazard
@@ -55,9 +53,7 @@ from bot.conversation.wording.mended import (
     no_better,
     not_done,
     not_made,
-    partly,
     plain,
-    works_but,
 )
 from bot.conversation.wording.over import only_quiet, over_in, without_quiet
 from bot.conversation.wording.ways import way_of
@@ -78,7 +74,7 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
         return True
     if (not_made(text) or not_done(text)) and _still_to_do(turn, question, text):
         return True
-    if question.kind == "proof" and _plain_at_proof(turn, question, text, meaning):
+    if question.kind == "proof" and plainly_proved(turn, question, text, meaning):
         return True
     if takes_status(turn, question, text, meaning):
         return True
@@ -93,7 +89,8 @@ def _told_beside_it(turn: Turn, question: Question, text: str, *, aside: bool) -
     """A line that says nothing of where the job stands: at a proof what it shows may still prove it, and a trouble
     that waits for the next repair is all it tells. False if it is to be heard on."""
     if question.kind == "proof" and shows_well(turn, text):
-        _chosen_in_words(turn, question, "holds", text)
+        turn.place(misses=0)
+        proof_chosen(turn, "holds")
         return True
     if aside:
         put_again(turn, question)
@@ -106,7 +103,7 @@ def _answered(turn: Turn, question: Question, text: str, meaning: Meaning, *, as
             or takes_found_and_mended(turn, question, text)
             or (question.kind == "check" and cleaned_as_seen(turn, text))):
         return True
-    if question.kind == "proof" and (proved := _proof_first(turn, text, meaning)) is not None:
+    if question.kind == "proof" and (proved := trouble_proved(turn, text, meaning)) is not None:
         return proved
     if question.kind == "check":
         return _check_answered(turn, question, text, meaning)
@@ -128,30 +125,6 @@ def _answered(turn: Turn, question: Question, text: str, meaning: Meaning, *, as
         return done or aside
     _chosen_in_words(turn, question, value, text)
     return True
-
-
-def _plain_at_proof(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
-    """What a line at a proof plainly tells: that it is being tried, how warm it is, how the second trouble goes."""
-    if no_proof_yet(turn, text):
-        turn.place(misses=0)
-        put_again(turn, question)
-        return True
-    if proved_by_degrees(turn, text):
-        _chosen_in_words(turn, question, "holds", text)
-        return True
-    return told_of_second(turn, question, text, meaning)
-
-
-def _proof_first(turn: Turn, text: str, meaning: Meaning) -> bool | None:
-    """What a line at a proof tells of a new trouble beside how it went; None where it tells nothing of that kind."""
-    if runs_as_before(turn, text):
-        turn.place(misses=0)
-        return proof_in_words(turn, meaning)
-    if new_troubles(turn, meaning) and (
-            works_but(text) or no_better(text) or partly(text) or shows_well(turn, text)):
-        turn.place(misses=0)
-        return proof_in_words(turn, meaning)
-    return None
 
 
 def _with_no_part(question: Question, text: str, value: str | None) -> str | None:
