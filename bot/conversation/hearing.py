@@ -13,7 +13,7 @@ from bot.conversation.intake import absorb, keep_for_later, names_build, take_bu
 from bot.conversation.job import Phase, Question
 from bot.conversation.missed import missed
 from bot.conversation.questions.after_no_wait import without_taken_back
-from bot.conversation.questions.answering import answered
+from bot.conversation.questions.answering import answered, surely_answered
 from bot.conversation.questions.no_word_on_it import without_no_words
 from bot.conversation.questions.photos import again
 from bot.conversation.questions.tools import asks_for_time, at_hand_again, do_without, lacking, nods
@@ -201,7 +201,8 @@ def _listen(turn: Turn, text: str, meaning: Meaning, reply_to: str | None) -> No
         _taken_in(turn)
         return
     text = rest or text
-    if mended or late_reply(turn, text, reply_to) or corrected(turn, text, meaning) or contrasted(
+    if mended or (reply_to is None and surely_answered(turn, text, meaning)) or late_reply(
+            turn, text, reply_to) or corrected(turn, text, meaning) or contrasted(
             turn, text) or denies_last(turn, text) or takes_back(
             turn, text) or asks_which_build(turn, text) or answered(turn, text, meaning):
         takes_done_before(turn, text)

@@ -32,7 +32,7 @@ from bot.conversation.repair.parts import has_or_needs_by_name, of_the_part, tel
 from bot.conversation.repair.proof import proof_chosen, proof_in_words, shows_well
 from bot.conversation.repair.repairing import agreed_already, answer_consent, answer_finding, answer_waiting
 from bot.conversation.repair.reported import answer_cause, takes_report
-from bot.conversation.repair.stands import says_nothing_of_it, takes_status
+from bot.conversation.repair.stands import says_nothing_of_it, surely_stands, takes_status
 from bot.conversation.repair.waiting import answer_plate, day_in_words
 from bot.conversation.safety.hazards import hazard_answer, in_doubt, settle_hazard
 from bot.conversation.safety.slipped import instead_of_slip, says_mistake
@@ -72,17 +72,28 @@ def answered(turn: Turn, text: str, meaning: Meaning) -> bool:
     if question.kind == "closing" and over_in(text) == "runs":
         put_again(turn, question)  # 'works': good, and the list is still to be gone through
         return True
-    if (not_made(text) or not_done(text)) and _still_to_do(turn, question, text):
-        return True
-    if question.kind == "proof" and plainly_proved(turn, question, text, meaning):
-        return True
-    if takes_status(turn, question, text, meaning):
+    if _where_it_stands(turn, question, text, meaning):
         return True
     aside = (question.kind == "repair" and how_it_went(text) != "same"
              and (way_of("repair", text) is None or done_and(text)) and set_aside_trouble(turn, meaning))
     if says_nothing_of_it(question, text):
         return _told_beside_it(turn, question, text, aside=aside)
     return _answered(turn, question, text, meaning, aside=aside)
+
+
+def surely_answered(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """The same of a line that so surely says where the job stands that it puts nothing right: 'boiled a pan, no sparks
+    now' at a proof takes no look back."""
+    question = turn.job.question
+    return question is not None and surely_stands(question, text) and _where_it_stands(turn, question, text, meaning)
+
+
+def _where_it_stands(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    if (not_made(text) or not_done(text)) and _still_to_do(turn, question, text):
+        return True
+    if question.kind == "proof" and plainly_proved(turn, question, text, meaning):
+        return True
+    return takes_status(turn, question, text, meaning)
 
 
 def _told_beside_it(turn: Turn, question: Question, text: str, *, aside: bool) -> bool:

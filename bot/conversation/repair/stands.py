@@ -6,6 +6,7 @@ counts as not understood.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Final
 
@@ -40,9 +41,12 @@ from bot.language.answers.about import parts_of
 from bot.language.answers.measured import ELECTRICAL, quantity_of
 from bot.language.meaning import Meaning
 from bot.language.status.status import SURE, Said, Status, said_at
+from bot.language.words.text import drop_apostrophes
 
 ENDS: Final = 0.8
-"""How sure it is to be what ends a visit, or has a part in that nobody had agreed to."""
+"""How sure it is to be a customer's yes or no, what ends a visit, or has a part in that nobody had agreed to."""
+SURELY: Final = 0.9
+"""How sure it is to be that a line puts nothing right that was told before."""
 BESIDE: Final = 0.7
 """How sure it is to be that a line says nothing of it."""
 BEYOND_DOUBT: Final = 0.95
@@ -52,9 +56,13 @@ _OTHERWISE: Final[Mapping[Status, tuple[str, ...]]] = {
     Status.WORKS: ("same",), Status.SAME: ("cured",), Status.PARTLY: ("cured",), Status.OTHER: ("cured",)}
 """What patterns may hear of how it went that is something else: 'spins again' is no 'does it again'."""
 _ENDING: Final = frozenset({
-    ("finding", Status.DECLINED), ("consent", Status.DECLINED), ("thinking", Status.DECLINED),
-    ("waiting", Status.DECLINED), ("consent", Status.COVERED), ("proof", Status.WORKS), ("closing", Status.ALL_DONE),
-    *((at, how) for at in ("finding", "consent") for how in (Status.DONE, Status.WORKS, Status.SAME))})
+    *((at, Status.DECLINED) for at in ("finding", "consent", "thinking", "waiting")),
+    *((at, Status.AGREED) for at in ("finding", "consent", "thinking")), ("finding", Status.HERE_AND_AGREED),
+    ("consent", Status.COVERED), ("proof", Status.WORKS), ("closing", Status.ALL_DONE),
+    *((at, how) for at in ("finding", "consent", "thinking", "waiting")
+      for how in (Status.DONE, Status.WORKS, Status.SAME))})
+_BUT: Final = re.compile(r"\b(?:but|except|besides|cant|cannot|couldnt|missing|apart from)\b", re.IGNORECASE)
+"""At the closing list not all of it is done then: 'everything but the bracket, there is none'."""
 
 Act = Callable[[Turn, Question, str, Meaning], bool]
 
@@ -66,6 +74,12 @@ def says_nothing_of_it(question: Question | None, text: str) -> bool:
     said = said_at(question.kind, text)
     of_the_job = question.kind in _ACTS and question.kind != "check" and "told_trade" not in question.values
     return of_the_job and said.status is Status.ELSE and said.p >= BESIDE
+
+
+def surely_stands(question: Question, text: str) -> bool:
+    """Whether a line says beyond doubt where the job stands."""
+    said = said_at(question.kind, text)
+    return question.kind != "check" and said.p >= SURELY and said.status in _ACTS.get(question.kind, ())
 
 
 def takes_status(turn: Turn, question: Question | None, text: str, meaning: Meaning, *, least: float = SURE) -> bool:
@@ -227,6 +241,11 @@ def _doubts(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool
     return True
 
 
+def _list_done(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
+    answer_closing(turn, "not_yet" if _BUT.search(drop_apostrophes(text)) else "all_done")
+    return True
+
+
 def _stuck(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     stuck(turn)
     return True
@@ -286,6 +305,6 @@ _ACTS: Final[Mapping[str, Mapping[Status, Act]]] = {
         Status.WORKS: _value(proof_chosen, "holds"), Status.SAME: _not_cured, Status.PARTLY: _not_cured,
         Status.OTHER: _another_trouble, Status.UNTESTED: _time, Status.ASK: _asks},
     "closing": {
-        Status.ALL_DONE: _value(answer_closing, "all_done"), Status.WAIT: _time, Status.SAME: _not_cured},
+        Status.ALL_DONE: _list_done, Status.WAIT: _time, Status.SAME: _not_cured},
 }
 """Kind of question -> what may be said at it -> what comes of it."""
