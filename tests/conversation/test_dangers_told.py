@@ -5,17 +5,10 @@ import pytest
 from bot.conversation.job import Phase
 from bot.language.dangers.wet_mains import water_is_danger
 from bot.simulation.chat import Chat
+from tests.conversation.test_repairs_told import after
 
 GAS_RANGE = "gas range, one burner wont light"
 DRYER = "electric dryer wont start"
-
-
-def after(chat_of, *lines: str) -> Chat:
-    """A visit so far."""
-    chat = chat_of()
-    for line in lines:
-        chat.send(line)
-    return chat
 
 
 def results(chat: Chat) -> dict[str, str]:

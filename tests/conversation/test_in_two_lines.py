@@ -6,16 +6,9 @@ import pytest
 
 from bot.conversation.job import Phase
 from bot.simulation.chat import Chat
+from tests.conversation.test_repairs_told import after
 
 WARM, DRAIN, LEAK = "fridge warm", "washer wont drain front load", "front load washer leaks"
-
-
-def after(chat_of, *lines: str) -> Chat:
-    """A visit so far."""
-    chat = chat_of()
-    for line in lines:
-        chat.send(line)
-    return chat
 
 
 def results(chat: Chat) -> dict[str, str]:

@@ -8,16 +8,9 @@ from bot.conversation.facts import WILL_NOT, kept_from_running
 from bot.conversation.job import Phase
 from bot.conversation.wording.not_run import says_not_run
 from bot.simulation.chat import Chat
+from tests.conversation.test_repairs_told import after
 
 NO_DRAIN = "front load washer wont drain"
-
-
-def after(chat_of, *lines: str) -> Chat:
-    """A visit so far."""
-    chat = chat_of()
-    for line in lines:
-        chat.send(line)
-    return chat
 
 
 def power(chat: Chat) -> str:

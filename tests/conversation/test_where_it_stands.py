@@ -5,19 +5,10 @@ from __future__ import annotations
 import pytest
 
 from bot.conversation.job import Outcome, Phase
+from tests.conversation.test_repairs_told import AT_WORK, NAMED, after
 
-FINDING = ("top loader belt drive wont spin washes ok", "knob", "motor runs basket just sits",
-           "belt is shiny and slips when i pull it", "heavy but ok", "dry")
-AT_WORK = (*FINDING, "got one", "yes")
 PROOF = (*AT_WORK, "done")
-ORDERED = (*FINDING, "order it", "yes", "skip", "in 3 days")
-
-
-def after(chat_of, *lines):
-    chat = chat_of()
-    for line in lines:
-        chat.send(line)
-    return chat
+ORDERED = (*NAMED, "order it", "yes", "skip", "in 3 days")
 
 
 def kind(chat):
@@ -31,7 +22,7 @@ def kind(chat):
     ("grabbed a belt and the lady already waved me on", "repair"), ("lemme dig through the van", "finding")])
 def test_at_a_finding_where_the_part_is(chat_of, line, asked):
     """Here, to order, here and agreed, or still looked for."""
-    chat = after(chat_of, *FINDING, line)
+    chat = after(chat_of, *NAMED, line)
     assert kind(chat) == asked
     assert bool(chat.job.question.data.get("to_order")) == ("send" in line)
 
@@ -41,12 +32,12 @@ def test_at_a_finding_where_the_part_is(chat_of, line, asked):
     ("has to talk it over with her son", "thinking"), ("still on the phone with him", "consent")])
 def test_what_the_customer_says_to_the_price(chat_of, line, asked):
     """Yes, somebody else pays, later, or not reached yet."""
-    assert kind(after(chat_of, *FINDING, "got one", line)) == asked
+    assert kind(after(chat_of, *NAMED, "got one", line)) == asked
 
 
 def test_who_wont_spend_it_ends_the_visit(chat_of):
     """Declined, and left safe."""
-    assert after(chat_of, *FINDING, "got one", "he wont put another dime in it").job.outcome is Outcome.DECLINED
+    assert after(chat_of, *NAMED, "got one", "he wont put another dime in it").job.outcome is Outcome.DECLINED
 
 
 @pytest.mark.parametrize(("line", "asked"), [
@@ -93,5 +84,5 @@ def test_the_list_is_gone_through_at_ones_own_pace(chat_of):
 
 def test_what_says_nothing_of_it_is_kept_and_decides_nothing(chat_of):
     """The question stays."""
-    chat = after(chat_of, *FINDING, "the neighbour had the same machine once")
+    chat = after(chat_of, *NAMED, "the neighbour had the same machine once")
     assert kind(chat) == "finding" and chat.latest[-1].paragraphs[0] == "Kept with the job."

@@ -6,7 +6,6 @@ from typing import Final
 
 from bot.conversation.intake import ask_which_family, keep_for_later
 from bot.conversation.job import Phase, Question
-from bot.conversation.phases import Move
 from bot.conversation.questions.after_no_wait import after_no_wait
 from bot.conversation.questions.another_part import metered_elsewhere, on_a_named_part, without_named_parts
 from bot.conversation.questions.asking import labels, put_again
@@ -30,7 +29,7 @@ from bot.conversation.repair.next_trouble import set_aside_trouble
 from bot.conversation.repair.on_order import of_the_order
 from bot.conversation.repair.parts import has_or_needs_by_name, of_the_part, tells_wrong_part
 from bot.conversation.repair.proof import proof_chosen, proof_in_words, shows_well
-from bot.conversation.repair.repairing import agreed_already, answer_consent, answer_finding, answer_waiting
+from bot.conversation.repair.repairing import agreed_already, answer_finding, answer_waiting, decline_at_finding
 from bot.conversation.repair.reported import answer_cause, takes_report
 from bot.conversation.repair.stands import says_nothing_of_it, surely_stands, takes_status
 from bot.conversation.repair.waiting import answer_plate, day_in_words
@@ -311,8 +310,7 @@ def _in_other_words(turn: Turn, question: Question, text: str) -> bool:
     if value in question.values:
         chosen(turn, question, value)
     elif value == "declined" and question.kind == "finding":
-        turn.move(Move.PART_AT_HAND)
-        answer_consent(turn, "no")
+        decline_at_finding(turn)
     elif value == "arrived" and question.kind == "thinking":
         answer_waiting(turn, value)
     elif value == "not_yet":

@@ -322,8 +322,8 @@ def _cannot(turn: Turn, question: Question, text: str) -> bool:
 
 
 def _as_learned(turn: Turn, question: Question, text: str) -> bool:
-    """'My torch is home', 'clamps facing the wall': what was learned of such lines, where no result was heard for
-    sure. A tool that is lacking is the one that is needed, if it is one."""
+    """'Left my light in the other truck', 'screws are stripped': what was learned of such lines, where no result was
+    heard for sure. A tool that is lacking is the one that is needed, if it is one."""
     said = said_at("check", text)
     if said.p < SURE or said.status not in {Status.CANNOT, Status.NO_TOOL}:
         return False

@@ -81,22 +81,39 @@ def _while_waiting(turn: Turn, question: Question, said: str) -> bool:
     if _ASKS.match(said) or (said.endswith("?") and says_arrived(said)):
         still_waits(turn, "waiting.you_tell")
     elif _WRONG.search(said) or _CALLED_OFF.search(said):
-        turn.close_question()
-        turn.note("waiting.order_again")
-        ask_day(turn)
+        order_again(turn)
     elif _HERE.fullmatch(said):
         answer_waiting(turn, "arrived")
     elif says_arrived(said) and _NOT_NOW.search(said):
-        if not day_after(turn, said):
-            still_waits(turn, "waiting.have_it")
-    elif (_ELSEWHERE.search(said) or way_of("waiting", said) == "not_yet") and not day_in_words(turn, said):
-        if "not_yet" in question.values:  # on the day itself: for when is it now?
-            answer_waiting(turn, "not_yet")
-        else:
-            still_waits(turn, "waiting.on_its_way")
+        here_not_now(turn, said)
+    elif _ELSEWHERE.search(said) or way_of("waiting", said) == "not_yet":
+        not_come(turn, question, said)
     else:
         return turn.job.question is not question
     return True
+
+
+def order_again(turn: Turn) -> None:
+    """The wrong part came, or none will: the right one is ordered, and when it should be there is asked."""
+    turn.close_question()
+    turn.note("waiting.order_again")
+    ask_day(turn)
+
+
+def here_not_now(turn: Turn, said: str) -> None:
+    """It has come, and is fitted later: on the day that is told, if one is."""
+    if not day_after(turn, said):
+        still_waits(turn, "waiting.have_it")
+
+
+def not_come(turn: Turn, question: Question, said: str) -> None:
+    """It has not come: a day that is told is kept; on the day itself it is asked for when it is now."""
+    if day_in_words(turn, said):
+        return
+    if "not_yet" in question.values:
+        answer_waiting(turn, "not_yet")
+    else:
+        still_waits(turn, "waiting.on_its_way")
 
 
 def still_waits(turn: Turn, key: str) -> None:

@@ -57,9 +57,20 @@ def agreed_already(turn: Turn, text: str) -> bool:
     """'She said yes' while the finding is on the table: the price that stands in it is agreed to. True if so."""
     if not customer_agrees(text):
         return False
+    note_agreed(turn)
+    return True
+
+
+def note_agreed(turn: Turn) -> None:
+    """The price that stands in the finding is agreed to."""
     turn.place(agreed=True)
     turn.note("consent.told")
-    return True
+
+
+def decline_at_finding(turn: Turn) -> None:
+    """The customer does not want it, said before the price was asked about."""
+    turn.move(Move.PART_AT_HAND)
+    answer_consent(turn, "no")
 
 
 GO_AHEAD: Final = "go_ahead"
@@ -225,7 +236,6 @@ def _partly(text: str) -> bool:
     """Whether words say that it is better and not right."""
     said = said_at("proof", text)
     return partly(text) or (said.status is Status.PARTLY and said.p >= LIKELY)
-
 
 
 def proved(turn: Turn) -> None:

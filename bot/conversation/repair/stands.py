@@ -12,12 +12,12 @@ from typing import Final
 
 from bot.conversation.events import Typed
 from bot.conversation.job import Outcome, Question
-from bot.conversation.phases import Move
 from bot.conversation.questions.asking import labels, put_again
+from bot.conversation.questions.checks import PLAIN
 from bot.conversation.questions.worded import answer_to
 from bot.conversation.repair.closing import answer_closing
 from bot.conversation.repair.next_trouble import PLAIN_TROUBLE, go_to_next
-from bot.conversation.repair.on_order import still_waits
+from bot.conversation.repair.on_order import here_not_now, not_come, order_again, still_waits
 from bot.conversation.repair.proof import failed_as_told, joins_beside_work, proof_chosen
 from bot.conversation.repair.repairing import (
     answer_consent,
@@ -25,13 +25,15 @@ from bot.conversation.repair.repairing import (
     answer_repair,
     answer_thinking,
     answer_waiting,
+    decline_at_finding,
     doubted,
+    note_agreed,
     proved,
     stuck,
     wrong_part,
 )
 from bot.conversation.repair.reported import repair_named, settle
-from bot.conversation.repair.waiting import ask_day, day_after, day_in_words, order
+from bot.conversation.repair.waiting import day_in_words, order
 from bot.conversation.steering.asked_back import says_what_it_can
 from bot.conversation.turn import Turn
 from bot.conversation.wording import render_choice
@@ -50,8 +52,7 @@ SURELY: Final = 0.9
 BESIDE: Final = 0.7
 """How sure it is to be that a line says nothing of it."""
 BEYOND_DOUBT: Final = 0.95
-PLAIN: Final = 0.8
-"""How sure a line is to be time asked for, and how sure to be an answer, where it sounds like both."""
+"""How sure it is to be that a line is no plain answer to the check, or went otherwise than a pattern hears."""
 _OTHERWISE: Final[Mapping[Status, tuple[str, ...]]] = {
     Status.WORKS: ("same",), Status.SAME: ("cured",), Status.PARTLY: ("cured",), Status.OTHER: ("cured",)}
 """What patterns may hear of how it went that is something else: 'spins again' is no 'does it again'."""
@@ -174,8 +175,7 @@ def _time(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
 def _agreed_at_finding(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     if not {"got_part", "do_it"} & set(question.values):
         return False
-    turn.place(agreed=True)
-    turn.note("consent.told")
+    note_agreed(turn)
     put_again(turn, question)
     return True
 
@@ -183,8 +183,7 @@ def _agreed_at_finding(turn: Turn, question: Question, text: str, meaning: Meani
 def _here_and_agreed(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     if "got_part" not in question.values:
         return False
-    turn.place(agreed=True)
-    turn.note("consent.told")
+    note_agreed(turn)
     answer_finding(turn, "got_part")
     return True
 
@@ -192,8 +191,7 @@ def _here_and_agreed(turn: Turn, question: Question, text: str, meaning: Meaning
 def _declined_at_finding(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
     if "told_trade" in question.values:
         return False
-    turn.move(Move.PART_AT_HAND)
-    answer_consent(turn, "no")
+    decline_at_finding(turn)
     return True
 
 
@@ -202,25 +200,17 @@ def _asks(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
 
 
 def _wrong_one_came(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
-    turn.close_question()
-    turn.note("waiting.order_again")
-    ask_day(turn)
+    order_again(turn)
     return True
 
 
 def _not_come(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
-    if day_in_words(turn, text):
-        return True
-    if "not_yet" in question.values:  # on the day itself: for when is it now?
-        answer_waiting(turn, "not_yet")
-        return True
-    still_waits(turn, "waiting.on_its_way")
+    not_come(turn, question, text)
     return True
 
 
 def _here_not_now(turn: Turn, question: Question, text: str, meaning: Meaning) -> bool:
-    if not day_after(turn, text):
-        still_waits(turn, "waiting.have_it")
+    here_not_now(turn, text)
     return True
 
 
