@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from typing import Final, Literal
+from typing import Final
 
 from bot.conversation.effects import Text
 from bot.conversation.events import PhotoSent
@@ -13,6 +12,7 @@ from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.choosing import choose, number_of
+from bot.conversation.questions.none_of_it import SURELY, pass_over, says_none
 from bot.conversation.questions.plain_yes import heard_as_asked, is_bare
 from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.shut import note_shut, shut_elsewhere
@@ -30,7 +30,7 @@ from bot.diagnosis.setting import holds_as_told
 from bot.language.answers.gainsaid import only_sounds_like
 from bot.language.meaning import Answer, Heard
 from bot.language.readings.metertalk import open_when_touched
-from bot.language.status.status import SURE, Status, said_at
+from bot.language.status.status import SURE
 from bot.language.words.text import plain_words
 
 CLEAR: Final = 0.6
@@ -80,9 +80,10 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
         return True
     if len(question.checks) > 1:
         if _DONT_KNOW.fullmatch(text):
-            _do_without(turn, "declined", question.checks, "check.unsure")
+            pass_over(turn, "declined", question.checks, "check.unsure")
             return True
-        return _cannot(turn, question, text) or _answer_together(turn, question, text)
+        return (says_none(turn, question, text, SURELY) or _cannot(turn, question, text)
+                or _answer_together(turn, question, text))
     key = question.checks[0]
     check = turn.pack.checks[key]
     number = number_of(text, len(question.values))
@@ -96,13 +97,15 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
         press_result(turn, value)
         return True
     if _DONT_KNOW.fullmatch(text):
-        _do_without(turn, "declined", (key,), "check.unsure")
+        pass_over(turn, "declined", (key,), "check.unsure")
         return True
     heard = heard_as_asked(turn, question, key, text)
+    if says_none(turn, question, text, SURELY, told=heard.result is not None and heard.p >= PLAIN):
+        return True
     if heard.none == "cannot":
         heard = told_by_a_part(turn, key, text) or heard
     if (heard.result is None or heard.p < PLAIN) and heard.none != "unsure" and (
-            _cannot(turn, question, text) or _as_learned(turn, question, text)):
+            _cannot(turn, question, text) or says_none(turn, question, text, SURE)):
         return True
     if _of_another_part(turn, key, heard, text) or take_answer(turn, key, heard, text, question):
         return True
@@ -125,15 +128,6 @@ def _of_another_part(turn: Turn, key: str, heard: Answer, text: str) -> bool:
     return True
 
 
-def _do_without(turn: Turn, kind: Literal["cannot", "declined"], subjects: Iterable[str], note: str) -> None:
-    """The planner does without these checks, or without a tool."""
-    turn.close_question(closed="passed")
-    for subject in subjects:
-        turn.fact(kind, subject)
-    turn.note(note)
-    turn.go_on = True
-
-
 def take_answer(turn: Turn, key: str, heard: Answer, text: str, question: Question | None = None) -> bool:
     """What was heard as an answer to one check: file it, or ask what is doubtful about it."""
     check = turn.pack.checks[key]
@@ -151,7 +145,7 @@ def take_answer(turn: Turn, key: str, heard: Answer, text: str, question: Questi
             note_shut(turn, key, text)
             _mark_cannot(turn, key)
         else:
-            _do_without(turn, "declined", (key,), "check.unsure")
+            pass_over(turn, "declined", (key,), "check.unsure")
         return True
     if question is not None and not _told_now(turn) and len(heard.near) >= 2 and heard.near[0].p >= CLEAR / 2:
         turn.note("check.which")
@@ -176,7 +170,7 @@ def answer_doubt(turn: Turn, value: str) -> None:
         number = float(value.split(":")[1])
         _file_reading(turn, check, number, number, number)
     elif value == "dont_know":
-        _do_without(turn, "declined", (check,), "check.unsure")
+        pass_over(turn, "declined", (check,), "check.unsure")
     else:
         put(turn, "check", checks=(check,), asked=2)
 
@@ -317,34 +311,18 @@ def _cannot(turn: Turn, question: Question, text: str) -> bool:
         return False
     for key in question.checks:
         note_shut(turn, key, text)
-    _do_without(turn, "cannot", question.checks, "check.cannot")
-    return True
-
-
-def _as_learned(turn: Turn, question: Question, text: str) -> bool:
-    """'Left my light in the other truck', 'screws are stripped': what was learned of such lines, where no result was
-    heard for sure. A tool that is lacking is the one that is needed, if it is one."""
-    said = said_at("check", text)
-    if said.p < SURE or said.status not in {Status.CANNOT, Status.NO_TOOL}:
-        return False
-    needed = {tool for key in question.checks for tool in turn.pack.checks[key].tools}
-    if said.status is Status.NO_TOOL and len(needed) == 1:
-        _answer_without(turn, question, needed.pop(), "", needed=True)
-        return True
-    for key in question.checks:
-        note_shut(turn, key, text)
-    _do_without(turn, "cannot", question.checks, "check.cannot")
+    pass_over(turn, "cannot", question.checks, "check.cannot")
     return True
 
 
 def _mark_cannot(turn: Turn, subject: str) -> None:
     tool = subject in turn.context.release.knowledge.common.tools
-    _do_without(turn, "cannot", (subject,), "check.without_tool" if tool else "check.cannot")
+    pass_over(turn, "cannot", (subject,), "check.without_tool" if tool else "check.cannot")
 
 
 def skip_check(turn: Turn, question: Question) -> None:
     """`skip`: the planner does without."""
-    _do_without(turn, "declined", question.checks, "check.skipped")
+    pass_over(turn, "declined", question.checks, "check.skipped")
 
 
 def _forget_what_read_open(turn: Turn) -> None:

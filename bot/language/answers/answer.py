@@ -114,7 +114,7 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     entry = index.knowledge.packs[family].checks[check]
     if of_another_metered(entry, text) or volts_for_ohms(entry, text):
         return Answer()
-    heard = read_for(entry.reading, _WIRES.sub(" ", text), heater_range(check, given)) if entry.reading else None
+    heard = read_for(entry.reading, entry.ask, text, heater_range(check, given)) if entry.reading else None
     heard = of_several(entry, text, heard) if heard is not None else None
     to_metal = _to_metal(index, family, check, text, heard)
     if to_metal is not None:
@@ -360,8 +360,6 @@ def _others(entry: Check, found: Answer) -> list[Guess]:
     return [Guess(result, WORTH_ASKING) for result in entry.results if result not in near]
 
 
-_WIRES: Final = re.compile(r"\b(?:[2-6]|two|three|four|five|six)[ -]?wire[sd]?\b", re.IGNORECASE)
-"""How many wires a part has; no meter shows them."""
 _NOBODY: Final = (Guess("", 0.0), Guess("", 0.0))
 _ASKS_BACK: Final = re.compile(
     r"^\W*(what|which|where|how|why|who|when|whats|wheres|hows|should|do i|can i|could i|you want|want me|am i|que|"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from bot.language.meaning import Asked, Heard, Special
@@ -30,6 +31,7 @@ _NOTHING_AMISS: Final = re.compile(
 """'Nothing odd' is said of a look; it is no zero, and no open circuit."""
 
 Range = tuple[float | None, float | None]
+_OF_OHMS: Final = frozenset({"ohm", "continuity"})
 _THEN: Final[tuple[list[str], ...]] = ([], ["and"], ["y"], ["n"])
 _CLOCK: Final = {"hour": 3, "minute": 2, "second": 1}
 _BETWEEN: Final = word_set("deg degs degree degrees grado grados de of a an ish some or so o")
@@ -38,11 +40,26 @@ _BETWEEN: Final = word_set("deg degs degree degrees grado grados de of a an ish 
 
 def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     """A reading in SI units, or a special word. `plausible`: SI range outside of which it is asked about again."""
-    ohms = asked in {"ohm", "continuity"}
-    folded = numbers_mended(in_letters(without_degrees(text, of_ohms=True) if ohms else text))
+    folded = numbers_mended(in_letters(without_degrees(text, of_ohms=True) if asked in _OF_OHMS else text))
     heard = _heard(asked, folded, plausible)
     mended = words_mended(folded) if heard == Heard() else folded
     return heard if mended == folded else _heard(asked, mended, plausible)
+
+
+def offered(asked: Asked, text: str) -> tuple[list[Lexeme], list[Amount]]:
+    """All words and numbers of an answer in the order typed, and the numbers with their units: any may be meant."""
+    folded = numbers_mended(in_letters(without_degrees(text, of_ohms=True) if asked in _OF_OHMS else text))
+    folded = without_nothing_amiss(folded)
+    items = lexemes_of(tens(durations(without_daytime(folded, asked)) if asked == "minutes" else folded))
+    return items, _amounts(items, asked)
+
+
+def read_only(asked: Asked, amount: Amount, amounts: Sequence[Amount], items: Sequence[Lexeme],
+              plausible: Range | None) -> Heard:
+    """The reading, where that number is it; what it lacks of a unit the others may tell."""
+    units = [a.unit for a in reversed(amounts) if a.unit is not None and a.unit.measures == measures(asked)]
+    only = replace(amount, unit=units[0]) if units and amount.unit is None else amount
+    return _numbers(asked, [only], items, None, plausible)
 
 
 def without_nothing_amiss(text: str) -> str:

@@ -51,6 +51,7 @@ class Status(StrEnum):
     ALL_DONE = "all_done"
     CANNOT = "cannot"
     NO_TOOL = "no_tool"
+    UNSURE = "unsure"
     ANSWER = "answer"
     ELSE = "else"
 

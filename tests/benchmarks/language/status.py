@@ -25,7 +25,7 @@ from torch.nn import functional
 from bot import language
 from bot.language.status.status import Status, rows_of, said_at
 from bot.language.words.text import tokens_of
-from tests.language.labelled_set import rows
+from tests.language.labelled_set import COMPARED_WITH, rows
 
 FOLDER: Final = Path(language.__file__).parent / "data"
 ROWS: Final = 1 << 15
@@ -33,8 +33,13 @@ ROUNDS, BATCH, RATE = 25, 256, 0.05
 SMALL: Final = 3e-6
 """What the squares of all weights cost, beside the mean loss of a line: of 1e-3 to 3e-6 the best by folds."""
 NEVER: Final = -30.0
-EACH: Final = 20
-"""Every twentieth of the typed answers to checks is enough to know them by."""
+ANSWERS: Final = 3000
+"""So many of the typed answers to checks are enough to know them by."""
+NO_ANSWER: Final = frozenset({None, "cannot", "unsure"})
+OF_TURNS: Final = {"cannot": Status.CANNOT, "unsure": Status.UNSURE, "wait": Status.WAIT, "other": Status.ELSE}
+"""What the lines at a check say that were asked for as such; the others answer it."""
+UNLIKE: Final = frozenset({"danger"})
+"""Lines that are dealt with before anything is asked of them."""
 FOLDS: Final = (("dryer", "range"), ("dishwasher", "refrigerator"), ("front_load_washer", "top_load_washer"))
 OTHERS: Final = "-"
 """The family of lines that were written for none; they are in every fold's lessons."""
@@ -96,12 +101,14 @@ def lines() -> list[Line]:
 
 
 def answers() -> list[Line]:
-    """What people typed to checks: answers, or that it cannot be made."""
-    typed = rows("answers_crew")
-    told = [row["text"] for row in typed if row["result"] not in {None, "cannot", "unsure"}]
-    could_not = [row["text"] for row in typed if row["result"] == "cannot"]
-    return [*(Line(OTHERS, "check", text, Status.ANSWER) for text in told[::EACH]),
-            *(Line(OTHERS, "check", text, Status.CANNOT) for text in could_not)]
+    """What people typed to checks: answers, that it cannot be made or told, that it takes a moment."""
+    typed = [row for name in (*COMPARED_WITH, "answers_crew_apart") for row in rows(name)]
+    told = [Line(OTHERS, "check", row["text"], Status.ANSWER) for row in typed if row["result"] not in NO_ANSWER]
+    none = [Line(OTHERS, "check", row["text"], row["result"]) for row in typed
+            if row["result"] in {Status.CANNOT, Status.UNSURE}]
+    turns = [Line(row["families"][0], "check", row["text"], OF_TURNS.get(row["intent"], Status.ANSWER))
+             for row in rows("answers_turns") if row["intent"] not in UNLIKE]
+    return [*random.Random(0).sample(told, ANSWERS), *none, *turns]
 
 
 def kinds_of(many: Iterable[Line]) -> Kinds:
