@@ -21,7 +21,9 @@ from bot.language.complaints.temperatures import COLD_FAMILY, judged
 from bot.language.complaints.two_parts import with_two_parts
 from bot.language.complaints.weather import without_weather
 from bot.language.complaints.when_cold import without_when_cold
+from bot.language.dangers.beside_answer import believed_beside_answer
 from bot.language.dangers.burners_own import of_a_burners_flame, of_a_burners_spark
+from bot.language.dangers.figures import without_figures
 from bot.language.dangers.hazards import Danger, believed, dangers_of, in_context
 from bot.language.dangers.unnamed import (
     DANGER,
@@ -39,7 +41,7 @@ from bot.language.learned.weights import COMMON, read
 from bot.language.machine.family import KINDS, WASHERS, Machine, machine_of
 from bot.language.machine.lacks import without_lacks
 from bot.language.machine.variants import variants_in
-from bot.language.meaning import Clue, Guess, Meaning
+from bot.language.meaning import Clue, Guess, Hazard, Meaning
 from bot.language.parsed import Parsed, parse, traits_in
 from bot.language.recent import recent
 from bot.language.status.status import Status, said_at
@@ -106,7 +108,8 @@ def _understood(index: Index, text: str, family: str | None, asked: Asked) -> Me
 
 def _to_be_read(text: str) -> str:
     """A text with blanks for words that tell of something else than they seem to."""
-    return without_weather(without_when_cold(without_lacks(without_dry_place(without_how_hot(without_blows(text))))))
+    text = without_figures(without_blows(text))
+    return without_weather(without_when_cold(without_lacks(without_dry_place(without_how_hot(text)))))
 
 
 def _meant(index: Index, parsed: Parsed, text: str, family: str | None, asked: Asked) -> Meaning:
@@ -137,7 +140,11 @@ def _line(index: Index, parsed: Parsed, family: str | None, machine: Machine, ta
     common = dict(zip(index.learned[COMMON].meanings, index.learned[COMMON].heard(message).tolist(), strict=True))
     if common["hazard:fire"] >= DANGER_ANSWERED:
         dangers += sparks
-    dangers = believed(dangers, {h: common[f"hazard:{h}"] for h in LEARNED_HAZARDS}, parsed.tokens, parsed.words)
+    odds: dict[Hazard, float] = {h: common[f"hazard:{h}"] for h in LEARNED_HAZARDS}
+    dangers = believed(dangers, odds, parsed.tokens, parsed.words)
+    told = believed_beside_answer(dangers, odds, parsed.text)
+    if told != dangers and _answered(index, told_before, asked, parsed.text, harmless=True):
+        dangers = told
     if not dangers and len(parsed.words) >= DANGER_WORDS:
         unnamed = learned_danger(common, DANGER_ASKED if asked.checks else DANGER, parsed.words)
         if unnamed and unnamed[0].hazard != "fire" and _answered(index, told_before, asked, parsed.text):
@@ -150,13 +157,15 @@ def _line(index: Index, parsed: Parsed, family: str | None, machine: Machine, ta
                 Setting(len(parsed.clauses), talk.scope, common["scope"], lost), bool(dangers)), dangers
 
 
-def _answered(index: Index, family: str | None, asked: Asked, text: str) -> bool:
-    """Whether words are surely an answer to one of the open checks, or to the open question of every visit."""
+def _answered(index: Index, family: str | None, asked: Asked, text: str, *, harmless: bool = False) -> bool:
+    """Whether words are surely an answer to one of the open checks, or to the open question of every visit.
+    `harmless`: only by a result that stops no visit."""
     stands = said_at(asked.at, text)
-    if stands.p >= PLAIN_ANSWER and stands.status not in _AS_SEEN:
+    if not harmless and stands.p >= PLAIN_ANSWER and stands.status not in _AS_SEEN:
         return True
     own = index.knowledge.packs[family].checks if family is not None else {}
     return any((said := answer(index, family or "", check, text)).result is not None and said.p >= PLAIN_ANSWER
+               and not (harmless and own[check].results[str(said.result)].unsafe)
                for check in asked.checks if check in own)
 
 

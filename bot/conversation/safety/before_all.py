@@ -18,9 +18,14 @@ from bot.conversation.turn import Turn
 from bot.language.answers.bands import usual
 from bot.language.answers.likeness import own_words
 from bot.language.dangers.hurt_wiring import melts_now
+from bot.language.dangers.unnamed import PLAIN_ANSWER
 from bot.language.meaning import HeardResult, Meaning
+from knowledge.schema import Check
 
-_NOW: Final = re.compile(r"\b(?:again|just|now|me|i|im|ahora|otra vez)\b", re.IGNORECASE)
+_NOW: Final = re.compile(
+    r"\b(?:again|me|my|i|im|getting|today|this (?:morning|afternoon)|ahora|otra vez)\b|(?:^|[.,;!?])\W*got\b|"
+    r"\b(?:just|now)\b(?! (?:when|while|with|if|at|on|the|that|one)\b)",
+    re.IGNORECASE)
 
 
 def comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
@@ -30,7 +35,8 @@ def comes_first(turn: Turn, text: str, meaning: Meaning) -> bool:
     if _takes_burnt_part(turn, text, meaning):
         return True
     if meaning.hazard is not None and not (
-            _answers_with_burnt(turn, text, meaning) or _answers_of_shock(turn, text, meaning)):
+            _answers_with_burnt(turn, text, meaning) or _answers_of_shock(turn, text, meaning)
+            or _answers_of_gas(turn, text, meaning)):
         absorb(turn, replace(meaning, results=_told_of_it(turn, meaning)))
         take_alarming(turn, text)
         keep_for_later(turn, text)
@@ -108,12 +114,47 @@ _OF_SPARKS: Final = re.compile(r"\b(?:spark|arc|flash|ignit|glow|burn|lamp|light
 
 
 def _answers_of_shock(turn: Turn, text: str, meaning: Meaning) -> bool:
-    """'Steady tingle' where it is asked how the shock was that was told before: a result, the machine being dead. One
-    that somebody gets now never is."""
+    """'Steady tingle' where it is asked how the shock was that was told before: a result, the machine being dead. So is
+    what surely answers a question for a shock with a result that has the machine made dead at once. One that somebody
+    gets now never is."""
     question = turn.job.question
-    told = any(f.subject == "shock" and f.value == "dead" for f in turn.job.standing("danger"))
-    if (meaning.hazard != "shock" or not told or not turn.job.position.machine.stays_dead or question is None
-            or question.kind != "check" or _NOW.search(text)):
+    if meaning.hazard != "shock" or question is None or question.kind != "check" or _NOW.search(text):
         return False
-    return any(heard.result is not None and heard.p >= CLEAR
-               for heard in (answer_to(turn, key, text) for key in question.checks))
+    heard = [(turn.pack.checks[key], its) for key in question.checks
+             if (its := answer_to(turn, key, text)).result is not None and its.p >= CLEAR]
+    told = any(f.subject == "shock" and f.value == "dead" for f in turn.job.standing("danger"))
+    if told and turn.job.position.machine.stays_dead:
+        return bool(heard)
+    if not any(its.p >= PLAIN_ANSWER and check.kind == "ask" and check.results[str(its.result)].unsafe
+               and _asks_for(turn, check, "shock") for check, its in heard):
+        return False
+    turn.machine(stays_dead=True)
+    return True
+
+
+def _asks_for(turn: Turn, check: Check, hazard: str) -> bool:
+    """Whether a result of a check is a complaint of that hazard: whoever answers it speaks of it, present or not."""
+    complaints = {c for result in check.results.values() for c in result.complaints}
+    return any(turn.pack.complaints[c].hazard == hazard for c in complaints if c in turn.pack.complaints)
+
+
+def _answers_of_gas(turn: Turn, text: str, meaning: Meaning) -> bool:
+    """'Just a whiff when it lights, gone in a second', where the nose is asked: a result. Any smell that stays, or that
+    is more than a whiff, sends everybody out."""
+    question = turn.job.question
+    if (meaning.hazard != "gas" or question is None or question.kind != "check" or not _BRIEF.search(text)
+            or _LASTS.search(text)):
+        return False
+    return any(its.result is not None and its.p >= PLAIN_ANSWER and not check.results[its.result].unsafe
+               and _asks_for(turn, check, "gas")
+               for check, its in ((turn.pack.checks[key], answer_to(turn, key, text)) for key in question.checks))
+
+
+_BRIEF: Final = re.compile(
+    r"^(?=.*\b(?:lights?|lighting|lit|ignit\w*|catch\w*|prend\w*|enciend\w*)\b).*\b(?:gone|"
+    r"a (?:sec|second|moment)|short|tiny|brief|quick)\b", re.IGNORECASE)
+_LASTS: Final = re.compile(
+    r"\b(?:stays?|linger\w*|strong\w*|still|all the time|always|constant\w*|steady|heavy|heavi\w*|even|off|room|house|"
+    r"kitchen|everywhere|fill\w*|not|never|wont|dont|doesnt|isnt|cant|hiss\w*|leak\w*|now|sick|dizzy|boom|bang|"
+    r"who+\w*|thump|slow|late|delay\w*|tries|before|first|minutes?|seconds|\d+|"
+    r"worse|more|lots?|fuerte)\b|n't\b", re.IGNORECASE)

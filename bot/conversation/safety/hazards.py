@@ -80,7 +80,8 @@ def danger_told(turn: Turn, text: str, meaning: Meaning) -> Meaning:
             [token.word for token in tokens_of(fuel)], asked=True):
         return replace(meaning, hazard=None, complaints=tuple(c for c in meaning.complaints if c.id != GAS_SMELL))
     if (meaning.hazard == "gas" or any(c.id == GAS_SMELL for c in meaning.complaints)) and (
-            _tells_fuel(turn, text) or of_work_on_gas(text)):
+            _tells_fuel(turn, text) or of_work_on_gas(text) or (
+                meaning.hazard is None and _names_gas(turn, text))):
         meaning = _without(meaning, "gas", {GAS_SMELL})
     if of_volts([token.word for token in tokens_of(text)]):
         meaning = _without(meaning, "shock", SAME["shock"])
@@ -143,6 +144,22 @@ def _tells_fuel(turn: Turn, text: str) -> bool:
     return False
 
 
+def _names_gas(turn: Turn, text: str) -> bool:
+    """Whether gas is only named while a check is open: 'same gas', 'gas valve handle is in line'. Where it comes out,
+    somebody smells or hears it."""
+    question = turn.job.question
+    return (question is not None and question.kind == "check" and len(text.split()) >= NAMED
+            and _ESCAPES.search(text) is None)
+
+
+NAMED: Final = 3
+"""Words from which on gas may be only named: 'wait gas' is a shout."""
+_ESCAPES: Final = re.compile(
+    r"sme?l|od[oe]u?r|stink|stank|reek|stench|leak|\blk|hiss|egg|fume|wh?iff|sniff|sul(?:f|ph)ur|mercaptan|nose|scent|"
+    r"\b(?:pong|air|room|house|kitchen|hang\w*|weep\w*|seep\w*|bubbl\w*|raw|strong|faint|heavy|thick|alarms?|detectors?|"
+    r"sniffers?|out|off|escap\w*|blow\w*|coming|comes|pour\w*|everywhere|all over|again|still|now|here|help|get|gets|"
+    r"getting|got|there|theres|sick|dizzy|boom|bang|whoosh|"
+    r"says?|said|told|thinks?|wait|stop|whoa|hey|run|running)\b|!|\bhuel|\bolor|\bfuga|escape", re.IGNORECASE)
 _SMELT: Final = re.compile(
     r"\b(?:smel\w*|odou?rs?|stink\w*|stank|reek\w*|leak\w*|hiss\w*|eggs?|fumes|whiff|sulfur|nose|detector|alarm|out|"
     r"escap\w*|blow\w*|everywhere|huele|olor|fuga|escape)\b", re.IGNORECASE)
@@ -162,7 +179,7 @@ def _hazard_in(turn: Turn, text: str, meaning: Meaning) -> Hazard | None:
     burnt = ((dead and cold_burnt(text)) or (family is not None and burnt_and_cold(text))
              or found_burnt(text, family))
     past = long_ago(text) and (heard != "shock" or cleared_since(text))
-    if (heard in STAYS_DEAD and past) or (heard == "fire" and burnt):
+    if (heard in {*STAYS_DEAD, "injury"} and past) or (heard == "fire" and burnt):
         return None  # what was found burnt has an instruction of its own
     fuel = next((fact.value for fact in turn.job.standing("variant") if fact.subject == "fuel"),
                 meaning.variant.get("fuel"))

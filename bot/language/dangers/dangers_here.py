@@ -77,7 +77,9 @@ _OIL_AND_HISS: Final = _words(
 _HAIR: Final = r"(?:eye ?brows?|eye ?lashes|lashes|(?:arm )?hairs?|beard|mou?stache)\b"
 _FLASH: Final = (
     r"(?:\b(?:flames?|fire ?ball|flash(?:ed)?|fire|boom(?:ed)?|wh?oo+(?:sh|mph?)(?:e[ds])?|whump|blow ?back)\b|"
-    r"\b(?:burner|gas|oven|dryer|it) (?:just )?(?:lit|blew|went off|popped|flashed|flared)\b)")
+    r"\b(?:burner|gas|oven|dryer|it) (?:just )?"
+    r"(?:lit|blew(?! (?:the |some |its |all (?:the )?)?(?:lint|dust|fluff|air|crumbs)\b)|went off|popped|flashed|"
+    r"flared)\b)")
 """Gas that lights all at once: what comes out of the burner is in somebody's face."""
 _HURT: Final = _words(
     rf"\b{_LIMB} (?:is|are|was|got|gets) (?:cut|sliced|bleeding|scalded|crushed|smashed|stuck|caught|pinned)\b",
@@ -134,9 +136,10 @@ _ON_THE_SHELL: Final = _words(
     rf"\b(?:120|240|208|volts?|current|juice)\b{_GAP}\bwent through (?:me|him|her|(?:my|his|her) {_LIMB})\b")
 """Volts that a meter finds between the machine's metal and something else."""
 _PAST: Final = re.compile(
-    r"\b(?:last (?:year|month|summer|winter|spring|fall)|(?:years?|months?) (?:ago|back)|once before)\b", re.IGNORECASE)
-_AGAIN: Final = re.compile(r"\b(?:again|still|keeps|today|tonight|this (?:morning|week)|right now|just now)\b",
-                           re.IGNORECASE)
+    r"\b(?:last (?:year|month|summer|winter|spring|fall)|(?:years?|months?) (?:ago|back)|once before)\b|"
+    r"\bsmok\w*[^.;!?]{0,40}\blong (?:ago|gone)\b(?!.*(?<!nothing )\bnow\b)", re.IGNORECASE)
+_AGAIN: Final = re.compile(r"\b(?:again|still|keeps|(?<!not )(?<!none )(?<!nothing )today|tonight|"
+                           r"this (?:morning|week)|right now|just now)\b", re.IGNORECASE)
 
 
 def danger_here(text: str, family: str | None, fuel: str | None) -> Hazard | None:

@@ -224,7 +224,7 @@ def _with_refrigerant(dangers: Sequence[Danger]) -> list[Danger]:
     return sorted(turned.values(), key=lambda d: ORDER.index(d.hazard))
 
 
-def believed(dangers: Sequence[Danger], odds: Mapping[str, float], tokens: Sequence[Token], words: Sequence[str],
+def believed(dangers: Sequence[Danger], odds: Mapping[Hazard, float], tokens: Sequence[Token], words: Sequence[str],
              ) -> list[Danger]:
     """Without those that a word seems to tell while the message as a whole does not: 'spoke', 'shocks done in January'.
     `odds`: learned log odds of each hazard; `words`: the tokens as they were mended."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
@@ -14,6 +15,12 @@ HARM: Final = word_set(str(data("hazards")["harm"]))
 OWN: Final = word_set("my his her their mi su la el")
 
 
+_CUTS_OUT: Final = re.compile(
+    r"\b(?:it|motor|machine|dryer|washer|heat|power|drum)(?: (?:just|all|then))? cuts? (?:out|off)\b"
+    r"(?! (?:my|his|her)\b)")
+"""What a machine does, and no blade."""
+
+
 def _hurt(words: Sequence[str]) -> int | None:
     """Place of a body part that something was done to: 'sliced my hand', 'my arm is stuck', 'metal in my eye'."""
     if BODY.isdisjoint(words):
@@ -23,6 +30,8 @@ def _hurt(words: Sequence[str]) -> int | None:
             near = [*words[max(0, place - 5):place - 1], *words[place + 1:place + 5]]
             if put_in(words, place) or _in_another_sentence("stuck", words, place):
                 near.remove("stuck")
+            if near.count("cut") == words.count("cut") == 1 and _CUTS_OUT.search(" ".join(words)):
+                near.remove("cut")  # 'bumped it with my knee and it cut out'
             if set(near) & (HARM if words[place - 1] not in ("la", "el", "su") else HARM - {"in", "el"}):
                 harmed = set(near) & HARM
                 if harmed != {"in"} or words[place].startswith("eye"):

@@ -7,7 +7,7 @@ from typing import Final
 
 from bot.language.dangers.gas_joint import of_work_on_gas
 from bot.language.dangers.hazards import Danger, harmless, of_a_meter, of_a_part, of_metal_alone
-from bot.language.dangers.no_harm import cuts_a_part, of_the_ground, of_volts
+from bot.language.dangers.no_harm import cuts_a_part, of_a_leak_to_metal, of_the_ground, of_volts
 from bot.language.dangers.sounds_like import of_a_fuel, of_a_valve, of_gas_turned
 from bot.language.meaning import Hazard
 
@@ -30,7 +30,7 @@ LEARNED_HAZARDS: Final[tuple[Hazard, ...]] = ("gas", "fire", "injury", "shock", 
 def learned_danger(heard: Mapping[str, float], least: float, words: Sequence[str]) -> list[Danger]:
     """The hazard that the message as a whole is most like, where no word names one: 'the drum gave me a bite'."""
     odds, hazard = max((heard[f"hazard:{h}"], h) for h in LEARNED_HAZARDS)
-    no_shock = of_a_part(words) or of_a_meter(words) or of_metal_alone(words)
+    no_shock = of_a_part(words) or of_a_meter(words) or of_metal_alone(words) or of_a_leak_to_metal(words)
     only = {"shock": no_shock or of_the_ground(words) or of_volts(words), "injury": cuts_a_part(words),
             "gas": of_a_fuel(words) or of_gas_turned(words) or of_work_on_gas(" ".join(words)),
             "flood": of_a_valve(words)}

@@ -59,6 +59,8 @@ _LOOSE_HOSE: Final = re.compile(
     rf"\b{_ROOM} (?:is |are |is all )?under water\b|\b{_ROOM}\b (?:has|with) [^.;!?]{{0,14}}\binch\w* of water\b|"
     rf"\b(?:line|hose|pipe|fitting|tubing|supply|valve)\b{_SO}{{0,30}}\b(?:broke|burst|popped off|blew off|snapped|"
     rf"let go)\b{_SO}{{0,30}}\b(?:spray\w*|gush\w*|pour\w*|shoot\w*)\b|"
+    rf"\bwater\b{_SO}{{0,30}}\bover (?:all )?the floor\b[^.;!?]{{0,20}}"
+    r"\b(?:no can|cannot|cant|can't|no puedo) (?:close|shut|stop)\b|"
     r"\b(?:water|supply|fill|ice ?maker) (?:line|hose|pipe|tubing) (?:has |just )?(?:burst|blew|let go)\b|"
     r"\bwater(?: is|s)?(?: still)? com(?:es|ing) (?:out |in )(?:fast|and (?:its |it is )?over)\b|"
     r"\bfull of water\b[^.;!?]{0,20}\b(?:outlets?|plugs?|cords?|sockets?)\b", re.IGNORECASE)
