@@ -126,6 +126,8 @@ class Index:
     """Family -> where all that is known to be said at its machine lies, worked out when first asked for."""
     compared: dict[str, Any] = field(default_factory=dict)
     """What is compared of the last few answers."""
+    spots: dict[str, Any] = field(default_factory=dict)
+    """Where the last few answers lie as they are read whole."""
     understood: dict[Any, Any] = field(default_factory=dict)
     """What the last few messages mean: the desk asks before the visit does."""
     answered: dict[Any, Any] = field(default_factory=dict)

@@ -19,7 +19,8 @@ def read(index: Index, family: str, check: str, text: str):
 
 
 @pytest.mark.parametrize(("family", "check", "text", "ohms"), [
-    ("refrigerator", "valve_ohms", "14 on it, twin gives 300", 14), ("refrigerator", "valve_ohms", "got 48 on it, good one has 350", 48),
+    ("refrigerator", "valve_ohms", "14 on it, twin gives 300", 14),
+    ("refrigerator", "valve_ohms", "got 48 on it, good one has 350", 48),
     ("refrigerator", "condenser_fan_ohms", "143 on the two, grommet is gone though", 143),
     ("dishwasher", "pump_winding", "22 ohms, thats about what i like to see", 22)])
 def test_the_figure_of_the_part_is_told_from_those_beside_it(index: Index, family, check, text, ohms):

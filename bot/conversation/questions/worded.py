@@ -55,8 +55,12 @@ def answer_to(turn: Turn, key: str, text: str, *, aside: bool = False) -> Answer
     if read is not None:
         return Answer(read, 1.0)
 
+    question = turn.job.question
+    unasked = question is None or key not in question.checks
+
     def heard(words: str) -> Answer:
-        return answer(turn.context.release.index, turn.job.family or "", key, words, given_of(turn.job), aside=aside)
+        return answer(turn.context.release.index, turn.job.family or "", key, words, given_of(turn.job), aside=aside,
+                      unasked=unasked)
 
     if reads_degrees(check):
         return in_degrees(turn, check, text, heard)

@@ -40,7 +40,6 @@ from bot.language.answers.gainsaid import (
 )
 from bot.language.answers.in_part import (
     CLEAR,
-    KNOWN,
     WORTH_ASKING,
     after_but,
     by_its_beginning,
@@ -52,6 +51,7 @@ from bot.language.answers.in_part import (
 from bot.language.answers.likeness import KEPT, Likeness, likeness
 from bot.language.answers.of_each import each_in_range
 from bot.language.answers.part_there import lost_parts, parts_there
+from bot.language.answers.read_whole import KNOWN
 from bot.language.answers.scored import scored
 from bot.language.answers.stamped import between_stamps, by_stamp
 from bot.language.answers.to_ground import (
@@ -95,35 +95,37 @@ _SAME: Final = (("yes", ("yes", "true", "present", "on")), ("no", ("no", "none",
 
 
 def answer(index: Index, family: str, check: str, text: str, given: Mapping[str, float] | None = None, *,
-           aside: bool = False) -> Answer:
+           aside: bool = False, unasked: bool = False) -> Answer:
     """The result of `check` that a text reports; a reading where the check asks for a number.
 
     `given`: with watts and volts, the ohms of a heater are asked about again when no such heater can have them.
     `aside`: the words need not be an answer, such as those under a photo; only what the pack itself says counts.
+    `unasked`: nobody asked for it, so that the line is compared and not read whole, which was learned of answers alone.
     Raises KeyError for a family or check that does not exist.
     """
-    asked = (family, check, text, aside, *sorted((given or {}).items()))
+    asked = (family, check, text, aside, unasked, *sorted((given or {}).items()))
     said: Answer = recent(index.answered, asked, KEPT,
-                          lambda: _answer(index, family, check, text, given, aside=aside))
+                          lambda: _answer(index, family, check, text, given, aside=aside, unasked=unasked))
     return said
 
 
 def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str, float] | None, *,
-            aside: bool) -> Answer:
+            aside: bool, unasked: bool) -> Answer:
     """The same, worked out: who asks once more about one line gets what is kept."""
     entry = index.knowledge.packs[family].checks[check]
     if of_another_metered(entry, text) or volts_for_ohms(entry, text):
         return Answer()
     heard = read_for(entry.reading, entry.ask, text, heater_range(check, given)) if entry.reading else None
     heard = of_several(entry, text, heard) if heard is not None else None
-    to_metal = _to_metal(index, family, check, text, heard)
+    to_metal = _to_metal(index, family, check, text, heard, unasked=unasked)
     if to_metal is not None:
         return to_metal
     if beside_the_metal(entry, text):
         besides = apart_from_ground(text) or figure_before_ground(text)
-        return answer(index, family, check, besides, given, aside=aside) if besides not in {"", text} else Answer()
+        rest = "" if besides == text else besides
+        return answer(index, family, check, rest, given, aside=aside, unasked=unasked) if rest else Answer()
     if heard is not None and heard.multiple and (unsteady := _UNSTEADY.search(text)) is not None:
-        said = _in_words(index, family, check, unsteady[0], None, given, aside=aside)
+        said = _in_words(index, family, check, unsteady[0], None, given, aside=aside, unasked=unasked)
         if said.result is not None and said.p >= CLEAR:
             return Answer(said.result, said.p, clues=said.clues)  # 'jumps all over, 40 to OL'
     if heard is not None and (heard.value is not None or heard.multiple or heard.unit_mismatch):
@@ -142,17 +144,18 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
         return Answer(but_one, 0.95, heard, clues=(Clue(0, len(text), text, f"result:{but_one}"),))
     told = without_for_it_stands(without_questions(text))
     if told != text.strip(" ,;"):
-        return answer(index, family, check, told, given, aside=aside) if told else Answer(heard=heard)
-    found = (_of_the_bad_one(index, family, check, text) or _put_in_two(index, family, check, text)
-             or on_its_code(entry, text, partial(answer, index, family, check))
-             or _in_words(index, family, check, text, heard, given, aside=aside))
-    found = (by_its_beginning(text, partial(answer, index, family, check)) or found
+        return answer(index, family, check, told, given, aside=aside, unasked=unasked) if told else Answer(heard=heard)
+    found = (_of_the_bad_one(index, family, check, text, unasked=unasked)
+             or _put_in_two(index, family, check, text, unasked=unasked)
+             or on_its_code(entry, text, partial(answer, index, family, check, unasked=unasked))
+             or _in_words(index, family, check, text, heard, given, aside=aside, unasked=unasked))
+    found = (by_its_beginning(text, partial(answer, index, family, check, unasked=unasked)) or found
              if found == Answer() and not aside else found)
     told = _without_what_was_asked(entry, text) if found.result is None and found.none is None else text
     if told == text:
         return found if found.none is not None or aside else after_but(
-            entry, text, found, partial(answer, index, family, check))
-    return _of_that_hand(entry, text, answer(index, family, check, told, given, aside=aside), found)
+            entry, text, found, partial(answer, index, family, check, unasked=unasked))
+    return _of_that_hand(entry, text, answer(index, family, check, told, given, aside=aside, unasked=unasked), found)
 
 
 def _of_that_hand(entry: Check, text: str, told: Answer, found: Answer) -> Answer:
@@ -164,10 +167,10 @@ def _of_that_hand(entry: Check, text: str, told: Answer, found: Answer) -> Answe
     return told
 
 
-def _of_the_bad_one(index: Index, family: str, check: str, text: str) -> Answer | None:
+def _of_the_bad_one(index: Index, family: str, check: str, text: str, *, unasked: bool) -> Answer | None:
     """'Rollers fine, idler feels rough' by what is said of the idler; None where that is no answer."""
     rest = without_praise(index.knowledge.packs[family].checks[check], text)
-    found = answer(index, family, check, rest) if rest != text else Answer()
+    found = answer(index, family, check, rest, unasked=unasked) if rest != text else Answer()
     return found if found.result is not None else None
 
 
@@ -190,7 +193,7 @@ _ON_DOING: Final = re.compile(
 
 
 def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | None,
-              given: Mapping[str, float] | None, *, aside: bool) -> Answer:
+              given: Mapping[str, float] | None, *, aside: bool, unasked: bool) -> Answer:
     """The same where it is words that tell it and no number."""
     entry = index.knowledge.packs[family].checks[check]
     if not entry.at_outlet and sides_of(entry) is not None and of_the_outlet(text):
@@ -217,7 +220,7 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
         sure = first.p >= CLEAR_ASIDE and first.p - second.p >= AHEAD and not (
             only_sounds_like(entry, first.id, text) or of_another_part(index, family, check, text))
         return Answer(first.id, first.p, heard) if sure else Answer(heard=heard)
-    found = _by_likeness(index, family, check, text, heard, ranked, ruled_out)
+    found = _by_likeness(index, family, check, text, heard, ranked, ruled_out, unasked=unasked)
     otherwise = _otherwise(index, family, check, text, found)
     if otherwise is not None:
         return otherwise
@@ -230,7 +233,7 @@ def _in_words(index: Index, family: str, check: str, text: str, heard: Heard | N
     if heard is not None and heard.special in ("cant_measure", "unsure"):
         return Answer(heard=heard, near=found.near if heard.special == "unsure" else (), p=0.9)
     quiet = said_as_one(text)
-    return answer(index, family, check, quiet, given) if quiet != text else found
+    return answer(index, family, check, quiet, given, unasked=unasked) if quiet != text else found
 
 
 def _cannot_be_told(entry: Check, text: str) -> float | None:
@@ -241,9 +244,9 @@ def _cannot_be_told(entry: Check, text: str) -> float | None:
 
 
 def _by_likeness(index: Index, family: str, check: str, text: str, heard: Heard | None, ranked: Sequence[Guess],
-                 ruled_out: Collection[str]) -> Answer:
+                 ruled_out: Collection[str], *, unasked: bool) -> Answer:
     """What the words are most like, without the results that they deny. `ranked`: how well phrases of the pack fit."""
-    alike = likeness(index, family, check, text, {g.id: g.p for g in ranked})
+    alike = likeness(index, family, check, text, {g.id: g.p for g in ranked}, unasked=unasked)
     if nowhere_but(index, family, check, alike.results[0][0], text):
         alike = without(alike, {alike.results[0][0]})
     alike = without(alike, {name for name, p in alike.results if name in ruled_out and p < KNOWN})
@@ -252,17 +255,17 @@ def _by_likeness(index: Index, family: str, check: str, text: str, heard: Heard 
         return found
     entry = index.knowledge.packs[family].checks[check]
     return of_what_is_left(entry, text, found, ruled_out, without_denials(index, text),
-                           partial(answer, index, family, check))
+                           partial(answer, index, family, check, unasked=unasked))
 
 
-def _put_in_two(index: Index, family: str, check: str, text: str) -> Answer | None:
+def _put_in_two(index: Index, family: str, check: str, text: str, *, unasked: bool) -> Answer | None:
     """The answer of words that say a result back as a question and deny it: what they tell on, or the other of two. And
     of words that tell two by how often: only who was there knows which it was that day."""
     echo, shared = echo_denied(text), often_and_seldom(text)
     said = echo or shared
     if said is None:
         return None
-    first, second = (answer(index, family, check, one).result if one else None for one in said)
+    first, second = (answer(index, family, check, one, unasked=unasked).result if one else None for one in said)
     if first is None:
         return None
     if echo is None:
@@ -299,7 +302,8 @@ def _otherwise(index: Index, family: str, check: str, text: str, found: Answer) 
     return None
 
 
-def _to_metal(index: Index, family: str, check: str, text: str, heard: Heard | None) -> Answer | None:
+def _to_metal(index: Index, family: str, check: str, text: str, heard: Heard | None, *,
+              unasked: bool) -> Answer | None:
     """What a text says of the way to bare metal, where the check asks for that; a leak before all praise."""
     sides = sides_of(index.knowledge.packs[family].checks[check])
     told = reads_to_ground(text, sides.metal, asked=not sides.rest) if sides is not None else None
@@ -308,7 +312,8 @@ def _to_metal(index: Index, family: str, check: str, text: str, heard: Heard | N
         return None
     if told == "megohms" and sides.high is not None:
         return Answer(sides.high, MEASURED) if value is not None and value < MEGOHM else None
-    shares = dict(likeness(index, family, check, text, {g.id: g.p for g in scored(index, family, check, text)}).results)
+    ranked = {g.id: g.p for g in scored(index, family, check, text)}
+    shares = dict(likeness(index, family, check, text, ranked, unasked=unasked).results)
     leak, clues = leak_among(sides, shares), (Clue(0, len(text), text, f"to_ground:{told}"),)
     if told == "leak" and leak is not None:
         return Answer(leak, MEASURED, clues=clues)
@@ -317,7 +322,7 @@ def _to_metal(index: Index, family: str, check: str, text: str, heard: Heard | N
     besides = apart_from_ground(text, sides.metal)
     if not adds_up(besides) and sides.rest:
         return Answer(near=tuple(Guess(name, 0.4) for name in (sides.rest[-1], sides.clear)), clues=clues)
-    other = answer(index, family, check, besides) if sides.rest and tells_more(besides) else Answer()
+    other = answer(index, family, check, besides, unasked=unasked) if sides.rest and tells_more(besides) else Answer()
     return other if other.result in sides.rest else Answer(sides.clear, MEASURED, clues=clues)
 
 

@@ -49,7 +49,7 @@ def traits_of_telling(index: Index, held: Learned, family: str, check: str, resu
             continue
         old = {guess.id: guess.p for guess in scored(index, family, check, text)}
         table, (shares, _) = compared(held, choices, said, old)
-        heard = answer(index, family, check, text)
+        heard = answer(index, family, check, text, unasked=True)
         p = min(SUREST, max(shares[place], heard.p if heard.result == result else 0.0))
         rows.append((math.log(p + 1e-9) - math.log(1 - p), float(table[place, 0]), float(table[place, LEADS])))
         contained = max(contained, _contained(choices, place, said.traits))

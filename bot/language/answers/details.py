@@ -193,7 +193,7 @@ def _of_whole_or_part(index: Index, family: str, key: str, text: str, meant: Col
     began is told by the whole of a line. `idle`: results that its other parts may sound like; `own`: words of the
     complaint, of which alone a part tells nothing else, unless they are `telling`; `named`: only of the parts in which
     a word of the check's name is said."""
-    check, hear = index.knowledge.packs[family].checks[key], cache(partial(answer, index, family, key))
+    check, hear = index.knowledge.packs[family].checks[key], cache(partial(answer, index, family, key, unasked=True))
     whole = _sure(check, hear, text, meant)
     if whole is not None or check.begins:
         return None if whole is None else HeardResult(key, *whole)
@@ -278,7 +278,7 @@ def sounds_like(index: Index, family: str, key: str, complaints: Iterable[str]) 
 def _plainly_like(index: Index, family: str, key: str, complaint: str) -> dict[str, frozenset[str]]:
     entry, check = index.knowledge.packs[family].complaints.get(complaint), index.knowledge.packs[family].checks[key]
     phrases = entry.phrases.get("en", ()) if entry is not None else ()
-    given = Counter(answer(index, family, key, phrase).result for phrase in phrases[:PLAINEST])
+    given = Counter(answer(index, family, key, phrase, unasked=True).result for phrase in phrases[:PLAINEST])
     own = _words_of(index, family, (complaint,)) - _RUNNING
     says = {result: stems(f"{its.label} {its.says}") for result, its in check.results.items()
             if complaint in its.complaints}

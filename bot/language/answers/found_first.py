@@ -156,7 +156,7 @@ def may_be_found(index: Index, family: str, text: str, meaning: Meaning) -> Iter
             for key in ranked[:LOOKED_AT]:
                 if near[key] < LEAST_NEAR or not _may_be(checks[key]):
                     continue
-                heard = answer(index, family, key, said)
+                heard = answer(index, family, key, said, unasked=True)
                 if heard.result is None:
                     continue
                 result = checks[key].results[heard.result]

@@ -13,10 +13,9 @@ from bot.language.meaning import Answer, Clue, Guess
 from bot.language.words.text import plain_words, word_set
 from knowledge.schema import Check
 
-CLEAR: Final = 0.8
-"""A result is acted on from this probability on: below it one in four is wrong, and a wrong one costs five messages."""
-KNOWN: Final = 0.985
-"""From here on the words as a whole are known for a result, whatever they deny: 'no continuity' reads open."""
+CLEAR: Final = 0.75
+"""A result is acted on from this probability on: a wrong one costs five messages, one that is asked again costs one. Of
+those from .7 to .75 one in six is wrong, of those above one in fifty (`tests.benchmarks.language.weighed`)."""
 WORTH_ASKING: Final = 0.12
 EVEN: Final = 0.42
 """Chance of each of a few results of which any may be meant."""

@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from bot.language.answers.known import Known, known
 from bot.language.answers.meant import Meant, Spot, answer_traits, meant, nearness, shares_of, spot_of
+from bot.language.answers.read_whole import with_reading
 from bot.language.answers.said_for import SaidFor, Weights, alike, said_for
 from bot.language.answers.typed import NO_RESULT, typed_for
 from bot.language.index import Index
@@ -102,15 +103,25 @@ def said_in(index: Index, held: Learned, text: str) -> Said:
     return said
 
 
-def likeness(index: Index, family: str, check: str, text: str, old: Mapping[str, float]) -> Likeness:
-    """What an answer to a check is most like. `old`: result -> how well one of its phrases fits as a whole, 0 to 1."""
+def likeness(index: Index, family: str, check: str, text: str, old: Mapping[str, float], *,
+             unasked: bool = False) -> Likeness:
+    """What an answer to a check is most like. `old`: result -> how well one of its phrases fits as a whole, 0 to 1.
+    `unasked`: by comparison alone."""
+    results, shares, none = by_comparison(index, family, check, text, old)
+    if any(shares) and not unasked:
+        shares, none = with_reading(index, (family, check), results, text, (shares, none))
+    ranked = sorted(zip(results, shares, strict=True), key=lambda r: -r[1])
+    return Likeness(tuple(ranked), dict(zip(NO_RESULT, none, strict=True)))
+
+
+def by_comparison(index: Index, family: str, check: str, text: str, old: Mapping[str, float]
+                  ) -> tuple[Sequence[str], list[float], list[float]]:
+    """The results of a check, the chance of each and of each of NO_RESULT, by comparisons alone."""
     held = learned()
     choices, said = choices_of(index, family, check, held), said_in(index, held, text)
-    shares, none = compared(held, choices, said, old)[1]
     if not any(old.values()) and said.traits.isdisjoint(choices.traits):
-        shares, none = [0.0] * len(choices.results), [float(kind == "other") for kind in NO_RESULT]  # 'blub'
-    ranked = sorted(zip(choices.results, shares, strict=True), key=lambda r: -r[1])
-    return Likeness(tuple(ranked), dict(zip(NO_RESULT, none, strict=True)))
+        return choices.results, [0.0] * len(choices.results), [float(kind == "other") for kind in NO_RESULT]  # 'blub'
+    return choices.results, *compared(held, choices, said, old)[1]
 
 
 def compared(held: Learned, choices: SaidFor, said: Said,

@@ -167,7 +167,7 @@ def _answered(index: Index, family: str, check: str, entry: Check, parsed: Parse
             return HeardResult(check, in_band(entry, heard.value), LIKELY, heard.value)
         named = open_result(entry) if heard.special == "open" else None
         return HeardResult(check, named, LIKELY) if named else None
-    found = answer(index, family, check, parsed.text, aside=True)
+    found = answer(index, family, check, parsed.text, aside=True, unasked=True)
     return HeardResult(check, found.result, found.p * 0.9) if found.result is not None and found.p >= CLEAR else None
 
 

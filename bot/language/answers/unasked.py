@@ -69,7 +69,7 @@ def told_of(index: Index, family: str, part: str, asked: Collection[str], idle: 
 
 
 def _result(index: Index, family: str, check: str, part: str) -> HeardResult | None:
-    heard = answer(index, family, check, part)
+    heard = answer(index, family, check, part, unasked=True)
     if heard.result is None or heard.p < SURE:
         return None
     return HeardResult(check, heard.result, heard.p)

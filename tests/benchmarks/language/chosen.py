@@ -92,7 +92,8 @@ def _meant(check: Check, asked: Asked, amounts: Sequence[Amount], row: dict[str,
     given = check.likelihoods["normal"]
     well = max(check.results, key=lambda result: float(given[result]) if isinstance(given.get(result), float) else 0.0)
     read_otherwise = check.reading is not None and check.reading.relative and bool(amounts) and not numbers
-    return set() if read_otherwise and want == well else found  # '31 so thats ok' of an element of other watts
+    metered = any(amount.unit is not None and amount.unit.measures == measures(asked) for amount in amounts)
+    return set() if read_otherwise and (metered or want == well) else found  # '31 so thats ok' of one of other watts
 
 
 def _values(asked: Asked, amount: Amount, amounts: Sequence[Amount]) -> Iterator[float]:

@@ -1,0 +1,1 @@
+"""A small transformer that reads a whole answer at once, in numpy."""
