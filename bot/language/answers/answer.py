@@ -40,6 +40,7 @@ from bot.language.answers.gainsaid import (
 )
 from bot.language.answers.in_part import (
     CLEAR,
+    CLEAR_UNASKED,
     WORTH_ASKING,
     after_but,
     by_its_beginning,
@@ -53,7 +54,7 @@ from bot.language.answers.of_each import each_in_range
 from bot.language.answers.part_there import lost_parts, parts_there
 from bot.language.answers.read_whole import KNOWN
 from bot.language.answers.scored import scored
-from bot.language.answers.stamped import between_stamps, by_stamp
+from bot.language.answers.stamped import between_stamps, by_stamp, without_stamp
 from bot.language.answers.to_ground import (
     MEGOHM,
     apart_from_ground,
@@ -75,7 +76,7 @@ from bot.language.answers.volts import gainsaid_by_volts, volts_for_ohms
 from bot.language.answers.windings import adds_up, asks_windings, run_and_start, tells_more
 from bot.language.index import Index
 from bot.language.meaning import Answer, Clue, Guess, Heard
-from bot.language.readings.read import read
+from bot.language.readings.read import Range, read
 from bot.language.recent import recent
 from bot.language.words.silence import said_as_one
 from bot.language.words.text import tokens_of, word_set
@@ -115,8 +116,7 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
     entry = index.knowledge.packs[family].checks[check]
     if of_another_metered(entry, text) or volts_for_ohms(entry, text):
         return Answer()
-    heard = read_for(entry.reading, entry.ask, text, heater_range(check, given)) if entry.reading else None
-    heard = of_several(entry, text, heard) if heard is not None else None
+    heard = _read(entry, text, heater_range(check, given), unasked=unasked)
     to_metal = _to_metal(index, family, check, text, heard, unasked=unasked)
     if to_metal is not None:
         return to_metal
@@ -137,7 +137,7 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
                 or by_two_degrees(entry, text) or (run_and_start(text) if asks_windings(entry.ask) else None))
     if measured in entry.results:
         return Answer(measured, MEASURED, heard, clues=(Clue(0, len(text), text, f"result:{measured}"),))
-    if between_stamps(entry, text):
+    if between_stamps(entry, text) or without_stamp(entry, text):
         return Answer(heard=heard)
     but_one = all_but_one(entry, text)
     if but_one is not None:
@@ -156,6 +156,13 @@ def _answer(index: Index, family: str, check: str, text: str, given: Mapping[str
         return found if found.none is not None or aside else after_but(
             entry, text, found, partial(answer, index, family, check, unasked=unasked))
     return _of_that_hand(entry, text, answer(index, family, check, told, given, aside=aside, unasked=unasked), found)
+
+
+def _read(entry: Check, text: str, rated: Range | None, *, unasked: bool) -> Heard | None:
+    """What the meter showed, where the check asks for that."""
+    if entry.reading is None:
+        return None
+    return of_several(entry, text, read_for(entry.reading, None if unasked else entry.ask, text, rated))
 
 
 def _of_that_hand(entry: Check, text: str, told: Answer, found: Answer) -> Answer:
@@ -250,7 +257,7 @@ def _by_likeness(index: Index, family: str, check: str, text: str, heard: Heard 
     if nowhere_but(index, family, check, alike.results[0][0], text):
         alike = without(alike, {alike.results[0][0]})
     alike = without(alike, {name for name, p in alike.results if name in ruled_out and p < KNOWN})
-    found = _weighed(alike, text, heard)
+    found = _weighed(alike, text, heard, CLEAR_UNASKED if unasked else CLEAR)
     if not ruled_out or found.none is not None or found.p >= KNOWN:
         return found
     entry = index.knowledge.packs[family].checks[check]
@@ -344,8 +351,8 @@ def _plainly(entry: Check, ranked: Sequence[Guess], text: str, few: bool) -> Gue
     return None if named is None else Guess(named, 0.9)
 
 
-def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
-    """The result that the words are most like, or that they name none."""
+def _weighed(found: Likeness, text: str, heard: Heard | None, least: float) -> Answer:
+    """The result that the words are most like, from `least` on, or that they name none."""
     first, p = found.results[0]
     near = tuple(Guess(r, round(share, 3)) for r, share in found.results[:4] if share >= WORTH_ASKING)
     for kind in ("cannot", "unsure"):
@@ -353,7 +360,7 @@ def _weighed(found: Likeness, text: str, heard: Heard | None) -> Answer:
             return Answer(heard=heard, none=kind, p=round(found.none[kind], 3), near=near)
     if found.none["other"] >= max(SURE_OF_NONE["other"], p):
         return Answer(heard=heard)
-    if p < CLEAR:
+    if p < least:
         return Answer(heard=heard, near=near)
     return Answer(first, round(p, 3), heard, near=tuple(g for g in near if g.id != first),
                   clues=(Clue(0, len(text), text, f"result:{first}"),))

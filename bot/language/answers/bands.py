@@ -10,7 +10,7 @@ from typing import Final
 
 from bot.language.meaning import Asked, Heard
 from bot.language.readings.as_chosen import read_as_chosen
-from bot.language.readings.read import Range
+from bot.language.readings.read import Range, read
 from bot.language.words.text import tokens_of, word_set
 from knowledge.likelihood import probability
 from knowledge.schema import Check, Reading, Result
@@ -25,10 +25,11 @@ def asked_for(reading: Reading) -> Asked:
     return _ASKED.get(reading.quantity, reading.quantity)  # type: ignore[arg-type]
 
 
-def read_for(reading: Reading, question: str, text: str, rated: Range | None) -> Heard:
-    """The number in an answer to `question`, in the unit of the reading. Outside `rated`, or else the pack's range, it
-    is doubted."""
-    heard = read_as_chosen(asked_for(reading), question, text, rated or plausible_range(reading))
+def read_for(reading: Reading, question: str | None, text: str, rated: Range | None) -> Heard:
+    """The number in an answer to `question`, None where nobody asked, in the unit of the reading. Outside `rated`, or
+    else the pack's range, it is doubted."""
+    asked, within = asked_for(reading), rated or plausible_range(reading)
+    heard = read(asked, text, within) if question is None else read_as_chosen(asked, question, text, within)
     if reading.quantity == "seconds" and heard.value is not None and not _says_time(text):
         scale = 1 / 60.0
         return Heard(value=heard.value * scale, low=None if heard.low is None else heard.low * scale,

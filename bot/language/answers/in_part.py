@@ -16,6 +16,8 @@ from knowledge.schema import Check
 CLEAR: Final = 0.75
 """A result is acted on from this probability on: a wrong one costs five messages, one that is asked again costs one. Of
 those from .7 to .75 one in six is wrong, of those above one in fifty (`tests.benchmarks.language.weighed`)."""
+CLEAR_UNASKED: Final = 0.8
+"""The same by comparison alone, where nobody asked: below it one in four is wrong."""
 WORTH_ASKING: Final = 0.12
 EVEN: Final = 0.42
 """Chance of each of a few results of which any may be meant."""

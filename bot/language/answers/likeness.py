@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from bot.language.answers.known import Known, known
 from bot.language.answers.meant import Meant, Spot, answer_traits, meant, nearness, shares_of, spot_of
+from bot.language.answers.measured import ELECTRICAL, quantity_of
 from bot.language.answers.read_whole import with_reading
 from bot.language.answers.said_for import SaidFor, Weights, alike, said_for
 from bot.language.answers.typed import NO_RESULT, typed_for
@@ -108,10 +109,15 @@ def likeness(index: Index, family: str, check: str, text: str, old: Mapping[str,
     """What an answer to a check is most like. `old`: result -> how well one of its phrases fits as a whole, 0 to 1.
     `unasked`: by comparison alone."""
     results, shares, none = by_comparison(index, family, check, text, old)
-    if any(shares) and not unasked:
+    if any(shares) and not unasked and not _metered(index.knowledge.packs[family].checks[check], text):
         shares, none = with_reading(index, (family, check), results, text, (shares, none))
     ranked = sorted(zip(results, shares, strict=True), key=lambda r: -r[1])
     return Likeness(tuple(ranked), dict(zip(NO_RESULT, none, strict=True)))
+
+
+def _metered(entry: Check, text: str) -> bool:
+    """Whether volts or ohms are told to a check that asks for no meter: '240 at the outlet' is no look behind it."""
+    return "meter" not in entry.tools and quantity_of(text) in ELECTRICAL
 
 
 def by_comparison(index: Index, family: str, check: str, text: str, old: Mapping[str, float]

@@ -50,6 +50,14 @@ def between_stamps(check: Check, text: str) -> bool:
     return share is not None and _lies_between(share)
 
 
+def without_stamp(check: Check, text: str) -> bool:
+    """Whether a figure alone is told of a capacity: what it should be is asked about."""
+    return asks_capacity(check) and _FIGURE.fullmatch(text) is not None
+
+
+_FIGURE: Final = re.compile(r"\W*(?:\w+ )?[\d.]+ ?(?:[u\u00b5\u03bc]f|mfd|microfarads?)?\W*", re.IGNORECASE)
+
+
 def _share(text: str) -> float | None:
     """What is read over what is stamped."""
     first, other = _READ_FIRST.search(text), _STAMP_FIRST.search(text) or _STAMP_BEHIND.search(text)
