@@ -253,7 +253,7 @@ def _cannot_be_told(entry: Check, text: str) -> float | None:
 def _by_likeness(index: Index, family: str, check: str, text: str, heard: Heard | None, ranked: Sequence[Guess],
                  ruled_out: Collection[str], *, unasked: bool) -> Answer:
     """What the words are most like, without the results that they deny. `ranked`: how well phrases of the pack fit."""
-    alike = likeness(index, family, check, text, {g.id: g.p for g in ranked}, unasked=unasked)
+    alike = likeness(index, family, check, text, {g.id: g.p for g in ranked}, unasked=unasked or bool(ruled_out))
     if nowhere_but(index, family, check, alike.results[0][0], text):
         alike = without(alike, {alike.results[0][0]})
     alike = without(alike, {name for name, p in alike.results if name in ruled_out and p < KNOWN})

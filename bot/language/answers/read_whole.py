@@ -24,9 +24,9 @@ from bot.language.recent import recent
 KEPT: Final = 256
 KNOWN: Final = 0.985
 """From here on comparison alone knows the words for a result."""
-ELSEWHERE: Final = 0.3
-"""From here on comparison is left alone, which doubts that they answer this check: so a result is taken for .029 of the
-answers to another check, and else for .041 (by comparison alone for .026)."""
+ELSEWHERE: Final = 0.25
+"""From here on comparison is left alone, which doubts that they answer this check: so a result is taken for .026 of the
+answers to another check, as by comparison alone, and else for .041."""
 LEAST: Final = 1e-6
 """Chances below this say no more."""
 Chances = tuple[list[float], list[float]]
