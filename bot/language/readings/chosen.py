@@ -17,8 +17,8 @@ from typing import Final, Literal, NamedTuple
 from zlib import crc32
 
 import numpy as np
+from numpy.typing import NDArray
 
-from bot.language.learned.layer import Floats
 from bot.language.meaning import Asked
 from bot.language.readings.amounts import Amount
 from bot.language.readings.numbers import Lexeme
@@ -48,7 +48,7 @@ class Choice(NamedTuple):
 class Weights:
     """What each trait weighs, in whole steps."""
 
-    rows: np.ndarray[tuple[int], np.dtype[np.int8]]
+    rows: NDArray[np.int8]
     step: float
 
 
@@ -56,7 +56,7 @@ def chosen(asked: Asked, items: Sequence[Lexeme], amounts: Sequence[Amount], que
     """All that may be the reading, likeliest first. `question`: that of the check, whose own numbers are none."""
     words = tuple(item.text for item in items)
     scores = np.array([_score(traits) for traits in traits_of(asked, words, tuple(amounts), question)])
-    shares: Floats = np.exp(scores - scores.max())
+    shares: NDArray[np.float64] = np.exp(scores - scores.max())
     shares /= shares.sum()
     kinds = [*(("number", place) for place in range(len(amounts))), *((kind, -1) for kind in KINDS)]
     found = [Choice(kind, place, float(p)) for (kind, place), p in zip(kinds, shares, strict=True)]
