@@ -46,7 +46,8 @@ def test_a_whiff_as_it_lights_is_what_the_nose_was_asked_for(release, text, out)
     ("gas_kind_look", "checked both, propane and propane. hose new", False),
     ("gas_kind_look", "both propane, and it smells of gas in here", True),
     ("gas_valve_handle", "gas valve handle is in line with the pipe", False),
-    ("gas_valve_handle", "handle is in line, raw gas by the valve", True), ("gas_kind_look", "cust says gas", True)])
+    ("gas_valve_handle", "handle is in line, raw gas by the valve", True), ("gas_kind_look", "cust says gas", True),
+    ("gas_kind_look", "gas filling the oven cavity up", True), ("gas_valve_handle", "i taste gas", True)])
 def test_gas_that_is_only_named_sends_nobody_out(release, check, text, out):
     """Where it comes out, somebody smells or hears it; where nobody says which, everybody goes."""
     chat = at(release, "range", check, complaint="flame_yellow_or_weak")

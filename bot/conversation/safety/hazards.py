@@ -149,13 +149,20 @@ def _names_gas(turn: Turn, text: str) -> bool:
     somebody smells or hears it."""
     question = turn.job.question
     return (question is not None and question.kind == "check" and len(text.split()) >= NAMED
-            and _ESCAPES.search(text) is None)
+            and _NAMES.search(text) is not None and _ESCAPES.search(text) is None)
 
 
 NAMED: Final = 3
 """Words from which on gas may be only named: 'wait gas' is a shout."""
+_NAMES: Final = re.compile(
+    r"\b(?:same|natural|nat|mains|city|town|bottled?|lp|propane|which|what|kind of|type of) gas\b|"
+    r"\b(?:both|on|for|and|set|stamped|marked) (?:lp|propane|natural|ng)\b|"
+    r"\bgas (?:kind|type|valve|line|hose|pipe|cock|tap|shut ?off|handle|fitting|label|sticker|tag|plate|range|stove|"
+    r"oven|dryer|cooker|burner|one|unit|machine|model|orifice|jets?|regulator|meter|company|man|guy|bill)\b",
+    re.IGNORECASE)
+"""Which gas, or what is for it; anything else that is said of gas is an alarm."""
 _ESCAPES: Final = re.compile(
-    r"sme?l|od[oe]u?r|stink|stank|reek|stench|leak|\blk|hiss|egg|fume|wh?iff|sniff|sul(?:f|ph)ur|mercaptan|nose|scent|"
+    r"sme?l|tast|face|od[oe]u?r|stink|stank|reek|stench|leak|\blk|hiss|egg|fume|wh?iff|sniff|sul(?:f|ph)ur|mercaptan|nose|scent|"
     r"\b(?:pong|air|room|house|kitchen|hang\w*|weep\w*|seep\w*|bubbl\w*|raw|strong|faint|heavy|thick|alarms?|detectors?|"
     r"sniffers?|out|off|escap\w*|blow\w*|coming|comes|pour\w*|everywhere|all over|again|still|now|here|help|get|gets|"
     r"getting|got|there|theres|sick|dizzy|boom|bang|whoosh|"
