@@ -12,7 +12,7 @@ from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.choosing import choose, number_of
-from bot.conversation.questions.none_of_it import SURELY, pass_over, says_none
+from bot.conversation.questions.none_of_it import SURELY, cannot_be_made, pass_over, says_none
 from bot.conversation.questions.plain_yes import heard_as_asked, is_bare
 from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.shut import note_shut, shut_elsewhere
@@ -282,7 +282,8 @@ def _answer_together(turn: Turn, question: Question, text: str) -> bool:
 def _answer_without(turn: Turn, question: Question, tool: str, besides: str, needed: bool) -> None:
     """'No meter': an answer that the planner uses; what else the line says may still answer what was asked."""
     lacking_it = do_without(turn, tool)
-    if any(c.isalnum() for c in besides) and answer_check(turn, question, besides):
+    if any(c.isalnum() for c in besides) and not (needed and lacking_it and cannot_be_made(besides)) and answer_check(
+            turn, question, besides):
         return
     if lacking_it:
         turn.note("check.without_tool")

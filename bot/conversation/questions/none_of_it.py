@@ -47,6 +47,12 @@ def says_none(turn: Turn, question: Question, text: str, least: float, *, told: 
     return True
 
 
+def cannot_be_made(text: str) -> bool:
+    """Whether a line surely says no more than that: beside a tool that is lacking it adds nothing."""
+    said = said_at("check", text)
+    return said.status in {Status.CANNOT, Status.NO_TOOL} and said.p >= SURELY
+
+
 def _cannot(turn: Turn, question: Question, text: str) -> None:
     for key in question.checks:
         note_shut(turn, key, text)

@@ -36,7 +36,8 @@ NEVER: Final = -30.0
 ANSWERS: Final = 3000
 """So many of the typed answers to checks are enough to know them by."""
 NO_ANSWER: Final = frozenset({None, "cannot", "unsure"})
-OF_TURNS: Final = {"cannot": Status.CANNOT, "unsure": Status.UNSURE, "wait": Status.WAIT, "other": Status.ELSE}
+OF_TURNS: Final = {"cannot": Status.CANNOT, "no_tool": Status.NO_TOOL, "unsure": Status.UNSURE, "wait": Status.WAIT,
+                   "other": Status.ELSE}
 """What the lines at a check say that were asked for as such; the others answer it."""
 UNLIKE: Final = frozenset({"danger"})
 """Lines that are dealt with before anything is asked of them."""
