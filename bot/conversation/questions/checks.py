@@ -83,7 +83,7 @@ def answer_check(turn: Turn, question: Question, text: str) -> bool:
             pass_over(turn, "declined", question.checks, "check.unsure")
             return True
         return (says_none(turn, question, text, SURELY) or _cannot(turn, question, text)
-                or _answer_together(turn, question, text))
+                or _answer_together(turn, question, text) or says_none(turn, question, text, SURE))
     key = question.checks[0]
     check = turn.pack.checks[key]
     number = number_of(text, len(question.values))
