@@ -12,7 +12,7 @@ from bot.conversation.intake import file_heard, file_result
 from bot.conversation.job import Question
 from bot.conversation.questions.asking import put, put_again
 from bot.conversation.questions.choosing import choose, number_of
-from bot.conversation.questions.none_of_it import SURELY, cannot_be_made, pass_over, says_none
+from bot.conversation.questions.none_of_it import SURELY, cannot_be_made, cannot_make, pass_over, says_none
 from bot.conversation.questions.plain_yes import heard_as_asked, is_bare
 from bot.conversation.questions.sharing import reading_of_another, share_out
 from bot.conversation.questions.shut import note_shut, shut_elsewhere
@@ -310,9 +310,7 @@ def _cannot(turn: Turn, question: Question, text: str) -> bool:
     """'Can't get to it', 'no access'."""
     if len(text) >= LONG_WINDED or not _CANNOT.search(text.lower().replace("’", "'")):
         return False
-    for key in question.checks:
-        note_shut(turn, key, text)
-    pass_over(turn, "cannot", question.checks, "check.cannot")
+    cannot_make(turn, question, text)
     return True
 
 

@@ -30,13 +30,13 @@ def says_none(turn: Turn, question: Question, text: str, least: float, *, told: 
         case Status.NO_TOOL:
             needed = {tool for key in question.checks for tool in turn.pack.checks[key].tools}
             if len(needed) != 1:
-                _cannot(turn, question, text)
+                cannot_make(turn, question, text)
             elif do_without(turn, needed.pop()):
                 pass_over(turn, "cannot", (), "check.without_tool")
             else:
                 put_again(turn, question)
         case Status.CANNOT:
-            _cannot(turn, question, text)
+            cannot_make(turn, question, text)
         case Status.UNSURE:
             pass_over(turn, "declined", question.checks, "check.unsure")
         case Status.WAIT:
@@ -53,7 +53,8 @@ def cannot_be_made(text: str) -> bool:
     return said.status in {Status.CANNOT, Status.NO_TOOL} and said.p >= SURELY
 
 
-def _cannot(turn: Turn, question: Question, text: str) -> None:
+def cannot_make(turn: Turn, question: Question, text: str) -> None:
+    """None of the checks that are asked can be made; what is shut is kept with it."""
     for key in question.checks:
         note_shut(turn, key, text)
     pass_over(turn, "cannot", question.checks, "check.cannot")

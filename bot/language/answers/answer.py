@@ -162,7 +162,9 @@ def _read(entry: Check, text: str, rated: Range | None, *, unasked: bool) -> Hea
     """What the meter showed, where the check asks for that."""
     if entry.reading is None:
         return None
-    return of_several(entry, text, read_for(entry.reading, None if unasked else entry.ask, text, rated))
+    heard = (read_for(entry.reading, None, _WIRES.sub(" ", text), rated) if unasked
+             else read_for(entry.reading, entry.ask, text, rated))
+    return of_several(entry, text, heard)
 
 
 def _of_that_hand(entry: Check, text: str, told: Answer, found: Answer) -> Answer:
@@ -372,6 +374,8 @@ def _others(entry: Check, found: Answer) -> list[Guess]:
     return [Guess(result, WORTH_ASKING) for result in entry.results if result not in near]
 
 
+_WIRES: Final = re.compile(r"\b(?:[2-6]|two|three|four|five|six)[ -]?wire[sd]?\b", re.IGNORECASE)
+"""How many wires a part has; no meter shows them. Of an answer that was asked for, what was learned tells it."""
 _NOBODY: Final = (Guess("", 0.0), Guess("", 0.0))
 _ASKS_BACK: Final = re.compile(
     r"^\W*(what|which|where|how|why|who|when|whats|wheres|hows|should|do i|can i|could i|you want|want me|am i|que|"
