@@ -6,6 +6,7 @@ seat: the folder's permissions are the lock.
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -20,6 +21,8 @@ from bot.store.rows import Member, Outlet
 PLATFORM: Final = "terminal"
 ACCOUNT: Final = "local"
 FIRM: Final = Firm(name=FIRM_NAME)
+PATIENCE, A_MOMENT = 30, 0.1
+"""How often it is looked again, and after how many seconds, whether all of the example's crew are there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,12 @@ def take_seat(store: People, role: str | None, name: str | None, now: datetime) 
                 sign_off(store, met.person, what, now)
     members = store.members()
     member = _member(members, role, name)
+    for _ in range(PATIENCE):
+        if member is not None or not _is_beginning(members):
+            break
+        time.sleep(A_MOMENT)  # another terminal begins this folder just now, and seats them one by one
+        members = store.members()
+        member = _member(members, role, name)
     if member is not None:
         user = next((u for p, a, u in member.identities if (p, a) == (PLATFORM, ACCOUNT)), None)
         if user is None:
@@ -60,6 +69,12 @@ def take_seat(store: People, role: str | None, name: str | None, now: datetime) 
                            " `chargehand people invite` brings in someone new")
     met = seat(store, PLATFORM, ACCOUNT, user, role or "junior", name or "", now)
     return Seat(store.crew()[met.person], met.conversation)
+
+
+def _is_beginning(members: tuple[Member, ...]) -> bool:
+    """Whether these are some of the example's crew, in its order, and nobody else."""
+    names = [each for each, _, _ in CREW]
+    return 0 < len(members) < len(names) and {m.person.name for m in members} == set(names[:len(members)])
 
 
 def _member(members: tuple[Member, ...], role: str | None, name: str | None) -> Member | None:
