@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from bot.language.answers.answer import answer
 from bot.language.answers.likeness import likeness
-from bot.language.answers.read_whole import LEAST, places, read_whole, together, with_reading
+from bot.language.answers.read_whole import places, read_whole, together, with_reading
 from bot.language.index import Index
 from bot.language.reader.encoder import NUMBERS, encoder
 from bot.language.reader.pieces import MOST, pieces, pieces_of
@@ -88,4 +88,6 @@ def test_where_nobody_asked_it_is_not_read(index: Index):
     text = "rubber got shiny n it slides when i tug"
     index.spots.clear()
     likeness(index, "top_load_washer", "belt_grip", text, {}, unasked=True)
-    assert text not in index.spots and LEAST > 0
+    assert text not in index.spots
+    likeness(index, "top_load_washer", "belt_grip", text, {})
+    assert text in index.spots

@@ -23,6 +23,7 @@ from bot.language.meaning import Asked
 from bot.language.readings.amounts import Amount
 from bot.language.readings.numbers import Lexeme
 from bot.language.readings.quantities import measures
+from bot.language.words.runs import runs_of
 
 Kind = Literal["number", "open", "zero", "words"]
 KINDS: Final[tuple[Kind, ...]] = ("open", "zero", "words")
@@ -71,7 +72,7 @@ def traits_of(asked: Asked, words: Sequence[str], amounts: Sequence[Amount], que
                 [f"n{trait}" for trait in _of(asked, amount, place, amounts, words, question)]]
                for place, amount in enumerate(amounts)]
     pairs = [f"{one} {other}" for one, other in zip(("^", *said), (*said, "$"), strict=True)][:LONGEST]
-    groups = [list(said[:LONGEST]), pairs, sorted(set(_runs(said[:LONGEST])))]
+    groups = [list(said[:LONGEST]), pairs, sorted(set(runs_of(said[:LONGEST], RUNS)))]
     return [*numbers, *([[f"{kind}{many}{asked}", f"{kind}{many}"],
                          *([f"{kind}:{gram}" for gram in group] for group in groups if group)] for kind in KINDS)]
 
@@ -114,14 +115,6 @@ def _of(asked: Asked, amount: Amount, place: int, amounts: Sequence[Amount], wor
     if others:
         yield f"least{amount.value <= min(a.value for a in others)}"
         yield f"spelled{amount.spelled}beside{any(a.spelled for a in others)}"
-
-
-def _runs(words: Sequence[str]) -> Iterator[str]:
-    for word in words:
-        if word[0].isalpha():
-            bordered = f" {word} "
-            for size in RUNS:
-                yield from (bordered[at:at + size] for at in range(len(bordered) - size + 1))
 
 
 def rows_of(traits: Sequence[Sequence[str]], many: int) -> list[list[int]]:

@@ -31,7 +31,6 @@ _NOTHING_AMISS: Final = re.compile(
 """'Nothing odd' is said of a look; it is no zero, and no open circuit."""
 
 Range = tuple[float | None, float | None]
-_OF_OHMS: Final = frozenset({"ohm", "continuity"})
 _THEN: Final[tuple[list[str], ...]] = ([], ["and"], ["y"], ["n"])
 _CLOCK: Final = {"hour": 3, "minute": 2, "second": 1}
 _BETWEEN: Final = word_set("deg degs degree degrees grado grados de of a an ish some or so o")
@@ -40,16 +39,20 @@ _BETWEEN: Final = word_set("deg degs degree degrees grado grados de of a an ish 
 
 def read(asked: Asked, text: str, plausible: Range | None = None) -> Heard:
     """A reading in SI units, or a special word. `plausible`: SI range outside of which it is asked about again."""
-    folded = numbers_mended(in_letters(without_degrees(text, of_ohms=True) if asked in _OF_OHMS else text))
+    folded = _folded(asked, text)
     heard = _heard(asked, folded, plausible)
     mended = words_mended(folded) if heard == Heard() else folded
     return heard if mended == folded else _heard(asked, mended, plausible)
 
 
+def _folded(asked: Asked, text: str) -> str:
+    """A text with its figures as figures; where ohms are asked for, without degrees."""
+    return numbers_mended(in_letters(without_degrees(text, of_ohms=True) if asked in {"ohm", "continuity"} else text))
+
+
 def offered(asked: Asked, text: str) -> tuple[list[Lexeme], list[Amount]]:
     """All words and numbers of an answer in the order typed, and the numbers with their units: any may be meant."""
-    folded = numbers_mended(in_letters(without_degrees(text, of_ohms=True) if asked in _OF_OHMS else text))
-    folded = without_nothing_amiss(folded)
+    folded = without_nothing_amiss(_folded(asked, text))
     items = lexemes_of(tens(durations(without_daytime(folded, asked)) if asked == "minutes" else folded))
     return items, _amounts(items, asked)
 

@@ -8,7 +8,7 @@ scene and what was to be said and nothing of the program: `python -m tests.bench
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache, lru_cache
@@ -20,6 +20,7 @@ from zlib import crc32
 import numpy as np
 
 from bot.language.learned.layer import Floats, Layer
+from bot.language.words.runs import runs_of
 from bot.language.words.text import tokens_of
 
 
@@ -118,15 +119,7 @@ def rows_of(text: str, many: int) -> list[list[int]]:
     words = [token.word for token in tokens_of(text)][:LONGEST]
     pairs = [f"{one} {other}" for one, other in zip(["^", *words], [*words, "$"], strict=True)]
     return [sorted({crc32(f"{kind}{gram}".encode()) % many for gram in grams})
-            for kind, grams in zip("wpr", (words, pairs, list(_runs(words))), strict=True) if grams]
-
-
-def _runs(words: Sequence[str]) -> Iterator[str]:
-    for word in words:
-        if word[0].isalnum():
-            bordered = f" {word} "
-            for size in RUNS:
-                yield from (bordered[at:at + size] for at in range(len(bordered) - size + 1))
+            for kind, grams in zip("wpr", (words, pairs, list(runs_of(words, RUNS))), strict=True) if grams]
 
 
 @cache
